@@ -1,0 +1,139 @@
+//! Random figures, addressed by (seed, rebuild, purpose).
+//!
+//! Every rebuild has streams of its own, so results depend neither on threads nor on block size,
+//! any rebuild can be replayed alone, and two ways of working meet the very same parts. The same
+//! address gives the same bits on every platform: the generator is named, seeding is integer
+//! arithmetic, and no draw leans on the platform's own `exp` or `ln`.
+
+use rand::{Rng, RngExt, SeedableRng};
+use rand_distr::{Distribution, StandardNormal, UnitCircle};
+use rand_xoshiro::Xoshiro256PlusPlus;
+
+/// What a stream is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Purpose {
+    /// The parts of one rebuild.
+    Parts,
+    /// What happens at the bench.
+    Bench,
+    /// How long each operation takes.
+    Minutes,
+}
+
+/// The key that addresses one rebuild.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Address(u64);
+
+/// Mixes all bits of `x` into all bits of the answer.
+///
+/// # Source
+/// Stafford, "Better bit mixing", variant 13 of the 64-bit finalizer.
+fn mix(mut x: u64) -> u64 {
+    x = (x ^ (x >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+    x = (x ^ (x >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+    x ^ (x >> 31)
+}
+
+impl Address {
+    /// The address of rebuild `index` under `seed`.
+    ///
+    /// # Definition
+    /// Nested mixing, not a sum: a sum would let neighbours share state.
+    pub fn new(seed: u64, index: u64) -> Self {
+        let seed = mix(seed ^ 0x5368_696d_5365_6564);
+        Self(mix(seed ^ mix(index ^ 0x5265_6275_696c_6421)))
+    }
+
+    /// The stream of this rebuild for one purpose.
+    pub fn stream(self, purpose: Purpose) -> Dice {
+        Dice::keyed(mix(self.0 ^ mix(purpose as u64 + 0x4265_6e63_6821)))
+    }
+}
+
+/// One stream of random figures.
+#[derive(Debug, Clone)]
+pub struct Dice {
+    rng: Xoshiro256PlusPlus,
+    key: u64,
+    spare: Option<Box<Dice>>,
+}
+
+/// Where the ziggurat of `StandardNormal` ends and its tail begins.
+const TAIL: f64 = 3.654_152_885_361_009;
+
+impl Dice {
+    fn keyed(key: u64) -> Self {
+        Self {
+            rng: Xoshiro256PlusPlus::seed_from_u64(key),
+            key,
+            spare: None,
+        }
+    }
+
+    /// A stream for trying out a distribution, apart from any rebuild.
+    pub(crate) fn for_trial() -> Self {
+        Self::keyed(0)
+    }
+
+    /// The stream beside this one, for parts drawn again after an inspection threw one out.
+    pub(crate) fn spare(&mut self) -> &mut Self {
+        let key = mix(self.key ^ 0x5370_6172_6521);
+        self.spare.get_or_insert_with(|| Box::new(Self::keyed(key)))
+    }
+
+    /// A standard normal figure.
+    #[inline]
+    pub fn normal(&mut self) -> f64 {
+        let z: f64 = StandardNormal.sample(&mut self.rng);
+        if z.abs() < TAIL { z } else { self.tail(z) }
+    }
+
+    /// The far tail anew: the ziggurat takes its logarithm from the platform (or not, depending on
+    /// what another crate switched on), and its last bits with it.
+    ///
+    /// # Source
+    /// Marsaglia, "Generating a variable from the tail of the normal distribution", 1964.
+    #[cold]
+    fn tail(&mut self, sign: f64) -> f64 {
+        loop {
+            let x = -libm::log(1.0 - self.uniform()) / TAIL;
+            let y = -libm::log(1.0 - self.uniform());
+            if y + y > x * x {
+                return (TAIL + x).copysign(sign);
+            }
+        }
+    }
+
+    /// Uniform in 0 (with) … 1 (without).
+    #[inline]
+    pub fn uniform(&mut self) -> f64 {
+        self.rng.random()
+    }
+
+    /// Whether something of this chance happens.
+    #[inline]
+    pub fn chance(&mut self, share: f64) -> bool {
+        self.uniform() < share
+    }
+
+    /// Cosine and sine of a uniform angle.
+    #[inline]
+    pub fn direction(&mut self) -> [f64; 2] {
+        UnitCircle.sample(&mut self.rng)
+    }
+
+    /// How many raw words have been drawn since `start`, for the benchmarks.
+    ///
+    /// # Panics
+    /// If `start` is not an earlier state of this stream within a million words.
+    pub fn words_since(&self, start: &Self) -> u64 {
+        let mut rng = start.rng.clone();
+        for words in 0..1_000_000 {
+            if rng == self.rng {
+                return words;
+            }
+            rng.next_u64();
+        }
+        panic!("not an earlier state of this stream");
+    }
+}

@@ -1,0 +1,352 @@
+//! Tolerances as distributions.
+
+use std::fmt;
+
+use crate::dice::Dice;
+
+/// How a dimension varies from part to part.
+///
+/// Built by one of the constructors, which check what they are given; drawn by
+/// [`Tolerance::draw`].
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tolerance {
+    law: Law,
+    /// Values outside were thrown out and drawn again.
+    keep: Option<(f64, f64)>,
+    lot_share: f64,
+}
+
+/// The distribution before anything is thrown out.
+#[derive(Debug, Clone, PartialEq)]
+enum Law {
+    Normal { mean: f64, sigma: f64 },
+    Uniform { low: f64, high: f64 },
+    Triangular { low: f64, high: f64 },
+    HalfNormal { nominal: f64, sigma: f64 },
+    Lognormal { mean: f64, mu: f64, sigma: f64 },
+    Listed { values: Vec<f64>, cumulative: Vec<f64> },
+}
+
+/// Why a tolerance can't be built.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BadTolerance {
+    /// A figure is not finite.
+    NotFinite,
+    /// A spread is negative.
+    NegativeSpread,
+    /// The upper limit lies below the lower one.
+    LimitsCrossed,
+    /// `cpk` is zero or less.
+    BadCpk,
+    /// A coefficient of variation needs a nominal above zero.
+    NominalNotPositive,
+    /// The list of values is empty.
+    NoValues,
+    /// Weights are negative, sum to zero or are not as many as the values.
+    BadWeights,
+    /// Nearly everything lies outside the limits that an inspection keeps.
+    NothingPasses,
+    /// A lot share lies outside 0 … 1.
+    BadLotShare,
+    /// Lots are for the normal shape.
+    LotNeedsNormal,
+}
+
+impl fmt::Display for BadTolerance {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::NotFinite => "every figure of a tolerance must be a finite number",
+            Self::NegativeSpread => "a spread can't be negative",
+            Self::LimitsCrossed => "the upper limit lies below the lower one",
+            Self::BadCpk => "cpk must be above zero",
+            Self::NominalNotPositive => "a coefficient of variation needs a nominal above zero",
+            Self::NoValues => "the list of values is empty",
+            Self::BadWeights => {
+                "weights must be as many as the values, none negative, not all zero"
+            }
+            Self::NothingPasses => {
+                "almost no part would pass the inspection: the limits and the spread don't fit"
+            }
+            Self::BadLotShare => "lot_share must lie between 0 and 1",
+            Self::LotNeedsNormal => "lot_share goes with the normal shape only",
+        })
+    }
+}
+
+impl std::error::Error for BadTolerance {}
+
+fn finite(figures: &[f64]) -> Result<(), BadTolerance> {
+    if figures.iter().all(|x| x.is_finite()) {
+        Ok(())
+    } else {
+        Err(BadTolerance::NotFinite)
+    }
+}
+
+fn spread(figure: f64) -> Result<(), BadTolerance> {
+    finite(&[figure])?;
+    if figure < 0.0 {
+        Err(BadTolerance::NegativeSpread)
+    } else {
+        Ok(())
+    }
+}
+
+fn limits(low: f64, high: f64) -> Result<(), BadTolerance> {
+    finite(&[low, high])?;
+    if high < low {
+        Err(BadTolerance::LimitsCrossed)
+    } else {
+        Ok(())
+    }
+}
+
+impl Tolerance {
+    fn of(law: Law) -> Self {
+        Self {
+            law,
+            keep: None,
+            lot_share: 0.0,
+        }
+    }
+
+    /// Always exactly `value`.
+    ///
+    /// # Panics
+    /// If `value` is not finite.
+    pub fn exact(value: f64) -> Self {
+        Self::normal(value, 0.0).expect("an exact value is finite")
+    }
+
+    /// Normal about `mean`.
+    pub fn normal(mean: f64, sigma: f64) -> Result<Self, BadTolerance> {
+        finite(&[mean])?;
+        spread(sigma)?;
+        Ok(Self::of(Law::Normal { mean, sigma }))
+    }
+
+    /// Normal, centred between limits.
+    ///
+    /// # Definition
+    /// sigma = half-width / (3·cpk).
+    ///
+    /// # Source
+    /// ISO 22514-2, capability index of a centred process.
+    pub fn normal_between(low: f64, high: f64, cpk: f64) -> Result<Self, BadTolerance> {
+        limits(low, high)?;
+        finite(&[cpk])?;
+        if cpk <= 0.0 {
+            return Err(BadTolerance::BadCpk);
+        }
+        Self::normal(0.5 * (low + high), (high - low) / (6.0 * cpk))
+    }
+
+    /// Normal with sigma = `cv` · `nominal`, redrawn until above zero.
+    pub fn normal_cv(nominal: f64, cv: f64) -> Result<Self, BadTolerance> {
+        positive_with_cv(nominal, cv)?;
+        Ok(Self {
+            keep: Some((f64::MIN_POSITIVE, f64::INFINITY)),
+            ..Self::normal(nominal, cv * nominal)?
+        })
+    }
+
+    /// Uniform between limits.
+    pub fn uniform(low: f64, high: f64) -> Result<Self, BadTolerance> {
+        limits(low, high)?;
+        Ok(Self::of(Law::Uniform { low, high }))
+    }
+
+    /// Triangular between limits, peak in the middle.
+    pub fn triangular(low: f64, high: f64) -> Result<Self, BadTolerance> {
+        limits(low, high)?;
+        Ok(Self::of(Law::Triangular { low, high }))
+    }
+
+    /// `nominal` + |N(0, sigma)|.
+    pub fn half_normal(nominal: f64, sigma: f64) -> Result<Self, BadTolerance> {
+        finite(&[nominal])?;
+        spread(sigma)?;
+        Ok(Self::of(Law::HalfNormal { nominal, sigma }))
+    }
+
+    /// Lognormal with mean `nominal` and coefficient of variation `cv`.
+    ///
+    /// # Definition
+    /// ln x is normal with sigma² = ln(1 + cv²) and mean ln(nominal) − sigma²/2.
+    pub fn lognormal(nominal: f64, cv: f64) -> Result<Self, BadTolerance> {
+        positive_with_cv(nominal, cv)?;
+        let variance = libm::log1p(cv * cv);
+        Ok(Self::of(Law::Lognormal {
+            mean: nominal,
+            mu: libm::log(nominal) - 0.5 * variance,
+            sigma: libm::sqrt(variance),
+        }))
+    }
+
+    /// One of `values`, each as likely as its weight says.
+    pub fn discrete(values: Vec<f64>, weights: &[f64]) -> Result<Self, BadTolerance> {
+        if values.is_empty() {
+            return Err(BadTolerance::NoValues);
+        }
+        finite(&values)?;
+        finite(weights)?;
+        let total: f64 = weights.iter().sum();
+        if weights.len() != values.len() || weights.iter().any(|w| *w < 0.0) || total <= 0.0 {
+            return Err(BadTolerance::BadWeights);
+        }
+        let mut sum = 0.0;
+        let cumulative = weights
+            .iter()
+            .map(|w| {
+                sum += w;
+                sum / total
+            })
+            .collect();
+        Ok(Self::of(Law::Listed { values, cumulative }))
+    }
+
+    /// One of the measured `values`, drawn with replacement.
+    pub fn measured(values: Vec<f64>) -> Result<Self, BadTolerance> {
+        let weights = vec![1.0; values.len()];
+        Self::discrete(values, &weights)
+    }
+
+    /// The same, with everything outside the limits thrown out.
+    pub fn inspected(mut self, low: f64, high: f64) -> Result<Self, BadTolerance> {
+        limits(low, high)?;
+        self.keep = Some((low, high));
+        // a fixed trial of its own, so that no draw can loop for ever
+        let mut dice = Dice::for_trial();
+        let passes = (0..2000).any(|_| {
+            let x = self.law.draw(&mut dice);
+            low <= x && x <= high
+        });
+        if passes {
+            Ok(self)
+        } else {
+            Err(BadTolerance::NothingPasses)
+        }
+    }
+
+    /// The same, with parts bought together sharing a lot.
+    pub fn with_lot_share(mut self, share: f64) -> Result<Self, BadTolerance> {
+        if !(0.0..=1.0).contains(&share) {
+            return Err(BadTolerance::BadLotShare);
+        }
+        if share > 0.0 && !matches!(self.law, Law::Normal { .. }) {
+            return Err(BadTolerance::LotNeedsNormal);
+        }
+        self.lot_share = share;
+        Ok(self)
+    }
+
+    /// The same distribution moved by `by`.
+    pub fn moved(mut self, by: f64) -> Self {
+        match &mut self.law {
+            Law::Normal { mean, .. } => *mean += by,
+            Law::Uniform { low, high } | Law::Triangular { low, high } => {
+                *low += by;
+                *high += by;
+            }
+            Law::HalfNormal { nominal, .. } => *nominal += by,
+            Law::Lognormal { .. } => unreachable!("a lognormal figure has a nominal of its own"),
+            Law::Listed { values, .. } => values.iter_mut().for_each(|v| *v += by),
+        }
+        if let Some((low, high)) = &mut self.keep {
+            *low += by;
+            *high += by;
+        }
+        self
+    }
+
+    /// What the loops count as this dimension's middle: the centre between the limits, the mean of
+    /// a list, the nominal of the rest.
+    pub fn middle(&self) -> f64 {
+        match &self.law {
+            Law::Normal { mean, .. } | Law::Lognormal { mean, .. } => *mean,
+            Law::Uniform { low, high } | Law::Triangular { low, high } => 0.5 * (low + high),
+            Law::HalfNormal { nominal, .. } => *nominal,
+            Law::Listed { values, cumulative } => {
+                let mut before = 0.0;
+                values
+                    .iter()
+                    .zip(cumulative)
+                    .map(|(value, upto)| value * (upto - std::mem::replace(&mut before, *upto)))
+                    .sum()
+            }
+        }
+    }
+
+    /// One part's value.
+    #[inline]
+    pub fn draw(&self, dice: &mut Dice) -> f64 {
+        let value = self.law.draw(dice);
+        match self.keep {
+            Some((low, high)) if !(low <= value && value <= high) => {
+                self.again(dice, low, high, |spare| self.law.draw(spare))
+            }
+            _ => value,
+        }
+    }
+
+    /// Two parts bought together: they share a lot.
+    #[inline]
+    pub fn draw_pair(&self, dice: &mut Dice) -> [f64; 2] {
+        let Law::Normal { mean, sigma } = self.law else {
+            return [self.draw(dice), self.draw(dice)];
+        };
+        let shared = libm::sqrt(self.lot_share) * dice.normal();
+        let own = libm::sqrt(1.0 - self.lot_share);
+        let part = |d: &mut Dice| mean + sigma * (shared + own * d.normal());
+        [part(dice), part(dice)].map(|value| match self.keep {
+            Some((low, high)) if !(low <= value && value <= high) => {
+                self.again(dice, low, high, part)
+            }
+            _ => value,
+        })
+    }
+
+    /// Draws from the spare stream until a value passes, so that what was thrown out shifts no
+    /// other part.
+    #[cold]
+    fn again(&self, dice: &mut Dice, low: f64, high: f64, draw: impl Fn(&mut Dice) -> f64) -> f64 {
+        let spare = dice.spare();
+        for _ in 0..100_000 {
+            let value = draw(spare);
+            if low <= value && value <= high {
+                return value;
+            }
+        }
+        // a lot that lies wholly outside its limits is not on sale: the nearest limit stands in
+        self.middle().clamp(low, high)
+    }
+}
+
+fn positive_with_cv(nominal: f64, cv: f64) -> Result<(), BadTolerance> {
+    finite(&[nominal])?;
+    spread(cv)?;
+    if nominal <= 0.0 {
+        return Err(BadTolerance::NominalNotPositive);
+    }
+    Ok(())
+}
+
+impl Law {
+    #[inline]
+    fn draw(&self, dice: &mut Dice) -> f64 {
+        match self {
+            Self::Normal { mean, sigma } => mean + sigma * dice.normal(),
+            Self::Uniform { low, high } => low + (high - low) * dice.uniform(),
+            Self::Triangular { low, high } => {
+                low + (high - low) * 0.5 * (dice.uniform() + dice.uniform())
+            }
+            Self::HalfNormal { nominal, sigma } => nominal + (sigma * dice.normal()).abs(),
+            Self::Lognormal { mu, sigma, .. } => libm::exp(mu + sigma * dice.normal()),
+            Self::Listed { values, cumulative } => {
+                let u = dice.uniform();
+                let i = cumulative.partition_point(|upto| *upto <= u);
+                values[i.min(values.len() - 1)]
+            }
+        }
+    }
+}
