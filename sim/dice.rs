@@ -122,6 +122,13 @@ impl Dice {
         UnitCircle.sample(&mut self.rng)
     }
 
+    /// A figure from another distribution of `rand_distr`; only ones that reckon with exactly
+    /// rounded operations keep the promise of equal bits.
+    #[inline]
+    pub(crate) fn draw(&mut self, distribution: &impl Distribution<f64>) -> f64 {
+        distribution.sample(&mut self.rng)
+    }
+
     /// How many raw words have been drawn since `start`, for the benchmarks.
     ///
     /// # Panics
