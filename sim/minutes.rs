@@ -72,18 +72,32 @@ pub(crate) struct Clock {
 
 /// One go.
 #[derive(Debug, Clone, Copy)]
-enum Time {
-    Always(f64),
-    Varies(Triangular<f64>),
+struct Time {
+    /// `None` where it always takes the usual time.
+    spread: Option<Triangular<f64>>,
+    usual: f64,
+    /// What set-up bearings save of it.
+    saved: f64,
 }
 
 impl Time {
-    fn new(span: Span, less: f64) -> Self {
-        let [least, usual, most] = [span.least, span.usual, span.most].map(|m| (m - less).max(0.0));
-        match Triangular::new(least, most, usual) {
-            Ok(triangular) if least < most => Self::Varies(triangular),
-            _ => Self::Always(usual),
+    fn new(span: Span, saved: f64) -> Self {
+        Self {
+            spread: (span.least < span.most)
+                .then(|| Triangular::new(span.least, span.most, span.usual).ok())
+                .flatten(),
+            usual: span.usual,
+            saved,
         }
+    }
+
+    #[inline]
+    fn draw(&self, dice: &mut Dice) -> f64 {
+        let taken = match &self.spread {
+            Some(triangular) => dice.triangular(triangular),
+            None => self.usual,
+        };
+        taken - self.saved
     }
 }
 
@@ -127,10 +141,7 @@ impl Clock {
         let mut sum = 0.0;
         for (time, goes) in self.times.iter().zip(goes.0) {
             for _ in 0..goes {
-                sum += match time {
-                    Time::Always(minutes) => *minutes,
-                    Time::Varies(triangular) => dice.draw(triangular),
-                };
+                sum += time.draw(dice);
             }
         }
         sum * pace

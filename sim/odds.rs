@@ -2,12 +2,13 @@
 
 use std::ops::ControlFlow;
 
-use crate::bench::{Assembly, Rebuild};
+use crate::bench::Rebuild;
 use crate::counts::{Counts, FineCounts};
 use crate::dice::Address;
 use crate::estimate::{Estimate, Moments};
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::{Preload, Setup, SideStock};
+use crate::truth::Assembly;
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]

@@ -7,9 +7,13 @@ use crate::units::SLACK;
 #[derive(Debug, Clone, PartialEq)]
 pub struct PackTable {
     packs: Vec<Pack>,
-    /// For equal steps of thickness, the last pack not above the step's start.
+    /// The printed sums alone, for the search, and an endless one.
+    printed: Vec<f64>,
+    /// For equal cells of thickness, the last pack below the cell's start.
     cells: Vec<u32>,
     cells_per_mm: f64,
+    /// Packs that the search goes on from there at the most.
+    steps: u32,
 }
 
 /// One pack of a series.
@@ -91,30 +95,27 @@ impl PackTable {
     }
 
     fn indexed(packs: Vec<Pack>) -> Self {
-        let first = packs[0].printed;
-        let range = packs[packs.len() - 1].printed - first;
-        let cells = (2 * packs.len()).max(2);
-        let cells_per_mm = if range > 0.0 {
-            cells as f64 / range
+        let mut printed: Vec<f64> = packs.iter().map(|p| p.printed).collect();
+        let (thinnest, thickest) = (printed[0], printed[printed.len() - 1]);
+        let cells_per_mm = if thickest > thinnest {
+            4.0 * packs.len() as f64 / (thickest - thinnest)
         } else {
             0.0
         };
-        let cells = (0..=cells)
-            .map(|i| {
-                let start = if cells_per_mm > 0.0 {
-                    first + i as f64 / cells_per_mm
-                } else {
-                    first
-                };
-                packs
-                    .partition_point(|p| p.printed <= start)
-                    .saturating_sub(1) as u32
-            })
-            .collect();
+        // a hair short of its start, so that rounding never puts a cell one pack too far
+        let below = |cell: usize| {
+            let start = thinnest + (cell as f64) / cells_per_mm.max(1.0) - SLACK;
+            printed.partition_point(|p| *p <= start).saturating_sub(1) as u32
+        };
+        let cells: Vec<u32> = (0..=4 * packs.len() + 1).map(below).collect();
+        let most_steps = cells.windows(2).map(|pair| pair[1] - pair[0]).max();
+        printed.push(f64::INFINITY);
         Self {
             packs,
+            printed,
             cells,
             cells_per_mm,
+            steps: most_steps.unwrap_or(0) + 1,
         }
     }
 
@@ -126,25 +127,17 @@ impl PackTable {
     /// The place of the pack nearest to a wanted thickness, mm; among equals the thinner.
     #[inline]
     pub fn nearest(&self, wanted: f64) -> usize {
-        let packs = &self.packs;
+        let printed = self.printed.as_slice();
         // below the thinnest, and for a figure that is no number, the cast gives 0
-        let cell = ((wanted - packs[0].printed) * self.cells_per_mm) as usize;
-        let mut i = self.cells[cell.min(self.cells.len() - 1)] as usize;
-        while i + 1 < packs.len() && packs[i + 1].printed <= wanted {
-            i += 1;
+        let cell = ((wanted - printed[0]) * self.cells_per_mm) as usize;
+        let mut below = self.cells[cell.min(self.cells.len() - 1)] as usize;
+        // a fixed count of steps and sums of conditions: which pack it will be is anyone's guess,
+        // a branch predictor's too
+        for _ in 0..self.steps {
+            below += usize::from(printed[below + 1] <= wanted);
         }
-        // rounding of the cell's start may have put it one pack too far
-        while i > 0 && packs[i].printed > wanted {
-            i -= 1;
-        }
-        match packs.get(i + 1) {
-            Some(above)
-                if above.printed - wanted < (wanted - packs[i].printed).abs() - SLACK =>
-            {
-                i + 1
-            }
-            _ => i,
-        }
+        let nearer = printed[below + 1] - wanted < (wanted - printed[below]).abs() - SLACK;
+        below + usize::from(nearer)
     }
 }
 

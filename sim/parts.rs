@@ -2,6 +2,7 @@
 
 use crate::axle::{Axle, Condition, PreloadBy};
 use crate::dice::Dice;
+use crate::rounding::Graduation;
 
 /// One axle's parts. Lengths in mm, angles in arc-minutes, torque in N·m.
 ///
@@ -182,7 +183,7 @@ impl GearPair {
         Self {
             depth,
             ring,
-            mark: crate::rounding::to_step(depth + mark.error.draw(dice), mark.step),
+            mark: Graduation::new(mark.step).round(depth + mark.error.draw(dice)),
         }
     }
 }

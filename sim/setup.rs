@@ -6,6 +6,7 @@ use crate::bearings::Pair;
 use crate::gears::{Geometry, Rates};
 use crate::minutes::Clock;
 use crate::packs::{MOST_PACKS, PackTable};
+use crate::rounding::Graduation;
 use crate::shims::{StripClass, Thickness};
 use crate::shop::{Shop, SideCheck};
 use crate::units::Window;
@@ -43,9 +44,19 @@ pub struct Setup {
     pub preload: Preload,
     /// Rise of the turning torque at the ends of the side-closure window, N·m.
     pub rise_window: Window,
+    pub(crate) graduations: Graduations,
     /// Cosine and sine of the points round the ring where backlash is read.
     pub(crate) round_the_ring: Vec<[f64; 2]>,
     pub(crate) clock: Clock,
+}
+
+/// What the shop's instruments are graduated in.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Graduations {
+    pub(crate) dial: Graduation,
+    pub(crate) depth_gauge: Graduation,
+    pub(crate) torque: Graduation,
+    pub(crate) pattern: Graduation,
 }
 
 /// What can stand on either side of the carrier.
@@ -75,8 +86,8 @@ pub enum Preload {
     Sleeve {
         /// Torque aimed for, N·m.
         aim: f64,
-        /// Torque expected for a turn of the nut at the aim, N·m per degree.
-        per_degree: f64,
+        /// Turn of the nut expected for a torque at the aim, degrees per N·m.
+        degrees_per_torque: f64,
         /// Closure for a turn of the nut, mm per degree.
         closure_per_degree: f64,
     },
@@ -198,7 +209,7 @@ impl Setup {
                 }
                 Some(Preload::Sleeve {
                     aim,
-                    per_degree: per_turn / 360.0,
+                    degrees_per_torque: 360.0 / per_turn,
                     closure_per_degree: thread_pitch / 360.0,
                 })
             }
@@ -234,6 +245,13 @@ impl Setup {
             ));
         }
         let clock = Clock::new(&axle, &shop);
+        let instruments = &shop.instruments;
+        let graduations = Graduations {
+            dial: Graduation::new(instruments.dial.step),
+            depth_gauge: Graduation::new(instruments.depth_gauge.step),
+            torque: Graduation::new(instruments.torque.step),
+            pattern: Graduation::new(instruments.pattern.step),
+        };
         let points = shop.bench.backlash_points;
         let round_the_ring = (0..points)
             .map(|i| std::f64::consts::TAU * f64::from(i) / f64::from(points))
@@ -259,6 +277,7 @@ impl Setup {
                     expected,
                     preload,
                     rise_window,
+                    graduations,
                     round_the_ring,
                     clock,
                 })

@@ -87,6 +87,7 @@ impl<W: Witness> Bench<'_, W> {
         let wanted = self.ring.printed + follows;
         self.ring = self.fit(Place::RingSide, wanted, Some(self.ring));
         self.fit_far();
+        self.bolted_up();
         Ok(Correction::Changed)
     }
 }

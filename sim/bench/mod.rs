@@ -17,25 +17,8 @@ use crate::minutes::{Goes, Operation};
 use crate::parts::{BearingSet, Parts, runout};
 use crate::setup::{Preload, Setup, SideStock};
 use crate::shop::SideCheck;
+use crate::truth::{Assembly, Thicknesses};
 use crate::units::SLACK;
-
-/// The truth about an assembly, which no technician sees.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Assembly {
-    /// dP: pinion depth against the pair's own best, mm, + too shallow.
-    pub depth: f64,
-    /// dG: ring position against the pair's own best, mm, + too far out.
-    pub ring: f64,
-    /// Backlash, mean of a turn, mm.
-    pub backlash: f64,
-    /// V: half the variation of backlash round the ring, mm.
-    pub swing: f64,
-    /// Side closure past zero end play, mm.
-    pub closure: f64,
-    /// Where the pattern falls, share of the tooth from its centre: drive length, drive profile,
-    /// coast length, coast profile.
-    pub pattern: [f64; 4],
-}
 
 /// One simulated rebuild.
 #[derive(Debug, Clone, PartialEq)]
@@ -99,7 +82,10 @@ impl Setup {
     pub fn rebuild_before(&self, address: Address, witness: &mut impl Witness) -> Rebuild {
         let mut dice = address.stream(Purpose::Parts);
         let parts = Parts::draw(&self.axle, self.gears, self.bearings, &mut dice);
-        Bench::start(self, &parts, address.stream(Purpose::Bench), witness).work()
+        let mut bench = Bench::start(self, &parts, address.stream(Purpose::Bench), witness);
+        let rebuild = bench.work();
+        bench.witness.done(dice.drawn(), bench.dice.drawn());
+        rebuild
     }
 
     /// Minutes that a rebuild takes, from a stream of its own.
@@ -115,6 +101,8 @@ struct Bench<'a, W> {
     parts: &'a Parts,
     dice: Dice,
     witness: &'a mut W,
+    /// The truth as last bolted up.
+    truth: Assembly,
     /// Bearing heights as they sit: slip-fit cones until the final assembly.
     seated: BearingSet,
     on_trial: bool,
@@ -146,13 +134,13 @@ struct Bench<'a, W> {
 
 impl<W: Witness> Bench<'_, W> {
     /// Goes through the job to its end.
-    fn work(mut self) -> Rebuild {
-        let first = self.truth();
+    fn work(&mut self) -> Rebuild {
+        let first = self.truth;
         let finished = self.procedure().is_ok();
         self.go(Operation::Refit);
         Rebuild {
             first,
-            last: self.truth(),
+            last: self.truth,
             pinion_torque: self.pinion_torque,
             finished,
             compromised: self.compromised,
@@ -189,12 +177,11 @@ impl<W: Witness> Bench<'_, W> {
         let setup = self.setup;
         let windows = &setup.axle.windows;
         loop {
-            let truth = self.truth();
-            let backlash = self.read_backlash(&truth);
+            let backlash = self.read_backlash();
             self.learn(backlash.mean);
             let rise = match setup.shop.bench.side_check {
                 SideCheck::ShimRule => None,
-                SideCheck::TorqueRise => Some(self.read_torque_rise(&truth))
+                SideCheck::TorqueRise => Some(self.read_torque_rise())
                     .filter(|rise| !setup.rise_window.holds(*rise)),
             };
             if backlash.variation() > windows.backlash_variation + SLACK
@@ -210,7 +197,7 @@ impl<W: Witness> Bench<'_, W> {
             {
                 continue;
             }
-            let pattern = self.read_pattern(&truth);
+            let pattern = self.read_pattern();
             let far_off = pattern
                 .iter()
                 .any(|profile| profile.abs() > windows.pattern_profile + SLACK);
@@ -238,6 +225,7 @@ impl<W: Witness> Bench<'_, W> {
         self.go(Operation::ReseatRing);
         let size = self.setup.axle.carrier.face_runout.draw(&mut self.dice);
         self.face_runout = runout(size, &mut self.dice);
+        self.bolted_up();
         Ok(())
     }
 
@@ -249,64 +237,24 @@ impl<W: Witness> Bench<'_, W> {
             self.seated = self.parts.bearings;
             self.wanted_total = self.zero_end_play() + self.setup.shop.bench.side_preload_added;
             self.fit_far();
+            self.bolted_up();
         }
         self.chase = depth::Chase::new(&self.setup.shop.bench);
     }
 
-    /// The truth of the assembly as it stands.
-    fn truth(&self) -> Assembly {
-        let (setup, parts, seated) = (self.setup, self.parts, &self.seated);
-        let axle = &setup.axle;
-        let depth = self.depth_with(self.pinion.real);
-        let closure = self.ring.real + seated.ring + parts.shoulders + seated.far + self.far.real
-            - parts.ring_seat
-            - parts.far_seat;
-        let position = parts.ring_seat - self.ring.real - seated.ring - parts.shoulder_ring
-            + axle.housing.ring_share * closure.max(0.0);
-        let ring = position - (axle.gears.ring_distance + parts.pair.ring);
-        let rates = &setup.rates;
-        let moves = [depth, ring, parts.offset, parts.shaft_angle];
-        let pattern = &axle.gears.pattern;
-        let rows = [
-            &pattern.drive_length,
-            &pattern.drive_profile,
-            &pattern.coast_length,
-            &pattern.coast_profile,
-        ];
-        let shift = |i: usize| -> f64 {
-            let along: f64 = rows[i].iter().zip(moves).map(|(rate, x)| rate * x).sum();
-            along + parts.scatter[i]
-        };
-        let [x, y] = self.runout();
-        Assembly {
-            depth,
-            ring,
-            backlash: axle.windows.backlash.middle()
-                + rates.per_ring_move * ring
-                + rates.per_depth * depth
-                + rates.per_offset * parts.offset
-                + rates.per_arcminute * parts.shaft_angle,
-            swing: 0.5 * (x * x + y * y).sqrt(),
-            closure,
-            pattern: [shift(0), shift(1), shift(2), shift(3)],
-        }
-    }
-
-    /// dP with a pinion pack of this real thickness, mm.
-    fn depth_with(&self, thickness: f64) -> f64 {
-        let gears = &self.setup.axle.gears;
-        let seat = self.setup.axle.pinion_shim.seat;
-        self.parts.head_seat
-            - self.seated.head
-            - seat.depth_per_thickness() * thickness
-            - (gears.mounting_distance + self.parts.pair.depth)
-    }
-
-    /// Backlash variation round the ring as a vector, peak to peak, mm: teeth and face together.
-    fn runout(&self) -> [f64; 2] {
-        let rates = &self.setup.rates;
-        let (tooth, face) = (self.parts.tooth_runout, self.face_runout);
-        [0, 1].map(|i| rates.tangential * tooth[i] + rates.per_ring_move * face[i])
+    /// Works out the truth of the assembly as it now stands.
+    fn bolted_up(&mut self) {
+        self.truth = Assembly::of(
+            self.setup,
+            self.parts,
+            &self.seated,
+            self.face_runout,
+            Thicknesses {
+                pinion: self.pinion.real,
+                ring: self.ring.real,
+                far: self.far.real,
+            },
+        );
     }
 
     fn go(&mut self, operation: Operation) {

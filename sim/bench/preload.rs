@@ -77,7 +77,7 @@ impl<W: Witness> Bench<'_, W> {
         let setup = self.setup;
         let &Preload::Sleeve {
             aim,
-            per_degree,
+            degrees_per_torque,
             closure_per_degree,
         } = &setup.preload
         else {
@@ -85,6 +85,7 @@ impl<W: Witness> Bench<'_, W> {
         };
         let nut = setup.shop.instruments.nut;
         let largest_turn = setup.shop.bench.sleeve_step;
+        let largest_missing = largest_turn / degrees_per_torque;
         let mut closure = 0.0;
         loop {
             let torque = self.torque_at(closure);
@@ -96,9 +97,13 @@ impl<W: Witness> Bench<'_, W> {
             if reading >= aim - SLACK {
                 return true;
             }
-            let turn = ((aim - reading) / per_degree)
-                .max(LEAST_TURN)
-                .min(largest_turn);
+            let missing = aim - reading;
+            // most readings on the way only say "further": then the turn does not hang on them
+            let turn = if missing >= largest_missing {
+                largest_turn
+            } else {
+                last_turns(missing * degrees_per_torque).min(largest_turn)
+            };
             let mut turned = turn + nut.sigma * self.dice.normal();
             if self.dice.chance(nut.slip) {
                 turned += nut.slip_by;
@@ -179,4 +184,10 @@ impl<W: Witness> Bench<'_, W> {
             pack = self.fit_pack(Place::Spacer, next, Some(pack));
         }
     }
+}
+
+/// The turn near the aim, degrees. Kept apart so that the turns before it need not wait for it.
+#[inline(never)]
+fn last_turns(needed: f64) -> f64 {
+    needed.max(LEAST_TURN)
 }

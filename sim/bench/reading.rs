@@ -1,8 +1,8 @@
 //! Readings: what instruments show of the truth.
 
-use super::{Assembly, Bench, Witness};
+use super::{Bench, Witness};
 use crate::minutes::Operation;
-use crate::rounding::to_step;
+use crate::truth;
 
 /// Backlash read round the ring, mm, in the shop indicator's terms.
 pub(super) struct Backlash {
@@ -20,18 +20,23 @@ impl Backlash {
 impl<W: Witness> Bench<'_, W> {
     /// Reads backlash at equally spaced points: each max(0, true)·factor + N(0, dial), rounded,
     /// not below zero.
-    pub(super) fn read_backlash(&mut self, truth: &Assembly) -> Backlash {
+    pub(super) fn read_backlash(&mut self) -> Backlash {
         self.go(Operation::ReadBacklash);
         let setup = self.setup;
         let dial = setup.shop.instruments.dial;
-        let [x, y] = self.runout();
+        let [x, y] = truth::runout(setup, self.parts, self.face_runout);
         let (mut least, mut most, mut sum) = (f64::INFINITY, f64::NEG_INFINITY, 0.0);
         for [cosine, sine] in &setup.round_the_ring {
-            let here = truth.backlash + 0.5 * (x * cosine - y * sine);
+            let here = self.truth.backlash + 0.5 * (x * cosine - y * sine);
             let shown = here.max(0.0) * setup.reading_factor + dial.sigma * self.dice.normal();
-            let reading = to_step(shown, dial.step).max(0.0);
-            least = least.min(reading);
-            most = most.max(reading);
+            let reading = setup.graduations.dial.round(shown).max(0.0);
+            // not by `min` and `max`, which take pains over figures that are no numbers
+            if reading < least {
+                least = reading;
+            }
+            if reading > most {
+                most = reading;
+            }
             sum += reading;
         }
         Backlash {
@@ -42,28 +47,30 @@ impl<W: Witness> Bench<'_, W> {
     }
 
     /// Paints the teeth and reads the pattern's profile on drive and coast side.
-    pub(super) fn read_pattern(&mut self, truth: &Assembly) -> [f64; 2] {
+    pub(super) fn read_pattern(&mut self) -> [f64; 2] {
         self.go(Operation::ReadPattern);
-        let eye = self.setup.shop.instruments.pattern;
-        [truth.pattern[1], truth.pattern[3]]
-            .map(|profile| to_step(profile + eye.profile * self.dice.normal(), eye.step))
+        let sigma = self.setup.shop.instruments.pattern.profile;
+        let rounding = self.setup.graduations.pattern;
+        let [_, drive, _, coast] = self.truth.pattern;
+        [drive, coast].map(|profile| rounding.round(profile + sigma * self.dice.normal()))
     }
 
     /// Reads how far the turning torque rises with the carrier in, N·m: the mean of some readings
     /// with it less the mean of as many without.
-    pub(super) fn read_torque_rise(&mut self, truth: &Assembly) -> f64 {
+    pub(super) fn read_torque_rise(&mut self) -> f64 {
         let setup = self.setup;
         let gears = &setup.axle.gears;
-        let rise = 1e-3 * self.parts.side_friction * setup.side_pair.force(truth.closure)
+        let rise = 1e-3 * self.parts.side_friction * setup.side_pair.force(self.truth.closure)
             * f64::from(gears.pinion_teeth)
             / f64::from(gears.ring_teeth);
         let instrument = setup.shop.instruments.torque;
+        let rounding = setup.graduations.torque;
         let shown = rise * (1.0 + instrument.share * self.dice.normal());
         let middle = setup.torque_window.middle();
         let readings = setup.shop.bench.torque_readings;
         let mut mean_of = |torque: f64| {
             (0..readings)
-                .map(|_| to_step(torque + instrument.sigma * self.dice.normal(), instrument.step))
+                .map(|_| rounding.round(torque + instrument.sigma * self.dice.normal()))
                 .sum::<f64>()
                 / f64::from(readings)
         };
@@ -75,6 +82,6 @@ impl<W: Witness> Bench<'_, W> {
         let instrument = self.setup.shop.instruments.torque;
         let shown = truth * (1.0 + instrument.share * self.dice.normal())
             + instrument.sigma * self.dice.normal();
-        to_step(shown, instrument.step)
+        self.setup.graduations.torque.round(shown)
     }
 }

@@ -41,6 +41,7 @@ impl<W: Witness> Bench<'_, W> {
         self.ring = self.fit_pack(Place::RingSide, ring, Some(self.ring));
         self.far = self.fit_pack(Place::FarSide, far, Some(self.far));
         self.before_side_change = Some(before);
+        self.bolted_up();
         Ok(Correction::Changed)
     }
 

@@ -5,9 +5,25 @@ use crate::axle::Condition;
 use crate::dice::Dice;
 use crate::minutes::{Goes, Operation};
 use crate::parts::{BearingSet, Parts};
-use crate::rounding::to_step;
 use crate::setup::Setup;
 use crate::shop::{PinionStart, SideStart};
+use crate::truth::{self, Assembly};
+
+/// Stands for the packs before the first ones are fitted.
+const NO_PACK: Pack = Pack {
+    number: -1,
+    printed: 0.0,
+    real: 0.0,
+};
+/// Stands for the truth before the first assembly.
+const NOTHING_YET: Assembly = Assembly {
+    depth: 0.0,
+    ring: 0.0,
+    backlash: 0.0,
+    swing: 0.0,
+    closure: 0.0,
+    pattern: [0.0; 4],
+};
 
 /// New less old bearing heights as the shop measured them, mm; zero where it does not.
 #[derive(Debug, Clone, Copy, Default)]
@@ -91,22 +107,18 @@ impl<'a, W: Witness> Bench<'a, W> {
             parts.bearings
         };
         let heights = Heights::measure(setup, parts, &mut dice);
-        let none = Pack {
-            number: -1,
-            printed: 0.0,
-            real: 0.0,
-        };
         let mut bench = Self {
             setup,
             parts,
             dice,
             witness,
+            truth: NOTHING_YET,
             seated,
             on_trial: setup.on_setup_bearings(),
             face_runout: parts.face_runout,
-            pinion: none,
-            ring: none,
-            far: none,
+            pinion: NO_PACK,
+            ring: NO_PACK,
+            far: NO_PACK,
             preload: None,
             wanted_total: 0.0,
             heights,
@@ -134,6 +146,7 @@ impl<'a, W: Witness> Bench<'a, W> {
         bench.ring = bench.fit(Place::RingSide, wanted, None);
         let wanted = bench.wanted_total - bench.ring.printed;
         bench.far = bench.fit(Place::FarSide, wanted, None);
+        bench.bolted_up();
         bench
     }
 
@@ -153,12 +166,12 @@ impl<'a, W: Witness> Bench<'a, W> {
                     + deeper * (old_mark - new_mark - self.heights.head)
             }
             PinionStart::Gauge => {
-                let gauge = setup.shop.instruments.depth_gauge;
+                let sigma = setup.shop.instruments.depth_gauge.sigma;
                 let distance = self.parts.head_seat
                     - self.seated.head
                     - setup.axle.gears.mounting_distance
-                    + gauge.sigma * self.dice.normal();
-                deeper * (to_step(distance, gauge.step) - new_mark)
+                    + sigma * self.dice.normal();
+                deeper * (setup.graduations.depth_gauge.round(distance) - new_mark)
             }
             PinionStart::Usual => shim.usual - deeper * new_mark,
         }
@@ -175,13 +188,11 @@ impl<'a, W: Witness> Bench<'a, W> {
             SideStart::Usual => axle.side_shims.usual[0],
             SideStart::ZeroLash => {
                 let rates = &setup.rates;
-                let [x, y] = self.runout();
-                let swing = 0.5 * (x * x + y * y).sqrt();
                 let middle = axle.windows.backlash.middle();
                 // the ring position at which the tightest tooth binds
-                let bound = (swing
+                let bound = (truth::swing(setup, parts, self.face_runout)
                     - middle
-                    - rates.per_depth * self.depth_with(self.pinion.real)
+                    - rates.per_depth * truth::depth(setup, parts, &self.seated, self.pinion.real)
                     - rates.per_offset * parts.offset
                     - rates.per_arcminute * parts.shaft_angle)
                     / rates.per_ring_move

@@ -1,5 +1,6 @@
 //! Whoever watches a rebuild.
 
+use crate::dice::Drawn;
 use crate::minutes::Operation;
 
 /// Where a pack goes.
@@ -26,6 +27,11 @@ pub trait Witness {
     /// count of notches of an adjuster.
     fn fitted(&mut self, place: Place, number: i64) {
         let _ = (place, number);
+    }
+
+    /// The job is at its end; so many random figures were taken for its parts and at the bench.
+    fn done(&mut self, parts: Drawn, bench: Drawn) {
+        let _ = (parts, bench);
     }
 }
 
