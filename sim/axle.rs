@@ -31,6 +31,16 @@ pub struct Axle {
     pub windows: Windows,
 }
 
+impl Axle {
+    /// Turning torque of the bearings in the job against new ones, a factor.
+    pub fn friction_of(&self, bearings: Condition) -> f64 {
+        match bearings {
+            Condition::New => 1.0,
+            Condition::Kept => self.bearings.used_friction,
+        }
+    }
+}
+
 /// The gear set.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gears {

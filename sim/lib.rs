@@ -11,6 +11,7 @@ pub mod counts;
 pub mod dice;
 pub mod estimate;
 pub mod gears;
+pub mod middle;
 pub mod minutes;
 pub mod odds;
 pub mod packs;

@@ -108,10 +108,7 @@ impl Parts {
         let pattern = &axle.gears.pattern;
         let (length, profile) = (pattern.scatter_length, pattern.scatter_profile);
         let scatter = [length, profile, length, profile].map(|sigma| sigma * dice.normal());
-        let worn = match bearings {
-            Condition::New => 1.0,
-            Condition::Kept => axle.bearings.used_friction,
-        };
+        let worn = axle.friction_of(bearings);
         let preload = &axle.pinion_preload;
         Self {
             head_seat,

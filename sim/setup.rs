@@ -162,10 +162,7 @@ impl Setup {
                 None
             }
         };
-        let worn = match bearings {
-            Condition::New => 1.0,
-            Condition::Kept => axle.bearings.used_friction,
-        };
+        let worn = axle.friction_of(bearings);
         let preload = &axle.pinion_preload;
         let nominal_friction = preload.torque_per_force.middle();
         let expected = Expected {
