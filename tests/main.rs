@@ -2,5 +2,5 @@
 #![allow(missing_docs)]
 
 mod bad_input;
-mod probe;
+mod folder;
 mod reading;

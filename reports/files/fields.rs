@@ -56,6 +56,15 @@ impl Fields {
         self.in_units.iter().any(Option::is_some) || self.bare[0].is_some() || self.values.is_some()
     }
 
+    /// The same as a file in these units would state it.
+    pub(super) fn as_stated(&self, q: Quantity, units: Units) -> Self {
+        let stated = |x: f64| q.to_model(q.to_file(x, units), units);
+        Self {
+            in_units: self.in_units.map(|x| x.map(stated)),
+            ..self.clone()
+        }
+    }
+
     /// What the built-in tolerance says, for what these leave open.
     pub(super) fn or(self, usual: &Self) -> Self {
         Self {

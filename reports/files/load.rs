@@ -33,7 +33,7 @@ fn open(
     built_in: Shipped,
     set: &[Override],
     target: Target,
-    prepare: impl FnOnce(&mut Node, &Notes),
+    prepare: impl FnOnce(&mut Node, &Notes, &[&Override]),
 ) -> Result<Opened, Problems> {
     let text = source.text(built_in)?;
     let mut root = syntax::parse(&text, 0).map_err(Problems)?;
@@ -43,7 +43,7 @@ fn open(
     texts.extend(set.iter().map(|o| o.text()));
     let first_set = texts.len() - set.len();
     let notes = Notes::new(texts, Some(tree_of(built_in)));
-    prepare(&mut root, &notes);
+    prepare(&mut root, &notes, &set);
     for (i, o) in set.iter().enumerate() {
         if let Err(problem) = o.apply(&mut root, first_set + i) {
             notes.problems.borrow_mut().push(problem);
@@ -145,9 +145,17 @@ fn finish(notes: Notes) -> Result<Finished, Problems> {
 
 pub(super) fn shop(source: &Source, set: &[Override]) -> Result<LoadedShop, Problems> {
     let usual = tree_of(BUILT_IN_SHOP);
-    let Opened { notes, root } = open(source, BUILT_IN_SHOP, set, Target::Shop, |root, notes| {
-        stand_in_series(root, &usual, notes);
-    })?;
+    let Opened { notes, root } = open(
+        source,
+        BUILT_IN_SHOP,
+        set,
+        Target::Shop,
+        |root, notes, set| {
+            if !set.iter().any(|o| o.replaces("shims")) {
+                stand_in_series(root, &usual, notes);
+            }
+        },
+    )?;
     let (shop, units) = shop::read(&notes, &root, Some(&usual));
     let (assumptions, warnings, texts) = finish(notes)?;
     Ok(LoadedShop {
@@ -190,7 +198,7 @@ pub(super) fn axle(
     set: &[Override],
 ) -> Result<LoadedAxle, Problems> {
     let usual = tree_of(BUILT_IN_AXLE);
-    let Opened { mut notes, root } = open(source, BUILT_IN_AXLE, set, Target::Axle, |_, _| {})?;
+    let Opened { mut notes, root } = open(source, BUILT_IN_AXLE, set, Target::Axle, |_, _, _| {})?;
     // once with scaled nominals, to see how far the loops are open; once more with those closed
     let nominals = scaled(&root, &usual);
     let (mut axle, units, left_out) = axle::read(&notes, &root, Some(&usual), beside, &nominals);

@@ -85,8 +85,8 @@ impl Units {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Quantity {
     Length,
-    /// A nominal distance or height: a length on a grid fine enough for a loop to close within
-    /// 1e-9 mm.
+    /// A nominal distance or height: a length on a grid twice as fine, so that half of a limit
+    /// never falls between two of its points and a loop closes the same way whatever is stated.
     Distance,
     /// Share of the tooth per length.
     PerLength,
@@ -119,12 +119,12 @@ impl Quantity {
     pub(super) fn to_file(self, figure: f64, units: Units) -> f64 {
         let exact = match self {
             Self::Length => figure / units.length.mm(),
-            Self::Distance => return on_grid(figure / units.length.mm(), 1e11),
+            Self::Distance => return on_grid(figure / units.length.mm(), 1e12),
             Self::PerLength => figure * units.length.mm(),
             Self::Torque => figure / units.torque.newton_metres(),
             _ => return figure,
         };
-        on_grid(exact, 1e10)
+        on_grid(exact, 5e11)
     }
 
     /// What the nominal of a tolerance in this quantity is.

@@ -22,6 +22,8 @@ pub(super) struct Notes {
     pub problems: RefCell<Vec<Problem>>,
     pub warnings: RefCell<Vec<Problem>>,
     pub assumptions: RefCell<Vec<Assumption>>,
+    /// The currency of the file's prices, once it is known.
+    pub currency: RefCell<String>,
     /// A full file of the same kind, to tell where a misplaced key belongs.
     pub pattern: Option<Node>,
 }
@@ -33,6 +35,7 @@ impl Notes {
             problems: RefCell::default(),
             warnings: RefCell::default(),
             assumptions: RefCell::default(),
+            currency: RefCell::default(),
             pattern,
         }
     }

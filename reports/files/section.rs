@@ -154,6 +154,14 @@ impl<'a> Section<'a> {
         sub
     }
 
+    /// The unit printed behind a figure.
+    pub(super) fn unit(&self, q: Quantity) -> String {
+        match q {
+            Quantity::Money => self.notes.currency.borrow().clone(),
+            _ => q.unit(self.units),
+        }
+    }
+
     /// The dotted name of a key.
     pub(super) fn name(&self, key: &str) -> String {
         if self.path.is_empty() {
@@ -358,7 +366,7 @@ impl<'a> Section<'a> {
         let figure = q.to_file(figure, self.units);
         self.assume(
             key,
-            &show_with(figure, &q.unit(self.units)),
+            &show_with(figure, &self.unit(q)),
             written(figure),
             &why,
         );

@@ -207,6 +207,11 @@ impl Override {
         self.target
     }
 
+    /// Whether it sets this first part of a key as a whole.
+    pub(super) fn replaces(&self, key: &str) -> bool {
+        matches!(&self.parts[..], [(part, _)] if part == key)
+    }
+
     pub(super) fn text(&self) -> Text {
         Text {
             origin: Origin::Set,

@@ -24,6 +24,7 @@ pub(super) fn read(notes: &Notes, root: &Node, usual: Option<&Node>) -> (Shop, U
         "currency",
         "name the currency of the prices, e.g. currency = \"EUR\"",
     );
+    notes.currency.replace(currency.clone());
     let shop = Shop {
         name,
         currency,

@@ -69,6 +69,7 @@ impl Section<'_> {
         nominal: Nominal,
         usual: &Fields,
     ) -> Spread {
+        let usual = &usual.as_stated(q, self.units);
         let name = self.name(key);
         let node = self.stated(key);
         let nothing = Spread {
