@@ -1,0 +1,215 @@
+//! Nominal distances that an axle file leaves out: chosen so that every loop closes.
+//!
+//! Only spreads and sensitivities matter for how a set-up goes; the absolute distances drop out.
+//! All but one of what a loop lacks are the built-in axle's, scaled by the ring diameter, and one
+//! closes the loop: with every part at its middle and the usual packs fitted, depth and ring
+//! position are right, the side closure is what the shop adds, and a spacer gives the closure
+//! wanted.
+
+use shimcast_sim::axle::{Axle, PreloadBy};
+
+/// A nominal distance or height that a file may leave out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Var {
+    HeadSeat,
+    MountingDistance,
+    HeadHeight,
+    TailHeight,
+    SideHeight,
+    RingSeat,
+    FarSeat,
+    RingDistance,
+    ShoulderRing,
+    Shoulders,
+    Gap,
+    Spacer,
+}
+
+const VARS: usize = 12;
+
+impl Var {
+    /// The built-in axle's key; a spacer's lengths have none.
+    pub(super) fn key(self) -> [&'static str; 3] {
+        match self {
+            Self::HeadSeat => ["housing", "head_seat", "nominal"],
+            Self::MountingDistance => ["gears", "mounting_distance", ""],
+            Self::HeadHeight => ["bearings.head", "height", "nominal"],
+            Self::TailHeight => ["bearings.tail", "height", "nominal"],
+            Self::SideHeight => ["bearings.side", "height", "nominal"],
+            Self::RingSeat => ["housing", "ring_seat", "nominal"],
+            Self::FarSeat => ["housing", "far_seat", "nominal"],
+            Self::RingDistance => ["gears", "ring_distance", ""],
+            Self::ShoulderRing => ["carrier", "shoulder_ring", "nominal"],
+            Self::Shoulders => ["carrier", "shoulders", "nominal"],
+            Self::Gap => ["pinion_preload", "gap", "nominal"],
+            Self::Spacer => ["pinion_preload", "spacer", "nominal"],
+        }
+    }
+}
+
+/// What stands in for each left-out nominal, mm, and why.
+#[derive(Debug, Clone)]
+pub(super) struct Nominals {
+    figures: [f64; VARS],
+    why: [&'static str; VARS],
+}
+
+impl Nominals {
+    /// The same reason for all.
+    pub(super) fn new(figures: impl Fn(Var) -> f64, why: &'static str) -> Self {
+        use Var::*;
+        let all = [
+            HeadSeat,
+            MountingDistance,
+            HeadHeight,
+            TailHeight,
+            SideHeight,
+            RingSeat,
+            FarSeat,
+            RingDistance,
+            ShoulderRing,
+            Shoulders,
+            Gap,
+            Spacer,
+        ];
+        Self {
+            figures: all.map(figures),
+            why: [why; VARS],
+        }
+    }
+
+    pub(super) fn figure(&self, var: Var) -> f64 {
+        self.figures[var as usize]
+    }
+
+    pub(super) fn why(&self, var: Var) -> &'static str {
+        self.why[var as usize]
+    }
+
+    fn close(&mut self, var: Var, by: f64, why: &'static str) {
+        self.figures[var as usize] += by;
+        self.why[var as usize] = why;
+    }
+}
+
+/// How far each loop of an axle is open with every part at its middle and the usual packs fitted,
+/// mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Openings {
+    /// Pinion depth; + is too shallow.
+    pub depth: f64,
+    /// Side closure less what the shop adds.
+    pub side_closure: f64,
+    /// Ring position; + is too far from the pinion.
+    pub ring: f64,
+    /// A spacer's closure less the closure wanted; 0 with a sleeve.
+    pub spacer: f64,
+}
+
+/// The closure of the pinion bearings that gives the middle of the new-bearing torque window at
+/// nominal figures, mm; 0 where the seal alone gives as much.
+pub fn pinion_closure_wanted(axle: &Axle) -> f64 {
+    let preload = &axle.pinion_preload;
+    let torque = axle.windows.pinion_torque.middle() - preload.seal_drag.middle();
+    let force = torque * 1000.0 / preload.torque_per_force.middle();
+    if force <= 0.0 || !force.is_finite() {
+        return 0.0;
+    }
+    let deflection = axle.bearings.head.deflection + axle.bearings.tail.deflection;
+    deflection * force.powf(0.9) + force / (preload.path_stiffness * 1000.0)
+}
+
+/// How far the loops of an axle are open in a shop that adds this side preload, mm.
+pub fn openings(axle: &Axle, side_preload_added: f64) -> Openings {
+    let kappa = axle.pinion_shim.seat.depth_per_thickness();
+    let gears = &axle.gears;
+    let (housing, carrier) = (&axle.housing, &axle.carrier);
+    let [ring_pack, far_pack] = axle.side_shims.usual;
+    let side = axle.bearings.side.height.middle();
+    let depth = housing.head_seat.middle()
+        - axle.bearings.head.height.middle()
+        - kappa * axle.pinion_shim.usual
+        - gears.mounting_distance
+        - gears.depth_deviation.middle();
+    let closure = ring_pack + 2.0 * side + carrier.shoulders.middle() + far_pack
+        - housing.ring_seat.middle()
+        - housing.far_seat.middle();
+    let ring = housing.ring_seat.middle() - ring_pack - side - carrier.shoulder_ring.middle()
+        + housing.ring_share * side_preload_added.max(0.0)
+        - gears.ring_distance
+        - gears.ring_deviation.middle();
+    let spacer = match &axle.pinion_preload.by {
+        PreloadBy::Sleeve { .. } => 0.0,
+        PreloadBy::Spacer {
+            usual, gap, spacer, ..
+        } => gap.middle() - spacer.middle() - usual - pinion_closure_wanted(axle),
+    };
+    Openings {
+        depth,
+        side_closure: closure - side_preload_added,
+        ring,
+        spacer,
+    }
+}
+
+/// Lets the left-out nominals close the loops of an axle that was read with `nominals`.
+///
+/// A distance of one loop only is preferred; only where a loop has none left do the ring-side seat
+/// and the side bearings' height, which belong to two, take part.
+pub(super) fn close(mut nominals: Nominals, axle: &Axle, added: f64, left_out: &[Var]) -> Nominals {
+    let first = |choice: &[Var]| choice.iter().copied().find(|v| left_out.contains(v));
+    let open = openings(axle, added);
+    let depth_why = "closes the depth loop";
+    match first(&[Var::HeadSeat, Var::MountingDistance, Var::HeadHeight]) {
+        Some(Var::HeadSeat) => nominals.close(Var::HeadSeat, -open.depth, depth_why),
+        Some(var) => nominals.close(var, open.depth, depth_why),
+        None => {}
+    }
+    let spacer_why = "gives the closure wanted";
+    match first(&[Var::Gap, Var::Spacer]) {
+        Some(Var::Gap) => nominals.close(Var::Gap, -open.spacer, spacer_why),
+        Some(var) => nominals.close(var, open.spacer, spacer_why),
+        None => {}
+    }
+    let (closure_why, ring_why) = ("closes the side loop", "closes the ring loop");
+    let ring_own = first(&[Var::RingDistance, Var::ShoulderRing]);
+    let side_own = first(&[Var::FarSeat, Var::Shoulders]);
+    let seat = left_out.contains(&Var::RingSeat);
+    let height = left_out.contains(&Var::SideHeight);
+    // moves of the shared ring-side seat and side height, which both loops feel
+    let (seat_by, height_by) = match (ring_own, side_own) {
+        (Some(_), Some(_)) => (0.0, 0.0),
+        (None, Some(_)) if seat => (-open.ring, 0.0),
+        (None, Some(_)) if height => (0.0, open.ring),
+        (None, None) if seat && height => {
+            // 2·h − w = −side and w − h = −ring
+            let by = -open.side_closure - open.ring;
+            (by - open.ring, by)
+        }
+        (_, None) if seat => (open.side_closure, 0.0),
+        (_, None) if height => (0.0, -0.5 * open.side_closure),
+        _ => (0.0, 0.0),
+    };
+    let shared_why = match (ring_own, side_own) {
+        (None, Some(_)) => ring_why,
+        (None, None) if seat && height => "closes the side and ring loops",
+        _ => closure_why,
+    };
+    if seat_by != 0.0 || (seat && side_own.is_none()) || (seat && ring_own.is_none()) {
+        nominals.close(Var::RingSeat, seat_by, shared_why);
+    }
+    if height_by != 0.0 {
+        nominals.close(Var::SideHeight, height_by, shared_why);
+    }
+    let side_open = open.side_closure + 2.0 * height_by - seat_by;
+    match side_own {
+        Some(Var::FarSeat) => nominals.close(Var::FarSeat, side_open, closure_why),
+        Some(var) => nominals.close(var, -side_open, closure_why),
+        None => {}
+    }
+    let ring_open = open.ring + seat_by - height_by;
+    if let Some(var) = ring_own {
+        nominals.close(var, ring_open, ring_why);
+    }
+    nominals
+}

@@ -1,0 +1,201 @@
+//! Units of the files, and the one place where they are converted.
+
+use shimcast_sim::units::{MM_PER_INCH, NM_PER_LBF_IN};
+
+/// Unit of every length in a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Length {
+    /// Millimetres, "mm".
+    Millimetre,
+    /// Inches, "in".
+    Inch,
+}
+
+impl Length {
+    /// As files write it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Millimetre => "mm",
+            Self::Inch => "in",
+        }
+    }
+
+    /// Millimetres in one of it.
+    pub fn mm(self) -> f64 {
+        match self {
+            Self::Millimetre => 1.0,
+            Self::Inch => MM_PER_INCH,
+        }
+    }
+}
+
+/// Unit of every torque in a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Torque {
+    /// Newton metres, "N.m".
+    NewtonMetre,
+    /// Pound-force inches, "lbf.in".
+    PoundForceInch,
+}
+
+impl Torque {
+    /// As files write it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::NewtonMetre => "N.m",
+            Self::PoundForceInch => "lbf.in",
+        }
+    }
+
+    /// As printed for people.
+    pub fn printed(self) -> &'static str {
+        match self {
+            Self::NewtonMetre => "N·m",
+            Self::PoundForceInch => "lbf·in",
+        }
+    }
+
+    /// Newton metres in one of it.
+    pub fn newton_metres(self) -> f64 {
+        match self {
+            Self::NewtonMetre => 1.0,
+            Self::PoundForceInch => NM_PER_LBF_IN,
+        }
+    }
+}
+
+/// The units that a file uses.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Units {
+    /// Of every length.
+    pub length: Length,
+    /// Of every torque.
+    pub torque: Torque,
+}
+
+impl Units {
+    /// The units that the model computes in.
+    pub(super) const MODEL: Self = Self {
+        length: Length::Millimetre,
+        torque: Torque::NewtonMetre,
+    };
+}
+
+/// What a figure measures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Quantity {
+    Length,
+    /// A nominal distance or height: a length on a grid twice as fine, so that half of a limit
+    /// never falls between two of its points and a loop closes the same way whatever is stated.
+    Distance,
+    /// Share of the tooth per length.
+    PerLength,
+    Torque,
+    Degrees,
+    ArcMinutes,
+    Stiffness,
+    Deflection,
+    TorquePerForce,
+    Minutes,
+    Days,
+    Money,
+    /// Jobs a month, factors, shares.
+    Plain,
+}
+
+impl Quantity {
+    /// A figure of a file in the units of the model.
+    pub(super) fn to_model(self, figure: f64, units: Units) -> f64 {
+        match self {
+            Self::Length | Self::Distance => figure * units.length.mm(),
+            Self::PerLength => figure / units.length.mm(),
+            Self::Torque => figure * units.torque.newton_metres(),
+            _ => figure,
+        }
+    }
+
+    /// A figure of the model in the units of a file, on a grid far finer than any reading: what a
+    /// file leaves out is then the same number as when it is written in.
+    pub(super) fn to_file(self, figure: f64, units: Units) -> f64 {
+        let exact = match self {
+            Self::Length => figure / units.length.mm(),
+            Self::Distance => return on_grid(figure / units.length.mm(), 1e12),
+            Self::PerLength => figure * units.length.mm(),
+            Self::Torque => figure / units.torque.newton_metres(),
+            _ => return figure,
+        };
+        on_grid(exact, 5e11)
+    }
+
+    /// What the nominal of a tolerance in this quantity is.
+    pub(super) fn of_nominal(self) -> Self {
+        match self {
+            Self::Length => Self::Distance,
+            other => other,
+        }
+    }
+
+    /// The unit as printed behind a figure; empty for a bare number.
+    pub(super) fn unit(self, units: Units) -> String {
+        match self {
+            Self::Length | Self::Distance => units.length.name().to_owned(),
+            Self::PerLength => format!("per {}", units.length.name()),
+            Self::Torque => units.torque.printed().to_owned(),
+            Self::Degrees => "degrees".to_owned(),
+            Self::ArcMinutes => "arc-minutes".to_owned(),
+            Self::Stiffness => "N/µm".to_owned(),
+            Self::Deflection => "mm/N^0.9".to_owned(),
+            Self::TorquePerForce => "N·m per kN".to_owned(),
+            Self::Minutes => "minutes".to_owned(),
+            Self::Days => "days".to_owned(),
+            Self::Money | Self::Plain => String::new(),
+        }
+    }
+
+    /// What an error asks for: "a number of mm".
+    pub(super) fn wanted(self, units: Units) -> String {
+        match self {
+            Self::PerLength => format!("a number (share of the tooth per {})", units.length.name()),
+            Self::Stiffness | Self::Deflection | Self::TorquePerForce => {
+                format!("a number in {}", self.unit(units))
+            }
+            Self::Money => "a price".to_owned(),
+            Self::Plain => "a number".to_owned(),
+            _ => format!("a number of {}", self.unit(units)),
+        }
+    }
+}
+
+fn on_grid(figure: f64, cells: f64) -> f64 {
+    let rounded = (figure * cells).round() / cells;
+    if rounded.is_finite() {
+        // no negative zero in what is printed
+        rounded + 0.0
+    } else {
+        figure
+    }
+}
+
+/// A figure for people: five digits, no trailing zeros.
+pub(super) fn show(figure: f64) -> String {
+    let short: f64 = format!("{figure:.4e}").parse().unwrap_or(figure);
+    if short != 0.0 && short.abs() < 1e-3 {
+        format!("{short:e}")
+    } else {
+        format!("{short}")
+    }
+}
+
+/// A figure with its unit.
+pub(super) fn show_with(figure: f64, unit: &str) -> String {
+    if unit.is_empty() {
+        show(figure)
+    } else {
+        format!("{} {unit}", show(figure))
+    }
+}
+
+/// A figure as a file would write it, to the last bit.
+pub(super) fn written(figure: f64) -> String {
+    format!("{figure:?}")
+}

@@ -1,0 +1,284 @@
+//! From the two files to what the model computes with.
+//!
+//! An axle file and a shop file are TOML; their format is shown by the files in `examples/`. Each
+//! is parsed into a tree in which every value knows its place, keys given by `--set` are put into
+//! that tree, and the tree is read once. Whatever a file leaves out comes from the built-in axle or
+//! shop, is converted to the file's own units as if it had been written there, and is listed as an
+//! [`Assumption`]. Lengths and torques are converted to mm and N·m here and nowhere else.
+//!
+//! Everything that is wrong in both files is found in one go, as [`Problems`].
+
+mod axle;
+mod checks;
+mod csv_column;
+mod fields;
+mod gears;
+mod lists;
+mod load;
+mod loops;
+mod measure;
+mod notes;
+mod open;
+mod places;
+mod problem;
+mod section;
+mod set;
+mod shop;
+mod spread;
+mod spread_keys;
+mod stock;
+mod syntax;
+mod tree;
+mod values;
+mod words;
+
+use std::path::PathBuf;
+
+use shimcast_sim::axle::Axle;
+use shimcast_sim::shop::{Job, Shop};
+
+pub use loops::{Openings, openings, pinion_closure_wanted};
+pub use measure::{Length, Torque, Units};
+pub use notes::Assumption;
+pub use problem::{Kind, Origin, Problem, Problems};
+pub use set::{Override, Target};
+
+use axle::Beside;
+use places::Places;
+use problem::Text;
+
+/// A file that is part of the program.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Shipped {
+    /// Its name in `examples/`.
+    pub name: &'static str,
+    /// What stands in it.
+    pub text: &'static str,
+}
+
+impl Shipped {
+    fn as_text(self) -> Text {
+        Text {
+            origin: Origin::Shipped(self.name),
+            body: self.text.to_owned(),
+        }
+    }
+}
+
+macro_rules! shipped {
+    ($name:literal) => {
+        Shipped {
+            name: $name,
+            text: include_str!(concat!("../../examples/", $name)),
+        }
+    };
+}
+
+/// The axle that stands in where none is named, and from which defaults are taken.
+pub const BUILT_IN_AXLE: Shipped = shipped!("rowan-215.axle.toml");
+/// The shop that stands in where none is named, and from which defaults are taken.
+pub const BUILT_IN_SHOP: Shipped = shipped!("north-bench.shop.toml");
+/// An axle file with the figures that any workshop can find, to start from.
+pub const SHORT_AXLE: Shipped = shipped!("short.axle.toml");
+/// Every example, the built-in ones first.
+pub const EXAMPLES: [Shipped; 6] = [
+    BUILT_IN_AXLE,
+    BUILT_IN_SHOP,
+    shipped!("sorrel-71.axle.toml"),
+    shipped!("tamarack-88.axle.toml"),
+    SHORT_AXLE,
+    shipped!("quay-lane.shop.toml"),
+];
+
+/// Where an axle or a shop is read from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Source {
+    /// The built-in axle or shop.
+    BuiltIn,
+    /// Another file that is part of the program.
+    Shipped(Shipped),
+    /// A file on disk.
+    File(PathBuf),
+}
+
+impl Source {
+    fn text(&self, built_in: Shipped) -> Result<Text, Problem> {
+        let shipped = match self {
+            Self::BuiltIn => built_in,
+            Self::Shipped(shipped) => *shipped,
+            Self::File(path) => return open::open(path),
+        };
+        Ok(shipped.as_text())
+    }
+
+    /// The shop file as messages call it.
+    fn called(&self) -> String {
+        match self {
+            Self::BuiltIn => format!("the built-in {}", BUILT_IN_SHOP.name),
+            Self::Shipped(shipped) => format!("the built-in {}", shipped.name),
+            Self::File(path) => path.display().to_string(),
+        }
+    }
+}
+
+/// Where the axle of a job is to be read from: beside the shop file that names it; among the
+/// examples where the shop itself is one.
+pub fn job_source(shop: &Source, job: &Job) -> Source {
+    match shop {
+        Source::File(path) => Source::File(path.with_file_name(&job.axle)),
+        Source::BuiltIn | Source::Shipped(_) => EXAMPLES
+            .into_iter()
+            .find(|shipped| shipped.name == job.axle)
+            .map_or_else(|| Source::File(PathBuf::from(&job.axle)), Source::Shipped),
+    }
+}
+
+/// A shop file that was read.
+#[derive(Debug, Clone)]
+pub struct LoadedShop {
+    /// The shop.
+    pub shop: Shop,
+    /// Where it was read from.
+    pub source: Source,
+    /// The units that the file uses.
+    pub units: Units,
+    /// Defaults in use that the file does not state.
+    pub assumptions: Vec<Assumption>,
+    /// What has no effect.
+    pub warnings: Vec<Problem>,
+    places: Places,
+}
+
+/// An axle file that was read for one shop.
+#[derive(Debug, Clone)]
+pub struct LoadedAxle {
+    /// The axle.
+    pub axle: Axle,
+    /// Where it was read from.
+    pub source: Source,
+    /// The units that the file uses.
+    pub units: Units,
+    /// Defaults in use that the file does not state.
+    pub assumptions: Vec<Assumption>,
+    /// What has no effect or looks odd.
+    pub warnings: Vec<Problem>,
+    places: Places,
+}
+
+/// An axle and a shop that were read.
+#[derive(Debug, Clone)]
+pub struct Loaded {
+    /// The axle.
+    pub axle: Axle,
+    /// The shop.
+    pub shop: Shop,
+    /// Where the shop was read from; [`job_source`] needs it.
+    pub shop_source: Source,
+    /// The units that the axle file uses.
+    pub axle_units: Units,
+    /// The units that the shop file uses.
+    pub shop_units: Units,
+    /// Defaults in use that the files do not state: the axle's, then the shop's, in the order of
+    /// the keys in a full file.
+    pub assumptions: Vec<Assumption>,
+    /// What has no effect or looks odd.
+    pub warnings: Vec<Problem>,
+    axle_places: Places,
+    shop_places: Places,
+}
+
+impl Loaded {
+    /// Gives a flaw that was found later its place: at the key that a file states, or at the
+    /// file as a whole where the key was left out.
+    pub fn problem_at(&self, key: &str, reason: String) -> Problem {
+        match set::target(key) {
+            Some((Target::Shop, key)) => self.shop_places.problem(key, reason),
+            Some((Target::Axle, key)) => self.axle_places.problem(key, reason),
+            None => self.axle_places.problem(key, reason),
+        }
+    }
+}
+
+impl LoadedAxle {
+    /// As [`Loaded::problem_at`], for a key of the axle file.
+    pub fn problem_at(&self, key: &str, reason: String) -> Problem {
+        let key = key.strip_prefix("axle.").unwrap_or(key);
+        self.places.problem(key, reason)
+    }
+}
+
+impl LoadedShop {
+    /// As [`Loaded::problem_at`], for a key of the shop file.
+    pub fn problem_at(&self, key: &str, reason: String) -> Problem {
+        let key = key.strip_prefix("shop.").unwrap_or(key);
+        self.places.problem(key, reason)
+    }
+}
+
+/// Reads an axle and a shop, with the keys of `set` in place of what the files say.
+///
+/// # Errors
+/// Everything that is wrong with both files and with `set`, sorted by place.
+pub fn load(axle: &Source, shop: &Source, set: &[Override]) -> Result<Loaded, Problems> {
+    let (shop_problems, loaded_shop) = match load_shop(shop, set) {
+        Ok(loaded) => (Problems::default(), Some(loaded)),
+        Err(problems) => (problems, None),
+    };
+    let loaded_axle = match &loaded_shop {
+        Some(shop) => load_axle(axle, shop, set),
+        // the axle is read all the same, so that everything wrong is told at once
+        None => load_shop(&Source::BuiltIn, &[]).and_then(|stand_in| {
+            let beside = Beside {
+                series: None,
+                ..beside(&stand_in)
+            };
+            load::axle(axle, &beside, set)
+        }),
+    };
+    match (loaded_axle, loaded_shop) {
+        (Ok(axle), Some(shop)) => Ok(Loaded {
+            axle: axle.axle,
+            shop: shop.shop,
+            shop_source: shop.source,
+            axle_units: axle.units,
+            shop_units: shop.units,
+            assumptions: [axle.assumptions, shop.assumptions].concat(),
+            warnings: [axle.warnings, shop.warnings].concat(),
+            axle_places: axle.places,
+            shop_places: shop.places,
+        }),
+        (axle, _) => {
+            let mut all = axle.err().unwrap_or_default();
+            all.0.extend(shop_problems.0);
+            Err(all.tidied())
+        }
+    }
+}
+
+/// Reads a shop alone; of `set`, only the shop's keys are used.
+///
+/// # Errors
+/// Everything that is wrong with the file and with the shop's keys of `set`.
+pub fn load_shop(source: &Source, set: &[Override]) -> Result<LoadedShop, Problems> {
+    load::shop(source, set)
+}
+
+/// Reads an axle for a shop; of `set`, only the axle's keys are used.
+///
+/// # Errors
+/// Everything that is wrong with the file and with the axle's keys of `set`.
+pub fn load_axle(
+    source: &Source,
+    shop: &LoadedShop,
+    set: &[Override],
+) -> Result<LoadedAxle, Problems> {
+    load::axle(source, &beside(shop), set)
+}
+
+fn beside(shop: &LoadedShop) -> Beside<'_> {
+    Beside {
+        side_preload_added: shop.shop.bench.side_preload_added,
+        series: Some(shop.shop.shims.iter().map(|s| s.name.as_str()).collect()),
+        shop_file: shop.source.called(),
+    }
+}

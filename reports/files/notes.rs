@@ -1,0 +1,108 @@
+//! What reading finds beside the figures: flaws, warnings and defaults in use.
+
+use std::cell::RefCell;
+
+use super::problem::{Kind, Origin, Place, Problem, Text};
+use super::tree::{Node, Value};
+
+/// A default in use that a file does not state.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Assumption {
+    /// The dotted key that was left out.
+    pub key: String,
+    /// For people, in the file's units: `gears.face_width = 33.97 mm (0.158 × ring diameter)`.
+    pub text: String,
+    /// Keys and TOML values that state the same to the last bit.
+    pub fill: Vec<(String, String)>,
+}
+
+/// What has been found so far.
+pub(super) struct Notes {
+    pub texts: Vec<Text>,
+    pub problems: RefCell<Vec<Problem>>,
+    pub warnings: RefCell<Vec<Problem>>,
+    pub assumptions: RefCell<Vec<Assumption>>,
+    /// The currency of the file's prices, once it is known.
+    pub currency: RefCell<String>,
+    /// A full file of the same kind, to tell where a misplaced key belongs.
+    pub pattern: Option<Node>,
+}
+
+impl Notes {
+    pub(super) fn new(texts: Vec<Text>, pattern: Option<Node>) -> Self {
+        Self {
+            texts,
+            problems: RefCell::default(),
+            warnings: RefCell::default(),
+            assumptions: RefCell::default(),
+            currency: RefCell::default(),
+            pattern,
+        }
+    }
+
+    /// The same texts with nothing found yet.
+    pub(super) fn afresh(self) -> Self {
+        Self::new(self.texts, self.pattern)
+    }
+
+    /// A problem at a place.
+    pub(super) fn problem(
+        &self,
+        kind: Kind,
+        place: Place,
+        reason: String,
+        help: Option<String>,
+    ) -> Problem {
+        self.texts[place.text].problem(kind, place.start..place.end, reason, help)
+    }
+
+    pub(super) fn wrong(&self, place: Place, reason: String, help: Option<String>) {
+        let problem = self.problem(Kind::BadInput, place, reason, help);
+        self.problems.borrow_mut().push(problem);
+    }
+
+    /// Takes a problem back that turned out to be another one.
+    pub(super) fn forget(&self, reason: &str) {
+        self.problems.borrow_mut().retain(|p| p.reason != reason);
+    }
+
+    pub(super) fn warn(&self, place: Place, reason: String, help: Option<String>) {
+        let warning = self.problem(Kind::Warning, place, reason, help);
+        self.warnings.borrow_mut().push(warning);
+    }
+
+    pub(super) fn assume(&self, assumption: Assumption) {
+        self.assumptions.borrow_mut().push(assumption);
+    }
+
+    /// Whether a place is in a `--set`.
+    pub(super) fn is_set(&self, place: Place) -> bool {
+        self.texts[place.text].origin == Origin::Set
+    }
+
+    /// Whether nothing is wrong so far.
+    pub(super) fn clean(&self) -> bool {
+        self.problems.borrow().is_empty()
+    }
+
+    /// The group in which a key stands in a full file.
+    pub(super) fn home_of(&self, key: &str) -> Option<String> {
+        fn look(node: &Node, key: &str, path: &str) -> Option<String> {
+            let Value::Table(entries) = &node.value else {
+                return None;
+            };
+            if !path.is_empty() && entries.iter().any(|e| e.key == key) {
+                return Some(path.to_owned());
+            }
+            entries.iter().find_map(|e| {
+                let path = if path.is_empty() {
+                    e.key.clone()
+                } else {
+                    format!("{path}.{}", e.key)
+                };
+                look(&e.node, key, &path)
+            })
+        }
+        look(self.pattern.as_ref()?, key, "")
+    }
+}

@@ -1,0 +1,103 @@
+//! Reading a text from disk without being surprised by what is there.
+
+use std::fs::File;
+use std::io::{ErrorKind, Read};
+use std::path::Path;
+
+use super::problem::{Kind, Origin, Problem, Text};
+use super::words::nearest;
+
+/// Largest file that is read, bytes: a hundred times what any workshop writes.
+const LARGEST: u64 = 4 << 20;
+
+/// The text of a file.
+///
+/// # Errors
+/// A problem where the file is missing, a folder, unreadable, too large or not UTF-8.
+pub(super) fn open(path: &Path) -> Result<Text, Problem> {
+    let origin = Origin::File(path.to_owned());
+    let unreadable = |reason: String, help: Option<String>| {
+        Problem::whole(Kind::CannotRead, origin.clone(), reason, help)
+    };
+    // opening a folder succeeds on some systems, so it is asked for first
+    if path.is_dir() {
+        return Err(unreadable(
+            "this is a folder, not a file".to_owned(),
+            Some("name a file inside it".to_owned()),
+        ));
+    }
+    let refused = |e: std::io::Error| match e.kind() {
+        ErrorKind::NotFound => unreadable("there is no such file".to_owned(), look_beside(path)),
+        ErrorKind::PermissionDenied => unreadable(
+            "reading this file is not permitted".to_owned(),
+            Some("ask its owner, or work on a copy of your own".to_owned()),
+        ),
+        _ => unreadable(format!("can't be read: {e}"), None),
+    };
+    let file = File::open(path).map_err(refused)?;
+    let mut bytes = Vec::new();
+    file.take(LARGEST + 1)
+        .read_to_end(&mut bytes)
+        .map_err(refused)?;
+    if bytes.len() as u64 > LARGEST {
+        return Err(Problem::whole(
+            Kind::BadInput,
+            origin,
+            "the file is larger than 4 MB, far more than any axle or shop needs".to_owned(),
+            Some("check that this is the file you meant".to_owned()),
+        ));
+    }
+    utf8(bytes, origin)
+}
+
+/// A file of the same folder whose name is near.
+fn look_beside(path: &Path) -> Option<String> {
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
+    let wanted = path.file_name()?.to_str()?;
+    let names: Vec<String> = std::fs::read_dir(folder.unwrap_or(Path::new(".")))
+        .ok()?
+        .flatten()
+        .take(10_000)
+        .filter_map(|entry| entry.file_name().into_string().ok())
+        .collect();
+    let near = nearest(wanted, names.iter().map(String::as_str))?;
+    Some(format!("did you mean `{near}`?"))
+}
+
+fn utf8(bytes: Vec<u8>, origin: Origin) -> Result<Text, Problem> {
+    match String::from_utf8(bytes) {
+        Ok(mut body) => {
+            // a byte-order mark is no part of the text, and columns should not count it
+            if body.starts_with('\u{feff}') {
+                body.drain(..'\u{feff}'.len_utf8());
+            }
+            Ok(Text { origin, body })
+        }
+        Err(e) => {
+            let at = e.utf8_error().valid_up_to();
+            let bytes = e.as_bytes();
+            let help = if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+                "it looks like UTF-16: save it again as UTF-8"
+            } else {
+                "save it again as UTF-8 plain text"
+            };
+            let text = Text {
+                origin,
+                body: String::from_utf8_lossy(bytes).into_owned(),
+            };
+            // everything before the first bad byte is the same in the lossy text
+            let end = text.body[at..].chars().next().map_or(0, char::len_utf8);
+            let mut problem = text.problem(
+                Kind::BadInput,
+                at..at + end,
+                format!(
+                    "the file is not UTF-8 text: byte {} does not belong",
+                    at + 1
+                ),
+                Some(help.to_owned()),
+            );
+            problem.width = problem.width.max(1);
+            Err(problem)
+        }
+    }
+}

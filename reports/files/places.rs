@@ -1,0 +1,70 @@
+//! Where each key of a file that was read stands.
+
+use std::collections::BTreeMap;
+
+use super::problem::{Kind, Place, Problem, Text};
+use super::tree::{Node, Value};
+
+/// The places of all stated keys, by dotted key.
+#[derive(Debug, Clone)]
+pub(super) struct Places {
+    texts: Vec<Text>,
+    at: BTreeMap<String, Place>,
+}
+
+impl Places {
+    pub(super) fn of(root: &Node, texts: Vec<Text>) -> Self {
+        let mut at = BTreeMap::new();
+        note(root, "", &mut at);
+        Self { texts, at }
+    }
+
+    /// A problem at a dotted key. Where the key was left out, at the tolerance or small group that
+    /// lacks it, else at the file as a whole.
+    pub(super) fn problem(&self, key: &str, reason: String) -> Problem {
+        let around = || {
+            let (outer, _) = key.rsplit_once('.')?;
+            self.at.get(outer).filter(|_| outer.contains('.'))
+        };
+        let (place, help) = match (self.at.get(key), around()) {
+            (Some(place), _) => (*place, None),
+            (None, inner) => (
+                inner.copied().unwrap_or(Place::top(0)),
+                Some(format!(
+                    "{key} is not stated, so its default is in use: state it"
+                )),
+            ),
+        };
+        self.texts[place.text].problem(Kind::BadInput, place.start..place.end, reason, help)
+    }
+}
+
+fn note(node: &Node, path: &str, at: &mut BTreeMap<String, Place>) {
+    let inner = |part: &str| {
+        if path.is_empty() {
+            part.to_owned()
+        } else {
+            format!("{path}.{part}")
+        }
+    };
+    match &node.value {
+        Value::Table(entries) => {
+            for entry in entries {
+                let path = inner(&entry.key);
+                at.insert(path.clone(), entry.node.place);
+                note(&entry.node, &path, at);
+            }
+        }
+        Value::List(list) => {
+            for (i, one) in list.iter().enumerate() {
+                let number = inner(&(i + 1).to_string());
+                let name = one.get("series").and_then(Node::text).map(inner);
+                for path in [Some(number), name].into_iter().flatten() {
+                    at.insert(path.clone(), one.place);
+                    note(one, &path, at);
+                }
+            }
+        }
+        _ => {}
+    }
+}

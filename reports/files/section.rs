@@ -1,0 +1,408 @@
+//! A group of keys, read one key at a time.
+//!
+//! What a file leaves out comes from the same group of the built-in file and is noted as an
+//! assumption. A value that is wrong is noted as a problem and read as NaN or some other stand-in,
+//! so that one pass finds everything that is wrong.
+
+use std::cell::RefCell;
+
+use super::measure::{Quantity, Units, show_with, written};
+use super::notes::{Assumption, Notes};
+use super::problem::Place;
+use super::tree::{Entry, Node, Value};
+use super::words::nearest;
+
+/// Why a figure of the built-in file is used.
+pub(super) const BUILT_IN: &str = "built-in";
+
+/// What a figure may be, in the units of its file.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Limits {
+    Any,
+    Above(f64),
+    AtLeast(f64),
+    /// Both ends allowed.
+    Within(f64, f64),
+    /// Neither end allowed.
+    Between(f64, f64),
+}
+
+impl Limits {
+    /// A share or a chance.
+    pub(super) const SHARE: Self = Self::Within(0.0, 1.0);
+
+    /// What a figure outside the limits breaks.
+    pub(super) fn broken_by(self, x: f64) -> Option<String> {
+        let (fine, rule) = match self {
+            Self::Any => (true, String::new()),
+            Self::Above(low) => (x > low, format!("must be above {low}")),
+            Self::AtLeast(low) if low == 0.0 => (x >= low, "must not be negative".to_owned()),
+            Self::AtLeast(low) => (x >= low, format!("must be at least {low}")),
+            Self::Within(low, high) => (
+                (low..=high).contains(&x),
+                format!("must lie between {low} and {high}"),
+            ),
+            Self::Between(low, high) => (
+                low < x && x < high,
+                format!("must be above {low} and below {high}"),
+            ),
+        };
+        (!fine).then_some(rule)
+    }
+}
+
+/// What stands in for a left-out figure, in the model's units, and why.
+#[derive(Debug, Clone)]
+pub(super) struct Instead {
+    pub figure: f64,
+    pub why: String,
+}
+
+impl Instead {
+    pub(super) fn new(figure: f64, why: impl Into<String>) -> Self {
+        Self {
+            figure,
+            why: why.into(),
+        }
+    }
+}
+
+/// A group of keys of one file.
+pub(super) struct Section<'a> {
+    pub notes: &'a Notes,
+    pub units: Units,
+    /// The dotted key of this group; empty for the whole file.
+    pub path: String,
+    given: Option<&'a Node>,
+    /// Where a key that is missing would stand.
+    place: Place,
+    usual: Option<&'a Node>,
+    asked: RefCell<Vec<&'static str>>,
+    /// The group itself was wrong: nothing more is said about its keys.
+    silent: bool,
+}
+
+impl<'a> Section<'a> {
+    /// A file as a whole, with the built-in file beside it.
+    pub(super) fn file(
+        notes: &'a Notes,
+        units: Units,
+        root: &'a Node,
+        usual: Option<&'a Node>,
+    ) -> Self {
+        Self::of(notes, units, String::new(), Some(root), root.place, usual)
+    }
+
+    /// One group of a list of groups.
+    pub(super) fn one_of(notes: &'a Notes, units: Units, path: String, node: &'a Node) -> Self {
+        Self::of(notes, units, path, Some(node), node.place, None)
+    }
+
+    fn of(
+        notes: &'a Notes,
+        units: Units,
+        path: String,
+        given: Option<&'a Node>,
+        place: Place,
+        usual: Option<&'a Node>,
+    ) -> Self {
+        Self {
+            notes,
+            units,
+            path,
+            given,
+            place,
+            usual,
+            asked: RefCell::default(),
+            silent: false,
+        }
+    }
+
+    /// The group under a key.
+    pub(super) fn sub(&self, key: &'static str) -> Self {
+        let entry = self.entry(key);
+        let mut sub = Self::of(
+            self.notes,
+            self.units,
+            self.name(key),
+            entry.map(|e| &e.node),
+            entry.map_or(self.place, |e| e.place),
+            self.usual_of(key),
+        );
+        sub.silent = self.silent;
+        if let Some(node) = sub.given {
+            if matches!(node.value, Value::Table(_)) {
+                // the header of a group says more than the place of its first key
+                sub.place = node.place;
+            } else {
+                let example = self
+                    .usual_of(key)
+                    .map(|n| format!("write {key} = {}", n.written()));
+                self.wrong(
+                    node.place,
+                    format!(
+                        "{} should be a group of keys, this is {}",
+                        sub.path,
+                        node.kind()
+                    ),
+                    example,
+                );
+                sub.given = None;
+                sub.silent = true;
+            }
+        }
+        sub
+    }
+
+    /// The unit printed behind a figure.
+    pub(super) fn unit(&self, q: Quantity) -> String {
+        match q {
+            Quantity::Money => self.notes.currency.borrow().clone(),
+            _ => q.unit(self.units),
+        }
+    }
+
+    /// The dotted name of a key.
+    pub(super) fn name(&self, key: &str) -> String {
+        if self.path.is_empty() {
+            key.to_owned()
+        } else {
+            format!("{}.{key}", self.path)
+        }
+    }
+
+    /// Whether the file has this group.
+    pub(super) fn is_given(&self) -> bool {
+        self.given.is_some()
+    }
+
+    /// The place of this group.
+    pub(super) fn place(&self) -> Place {
+        self.place
+    }
+
+    /// The group as it stands in the built-in file.
+    pub(super) fn usual(&self) -> Option<&'a Node> {
+        self.usual
+    }
+
+    pub(super) fn usual_of(&self, key: &str) -> Option<&'a Node> {
+        self.usual.and_then(|n| n.get(key))
+    }
+
+    /// The entry of a key, which is now known.
+    pub(super) fn entry(&self, key: &'static str) -> Option<&'a Entry> {
+        self.asked.borrow_mut().push(key);
+        self.given.and_then(|n| n.entry(key))
+    }
+
+    /// The value of a key, which is now known.
+    pub(super) fn stated(&self, key: &'static str) -> Option<&'a Node> {
+        self.entry(key).map(|e| &e.node)
+    }
+
+    /// Notes a flaw.
+    pub(super) fn wrong(&self, place: Place, reason: String, help: Option<String>) {
+        if !self.silent {
+            self.notes.wrong(place, reason, help);
+        }
+    }
+
+    /// Notes that a key must be given and is not.
+    pub(super) fn missing(&self, key: &str, help: String) {
+        self.wrong(
+            self.place,
+            format!("{} is missing", self.name(key)),
+            Some(help),
+        );
+    }
+
+    /// Notes a default in use; `value` is what a file would write.
+    pub(super) fn assume(&self, key: &str, shown: &str, value: String, why: &str) {
+        if self.silent {
+            return;
+        }
+        let key = self.name(key);
+        self.notes.assume(Assumption {
+            text: format!("{key} = {shown} ({why})"),
+            fill: vec![(key.clone(), value)],
+            key,
+        });
+    }
+
+    /// Notes keys that belong to another variant; they are not read.
+    pub(super) fn ignore(&self, keys: &[&'static str], why: &str) {
+        for key in keys {
+            if let Some(entry) = self.entry(key) {
+                self.notes.warn(
+                    entry.place,
+                    format!("{} has no effect here: {why}", self.name(key)),
+                    Some("take it out".to_owned()),
+                );
+            }
+        }
+    }
+
+    /// Every key that nothing asked for is unknown.
+    pub(super) fn finish(&self) {
+        let Some(Node {
+            value: Value::Table(entries),
+            ..
+        }) = self.given
+        else {
+            return;
+        };
+        let asked = self.asked.borrow();
+        for entry in entries.iter().filter(|e| !asked.contains(&e.key.as_str())) {
+            let group = if self.path.is_empty() {
+                "the file".to_owned()
+            } else {
+                format!("[{}]", self.path)
+            };
+            let help = match nearest(&entry.key, asked.iter().copied()) {
+                Some(near) => {
+                    // it is not missing but misspelt
+                    self.notes
+                        .forget(&format!("{} is missing", self.name(near)));
+                    Some(format!("did you mean `{near}`?"))
+                }
+                None => match self.notes.home_of(&entry.key) {
+                    Some(home) if home != self.path => {
+                        Some(format!("`{}` belongs under [{home}]", entry.key))
+                    }
+                    _ => Some(format!("its keys are {}", once(&asked).join(", "))),
+                },
+            };
+            self.wrong(
+                entry.place,
+                format!("{group} has no key `{}`", entry.key),
+                help,
+            );
+        }
+    }
+
+    /// The number of a value, in the file's units; NaN after noting what is wrong with it.
+    pub(super) fn checked(
+        &self,
+        node: &Node,
+        name: &str,
+        q: Quantity,
+        limits: Limits,
+        example: Option<f64>,
+    ) -> f64 {
+        let example = example.map_or(String::new(), |x| format!(", e.g. {}", show_with(x, "")));
+        let Some(figure) = node.figure() else {
+            let help = node.text().and_then(number_in_text);
+            self.wrong(
+                node.place,
+                format!(
+                    "{name} should be {}{example}; this is {}",
+                    q.wanted(self.units),
+                    node.kind()
+                ),
+                help,
+            );
+            return f64::NAN;
+        };
+        if !figure.is_finite() {
+            self.wrong(
+                node.place,
+                format!("{name} is not a finite number"),
+                Some(format!("write {}{example}", q.wanted(self.units))),
+            );
+            return f64::NAN;
+        }
+        if let Some(rule) = limits.broken_by(figure) {
+            self.wrong(
+                node.place,
+                format!("{name} {rule}"),
+                Some(format!("write {}{example}", q.wanted(self.units))),
+            );
+            return f64::NAN;
+        }
+        figure
+    }
+
+    /// A figure of the built-in file in this file's units, for examples and defaults.
+    fn usual_figure(&self, key: &str, q: Quantity) -> Option<f64> {
+        Some(q.to_file(self.usual_of(key)?.figure()?, self.units))
+    }
+
+    /// A number; left out, the built-in one.
+    pub(super) fn number(&self, key: &'static str, q: Quantity, limits: Limits) -> f64 {
+        let instead = self
+            .usual_of(key)
+            .and_then(Node::figure)
+            .map(|x| Instead::new(x, BUILT_IN));
+        self.number_or(key, q, limits, instead)
+    }
+
+    /// A number that has no default.
+    pub(super) fn required_number(&self, key: &'static str, q: Quantity, limits: Limits) -> f64 {
+        self.number_or(key, q, limits, None)
+    }
+
+    /// A number; left out, what is said here.
+    pub(super) fn number_or(
+        &self,
+        key: &'static str,
+        q: Quantity,
+        limits: Limits,
+        instead: Option<Instead>,
+    ) -> f64 {
+        let example = self.usual_figure(key, q);
+        if let Some(node) = self.stated(key) {
+            return q.to_model(
+                self.checked(node, &self.name(key), q, limits, example),
+                self.units,
+            );
+        }
+        let Some(Instead { figure, why }) = instead else {
+            let example =
+                example.map_or(String::new(), |x| format!(", e.g. {key} = {}", written(x)));
+            self.missing(key, format!("give it {}{example}", q.wanted(self.units)));
+            return f64::NAN;
+        };
+        let figure = q.to_file(figure, self.units);
+        self.assume(
+            key,
+            &show_with(figure, &self.unit(q)),
+            written(figure),
+            &why,
+        );
+        q.to_model(figure, self.units)
+    }
+}
+
+/// The words without repetition, in order.
+fn once(words: &[&'static str]) -> Vec<&'static str> {
+    let mut out: Vec<&'static str> = Vec::new();
+    for word in words {
+        if !out.contains(word) {
+            out.push(word);
+        }
+    }
+    out
+}
+
+/// How to write a number that stands in quotes or in a form that files don't know.
+pub(super) fn number_in_text(text: &str) -> Option<String> {
+    let text = text.trim();
+    let point = text.replacen(',', ".", 1);
+    let number = text.parse::<f64>().ok().filter(|x| x.is_finite());
+    match (number, point.parse::<f64>()) {
+        (Some(_), _) if !text.starts_with('.') && !text.ends_with('.') => {
+            Some(format!("write the number without quotes: {text}"))
+        }
+        (Some(x), _) => Some(format!("write {x}")),
+        (None, Ok(x)) if x.is_finite() => Some(format!("write a decimal point: {point}")),
+        _ => {
+            let digits: String = text
+                .chars()
+                .take_while(|c| c.is_ascii_digit() || *c == '.' || *c == '-')
+                .collect();
+            let x: f64 = digits.parse().ok()?;
+            Some(format!("write the number alone, without its unit: {x}"))
+        }
+    }
+}

@@ -1,0 +1,134 @@
+//! Reading the keys of a tolerance.
+
+use super::csv_column;
+use super::fields::{BARE, Fields, IN_UNITS, SHAPES};
+use super::measure::Quantity;
+use super::problem::Origin;
+use super::section::{Limits, Section};
+use super::tree::{Node, Value};
+
+impl Section<'_> {
+    /// The keys of a tolerance's own group.
+    pub(super) fn fields(&self, q: Quantity) -> Fields {
+        let mut fields = Fields::default();
+        for (i, key) in IN_UNITS.into_iter().enumerate() {
+            fields.in_units[i] = self.stated(key).map(|n| {
+                let x = self.checked(n, &self.name(key), q, Limits::AtLeast(0.0), None);
+                q.to_model(x, self.units)
+            });
+        }
+        for (i, (key, limits)) in BARE
+            .into_iter()
+            .zip([Limits::AtLeast(0.0), Limits::Above(0.0), Limits::SHARE])
+            .enumerate()
+        {
+            fields.bare[i] = self
+                .stated(key)
+                .map(|n| self.checked(n, &self.name(key), Quantity::Plain, limits, None));
+        }
+        if self.entry("shape").is_some() {
+            fields.shape = Some(self.choice_or("shape", &SHAPES, None));
+        }
+        if self.entry("inspected").is_some() {
+            fields.inspected = Some(self.flag("inspected"));
+        }
+        fields.values = self.figures("values", q);
+        fields.weights = self.figures("weights", Quantity::Plain);
+        if let Some(from) = self.csv_values(q) {
+            fields.values = Some(from);
+        }
+        fields
+    }
+
+    fn figures(&self, key: &'static str, q: Quantity) -> Option<Vec<f64>> {
+        let node = self.stated(key)?;
+        let name = self.name(key);
+        let Some(list) = node.list() else {
+            self.wrong(
+                node.place,
+                format!(
+                    "{name} should be a list of numbers; this is {}",
+                    node.kind()
+                ),
+                Some(format!("write {key} = [27.98, 28.01, 28.02]")),
+            );
+            return None;
+        };
+        let one = |(i, n): (usize, &Node)| {
+            let name = format!("number {} of {name}", i + 1);
+            q.to_model(self.checked(n, &name, q, Limits::Any, None), self.units)
+        };
+        Some(list.iter().enumerate().map(one).collect())
+    }
+
+    /// Measured values from a CSV file that stands beside the file that names it.
+    fn csv_values(&self, q: Quantity) -> Option<Vec<f64>> {
+        let (from, column) = (self.stated("from"), self.stated("column"));
+        let Some(from) = from else {
+            if let Some(column) = column {
+                self.wrong(
+                    column.place,
+                    format!("{} names a column, but no file", self.name("column")),
+                    Some("add from = \"heights.csv\"".to_owned()),
+                );
+            }
+            return None;
+        };
+        let file = self.text("from", "name a CSV file, e.g. from = \"heights.csv\"");
+        let column = column.map(|_| self.text("column", "name a column, e.g. column = \"height\""));
+        if file.is_empty() {
+            return None;
+        }
+        if self.stated("values").is_some() {
+            self.wrong(
+                from.place,
+                format!("{} and `values` both give the values", self.name("from")),
+                Some("keep one of the two".to_owned()),
+            );
+            return None;
+        }
+        let path = match &self.notes.texts[from.place.text].origin {
+            Origin::File(path) => path.with_file_name(&file),
+            Origin::Shipped(_) | Origin::Set => file.into(),
+        };
+        match csv_column::read(&path, column.as_deref()) {
+            Ok(values) => Some(
+                values
+                    .into_iter()
+                    .map(|x| q.to_model(x, self.units))
+                    .collect(),
+            ),
+            Err(problem) => {
+                self.wrong(
+                    from.place,
+                    format!(
+                        "{} can't be used, see {}",
+                        self.name("from"),
+                        path.display()
+                    ),
+                    None,
+                );
+                self.notes.problems.borrow_mut().push(problem);
+                None
+            }
+        }
+    }
+
+    /// The fields and the nominal of the built-in file's tolerance.
+    pub(super) fn usual_fields(&self, node: &Node) -> (Fields, Option<f64>) {
+        let figure = |key: &str| node.get(key).and_then(Node::figure);
+        let word = node.get("shape").and_then(Node::text);
+        let fields = Fields {
+            in_units: IN_UNITS.map(figure),
+            bare: BARE.map(figure),
+            shape: word
+                .and_then(|w| SHAPES.iter().find(|(s, _)| *s == w))
+                .map(|(_, s)| *s),
+            inspected: node
+                .get("inspected")
+                .map(|n| matches!(n.value, Value::Flag(true))),
+            ..Fields::default()
+        };
+        (fields, figure("nominal"))
+    }
+}

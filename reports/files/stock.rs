@@ -1,0 +1,167 @@
+//! The shim series that a shop can buy, and the jobs that it expects.
+
+use shimcast_sim::axle::Condition;
+use shimcast_sim::shims::{Series, StripClass, Thickness};
+use shimcast_sim::shop::Job;
+
+use super::measure::{Length, Quantity, Units};
+use super::section::{Instead, Limits, Section};
+use super::tree::{Node, Value, quoted};
+use super::words::did_you_mean;
+
+/// Most thicknesses of one series.
+const MOST_SIZES: usize = 60;
+/// Most shims in one pack.
+const MOST_IN_PACK: u32 = 8;
+/// Most packs that one series may build: each is looked at for every wanted thickness.
+const MOST_PACKS: f64 = 2e6;
+
+/// The groups under `[[key]]`; empty where there are none or they are wrong.
+fn groups<'a>(file: &Section<'a>, key: &'static str) -> &'a [Node] {
+    let Some(node) = file.stated(key) else {
+        return &[];
+    };
+    match node.list() {
+        Some(list) => {
+            for other in list.iter().filter(|n| !matches!(n.value, Value::Table(_))) {
+                file.wrong(
+                    other.place,
+                    format!("{key} should be groups of keys; this is {}", other.kind()),
+                    Some(format!("begin each with a line [[{key}]]")),
+                );
+            }
+            list
+        }
+        None => {
+            file.wrong(
+                node.place,
+                format!("{key} should be groups of keys; this is {}", node.kind()),
+                Some(format!(
+                    "begin each with a line [[{key}]], in double brackets"
+                )),
+            );
+            &[]
+        }
+    }
+}
+
+fn tables<'a>(file: &Section<'a>, key: &'static str) -> impl Iterator<Item = (usize, &'a Node)> {
+    groups(file, key)
+        .iter()
+        .enumerate()
+        .filter(|(_, n)| matches!(n.value, Value::Table(_)))
+}
+
+/// The series of a shop file.
+pub(super) fn series(file: &Section<'_>) -> Vec<Series> {
+    let mut all: Vec<Series> = Vec::new();
+    for (i, node) in tables(file, "shims") {
+        // a series is called by its name, or by its number while it has none
+        let called = node.get("series").and_then(Node::text).unwrap_or_default();
+        let path = match called {
+            "" => format!("shims.{}", i + 1),
+            name if name.contains('.') => format!("shims.{}", quoted(name)),
+            name => format!("shims.{name}"),
+        };
+        let mut s = Section::one_of(file.notes, file.units, path, node);
+        if s.entry("length").is_some() {
+            s.units = Units {
+                length: s.choice_or(
+                    "length",
+                    &[("mm", Length::Millimetre), ("in", Length::Inch)],
+                    None,
+                ),
+                ..s.units
+            };
+        }
+        let one = one_series(&s);
+        if all
+            .iter()
+            .any(|other| !one.name.is_empty() && other.name == one.name)
+        {
+            let place = s.stated("series").map_or(node.place, |n| n.place);
+            s.wrong(
+                place,
+                format!("there is a series `{}` already", one.name),
+                Some("give each series a name of its own".to_owned()),
+            );
+        }
+        all.push(one);
+    }
+    all
+}
+
+fn one_series(s: &Section<'_>) -> Series {
+    let instead = |figure| Some(Instead::new(figure, "usual"));
+    let name = s.text("series", "give the series a name, e.g. series = \"P-38\"");
+    let sizes = s.sizes("sizes", MOST_SIZES);
+    let series = Series {
+        name,
+        unit: s.units.length.mm(),
+        price: s.number_or("price", Quantity::Money, Limits::AtLeast(0.0), instead(4.0)),
+        pack_of: s.whole("pack_of", 1, 1000, Some(1)),
+        tolerance: thickness(s),
+        most_in_pack: s.whole("most_in_pack", 1, MOST_IN_PACK, Some(3)),
+        spoiled: s.number_or("spoiled", Quantity::Plain, Limits::SHARE, instead(0.06)),
+        sizes,
+    };
+    let packs = (1..=series.most_in_pack).fold(1.0, |n, k| {
+        n * (series.sizes.len() as f64 + f64::from(k)) / f64::from(k)
+    });
+    if packs > MOST_PACKS {
+        let place = s.stated("most_in_pack").map_or(s.place(), |n| n.place);
+        s.wrong(
+            place,
+            format!(
+                "{} sizes in packs of up to {} make {packs:.0} packs, too many to go through",
+                series.sizes.len(),
+                series.most_in_pack
+            ),
+            Some("give fewer sizes or a smaller most_in_pack".to_owned()),
+        );
+    }
+    s.finish();
+    series
+}
+
+/// A strip class, or one limit for all sizes.
+fn thickness(s: &Section<'_>) -> Thickness {
+    const CLASSES: [(&str, StripClass); 3] = [
+        ("normal", StripClass::Normal),
+        ("fine", StripClass::Fine),
+        ("precision", StripClass::Precision),
+    ];
+    match s.stated("tol") {
+        Some(node) if matches!(node.value, Value::Number { .. }) => {
+            Thickness::Limit(s.required_number("tol", Quantity::Length, Limits::AtLeast(0.0)))
+        }
+        _ => Thickness::Strip(s.choice_or("tol", &CLASSES, Some("fine"))),
+    }
+}
+
+/// The jobs of a shop file.
+pub(super) fn jobs(file: &Section<'_>) -> Vec<Job> {
+    let condition = [("new", Condition::New), ("kept", Condition::Kept)];
+    tables(file, "jobs")
+        .map(|(i, node)| {
+            let s = Section::one_of(file.notes, file.units, format!("jobs.{}", i + 1), node);
+            let job = Job {
+                axle: s.text(
+                    "axle",
+                    "name the axle file, e.g. axle = \"front.axle.toml\"",
+                ),
+                per_month: s.required_number("per_month", Quantity::Plain, Limits::Above(0.0)),
+                gears: s.choice_or("gears", &condition, Some("new")),
+                bearings: s.choice_or("bearings", &condition, Some("new")),
+            };
+            s.finish();
+            job
+        })
+        .collect()
+}
+
+/// What to say of a series that a shop does not have.
+pub(super) fn no_such_series(name: &str, series: &[&str]) -> Option<String> {
+    did_you_mean(name, series.iter().copied(), "it has")
+        .or_else(|| Some("add it to the shop file under [[shims]]".to_owned()))
+}

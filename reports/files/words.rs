@@ -1,0 +1,43 @@
+//! Finding the word that was probably meant.
+
+/// Spelling that differs by case, spaces, hyphens or underscores only is the same word.
+fn plain(word: &str) -> String {
+    word.chars()
+        .filter(|c| !matches!(c, ' ' | '-' | '_' | '.'))
+        .flat_map(char::to_lowercase)
+        .collect()
+}
+
+/// The candidate nearest to a word, if any is near enough to be meant.
+pub(super) fn nearest<'a>(
+    word: &str,
+    candidates: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
+    // a very long word is no slip of the finger, and comparing it would take its time
+    if word.chars().count() > 60 {
+        return None;
+    }
+    let meant = plain(word);
+    candidates
+        .into_iter()
+        .map(|c| (strsim::damerau_levenshtein(&meant, &plain(c)), c))
+        .filter(|(steps, c)| *steps <= (plain(c).chars().count().max(3) / 3).min(4))
+        .min_by_key(|(steps, _)| *steps)
+        .map(|(_, c)| c)
+}
+
+/// "did you mean `ring_teeth`?", or what there is to choose from.
+pub(super) fn did_you_mean<'a>(
+    word: &str,
+    candidates: impl IntoIterator<Item = &'a str> + Clone,
+    otherwise: &str,
+) -> Option<String> {
+    if let Some(near) = nearest(word, candidates.clone()) {
+        return Some(format!("did you mean `{near}`?"));
+    }
+    let all: Vec<String> = candidates.into_iter().map(|c| format!("`{c}`")).collect();
+    match all.len() {
+        0 => None,
+        _ => Some(format!("{otherwise} {}", all.join(", "))),
+    }
+}
