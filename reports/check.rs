@@ -227,7 +227,10 @@ fn loop_doubts(setup: &Setup, middle: &Middle, print: Printed) -> Vec<String> {
             "the shop adds {} of side preload (bench.side_preload_added), outside the axle's \
              window windows.side_closure of {}.",
             print.length(added),
-            print.lengths(axle.windows.side_closure.low, axle.windows.side_closure.high)
+            print.lengths(
+                axle.windows.side_closure.low,
+                axle.windows.side_closure.high
+            )
         ));
     }
     if let Some(torque) = middle.spacer_torque
@@ -295,7 +298,8 @@ fn step_doubts(
     if setup.axle.side_shims.seat == SideSeat::ScrewAdjusters
         && setup.shop.bench.notch > windows.backlash.width() / rates.per_ring_move
     {
-        doubts.push("one adjuster notch (bench.notch) moves past the whole backlash window.".into());
+        doubts
+            .push("one adjuster notch (bench.notch) moves past the whole backlash window.".into());
     }
     doubts
 }

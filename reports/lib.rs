@@ -12,5 +12,4 @@ pub mod files;
 pub mod json;
 mod plausible;
 mod progress;
-mod starter;
 pub mod terminal;

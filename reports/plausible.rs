@@ -54,12 +54,7 @@ pub fn doubts(setup: &Setup, print: Printed) -> Vec<String> {
             w(14.0, 26.0),
             As::Plain("°"),
         ),
-        (
-            "gears.mark.step",
-            gears.mark.step,
-            w(0.0, 0.06),
-            As::Length,
-        ),
+        ("gears.mark.step", gears.mark.step, w(0.0, 0.06), As::Length),
         (
             "windows.backlash, its lower end",
             windows.backlash.low,

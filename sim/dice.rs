@@ -101,7 +101,11 @@ impl Dice {
     pub fn normal(&mut self) -> f64 {
         self.drawn.normal += 1;
         let z: f64 = StandardNormal.sample(&mut self.rng);
-        if z.abs() < TAIL { z } else { tail(&mut self.rng, z) }
+        if z.abs() < TAIL {
+            z
+        } else {
+            tail(&mut self.rng, z)
+        }
     }
 
     /// Uniform in 0 (with) … 1 (without).

@@ -193,8 +193,12 @@ impl Geometry {
             (pitch, curvature)
         };
         let start = atan(gears.offset / (r2 * tan(first_ring) + r1n));
-        let eta = solve(|eta| cones(eta).1 - gears.cutter_radius, start, gears.cutter_radius)
-            .ok_or(NoGeometry::CutterRadius)?;
+        let eta = solve(
+            |eta| cones(eta).1 - gears.cutter_radius,
+            start,
+            gears.cutter_radius,
+        )
+        .ok_or(NoGeometry::CutterRadius)?;
         let pitch = cones(eta).0;
         if !pitch.makes_sense() {
             return Err(NoGeometry::CutterRadius);

@@ -150,15 +150,16 @@ impl Setup {
                 .into_iter()
                 .collect::<Option<Vec<f64>>>()
         });
-        let mut packs = |key: &str, name: &str| {
-            table(&shop, key, name).map_err(&mut note).ok()
-        };
+        let mut packs = |key: &str, name: &str| table(&shop, key, name).map_err(&mut note).ok();
         let pinion_packs = packs("pinion_shim.stock", &axle.pinion_shim.stock);
         let side_stock = match (axle.side_shims.seat, &axle.side_shims.stock) {
             (SideSeat::ScrewAdjusters, _) => Some(SideStock::Notches(shop.bench.notch)),
             (_, Some(name)) => packs("side_shims.stock", name).map(SideStock::Packs),
             (_, None) => {
-                note(Flaw::new("side_shims.stock", "side shims need a shim series"));
+                note(Flaw::new(
+                    "side_shims.stock",
+                    "side shims need a shim series",
+                ));
                 None
             }
         };
@@ -172,7 +173,10 @@ impl Setup {
         };
         let (window_key, torque_window) = match bearings {
             Condition::New => ("windows.pinion_torque", axle.windows.pinion_torque),
-            Condition::Kept => ("windows.pinion_torque_used", axle.windows.pinion_torque_used),
+            Condition::Kept => (
+                "windows.pinion_torque_used",
+                axle.windows.pinion_torque_used,
+            ),
         };
         let bearing = &axle.bearings;
         let pinion_pair = Pair::new(
@@ -180,9 +184,8 @@ impl Setup {
             preload.path_stiffness,
         );
         let side_pair = Pair::new(2.0 * bearing.side.deflection, axle.housing.stiffness);
-        let force_for = |torque: f64, friction: f64| {
-            1000.0 * (torque - expected.seal_drag) / friction
-        };
+        let force_for =
+            |torque: f64, friction: f64| 1000.0 * (torque - expected.seal_drag) / friction;
         let torque_per_mm = |torque: f64| {
             let friction = expected.pinion_friction;
             1e-3 * friction * pinion_pair.stiffness(force_for(torque, friction))
@@ -228,7 +231,8 @@ impl Setup {
             }
         };
         let rise = |closure: f64| {
-            1e-3 * expected.side_friction * side_pair.force(closure)
+            1e-3 * expected.side_friction
+                * side_pair.force(closure)
                 * f64::from(axle.gears.pinion_teeth)
                 / f64::from(axle.gears.ring_teeth)
         };
@@ -255,30 +259,32 @@ impl Setup {
             .map(|angle| [libm::cos(angle), libm::sin(angle)])
             .collect();
         match (geometry, factors, pinion_packs, side_stock, preload) {
-            (Some(geometry), Some(factors), Some(pinion_packs), Some(side_stock), Some(preload))
-                if flaws.is_empty() =>
-            {
-                Ok(Self {
-                    rates: geometry.rates().times(factors[0]),
-                    reading_factor: factors[1] / factors[0],
-                    axle,
-                    shop,
-                    gears,
-                    bearings,
-                    geometry,
-                    pinion_pair,
-                    side_pair,
-                    pinion_packs,
-                    side_stock,
-                    torque_window,
-                    expected,
-                    preload,
-                    rise_window,
-                    graduations,
-                    round_the_ring,
-                    clock,
-                })
-            }
+            (
+                Some(geometry),
+                Some(factors),
+                Some(pinion_packs),
+                Some(side_stock),
+                Some(preload),
+            ) if flaws.is_empty() => Ok(Self {
+                rates: geometry.rates().times(factors[0]),
+                reading_factor: factors[1] / factors[0],
+                axle,
+                shop,
+                gears,
+                bearings,
+                geometry,
+                pinion_pair,
+                side_pair,
+                pinion_packs,
+                side_stock,
+                torque_window,
+                expected,
+                preload,
+                rise_window,
+                graduations,
+                round_the_ring,
+                clock,
+            }),
             _ => Err(flaws),
         }
     }

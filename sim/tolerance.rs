@@ -19,12 +19,31 @@ pub struct Tolerance {
 /// The distribution before anything is thrown out.
 #[derive(Debug, Clone, PartialEq)]
 enum Law {
-    Normal { mean: f64, sigma: f64 },
-    Uniform { low: f64, high: f64 },
-    Triangular { low: f64, high: f64 },
-    HalfNormal { nominal: f64, sigma: f64 },
-    Lognormal { mean: f64, mu: f64, sigma: f64 },
-    Listed { values: Vec<f64>, cumulative: Vec<f64> },
+    Normal {
+        mean: f64,
+        sigma: f64,
+    },
+    Uniform {
+        low: f64,
+        high: f64,
+    },
+    Triangular {
+        low: f64,
+        high: f64,
+    },
+    HalfNormal {
+        nominal: f64,
+        sigma: f64,
+    },
+    Lognormal {
+        mean: f64,
+        mu: f64,
+        sigma: f64,
+    },
+    Listed {
+        values: Vec<f64>,
+        cumulative: Vec<f64>,
+    },
 }
 
 /// Why a tolerance can't be built.

@@ -67,12 +67,27 @@ fn gears(setup: &Setup) -> String {
             format!("{:.3}", geometry.ratio),
             format!("{}/{}, {kind}", gears.ring_teeth, gears.pinion_teeth),
         ])
-        .row(["pinion pitch angle".into(), angle(geometry.pinion_pitch_angle)])
+        .row([
+            "pinion pitch angle".into(),
+            angle(geometry.pinion_pitch_angle),
+        ])
         .row(["ring pitch angle".into(), angle(geometry.ring_pitch_angle)])
-        .row(["pinion spiral angle".into(), angle(geometry.pinion_spiral_angle)])
-        .row(["ring spiral angle".into(), angle(geometry.ring_spiral_angle)])
-        .row(["drive pressure angle".into(), angle(geometry.drive_pressure_angle)])
-        .row(["coast pressure angle".into(), angle(geometry.coast_pressure_angle)]);
+        .row([
+            "pinion spiral angle".into(),
+            angle(geometry.pinion_spiral_angle),
+        ])
+        .row([
+            "ring spiral angle".into(),
+            angle(geometry.ring_spiral_angle),
+        ])
+        .row([
+            "drive pressure angle".into(),
+            angle(geometry.drive_pressure_angle),
+        ])
+        .row([
+            "coast pressure angle".into(),
+            angle(geometry.coast_pressure_angle),
+        ]);
     table.text()
 }
 
@@ -131,10 +146,7 @@ fn middle(setup: &Setup, check: &Check, print: Printed) -> String {
             verdict(inside.depth).into(),
             format!("±{}", print.length(windows.depth)),
         ])
-        .row([
-            "ring gear, off its best".into(),
-            print.length(at.ring),
-        ])
+        .row(["ring gear, off its best".into(), print.length(at.ring)])
         .row([
             "backlash, tightest to widest".into(),
             print.lengths(at.backlash - at.swing, at.backlash + at.swing),

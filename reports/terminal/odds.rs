@@ -115,8 +115,10 @@ fn windows(asked: Asked<'_>, odds: &Odds) -> String {
     let mut table = Table::right(&[2, 4]);
     table.row(["", "window", "first assembly", "", "handed over", ""]);
     let mut row = |name: &str, window: String, first: Option<&Estimate>, last: &Estimate| {
-        let [value, range] =
-            first.map_or_else(|| ["-".into(), String::new()], |e| [percent(e), percent_interval(e)]);
+        let [value, range] = first.map_or_else(
+            || ["-".into(), String::new()],
+            |e| [percent(e), percent_interval(e)],
+        );
         table.row([
             name.into(),
             window,

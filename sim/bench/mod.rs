@@ -181,8 +181,9 @@ impl<W: Witness> Bench<'_, W> {
             self.learn(backlash.mean);
             let rise = match setup.shop.bench.side_check {
                 SideCheck::ShimRule => None,
-                SideCheck::TorqueRise => Some(self.read_torque_rise())
-                    .filter(|rise| !setup.rise_window.holds(*rise)),
+                SideCheck::TorqueRise => {
+                    Some(self.read_torque_rise()).filter(|rise| !setup.rise_window.holds(*rise))
+                }
             };
             if backlash.variation() > windows.backlash_variation + SLACK
                 && self.reseats < MOST_RESEATS

@@ -117,7 +117,8 @@ impl<W: Witness> Bench<'_, W> {
     fn gap(&self, spacer: &SpacerParts, head: f64, tail: f64, shim: f64) -> f64 {
         let axle = &self.setup.axle;
         let bearings = &axle.bearings;
-        let mut gap = spacer.gap + (head - bearings.head.height.middle())
+        let mut gap = spacer.gap
+            + (head - bearings.head.height.middle())
             + (tail - bearings.tail.height.middle());
         if self.shim_opens_gap() {
             gap += shim - axle.pinion_shim.usual;
@@ -140,15 +141,14 @@ impl<W: Witness> Bench<'_, W> {
         }
         let old_shim = OldPacks::of(setup, parts).pinion;
         let old = &parts.old_bearings;
-        let old_pack = self.gap(spacer, old.head, old.tail, old_shim) - spacer.length
-            - closure_wanted
-            + spacer.old_closure;
+        let old_pack =
+            self.gap(spacer, old.head, old.tail, old_shim) - spacer.length - closure_wanted
+                + spacer.old_closure;
         let stock = match &setup.axle.pinion_preload.by {
             crate::axle::PreloadBy::Spacer { stock, .. } => Some(stock.as_str()),
             crate::axle::PreloadBy::Sleeve { .. } => None,
         };
-        let measured =
-            old_pack + setup.old_pack_sigma(stock, old_pack) * self.dice.normal();
+        let measured = old_pack + setup.old_pack_sigma(stock, old_pack) * self.dice.normal();
         let mut wanted = measured + self.heights.head + self.heights.tail;
         if self.shim_opens_gap() {
             wanted += self.pinion.printed - old_shim;

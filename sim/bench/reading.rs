@@ -60,7 +60,9 @@ impl<W: Witness> Bench<'_, W> {
     pub(super) fn read_torque_rise(&mut self) -> f64 {
         let setup = self.setup;
         let gears = &setup.axle.gears;
-        let rise = 1e-3 * self.parts.side_friction * setup.side_pair.force(self.truth.closure)
+        let rise = 1e-3
+            * self.parts.side_friction
+            * setup.side_pair.force(self.truth.closure)
             * f64::from(gears.pinion_teeth)
             / f64::from(gears.ring_teeth);
         let instrument = setup.shop.instruments.torque;

@@ -24,7 +24,10 @@ impl<W: Witness> Bench<'_, W> {
             self.wanted_total +=
                 (rises.middle() - rise) / rises.width() * windows.side_closure.width();
         }
-        let ring = self.nearest(Place::RingSide, self.ring.printed - missing / self.ring_belief);
+        let ring = self.nearest(
+            Place::RingSide,
+            self.ring.printed - missing / self.ring_belief,
+        );
         let far = self.nearest(Place::FarSide, self.wanted_total - ring.printed);
         if ring.number == self.ring.number && far.number == self.far.number {
             self.compromised = true;

@@ -40,9 +40,8 @@ impl Heights {
         }
         let sigma = setup.shop.instruments.height;
         let (new, old) = (parts.bearings, parts.old_bearings);
-        let mut grown = |new: f64, old: f64| {
-            (new + sigma * dice.normal()) - (old + sigma * dice.normal())
-        };
+        let mut grown =
+            |new: f64, old: f64| (new + sigma * dice.normal()) - (old + sigma * dice.normal());
         Self {
             head: grown(new.head, old.head),
             tail: grown(new.tail, old.tail),
@@ -167,10 +166,9 @@ impl<'a, W: Witness> Bench<'a, W> {
             }
             PinionStart::Gauge => {
                 let sigma = setup.shop.instruments.depth_gauge.sigma;
-                let distance = self.parts.head_seat
-                    - self.seated.head
-                    - setup.axle.gears.mounting_distance
-                    + sigma * self.dice.normal();
+                let distance =
+                    self.parts.head_seat - self.seated.head - setup.axle.gears.mounting_distance
+                        + sigma * self.dice.normal();
                 deeper * (setup.graduations.depth_gauge.round(distance) - new_mark)
             }
             PinionStart::Usual => shim.usual - deeper * new_mark,
@@ -211,8 +209,7 @@ impl<'a, W: Witness> Bench<'a, W> {
     /// finds it, mm.
     pub(super) fn zero_end_play(&mut self) -> f64 {
         let (parts, seated) = (self.parts, &self.seated);
-        let total =
-            parts.ring_seat + parts.far_seat - seated.ring - seated.far - parts.shoulders;
+        let total = parts.ring_seat + parts.far_seat - seated.ring - seated.far - parts.shoulders;
         total + self.setup.shop.instruments.end_play * self.dice.normal()
     }
 }

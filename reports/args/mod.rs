@@ -1,4 +1,10 @@
 //! Arguments as typed. Nothing else knows the argument parser.
+#![allow(
+    missing_docs,
+    reason = "the doc of a flattened field would become help text"
+)]
+
+mod values;
 
 use std::path::PathBuf;
 
@@ -56,12 +62,12 @@ pub struct Files {
     #[arg(long, value_name = "SHOP")]
     pub shop: Option<PathBuf>,
     /// Use another value for a key of either file, e.g. bench.pinion_start=gauge; may be repeated.
-    #[arg(long = "set", value_name = "KEY=VALUE", value_parser = key_and_value)]
+    #[arg(long = "set", value_name = "KEY=VALUE", value_parser = values::key_and_value)]
     pub set: Vec<Override>,
 }
 
 /// What is renewed.
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub struct Renewed {
     /// Whether the ring gear and pinion are new.
     #[arg(long, value_enum, default_value_t, value_name = "WHICH")]
@@ -75,17 +81,17 @@ pub struct Renewed {
 #[derive(Debug, Args)]
 pub struct Effort {
     /// Simulate this many rebuilds.
-    #[arg(long, value_name = "N", conflicts_with = "within", value_parser = count)]
+    #[arg(long, value_name = "N", conflicts_with = "within", value_parser = values::count)]
     pub rebuilds: Option<u64>,
     /// Go on until both headline shares are known this well: percentage points either way, at
     /// 95 % confidence.
-    #[arg(long, value_name = "POINTS", default_value = "0.3", value_parser = points)]
+    #[arg(long, value_name = "POINTS", default_value = "0.3", value_parser = values::points)]
     pub within: f64,
     /// The same seed gives the same answer.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
     /// Threads to use; the answer does not depend on it. All cores where not given.
-    #[arg(long, value_name = "N", value_parser = threads)]
+    #[arg(long, value_name = "N", value_parser = values::threads)]
     pub threads: Option<usize>,
 }
 
@@ -157,41 +163,4 @@ pub enum When {
     Always,
     /// Never.
     Never,
-}
-
-fn key_and_value(text: &str) -> Result<Override, String> {
-    text.parse::<Override>().map_err(|e| e.to_string())
-}
-
-fn count(text: &str) -> Result<u64, String> {
-    // people write ten million as 10_000_000 or 1e7
-    let plain = text.replace('_', "");
-    let number = plain
-        .parse::<u64>()
-        .ok()
-        .or_else(|| whole(plain.parse().ok()?));
-    match number {
-        Some(0) => Err("at least one rebuild is needed".into()),
-        Some(number) if number <= 1_000_000_000_000 => Ok(number),
-        Some(_) => Err("that would take years: at most 1e12".into()),
-        None => Err("a whole number of rebuilds is wanted, e.g. 100000".into()),
-    }
-}
-
-fn whole(figure: f64) -> Option<u64> {
-    (figure.fract() == 0.0 && (0.0..=1e15).contains(&figure)).then_some(figure as u64)
-}
-
-fn points(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(points) if (0.001..=50.0).contains(&points) => Ok(points),
-        _ => Err("percentage points from 0.001 to 50 are wanted, e.g. 0.3".into()),
-    }
-}
-
-fn threads(text: &str) -> Result<usize, String> {
-    match text.parse::<usize>() {
-        Ok(threads) if (1..=1024).contains(&threads) => Ok(threads),
-        _ => Err("a number of threads from 1 to 1024 is wanted".into()),
-    }
 }

@@ -1,18 +1,20 @@
 //! What each command does, from arguments to exit code.
 
+mod check;
+mod new;
+mod odds;
+mod starter;
+
 use std::fmt::Display;
 use std::io::{self, IsTerminal, Write, stderr, stdout};
 use std::process::ExitCode;
 
 use shimcast_sim::setup::{Flaw, Setup};
 
-use crate::args::{Cli, Command, Effort, Files, New, Odds, Check, When};
-use crate::check::check;
+use crate::args::{Cli, Command, Effort, Files, Renewed, When};
 use crate::files::{Kind, Loaded, Problems, Source, load};
-use crate::json;
 use crate::progress::{Watch, heed_interrupts};
-use crate::starter;
-use crate::terminal::{self, Ink};
+use crate::terminal::Ink;
 
 /// Ways to end that are not a plain answer.
 #[derive(Debug)]
@@ -34,9 +36,9 @@ enum Ended {
 pub fn run(cli: &Cli) -> ExitCode {
     let ink = Ink(colour(cli.color));
     let ended = match &cli.command {
-        Command::Odds(args) => odds(args, ink),
-        Command::Check(args) => check_files(args, ink),
-        Command::New(args) => new(args),
+        Command::Odds(args) => odds::run(args, ink),
+        Command::Check(args) => check::run(args, ink),
+        Command::New(args) => new::run(args),
     };
     match ended {
         Ok(Ended::Done) => ExitCode::SUCCESS,
@@ -64,62 +66,6 @@ fn colour(when: When) -> bool {
     }
 }
 
-fn odds(args: &Odds, ink: Ink) -> Result<Ended, Failure> {
-    let loaded = read(&args.files)?;
-    let setup = set_up(&loaded, &args.renewed.gears, &args.renewed.bearings)?;
-    let until = args.effort.until();
-    let seed = args.effort.seed;
-    let odds = on_threads(&args.effort, |watch| {
-        shimcast_sim::odds::odds(&setup, seed, until, &mut |progress| watch.see(progress))
-    })?;
-    let text = if args.json {
-        let head = json::Head {
-            answer: "odds",
-            seed,
-            rebuilds: odds.rebuilds,
-            partial: odds.partial,
-            setup: &setup,
-            assumptions: &loaded.assumptions,
-        };
-        format!("{:#}\n", json::odds(&head, &odds))
-    } else {
-        let asked = terminal::odds::Asked {
-            setup: &setup,
-            seed,
-            units: loaded.axle_units,
-            assumptions: &loaded.assumptions,
-        };
-        terminal::odds::render(asked, &odds, ink)
-    };
-    print(&text)?;
-    Ok(if odds.partial {
-        Ended::Interrupted
-    } else {
-        Ended::Done
-    })
-}
-
-fn check_files(args: &Check, ink: Ink) -> Result<Ended, Failure> {
-    let loaded = read(&args.files)?;
-    let setup = set_up(&loaded, &Default::default(), &Default::default())?;
-    let units = loaded.axle_units;
-    let found = check(&setup, units);
-    print(&terminal::check::render(
-        &setup,
-        units,
-        &loaded.assumptions,
-        &found,
-        ink,
-    ))?;
-    Ok(Ended::Done)
-}
-
-fn new(args: &New) -> Result<Ended, Failure> {
-    let written = starter::write(&args.dir).map_err(Failure::CannotAccess)?;
-    print(&written)?;
-    Ok(Ended::Done)
-}
-
 /// Reads both files; what merely looks odd goes to stderr.
 fn read(files: &Files) -> Result<Loaded, Failure> {
     let source = |path: &Option<_>| path.clone().map_or(Source::BuiltIn, Source::File);
@@ -133,23 +79,23 @@ fn read(files: &Files) -> Result<Loaded, Failure> {
 
 fn failure(problems: &Problems) -> Failure {
     let message = problems.to_string();
-    if problems.0.iter().any(|problem| problem.kind == Kind::CannotRead) {
+    if problems
+        .0
+        .iter()
+        .any(|problem| problem.kind == Kind::CannotRead)
+    {
         Failure::CannotAccess(message)
     } else {
         Failure::BadInput(message)
     }
 }
 
-fn set_up(
-    loaded: &Loaded,
-    gears: &crate::args::Renew,
-    bearings: &crate::args::Renew,
-) -> Result<Setup, Failure> {
+fn set_up(loaded: &Loaded, renewed: &Renewed) -> Result<Setup, Failure> {
     Setup::new(
         loaded.axle.clone(),
         loaded.shop.clone(),
-        (*gears).into(),
-        (*bearings).into(),
+        renewed.gears.into(),
+        renewed.bearings.into(),
     )
     .map_err(|flaws| {
         let place = |flaw: Flaw| loaded.problem_at(&flaw.key, flaw.reason);

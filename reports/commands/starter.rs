@@ -5,7 +5,7 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
-use crate::files::{BUILT_IN_AXLE, BUILT_IN_SHOP, SHORT_AXLE, SECOND_AXLE, Shipped};
+use crate::files::{BUILT_IN_AXLE, BUILT_IN_SHOP, SECOND_AXLE, SHORT_AXLE, Shipped};
 
 /// What is written, with a word on each.
 const STARTERS: [(Shipped, &str); 4] = [
@@ -24,8 +24,7 @@ const STARTERS: [(Shipped, &str); 4] = [
 /// In words, where a file of that name stands already or can't be written.
 pub fn write(dir: &Path) -> Result<String, String> {
     let made_dir = !dir.exists();
-    fs::create_dir_all(dir)
-        .map_err(|e| format!("can't make the folder {}: {e}", dir.display()))?;
+    fs::create_dir_all(dir).map_err(|e| format!("can't make the folder {}: {e}", dir.display()))?;
     let paths: Vec<PathBuf> = STARTERS
         .iter()
         .map(|(shipped, _)| dir.join(shipped.name))
@@ -80,7 +79,10 @@ fn write_new(path: &Path, text: &str) -> io::Result<()> {
         .write(true)
         .create_new(true)
         .open(&temporary)
-        .and_then(|mut file: File| file.write_all(text.as_bytes()).and_then(|()| file.sync_all()))
+        .and_then(|mut file: File| {
+            file.write_all(text.as_bytes())
+                .and_then(|()| file.sync_all())
+        })
         .and_then(|()| {
             if path.exists() {
                 Err(io::ErrorKind::AlreadyExists.into())
