@@ -235,6 +235,10 @@ pub struct PinionPreload {
 
 /// What holds the pinion bearings apart.
 #[derive(Debug, Clone, PartialEq)]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "there is one of it in an axle, never a list"
+)]
 pub enum PreloadBy {
     /// A collapsible sleeve, crushed by the nut.
     Sleeve {
