@@ -21,6 +21,7 @@ pub mod run;
 pub mod setup;
 pub mod shims;
 pub mod shop;
+pub mod stock;
 pub mod tolerance;
 pub mod truth;
 pub mod units;

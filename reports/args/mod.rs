@@ -4,7 +4,10 @@
     reason = "the doc of a flattened field would become help text"
 )]
 
+mod stock;
 mod values;
+
+pub use stock::{Kit, Run, ShopFiles, Stock};
 
 use std::path::PathBuf;
 
@@ -22,6 +25,8 @@ Examples:
   shimcast check mine/short.axle.toml    what a file means, and whether it closes
   shimcast odds mine/short.axle.toml --bearings kept
   shimcast odds --set bench.pinion_start=gauge
+  shimcast stock --shop mine/north-bench.shop.toml --csv order.csv
+  shimcast kit --jobs 8 --finish 0.9
 ";
 
 /// How a ring-and-pinion set-up will go, before anyone picks up a press.
@@ -47,6 +52,10 @@ pub struct Cli {
 pub enum Command {
     /// The odds of landing in the windows, and what it takes: assemblies, hours, packs.
     Odds(Odds),
+    /// Which shims to keep in the drawer, and how many of each, for the shop's own jobs.
+    Stock(Stock),
+    /// The cheapest box of shims for jobs on the road, without deliveries.
+    Kit(Kit),
     /// What an axle file and a shop file mean, and where something looks wrong.
     Check(Check),
     /// Write starter files to fill in; nothing is overwritten.

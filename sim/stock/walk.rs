@@ -1,0 +1,183 @@
+//! Marginal analysis: the shim that helps most for its money comes next, from an empty drawer on.
+
+use std::sync::Arc;
+
+use super::trials::{Levels, Outcome, Standing, Trials};
+
+/// Sizes of a series that are tried out at each step, the most promising ones.
+const TRIED: usize = 4;
+/// Two sums of money that are the same but for rounding.
+pub(super) const SAME_MONEY: f64 = 1e-6;
+
+/// How far to go.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Goal {
+    /// Until at most so many jobs wait.
+    Waits(usize),
+    /// As far as this money goes.
+    Money(f64),
+}
+
+/// A drawer on the way.
+#[derive(Debug, Clone)]
+pub(super) struct Point {
+    pub(super) levels: Levels,
+    pub(super) money: f64,
+}
+
+impl Point {
+    fn of(standing: &Standing) -> Self {
+        Self {
+            levels: standing.levels.clone(),
+            money: standing.money,
+        }
+    }
+}
+
+type Option1 = (Vec<u32>, Arc<Outcome>);
+
+/// Adds shims, one at a time, until the goal; each drawer on the way is noted in `path`. `go_on`
+/// is asked between the steps.
+///
+/// The gain of a shim is the growth of job fill on the sample, where a job that still misses k
+/// packs counts as 2⁻ᵏ of a finished one: from an empty drawer no single shim finishes a job.
+pub(super) fn walk(
+    trials: &mut Trials<'_>,
+    mut standing: Standing,
+    goal: Goal,
+    path: &mut Vec<Point>,
+    go_on: &mut dyn FnMut(usize, usize) -> bool,
+) -> Option<Standing> {
+    let shelves = trials.shelves;
+    let mut options: Vec<Option<Vec<Option1>>> = vec![None; shelves.len()];
+    if path.is_empty() {
+        path.push(Point::of(&standing));
+    }
+    loop {
+        if !go_on(trials.jobs() - standing.waits, trials.jobs()) {
+            return None;
+        }
+        if let Goal::Waits(most) = goal
+            && standing.waits <= most
+        {
+            return Some(standing);
+        }
+        fill_in(trials, &standing, &mut options, TRIED);
+        let affordable = |money: f64| match goal {
+            Goal::Waits(_) => true,
+            Goal::Money(most) => money <= most + SAME_MONEY,
+        };
+        let mut best = best_of(trials, &standing, &options, &affordable);
+        if best.is_none() {
+            // the promising ones may be dead ends where the others are not
+            options.fill(None);
+            fill_in(trials, &standing, &mut options, usize::MAX);
+            best = best_of(trials, &standing, &options, &affordable)
+                .or_else(|| most_promising(trials, &standing, &affordable));
+        }
+        let Some((series, levels)) = best else {
+            return Some(standing);
+        };
+        let mut all = standing.levels.clone();
+        all[series] = levels;
+        standing = trials.standing(all);
+        options[series] = None;
+        path.push(Point::of(&standing));
+    }
+}
+
+/// Plays the most promising sizes of every series that has none played.
+fn fill_in(
+    trials: &mut Trials<'_>,
+    standing: &Standing,
+    options: &mut [Option<Vec<Option1>>],
+    most: usize,
+) {
+    let mut wanted = Vec::new();
+    for (series, played) in options.iter().enumerate() {
+        if played.is_none() {
+            let one_more = promising(trials, standing, series).into_iter().take(most);
+            wanted.extend(one_more.map(|i| (series, plus_one(standing, series, i))));
+        }
+    }
+    let outcomes = trials.outcomes(wanted.clone());
+    for played in options.iter_mut() {
+        played.get_or_insert_with(Vec::new);
+    }
+    for ((series, levels), outcome) in wanted.into_iter().zip(outcomes) {
+        if let Some(played) = &mut options[series] {
+            played.push((levels, outcome));
+        }
+    }
+}
+
+fn plus_one(standing: &Standing, series: usize, size: usize) -> Vec<u32> {
+    let mut levels = standing.levels[series].clone();
+    levels[size] += 1;
+    levels
+}
+
+/// Sizes of a series that missing packs lacked, most lacking for their money first.
+fn promising(trials: &Trials<'_>, standing: &Standing, series: usize) -> Vec<usize> {
+    let prices = &trials.shelves[series].prices;
+    let hints = &standing.outcomes[series].hints;
+    let worth = |i: &usize| hints[*i] / prices[*i].max(SAME_MONEY);
+    let mut sizes: Vec<usize> = (0..hints.len()).filter(|i| hints[*i] > 0.0).collect();
+    sizes.sort_by(|a, b| worth(b).total_cmp(&worth(a)).then(a.cmp(b)));
+    sizes
+}
+
+/// The option that gains most for its money, if any gains at all.
+fn best_of(
+    trials: &Trials<'_>,
+    standing: &Standing,
+    options: &[Option<Vec<Option1>>],
+    affordable: &dyn Fn(f64) -> bool,
+) -> Option<(usize, Vec<u32>)> {
+    let mut best: Option<(f64, usize, &Vec<u32>)> = None;
+    for (series, options) in options.iter().enumerate() {
+        for (levels, outcome) in options.iter().flatten() {
+            let price = price_of(trials, standing, series, levels);
+            if !affordable(standing.money + price) {
+                continue;
+            }
+            let (_, gain) = trials.change(standing, series, outcome);
+            let rate = gain / price.max(SAME_MONEY);
+            if gain > 0.0 && best.is_none_or(|(most, _, _)| rate > most) {
+                best = Some((rate, series, levels));
+            }
+        }
+    }
+    best.map(|(_, series, levels)| (series, levels.clone()))
+}
+
+fn price_of(trials: &Trials<'_>, standing: &Standing, series: usize, levels: &[u32]) -> f64 {
+    let prices = trials.shelves[series].prices.iter();
+    let more = levels.iter().zip(&standing.levels[series]);
+    prices
+        .zip(more)
+        .map(|(price, (after, before))| price * (f64::from(*after) - f64::from(*before)))
+        .sum()
+}
+
+/// Where no single shim helps, the one that most packs lack along with others.
+fn most_promising(
+    trials: &Trials<'_>,
+    standing: &Standing,
+    affordable: &dyn Fn(f64) -> bool,
+) -> Option<(usize, Vec<u32>)> {
+    let mut best: Option<(f64, usize, usize)> = None;
+    for series in 0..trials.shelves.len() {
+        let prices = &trials.shelves[series].prices;
+        let first = promising(trials, standing, series)
+            .into_iter()
+            .find(|i| affordable(standing.money + prices[*i]));
+        if let Some(i) = first {
+            let rate = standing.outcomes[series].hints[i] / prices[i].max(SAME_MONEY);
+            if best.is_none_or(|(most, _, _)| rate > most) {
+                best = Some((rate, series, i));
+            }
+        }
+    }
+    best.map(|(_, series, i)| (series, plus_one(standing, series, i)))
+}
