@@ -10,6 +10,7 @@ pub mod commands;
 pub mod figures;
 pub mod files;
 pub mod json;
+pub mod list;
 mod plausible;
 mod progress;
 pub mod terminal;

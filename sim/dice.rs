@@ -78,7 +78,10 @@ impl Numbered {
     /// The figure of this number, uniform in 0 (with) … 1 (without).
     #[inline]
     pub fn uniform(self, number: u64) -> f64 {
-        let bits = mix(self.0 ^ mix(number ^ 0x4f6e_6521_4f6e_6521));
+        // a counter behind a key that is mixed already: one more mixing is enough
+        let bits = mix(self
+            .0
+            .wrapping_add(number.wrapping_mul(0xd6e8_feb8_6659_fd93)));
         (bits >> 11) as f64 * (1.0 / (1_u64 << 53) as f64)
     }
 }

@@ -75,7 +75,12 @@ pub(super) fn read(files: &ShopFiles) -> Result<Work, Failure> {
     }
     let mut setups = Vec::new();
     for (job, axle) in jobs.iter().zip(&axles) {
-        let setup = Setup::new(axle.axle.clone(), shop.shop.clone(), job.gears, job.bearings);
+        let setup = Setup::new(
+            axle.axle.clone(),
+            shop.shop.clone(),
+            job.gears,
+            job.bearings,
+        );
         match setup {
             Ok(setup) => setups.push(setup),
             Err(flaws) => problems.0.extend(
@@ -93,7 +98,11 @@ pub(super) fn read(files: &ShopFiles) -> Result<Work, Failure> {
     let prices = |name: &str| offered.prices.get(name).cloned();
     let shelves = shelves(&shop.shop, &of_lines, &prices).map_err(|name| {
         let reason = "its sizes make too many packs".to_owned();
-        failure(&shop.problem_at(&format!("shims.{name}.sizes"), reason).into())
+        failure(
+            &shop
+                .problem_at(&format!("shims.{name}.sizes"), reason)
+                .into(),
+        )
     })?;
     Ok(Work {
         assumptions: assumptions(&shop, &axles),
@@ -134,8 +143,20 @@ fn assumptions(shop: &LoadedShop, axles: &[LoadedAxle]) -> Vec<Assumption> {
     all
 }
 
+/// In place of a file: print it.
+pub(super) const STDOUT: &str = "-";
+
+/// The file to write a list to, if any; refused at once where it can't be written.
+pub(super) fn csv_file(path: Option<&Path>) -> Result<Option<&Path>, Failure> {
+    let file = path.filter(|path| *path != Path::new(STDOUT));
+    if let Some(path) = file {
+        can_be_written(path)?;
+    }
+    Ok(file)
+}
+
 /// Refuses a file that can't be written before anything is simulated.
-pub(super) fn can_be_written(path: &Path) -> Result<(), Failure> {
+fn can_be_written(path: &Path) -> Result<(), Failure> {
     let refused = |reason: &str| {
         Err(Failure::CannotAccess(format!(
             "{}: {reason}",
@@ -164,10 +185,12 @@ pub(super) fn write(path: &Path, text: &str) -> Result<(), Failure> {
     let unfinished = beside(path);
     fs::write(&unfinished, text)
         // unlike a rename, a link never replaces what came to stand there meanwhile
-        .and_then(|()| fs::hard_link(&unfinished, path).or_else(|e| match e.kind() {
-            std::io::ErrorKind::AlreadyExists => Err(e),
-            _ => fs::rename(&unfinished, path),
-        }))
+        .and_then(|()| {
+            fs::hard_link(&unfinished, path).or_else(|e| match e.kind() {
+                std::io::ErrorKind::AlreadyExists => Err(e),
+                _ => fs::rename(&unfinished, path),
+            })
+        })
         .map_err(|e| {
             let _ = fs::remove_file(&unfinished);
             Failure::CannotAccess(format!("can't write {}: {e}", path.display()))

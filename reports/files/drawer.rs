@@ -98,7 +98,11 @@ fn no_such_series(rows: &Rows, cell: &Cell, shop: &Shop) -> Problem {
     } else {
         format!("{} has no series `{}`", shop.name, cell.text)
     };
-    rows.problem(cell, reason, did_you_mean(&cell.text, names.iter().copied(), "it has"))
+    rows.problem(
+        cell,
+        reason,
+        did_you_mean(&cell.text, names.iter().copied(), "it has"),
+    )
 }
 
 /// A figure without the noise of its conversion.
@@ -121,7 +125,12 @@ pub struct Offer {
 /// Everything that is wrong with the file: a series that the shop does not have, a size that is not
 /// above zero or listed twice, a negative price, packs of less than one.
 pub fn offer(path: &Path, shop: &Shop) -> Result<Offer, Problems> {
-    let columns = [("series", true), ("size", true), ("price", true), ("pack_of", false)];
+    let columns = [
+        ("series", true),
+        ("size", true),
+        ("price", true),
+        ("pack_of", false),
+    ];
     let rows = Rows::read(path, &columns)?;
     let mut problems = Vec::new();
     let mut sizes: BTreeMap<String, Vec<(f64, f64)>> = BTreeMap::new();
@@ -137,7 +146,10 @@ pub fn offer(path: &Path, shop: &Shop) -> Result<Offer, Problems> {
         let wrong = |cell: &Cell, reason: String| Err(rows.problem(cell, reason, None));
         let read = rows.number(size, "size").and_then(|x| match x * own.unit {
             mm if mm > 0.0 && mm <= 100.0 => Ok(mm),
-            _ => wrong(size, format!("the size {} is no shim's thickness", size.text)),
+            _ => wrong(
+                size,
+                format!("the size {} is no shim's thickness", size.text),
+            ),
         });
         let paid = rows.number(price, "price").and_then(|x| match x {
             x if x >= 0.0 => Ok(x),
@@ -162,7 +174,10 @@ pub fn offer(path: &Path, shop: &Shop) -> Result<Offer, Problems> {
                 if all.iter().any(|(other, _)| (other - mm).abs() < SAME_SIZE) {
                     problems.push(rows.problem(
                         size,
-                        format!("{} {} is offered in a row above already", own.name, size.text),
+                        format!(
+                            "{} {} is offered in a row above already",
+                            own.name, size.text
+                        ),
                         Some("leave one of the rows out".to_owned()),
                     ));
                 } else {
@@ -191,7 +206,9 @@ pub fn offer(path: &Path, shop: &Shop) -> Result<Offer, Problems> {
             pack_of: packs.get(&name).copied().unwrap_or(own.pack_of),
             ..own.clone()
         });
-        offer.prices.insert(name, all.iter().map(|(_, price)| *price).collect());
+        offer
+            .prices
+            .insert(name, all.iter().map(|(_, price)| *price).collect());
     }
     if problems.is_empty() && offer.series.is_empty() {
         problems.push(rows.whole(

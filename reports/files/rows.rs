@@ -54,8 +54,7 @@ impl Rows {
             .from_reader(text.body.as_bytes());
         let mut records = Vec::new();
         for record in reader.records() {
-            let record =
-                record.map_err(|e| whole(format!("not readable as CSV: {e}"), None))?;
+            let record = record.map_err(|e| whole(format!("not readable as CSV: {e}"), None))?;
             let (line, start) = record
                 .position()
                 .map_or((1, 0), |p| (p.line(), p.byte() as usize));
@@ -65,7 +64,10 @@ impl Rows {
         let Some(heading) = records.first() else {
             return Err(whole(
                 "there is nothing in the file".to_owned(),
-                Some(format!("its first line names the columns: {}", names.join(","))),
+                Some(format!(
+                    "its first line names the columns: {}",
+                    names.join(",")
+                )),
             )
             .into());
         };

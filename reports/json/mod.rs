@@ -2,8 +2,10 @@
 //! 0 to 1.
 
 mod odds;
+mod stock;
 
 pub use odds::odds;
+pub use stock::{ShopHead, kit, stock};
 
 use serde_json::{Value, json};
 

@@ -1,7 +1,10 @@
 //! Answers as text for a terminal. Rendering is a pure function of an answer.
 
+pub mod book;
 pub mod check;
+pub mod kit;
 pub mod odds;
+pub mod stock;
 mod table;
 
 pub use table::{Ink, Table};

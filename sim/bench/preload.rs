@@ -141,7 +141,13 @@ impl<W: Witness> Bench<'_, W> {
         };
         let window = setup.torque_window;
         let bearings = &self.parts.bearings;
-        let gap = gap(setup, spacer, bearings.head, bearings.tail, self.pinion.real);
+        let gap = gap(
+            setup,
+            spacer,
+            bearings.head,
+            bearings.tail,
+            self.pinion.real,
+        );
         let mut pack = self.fit(Place::Spacer, wanted, self.preload);
         for go in 1.. {
             self.preload = Some(pack);

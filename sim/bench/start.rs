@@ -90,13 +90,9 @@ impl OldPacks {
         let closed = setup.shop.bench.side_preload_added;
         let room = parts.ring_seat + parts.far_seat - old.ring - old.far - parts.shoulders;
         let spacer = match (&setup.preload, &parts.spacer) {
-            (Preload::Spacer { closure_wanted, .. }, Some(spacer)) => Some(preload::old_spacer_pack(
-                setup,
-                parts,
-                spacer,
-                start.pinion,
-                *closure_wanted,
-            )),
+            (Preload::Spacer { closure_wanted, .. }, Some(spacer)) => Some(
+                preload::old_spacer_pack(setup, parts, spacer, start.pinion, *closure_wanted),
+            ),
             _ => None,
         };
         Self {
@@ -165,9 +161,7 @@ impl<'a, W: Witness> Bench<'a, W> {
         bench.go(Operation::Strip);
         bench.go(Operation::FirstAssembly);
         let old = OldStart::of(setup, parts);
-        bench
-            .witness
-            .stripped(|| OldPacks::of(setup, parts, &old));
+        bench.witness.stripped(|| OldPacks::of(setup, parts, &old));
         let wanted = bench.first_pinion_pack(&old, marks_slipped);
         bench.pinion = bench.fit(Place::Pinion, wanted, None);
         bench.wanted_total = bench.zero_end_play() + shop.bench.side_preload_added;

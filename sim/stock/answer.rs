@@ -2,10 +2,10 @@
 
 use super::demand::{BenchJobs, series_of};
 use super::drawer::{Review, Rules, Shortage};
-use super::plan::{self, Plan, Samples, Watch};
+use super::plan::{self, Samples, Search, Watch};
 use super::service::{Service, service};
 use super::shelf::Shelf;
-use super::tape::{Jobs, Sample, Stretch};
+use super::tape::{Jobs, Sample, Step, Stretch};
 use super::trials::{Levels, money};
 use crate::dice::Address;
 use crate::estimate::Estimate;
@@ -18,11 +18,15 @@ use crate::shop::{Drawer, Shop};
 const FIT_JOBS: f64 = 16_000.0;
 const FIT_TAPES: usize = 32;
 /// Jobs on which they are checked and the curve is followed.
-const CHECK_JOBS: f64 = 96_000.0;
-const CHECK_TAPES: usize = 96;
+const CHECK_JOBS: f64 = 120_000.0;
+const CHECK_TAPES: usize = 120;
 /// Jobs behind the figure that is reported.
-const VERIFY_JOBS: f64 = 256_000.0;
-const VERIFY_TAPES: usize = 256;
+const VERIFY_JOBS: f64 = 192_000.0;
+const VERIFY_TAPES: usize = 192;
+/// Number of the sample that verifies; a plan that it does not bear out is searched on, and
+/// verified on the next one.
+const VERIFY: u64 = 16;
+const MOST_ATTEMPTS: u64 = 4;
 /// A waiting job must be seen so often, whatever the target.
 const LEAST_WAITS: f64 = 40.0;
 /// The curve goes to here.
@@ -83,13 +87,8 @@ pub struct Yearly {
     pub waiting: Estimate,
     /// For orders.
     pub deliveries: Estimate,
-}
-
-impl Yearly {
     /// All of it.
-    pub fn total(&self) -> f64 {
-        self.holding.value + self.waiting.value + self.deliveries.value
-    }
+    pub total: Estimate,
 }
 
 /// The usual habit beside the plan: an equal count of every size.
@@ -114,8 +113,19 @@ pub struct Stock {
     pub equal: Equal,
     /// What is in the drawer now, lived on from with the plan's levels, and days of that.
     pub ahead: Option<(Service, f64)>,
+    /// For each series and size, shims a year that a drawer without limits would give.
+    pub wanted: Vec<Vec<f64>>,
     /// Rebuilds simulated.
     pub rebuilds: u64,
+}
+
+impl Stock {
+    /// The drawer of the curve that costs least a year.
+    pub fn cheapest(&self, drawer: &Drawer) -> &Point {
+        let cost = |point: &&Point| drawer.yearly(&point.service).total.value;
+        let cheapest = self.curve.iter().min_by(|a, b| cost(a).total_cmp(&cost(b)));
+        cheapest.unwrap_or(&self.plan)
+    }
 }
 
 impl Drawer {
@@ -131,10 +141,12 @@ impl Drawer {
 
     /// What a drawer that does this costs a year.
     pub fn yearly(&self, service: &Service) -> Yearly {
+        let (holding, wait, delivery) = (self.holding_share, self.wait_cost, self.delivery_cost);
         Yearly {
-            holding: service.on_hand.times(self.holding_share),
-            waiting: service.waits.times(self.wait_cost),
-            deliveries: service.orders.times(self.delivery_cost),
+            holding: service.weighted([holding, 0.0, 0.0]),
+            waiting: service.weighted([0.0, wait, 0.0]),
+            deliveries: service.weighted([0.0, 0.0, delivery]),
+            total: service.weighted([holding, wait, delivery]),
         }
     }
 }
@@ -197,32 +209,52 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         fit: sample(1, FIT_JOBS, FIT_TAPES),
         check: sample(2, CHECK_JOBS, CHECK_TAPES),
     };
-    let planned = match aim {
-        Aim::Fill(target) => plan::cheapest(shelves, &rules, &samples, *target, watch)?,
-        Aim::Budget(most) => plan::best_for(shelves, &rules, &samples, *most, watch)?,
-    };
-    let verify = sample(3, VERIFY_JOBS, VERIFY_TAPES);
     let on = |sample: &Sample, levels: Levels| Point {
         money: money(shelves, &levels),
         service: service(shelves, &rules, sample, &levels, &levels),
         levels,
     };
-    let verified = on(&verify, planned.levels.clone());
+    let mut rebuilds = samples.fit.jobs + samples.check.jobs;
+    let (verify, verified) = match aim {
+        Aim::Budget(most) => {
+            let planned = plan::best_for(shelves, &rules, &samples, *most, watch)?;
+            let verify = sample(VERIFY, VERIFY_JOBS, VERIFY_TAPES);
+            let verified = on(&verify, planned.levels);
+            (verify, verified)
+        }
+        Aim::Fill(target) => {
+            let mut search = Search::new(shelves, &rules, &samples, *target);
+            let mut attempt = 0;
+            loop {
+                let planned = search.find(watch)?;
+                let verify = sample(VERIFY + attempt, VERIFY_JOBS, VERIFY_TAPES);
+                let verified = on(&verify, planned.levels);
+                let missing = target - verified.service.job_fill.value;
+                attempt += 1;
+                if missing <= 0.0 || !planned.held || attempt == MOST_ATTEMPTS {
+                    break (verify, verified);
+                }
+                rebuilds += verify.jobs;
+                search.raise(missing);
+            }
+        }
+    };
     let fill = verified.service.job_fill.value;
-    let curve = curve(shelves, &rules, &samples, &planned, &verified, watch)?;
-    let equal = equal(shelves, &rules, &verify, &verified);
+    let curve = curve(shelves, &rules, &samples, &verified, watch)?;
+    let equal = equal(shelves, &rules, &samples.fit, &verify, &verified);
     let ahead = have.as_ref().map(|have| {
         let ahead = Stretch::Days(AHEAD_DAYS);
         let sample = Sample::draw(&jobs, root.within(4), AHEAD_TAPES, ahead);
         let service = service(shelves, &rules, &sample, &verified.levels, have);
         (service, AHEAD_DAYS)
     });
-    let rebuilds = samples.fit.jobs + samples.check.jobs + verify.jobs;
+    rebuilds += verify.jobs;
     Some(Stock {
         held: match aim {
             Aim::Fill(target) => fill >= *target,
             Aim::Budget(_) => true,
         },
+        wanted: wanted(shelves, &verify),
         rebuilds: rebuilds as u64 + ahead.as_ref().map_or(0, |(service, _)| service.jobs),
         plan: verified,
         curve,
@@ -231,21 +263,35 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     })
 }
 
+/// Shims of each size that the ideal packs of a sample take, a year.
+fn wanted(shelves: &[Shelf], sample: &Sample) -> Vec<Vec<f64>> {
+    let years = sample.days() / super::service::DAYS_IN_YEAR;
+    let of = |(s, shelf): (usize, &Shelf)| {
+        let mut counts = vec![0.0; shelf.sizes.len()];
+        for tape in &sample.tapes {
+            for step in &tape.series[s].steps {
+                if let Step::Want(_, pack) = step {
+                    for (i, count) in shelf.ideal(*pack).iter() {
+                        counts[i] += f64::from(count) / years;
+                    }
+                }
+            }
+        }
+        counts
+    };
+    shelves.iter().enumerate().map(of).collect()
+}
+
 /// Drawers from an empty one to [`CURVE_TO`], about evenly spread in the logarithm of the share
 /// that waits, on the sample that did not help to find them.
 fn curve(
     shelves: &[Shelf],
     rules: &Rules,
     samples: &Samples,
-    planned: &Plan,
     verified: &Point,
     watch: Watch<'_>,
 ) -> Option<Vec<Point>> {
-    let mut path = planned.path.clone();
-    let (last, _) = path.last().expect("a walk notes where it begins");
-    let onward = plan::onward(shelves, rules, samples, last, WALK_TO, watch)?;
-    path.extend(onward.into_iter().skip(1));
-    // evenly along the walk, more and more finely where the drawer gets full
+    let path = plan::through(shelves, rules, samples, &verified.levels, WALK_TO, watch)?;
     let steps = path.len() - 1;
     let mut places: Vec<usize> = (0..CURVE_POINTS)
         .map(|i| {
@@ -280,8 +326,16 @@ fn curve(
     Some(curve)
 }
 
-fn equal(shelves: &[Shelf], rules: &Rules, sample: &Sample, planned: &Point) -> Equal {
-    let on = |count: u32| {
+/// The habit of an equal count beside the plan. The count that serves as many jobs is looked for on
+/// a small sample, then settled on the one that verified the plan.
+fn equal(
+    shelves: &[Shelf],
+    rules: &Rules,
+    small: &Sample,
+    sample: &Sample,
+    planned: &Point,
+) -> Equal {
+    let on = |sample: &Sample, count: u32| {
         let levels = plan::equal(shelves, count);
         Point {
             money: money(shelves, &levels),
@@ -296,17 +350,39 @@ fn equal(shelves: &[Shelf], rules: &Rules, sample: &Sample, planned: &Point) -> 
         0
     };
     let share = planned.service.job_fill.value;
-    let same_service = plan::equal_for(shelves, rules, sample, share, MOST_EQUAL);
+    let serves = |point: &Point| point.service.job_fill.value >= share;
+    let roughly = |count| serves(&on(small, count));
+    let (mut low, mut high) = (0, 1);
+    while !roughly(high) && high < MOST_EQUAL {
+        (low, high) = (high, 2 * high);
+    }
+    while high - low > 1 {
+        let middle = low + (high - low) / 2;
+        if roughly(middle) {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    let mut count = high;
+    let mut there = on(sample, count);
+    while serves(&there) && count > 1 {
+        let less = on(sample, count - 1);
+        if !serves(&less) {
+            break;
+        }
+        (count, there) = (count - 1, less);
+    }
+    // the small sample is hardly ever off by more than one
+    for _ in 0..4 {
+        if serves(&there) {
+            break;
+        }
+        count += 1;
+        there = on(sample, count);
+    }
     Equal {
-        same_money: (affordable, on(affordable)),
-        same_service: same_service.map(|(count, service)| {
-            let levels = plan::equal(shelves, count);
-            let point = Point {
-                money: money(shelves, &levels),
-                service,
-                levels,
-            };
-            (count, point)
-        }),
+        same_money: (affordable, on(sample, affordable)),
+        same_service: serves(&there).then_some((count, there)),
     }
 }

@@ -123,7 +123,11 @@ impl Witness for Recorder<'_> {
             Preload::Sleeve { .. } => None,
         };
         for (place, table, thickness) in [
-            (Place::Pinion, Some(&self.setup.pinion_packs), Some(old.pinion)),
+            (
+                Place::Pinion,
+                Some(&self.setup.pinion_packs),
+                Some(old.pinion),
+            ),
             (Place::RingSide, side, Some(old.ring)),
             (Place::FarSide, side, Some(old.far)),
             (Place::Spacer, spacer, old.spacer),

@@ -177,7 +177,9 @@ struct Drawer<'a, L> {
     review: Option<(f64, u64)>,
     /// Whether one more of a size would have been used since its last delivery.
     lent: Vec<bool>,
-    /// When the value in the drawer was last summed up, and that value.
+    /// A bit for each size of which there is none, neither in the drawer nor on the bench.
+    none: u64,
+    /// Until when the money in the drawer is summed up, and how much is in it.
     summed: f64,
     value: f64,
     played: Played,
@@ -209,6 +211,7 @@ pub(super) fn play<L: Log>(
         deliveries: Vec::new(),
         review: None,
         lent: vec![false; sizes],
+        none: 0,
         summed: 0.0,
         value: 0.0,
         played: Played {
@@ -221,7 +224,10 @@ pub(super) fn play<L: Log>(
         hand,
         log,
     };
-    drawer.revalue(0.0);
+    for i in 0..sizes {
+        drawer.value += f64::from(drawer.hand[i]) * shelf.prices[i];
+        drawer.note(i);
+    }
     if rules.review != Review::Never && drawer.below_level() {
         drawer.order(0.0, 0);
     }
@@ -237,7 +243,7 @@ pub(super) fn play<L: Log>(
         first = job.end as usize;
     }
     drawer.go_on_to(days);
-    drawer.revalue(days);
+    drawer.sum_up(days);
     drawer.played.pieces.left = drawer.hand.iter().map(|n| i64::from(*n)).collect();
     drawer.played
 }
@@ -250,11 +256,31 @@ impl<L: Log> Drawer<'_, L> {
             .any(|((hand, order), level)| hand + order < *level as i32)
     }
 
-    fn revalue(&mut self, now: f64) {
+    /// Money in the drawer up to now.
+    fn sum_up(&mut self, now: f64) {
         self.played.money_days += self.value * (now - self.summed);
         self.summed = now;
-        let worth = self.hand.iter().zip(&self.shelf.prices);
-        self.value = worth.map(|(n, price)| f64::from((*n).max(0)) * price).sum();
+    }
+
+    /// Puts shims into the drawer, or takes them out.
+    #[inline]
+    fn put(&mut self, i: usize, count: i32) {
+        let before = self.hand[i];
+        self.hand[i] += count;
+        let change = self.hand[i].max(0) - before.max(0);
+        self.value += f64::from(change) * self.shelf.prices[i];
+        self.note(i);
+    }
+
+    /// Notes whether there is any of a size.
+    #[inline]
+    fn note(&mut self, i: usize) {
+        let bit = 1 << i;
+        if self.at_hand(i) > 0 {
+            self.none &= !bit;
+        } else {
+            self.none |= bit;
+        }
     }
 
     /// Everything that happens before a time.
@@ -283,17 +309,18 @@ impl<L: Log> Drawer<'_, L> {
 
     fn deliver(&mut self, number: usize) {
         let Delivery { due, counts } = self.deliveries.remove(number);
+        self.sum_up(due);
         for (i, count) in counts.iter().enumerate() {
-            self.hand[i] += count;
+            self.put(i, *count);
             self.on_order[i] -= count;
             self.played.pieces.delivered[i] += i64::from(*count);
             if *count > 0 {
                 self.lent[i] = false;
             }
         }
-        self.revalue(due);
-        self.log
-            .event(due, || Event::Delivered(counts.iter().map(|n| *n as u32).collect()));
+        self.log.event(due, || {
+            Event::Delivered(counts.iter().map(|n| *n as u32).collect())
+        });
     }
 
     /// Orders whatever is below its level up to it, in whole bought packs.
@@ -307,8 +334,9 @@ impl<L: Log> Drawer<'_, L> {
                 self.on_order[i] += *count;
             }
         }
-        self.log
-            .event(at, || Event::Ordered(counts.iter().map(|n| *n as u32).collect()));
+        self.log.event(at, || {
+            Event::Ordered(counts.iter().map(|n| *n as u32).collect())
+        });
         let mut due = at + self.rules.lead_days;
         if self.rules.late_days > 0.0 {
             // the same for every series of this order, and for every drawer that is compared
@@ -335,6 +363,7 @@ impl<L: Log> Drawer<'_, L> {
 
     /// Goes through a job; how many packs were missing.
     fn serve(&mut self, now: f64, steps: &[Step], spoiling: Numbered) -> u8 {
+        self.sum_up(now);
         let mut out = 0;
         let mut missing = 0_u8;
         for step in steps {
@@ -373,6 +402,7 @@ impl<L: Log> Drawer<'_, L> {
                     self.played.pieces.spoiled[i] += 1;
                 } else {
                     self.bench[i] += 1;
+                    self.none &= !(1 << i);
                     good += 1;
                 }
                 *out += 1;
@@ -396,8 +426,11 @@ impl<L: Log> Drawer<'_, L> {
             if best.is_some() && choice.rank != rank {
                 break;
             }
+            if choice.sizes & self.none != 0 {
+                continue;
+            }
             let needs = &choice.needs;
-            if needs.iter().all(|(i, count)| self.at_hand(i) >= count) {
+            if choice.singles || needs.iter().all(|(i, count)| self.at_hand(i) >= count) {
                 let from_bench = needs.iter().map(|(i, n)| n.min(self.bench[i])).sum();
                 if best.is_none_or(|(_, most)| from_bench > most) {
                     best = Some((needs, from_bench));
@@ -433,7 +466,7 @@ impl<L: Log> Drawer<'_, L> {
             let from_bench = count.min(self.bench[i]);
             let from_drawer = (count - from_bench).min(self.hand[i].max(0));
             self.bench[i] -= from_bench;
-            self.hand[i] -= from_drawer;
+            self.put(i, -from_drawer);
             self.played.pieces.used[i] += i64::from(from_drawer);
             let rest = count - from_bench - from_drawer;
             if rest > 0 {
@@ -443,7 +476,7 @@ impl<L: Log> Drawer<'_, L> {
                         special.push(i, rest);
                     }
                     Shortage::Waits => {
-                        self.hand[i] -= rest;
+                        self.put(i, -rest);
                         self.played.pieces.used[i] += i64::from(rest);
                     }
                 }
@@ -499,14 +532,14 @@ impl<L: Log> Drawer<'_, L> {
             }
             let room = (self.levels[i] as i32 - self.hand[i]).max(0);
             let back = good.min(room);
-            self.hand[i] += back;
+            self.put(i, back);
             self.played.pieces.used[i] -= i64::from(back);
             self.played.pieces.scrapped[i] += i64::from(good - back);
             kept += back;
             over += good - back;
         }
-        self.revalue(now);
-        self.log.event(now, || Event::Left(kept as u32, over as u32));
+        self.log
+            .event(now, || Event::Left(kept as u32, over as u32));
     }
 }
 

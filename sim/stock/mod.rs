@@ -1,8 +1,10 @@
 //! The drawer: which shims to stock, and how many of each.
 
 mod answer;
+mod book;
 mod demand;
 mod drawer;
+mod kit;
 mod plan;
 mod service;
 mod shelf;
@@ -12,11 +14,13 @@ mod trials;
 mod walk;
 
 pub use answer::{Aim, Equal, Point, Question, Stock, Yearly, shelves, stock};
+pub use book::{Book, Entry, day_book};
 pub use demand::{BenchJobs, DAYS_IN_MONTH, series_of};
 pub use drawer::{Event, Log, Pieces, Played, Review, Rules, Shortage};
-pub use plan::{Plan, Samples, Step as Progress, best_for, cheapest, empty, equal, equal_for, onward};
+pub use kit::{Kit, kit};
+pub use plan::{Plan, Samples, Search, Step as Progress, Watch, best_for, empty, equal, through};
 pub use service::{DAYS_IN_YEAR, Service, service};
-pub use shelf::{MOST_IN_PACK, Shelf};
+pub use shelf::{MOST_IN_PACK, MOST_SIZES, Shelf};
 pub use tape::{Jobs, PLACES, Sample, Step, Steps, Stretch, Tape};
 pub use trials::{Levels, money};
 

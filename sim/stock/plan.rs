@@ -6,12 +6,12 @@
 //! the figure that is reported.
 
 use super::drawer::Rules;
-use super::service::{Service, service};
+use super::service::service;
 use super::shelf::Shelf;
 use super::tape::Sample;
 use super::tighten::tighten;
 use super::trials::{Levels, Standing, Trials};
-use super::walk::{Goal, Point, walk};
+use super::walk::{Goal, Point, descend, walk};
 
 /// Times that the target is raised before it is given up.
 const MOST_RAISES: usize = 25;
@@ -37,62 +37,74 @@ pub struct Samples {
     pub check: Sample,
 }
 
-/// Levels with the walk that led to them.
+/// Levels that were found.
 #[derive(Debug, Clone)]
 pub struct Plan {
     /// A level for each size of each series.
     pub levels: Levels,
     /// Whether the check held the target.
     pub held: bool,
-    /// Drawers on the way from an empty one to beyond the plan, and what they cost.
-    pub path: Vec<(Levels, f64)>,
 }
 
-/// The cheapest levels found that hold a share of jobs.
-///
-/// Marginal analysis from an empty drawer, then drop and swap; see the parts of this module for
-/// both. `None` where it was broken off.
-pub fn cheapest(
-    shelves: &[Shelf],
-    rules: &Rules,
-    samples: &Samples,
+/// A search for the cheapest levels that hold a share of jobs: marginal analysis from an empty
+/// drawer on, then drop and swap.
+pub struct Search<'a> {
+    shelves: &'a [Shelf],
+    rules: &'a Rules,
+    samples: &'a Samples,
+    trials: Trials<'a>,
+    standing: Standing,
     target: f64,
-    watch: Watch<'_>,
-) -> Option<Plan> {
-    let mut trials = Trials::new(shelves, *rules, &samples.fit);
-    let empty = trials.standing(empty(shelves));
-    let mut path = Vec::new();
-    let jobs = samples.fit.jobs;
-    let most = |share: f64| ((1.0 - share) * jobs as f64 + 1e-9).floor().max(0.0) as usize;
-    let mut raised = target;
-    let mut standing = empty;
-    let mut held = false;
-    for raise in 0..MOST_RAISES {
-        let goal = Goal::Waits(most(raised));
-        let mut aside = Vec::new();
-        let on_the_way = if raise == 0 { &mut path } else { &mut aside };
-        standing = search(&mut trials, standing, goal, on_the_way, watch)?;
-        let checked = service(
+    /// What is asked of the first sample, so that the target holds elsewhere.
+    raised: f64,
+}
+
+impl<'a> Search<'a> {
+    /// Begins with an empty drawer.
+    pub fn new(shelves: &'a [Shelf], rules: &'a Rules, samples: &'a Samples, target: f64) -> Self {
+        let mut trials = Trials::new(shelves, *rules, &samples.fit);
+        Self {
+            standing: trials.standing(empty(shelves)),
             shelves,
             rules,
-            &samples.check,
-            &standing.levels,
-            &standing.levels,
-        );
-        held = checked.job_fill.low >= target;
-        if held || standing.waits == 0 {
-            break;
+            samples,
+            trials,
+            target,
+            raised: target,
         }
-        let missing = target - checked.job_fill.low;
-        let reached = 1.0 - standing.waits as f64 / jobs as f64;
-        // at least one job fewer, or the same levels come out again
-        raised = (raised.max(reached) + missing.max(1.0 / jobs as f64)).min(1.0);
     }
-    Some(Plan {
-        levels: standing.levels,
-        held,
-        path: plain(path),
-    })
+
+    /// Goes on until the check holds the target with its whole interval; `None` where it was broken
+    /// off.
+    pub fn find(&mut self, watch: Watch<'_>) -> Option<Plan> {
+        let jobs = self.samples.fit.jobs as f64;
+        let mut held = false;
+        for _ in 0..MOST_RAISES {
+            let most = ((1.0 - self.raised) * jobs + 1e-9).floor().max(0.0) as usize;
+            let standing = self.standing.clone();
+            self.standing = search(&mut self.trials, standing, Goal::Waits(most), watch)?;
+            let levels = &self.standing.levels;
+            let check = &self.samples.check;
+            let checked = service(self.shelves, self.rules, check, levels, levels);
+            held = checked.job_fill.low >= self.target;
+            if held || self.standing.waits == 0 {
+                break;
+            }
+            self.raise(self.target - checked.job_fill.low);
+        }
+        Some(Plan {
+            levels: self.standing.levels.clone(),
+            held,
+        })
+    }
+
+    /// Asks more of the first sample, by what was missing elsewhere.
+    pub fn raise(&mut self, missing: f64) {
+        let jobs = self.samples.fit.jobs as f64;
+        let reached = 1.0 - self.standing.waits as f64 / jobs;
+        // at least one job fewer, or the same levels come out again
+        self.raised = (self.raised.max(reached) + missing.max(1.0 / jobs)).min(1.0);
+    }
 }
 
 /// The levels found that serve most jobs for a sum of money.
@@ -105,43 +117,59 @@ pub fn best_for(
 ) -> Option<Plan> {
     let mut trials = Trials::new(shelves, *rules, &samples.fit);
     let empty = trials.standing(empty(shelves));
-    let mut path = Vec::new();
-    let standing = search(&mut trials, empty, Goal::Money(budget), &mut path, watch)?;
+    let standing = search(&mut trials, empty, Goal::Money(budget), watch)?;
     Some(Plan {
         levels: standing.levels,
         held: true,
-        path: plain(path),
     })
 }
 
-/// The walk alone, from levels on until a share of jobs is served on the sample.
-pub fn onward(
+/// Drawers from an empty one to one that serves a share of jobs on the sample, through given
+/// levels, with what each costs: shims are taken out of these as long as there are any, and added
+/// to them.
+pub fn through(
     shelves: &[Shelf],
     rules: &Rules,
     samples: &Samples,
-    from: &Levels,
+    levels: &Levels,
     share: f64,
     watch: Watch<'_>,
 ) -> Option<Vec<(Levels, f64)>> {
     let mut trials = Trials::new(shelves, *rules, &samples.fit);
-    let standing = trials.standing(from.clone());
-    let most = ((1.0 - share) * samples.fit.jobs as f64) as usize;
-    let mut path = Vec::new();
-    let mut go_on = |_: usize, _: usize| {
+    let standing = trials.standing(levels.clone());
+    let mut go_on = || {
         watch(Step {
             doing: "following the curve",
             done: 1.0,
         })
     };
-    walk(&mut trials, standing, Goal::Waits(most), &mut path, &mut go_on)?;
-    Some(plain(path))
+    let (mut down, mut up) = (Vec::new(), Vec::new());
+    let nothing = Goal::Money(0.0);
+    descend(
+        &mut trials,
+        standing.clone(),
+        nothing,
+        &mut down,
+        &mut go_on,
+    )?;
+    let most = ((1.0 - share) * samples.fit.jobs as f64) as usize;
+    walk(
+        &mut trials,
+        standing,
+        Goal::Waits(most),
+        &mut up,
+        &mut |_, _| go_on(),
+    )?;
+    down.reverse();
+    Some(plain(
+        down.into_iter().chain(up.into_iter().skip(1)).collect(),
+    ))
 }
 
 fn search(
     trials: &mut Trials<'_>,
     from: Standing,
     goal: Goal,
-    path: &mut Vec<Point>,
     watch: Watch<'_>,
 ) -> Option<Standing> {
     let mut walking = |served: usize, jobs: usize| {
@@ -150,7 +178,7 @@ fn search(
             done: served as f64 / jobs.max(1) as f64,
         })
     };
-    let standing = walk(trials, from, goal, path, &mut walking)?;
+    let standing = walk(trials, from, goal, &mut Vec::new(), &mut walking)?;
     tighten(trials, standing, goal, &mut || {
         watch(Step {
             doing: "dropping and swapping",
@@ -171,40 +199,4 @@ pub fn empty(shelves: &[Shelf]) -> Levels {
 /// The usual habit: so many of every size.
 pub fn equal(shelves: &[Shelf], count: u32) -> Levels {
     shelves.iter().map(|s| vec![count; s.sizes.len()]).collect()
-}
-
-/// The smallest equal count that serves a share of jobs, and what it does; `None` beyond `most`.
-pub fn equal_for(
-    shelves: &[Shelf],
-    rules: &Rules,
-    sample: &Sample,
-    share: f64,
-    most: u32,
-) -> Option<(u32, Service)> {
-    let at = |count| {
-        let levels = equal(shelves, count);
-        service(shelves, rules, sample, &levels, &levels)
-    };
-    let (mut low, mut high) = (0, 1);
-    loop {
-        let served = at(high);
-        if served.job_fill.value >= share {
-            break;
-        }
-        if high >= most {
-            return None;
-        }
-        low = high;
-        high = (2 * high).min(most);
-    }
-    // low does not do, high does
-    while high - low > 1 {
-        let middle = low + (high - low) / 2;
-        if at(middle).job_fill.value >= share {
-            high = middle;
-        } else {
-            low = middle;
-        }
-    }
-    Some((high, at(high)))
 }

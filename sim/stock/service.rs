@@ -24,14 +24,26 @@ pub struct Service {
     pub all_done: Estimate,
     /// Money on hand, averaged over time.
     pub on_hand: Estimate,
-    /// Jobs that waited, a year.
-    pub waits: Estimate,
-    /// Orders a year.
-    pub orders: Estimate,
+    /// For each tape: money on hand, averaged over time; jobs that waited a year; orders a year.
+    pub each: Vec<[f64; 3]>,
     /// For each series and size, shims taken from the drawer less shims put back, a year.
     pub used: Vec<Vec<Estimate>>,
     /// For each series, where the pieces went.
     pub pieces: Vec<Pieces>,
+}
+
+impl Service {
+    /// Mean over the tapes of a weighted sum of what [`Service::each`] holds; not below zero.
+    pub fn weighted(&self, weights: [f64; 3]) -> Estimate {
+        let figures = self.each.iter().map(|each| {
+            let terms = each.iter().zip(weights).map(|(x, w)| x * w);
+            terms.sum::<f64>()
+        });
+        let (sum, squares) = figures.fold((0.0, 0.0), |(s, q), x| (s + x, q + x * x));
+        let mut mean = Moments::from_sums(self.each.len() as u64, sum, squares).estimate();
+        mean.low = mean.low.max(0.0);
+        mean
+    }
 }
 
 /// What one tape did to all series.
@@ -98,10 +110,6 @@ pub fn service(
         }
         Moments::from_sums(years.len() as u64, sum, squares).estimate()
     };
-    let at_least_none = |mut e: Estimate| {
-        e.low = e.low.max(0.0);
-        e
-    };
     let used = (0..shelves.len())
         .map(|s| {
             (0..shelves[s].sizes.len())
@@ -127,9 +135,17 @@ pub fn service(
             years.iter().filter(|y| y.waited == 0).count() as u64,
             years.len() as u64,
         ),
-        on_hand: at_least_none(mean(&|y| y.money)),
-        waits: at_least_none(mean(&|y| y.waited as f64 / y.years)),
-        orders: at_least_none(mean(&|y| y.orders as f64 / y.years)),
+        on_hand: mean(&|y| y.money),
+        each: years
+            .iter()
+            .map(|y| {
+                [
+                    y.money,
+                    y.waited as f64 / y.years,
+                    y.orders as f64 / y.years,
+                ]
+            })
+            .collect(),
         used,
         pieces,
     }

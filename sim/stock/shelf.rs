@@ -9,6 +9,9 @@ use crate::units::SLACK;
 /// Most shims in one pack that a drawer can keep track of.
 pub const MOST_IN_PACK: usize = 8;
 
+/// Most sizes of one series that a drawer can keep track of.
+pub const MOST_SIZES: usize = 64;
+
 /// Sums that agree to this, mm, are the same sum: far finer than any printed size.
 const GRID: f64 = 1e-7;
 
@@ -57,6 +60,10 @@ struct Built {
 pub(super) struct Choice {
     /// Choices of one rank are equally near, equally thick and of as many shims.
     pub(super) rank: u32,
+    /// A bit for each size that it takes.
+    pub(super) sizes: u64,
+    /// Whether it takes one of each at the most.
+    pub(super) singles: bool,
     pub(super) needs: Needs,
 }
 
@@ -67,7 +74,10 @@ impl Needs {
         for shim in shims {
             let place = shim as u8;
             let kinds = usize::from(needs.kinds);
-            match needs.of[..kinds].iter_mut().find(|(kind, _)| *kind == place) {
+            match needs.of[..kinds]
+                .iter_mut()
+                .find(|(kind, _)| *kind == place)
+            {
                 Some((_, count)) => *count += 1,
                 None => {
                     needs.of[kinds] = (place, 1);
@@ -111,7 +121,7 @@ impl Shelf {
     /// [`TooManyPacks`] as for [`PackTable::new`].
     ///
     /// # Panics
-    /// If there are not as many prices as sizes, more than 255 sizes, or more than
+    /// If there are not as many prices as sizes, more than [`MOST_SIZES`], or more than
     /// [`MOST_IN_PACK`] shims in a pack.
     pub fn new(
         series: &Series,
@@ -120,11 +130,18 @@ impl Shelf {
         micrometer: Option<f64>,
     ) -> Result<Self, TooManyPacks> {
         assert_eq!(series.sizes.len(), prices.len());
-        assert!(series.sizes.len() <= 255 && series.most_in_pack as usize <= MOST_IN_PACK);
+        assert!(series.sizes.len() <= MOST_SIZES && series.most_in_pack as usize <= MOST_IN_PACK);
         let packs = PackTable::new(series, micrometer)?;
         let mut all = Vec::new();
         let mut shims = Vec::new();
-        build_on(&series.sizes, series.most_in_pack, 0, 0.0, &mut shims, &mut all);
+        build_on(
+            &series.sizes,
+            series.most_in_pack,
+            0,
+            0.0,
+            &mut shims,
+            &mut all,
+        );
         all.sort_by(|a, b| a.sum.total_cmp(&b.sum));
         let choices = packs.all().iter().map(|_| OnceLock::new()).collect();
         Ok(Self {
@@ -175,12 +192,12 @@ impl Shelf {
         for (i, built) in near.iter().enumerate() {
             let rank = match i.checked_sub(1) {
                 None => 0,
-                Some(before) => {
-                    choices[before].rank + u32::from(key(near[before]) != key(built))
-                }
+                Some(before) => choices[before].rank + u32::from(key(near[before]) != key(built)),
             };
             choices.push(Choice {
                 rank,
+                sizes: built.needs.iter().fold(0, |bits, (i, _)| bits | 1 << i),
+                singles: built.needs.iter().all(|(_, count)| count == 1),
                 needs: built.needs,
             });
         }

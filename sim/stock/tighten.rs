@@ -48,17 +48,19 @@ pub(super) fn tighten(
             return None;
         }
         let exchanges = listed(trials, &standing, goal);
-        let mut better = None;
-        for some in exchanges.chunks(AT_ONCE).take(PLAYED / AT_ONCE) {
-            better = best_of(trials, &standing, goal, some);
-            if better.is_some() {
-                break;
+        let before = standing.levels.clone();
+        // effects hardly change by one exchange, so the list is gone through until it is used up
+        let mut places = 0..exchanges.len();
+        while !places.is_empty() {
+            let some = &exchanges[places.start..(places.start + AT_ONCE).min(places.end)];
+            match best_of(trials, &standing, goal, some) {
+                Some(exchange) => standing = trials.standing(after(&standing, exchange)?),
+                None => places.start += some.len(),
             }
         }
-        let Some(exchange) = better else {
+        if standing.levels == before {
             return Some(standing);
-        };
-        standing = trials.standing(after(&standing, exchange));
+        }
     }
     Some(standing)
 }
@@ -73,8 +75,7 @@ fn improves(standing: &Standing, goal: Goal, money: f64, waits: usize) -> bool {
         }
         Goal::Money(most) => {
             money <= most + SAME_MONEY
-                && (waits < standing.waits
-                    || (waits == standing.waits && change < -SAME_MONEY))
+                && (waits < standing.waits || (waits == standing.waits && change < -SAME_MONEY))
         }
     }
 }
@@ -122,7 +123,10 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
     let into_sets = sets(&into);
     for out in &out_sets {
         for into in &into_sets {
-            let same = |o: &Single| into.iter().any(|i| (i.series, i.size) == (o.series, o.size));
+            let same = |o: &Single| {
+                into.iter()
+                    .any(|i| (i.series, i.size) == (o.series, o.size))
+            };
             if (out.is_empty() && into.is_empty()) || out.iter().any(same) {
                 continue;
             }
@@ -138,8 +142,7 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
                         || (money < SAME_MONEY && waits < standing.waits as i64)
                 }
                 Goal::Money(most) => {
-                    standing.money + money <= most + SAME_MONEY
-                        && waits <= standing.waits as i64
+                    standing.money + money <= most + SAME_MONEY && waits <= standing.waits as i64
                 }
             };
             if promises {
@@ -177,15 +180,17 @@ fn sets(of: &[Single]) -> Vec<Vec<Single>> {
     sets
 }
 
-fn after(standing: &Standing, exchange: &Exchange) -> super::trials::Levels {
+/// Levels after an exchange; `None` where a shim that should go out is not there any more.
+fn after(standing: &Standing, exchange: &Exchange) -> Option<super::trials::Levels> {
     let mut levels = standing.levels.clone();
     for single in &exchange.out {
-        levels[single.series][single.size] -= 1;
+        let level = &mut levels[single.series][single.size];
+        *level = level.checked_sub(1)?;
     }
     for single in &exchange.into {
         levels[single.series][single.size] += 1;
     }
-    levels
+    Some(levels)
 }
 
 /// Plays exchanges and finds the best that really helps.
@@ -197,8 +202,14 @@ fn best_of<'e>(
 ) -> Option<&'e Exchange> {
     let mut wanted = Vec::new();
     let mut changed = Vec::new();
-    for exchange in exchanges {
-        let levels = after(standing, exchange);
+    let exchanges: Vec<&Exchange> = exchanges
+        .iter()
+        .filter(|exchange| after(standing, exchange).is_some())
+        .collect();
+    for exchange in &exchanges {
+        let Some(levels) = after(standing, exchange) else {
+            continue;
+        };
         let of: Vec<usize> = (0..levels.len())
             .filter(|s| levels[*s] != standing.levels[*s])
             .collect();

@@ -48,8 +48,8 @@ pub(super) struct Standing {
 /// Outcomes kept before the store is emptied: bounds its memory.
 const MOST_KEPT: usize = 6000;
 
-/// A job with k missing packs counts as `HALVED`ᵏ of a finished one, so that the first of several
-/// missing packs counts for something, and the last one for most.
+/// How much of a job with this many missing packs is done: the first of several counts for
+/// something, and the last one for most.
 const CREDITS: [f64; 9] = [
     1.0, 0.5, 0.25, 0.125, 0.0625, 0.03125, 0.015625, 0.0078125, 0.00390625,
 ];
@@ -101,8 +101,10 @@ impl<'a> Trials<'a> {
         if self.kept.len() > MOST_KEPT {
             self.kept.clear();
         }
-        let mut new: Vec<&(usize, Vec<u32>)> =
-            wanted.iter().filter(|w| !self.kept.contains_key(*w)).collect();
+        let mut new: Vec<&(usize, Vec<u32>)> = wanted
+            .iter()
+            .filter(|w| !self.kept.contains_key(*w))
+            .collect();
         new.sort_unstable();
         new.dedup();
         let played: Vec<Outcome> = new
@@ -167,7 +169,10 @@ impl<'a> Trials<'a> {
         }
         let mut total = standing.total.clone();
         for (series, outcome) in others {
-            let own = standing.outcomes[*series].missed.iter().zip(&outcome.missed);
+            let own = standing.outcomes[*series]
+                .missed
+                .iter()
+                .zip(&outcome.missed);
             for (number, (before, after)) in self.sample.numbers[*series].iter().zip(own) {
                 let missing = &mut total[*number as usize];
                 *missing = *missing - u16::from(*before) + u16::from(*after);

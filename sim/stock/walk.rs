@@ -6,6 +6,8 @@ use super::trials::{Levels, Outcome, Standing, Trials};
 
 /// Sizes of a series that are tried out at each step, the most promising ones.
 const TRIED: usize = 4;
+/// Losses that are played again at once on the way down.
+const LOOKED_AT: usize = 4;
 /// Two sums of money that are the same but for rounding.
 pub(super) const SAME_MONEY: f64 = 1e-6;
 
@@ -180,4 +182,96 @@ fn most_promising(
         }
     }
     best.map(|(_, series, i)| (series, plus_one(standing, series, i)))
+}
+
+/// Takes shims out, one at a time, down to an empty drawer or to `until` jobs that wait: always the
+/// one whose loss costs fewest jobs for its money. Each drawer on the way is noted in `path`.
+///
+/// What a shim's loss costs hardly ever falls as the drawer empties, so an older figure stands for
+/// the least it can be, and only the most promising ones are played again.
+pub(super) fn descend(
+    trials: &mut Trials<'_>,
+    mut standing: Standing,
+    until: Goal,
+    path: &mut Vec<Point>,
+    go_on: &mut dyn FnMut() -> bool,
+) -> Option<Standing> {
+    let shelves = trials.shelves;
+    // cost for its money, whether that is for the drawer as it stands
+    let mut losses: Vec<Vec<(f64, bool)>> = shelves
+        .iter()
+        .map(|shelf| vec![(f64::NEG_INFINITY, false); shelf.sizes.len()])
+        .collect();
+    path.push(Point::of(&standing));
+    loop {
+        if !go_on() {
+            return None;
+        }
+        let arrived = match until {
+            Goal::Waits(most) => standing.waits >= most,
+            Goal::Money(most) => standing.money <= most + SAME_MONEY,
+        };
+        if arrived {
+            return Some(standing);
+        }
+        let Some((series, size)) = cheapest_loss(trials, &standing, &mut losses) else {
+            return Some(standing);
+        };
+        let mut levels = standing.levels.clone();
+        levels[series][size] -= 1;
+        standing = trials.standing(levels);
+        for (_, fresh) in losses.iter_mut().flatten() {
+            *fresh = false;
+        }
+        path.push(Point::of(&standing));
+    }
+}
+
+/// The shim whose loss costs least for its money.
+fn cheapest_loss(
+    trials: &mut Trials<'_>,
+    standing: &Standing,
+    losses: &mut [Vec<(f64, bool)>],
+) -> Option<(usize, usize)> {
+    loop {
+        let mut stale: Vec<(f64, usize, usize)> = Vec::new();
+        let mut fresh: Option<(f64, usize, usize)> = None;
+        for (series, of) in losses.iter().enumerate() {
+            for (size, (loss, known)) in of.iter().enumerate() {
+                if standing.levels[series][size] == 0 {
+                    continue;
+                }
+                if !known {
+                    stale.push((*loss, series, size));
+                } else if fresh.is_none_or(|(least, _, _)| *loss < least) {
+                    fresh = Some((*loss, series, size));
+                }
+            }
+        }
+        stale.sort_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((least, series, size)) = fresh
+            && stale.first().is_none_or(|(loss, _, _)| *loss >= least)
+        {
+            return Some((series, size));
+        }
+        if stale.is_empty() {
+            return None;
+        }
+        // all of them at the start, later a few at a time
+        let unknown = stale.iter().filter(|s| s.0 == f64::NEG_INFINITY).count();
+        stale.truncate(unknown.max(LOOKED_AT));
+        let wanted = stale.iter().map(|(_, series, size)| {
+            let mut levels = standing.levels[*series].clone();
+            levels[*size] -= 1;
+            (*series, levels)
+        });
+        let outcomes = trials.outcomes(wanted.collect());
+        for ((_, series, size), outcome) in stale.iter().zip(outcomes) {
+            let (waits, credits) = trials.change(standing, *series, &outcome);
+            let price = trials.shelves[*series].prices[*size].max(SAME_MONEY);
+            // credit decides where no job is lost
+            let loss = (waits as f64 - 1e-3 * credits) / price;
+            losses[*series][*size] = (loss, true);
+        }
+    }
 }
