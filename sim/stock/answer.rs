@@ -17,9 +17,15 @@ use crate::shop::{Drawer, Shop};
 /// raising the target.
 const FIT_JOBS: f64 = 16_000.0;
 const FIT_TAPES: usize = 32;
-/// Jobs on which they are checked and the curve is followed.
+/// Jobs on which the search finds its way.
+const ROUGH_JOBS: f64 = 4_000.0;
+const ROUGH_TAPES: usize = 8;
+/// Jobs on which they are checked.
 const CHECK_JOBS: f64 = 120_000.0;
 const CHECK_TAPES: usize = 120;
+/// Jobs behind each point of the curve.
+const CURVE_JOBS: f64 = 40_000.0;
+const CURVE_TAPES: usize = 80;
 /// Jobs behind the figure that is reported.
 const VERIFY_JOBS: f64 = 192_000.0;
 const VERIFY_TAPES: usize = 192;
@@ -206,6 +212,7 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         Sample::draw(&jobs, root.within(number), tapes, Stretch::Days(days))
     };
     let samples = Samples {
+        rough: sample(0, ROUGH_JOBS, ROUGH_TAPES),
         fit: sample(1, FIT_JOBS, FIT_TAPES),
         check: sample(2, CHECK_JOBS, CHECK_TAPES),
     };
@@ -214,7 +221,9 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         service: service(shelves, &rules, sample, &levels, &levels),
         levels,
     };
-    let mut rebuilds = samples.fit.jobs + samples.check.jobs;
+    let curve_sample = sample(3, CURVE_JOBS, CURVE_TAPES);
+    let samples_of = [&samples.rough, &samples.fit, &samples.check, &curve_sample];
+    let mut rebuilds: usize = samples_of.iter().map(|sample| sample.jobs).sum();
     let (verify, verified) = match aim {
         Aim::Budget(most) => {
             let planned = plan::best_for(shelves, &rules, &samples, *most, watch)?;
@@ -240,7 +249,7 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         }
     };
     let fill = verified.service.job_fill.value;
-    let curve = curve(shelves, &rules, &samples, &verified, watch)?;
+    let curve = curve(shelves, &rules, &samples, &curve_sample, &verified, watch)?;
     let equal = equal(shelves, &rules, &samples.fit, &verify, &verified);
     let ahead = have.as_ref().map(|have| {
         let ahead = Stretch::Days(AHEAD_DAYS);
@@ -288,6 +297,7 @@ fn curve(
     shelves: &[Shelf],
     rules: &Rules,
     samples: &Samples,
+    sample: &Sample,
     verified: &Point,
     watch: Watch<'_>,
 ) -> Option<Vec<Point>> {
@@ -303,7 +313,7 @@ fn curve(
     let mut points = vec![verified.clone()];
     for place in places {
         let (levels, money) = &path[place];
-        let service = service(shelves, rules, &samples.check, levels, levels);
+        let service = service(shelves, rules, sample, levels, levels);
         let enough = service.job_fill.value >= CURVE_TO;
         points.push(Point {
             levels: levels.clone(),

@@ -12,6 +12,7 @@ use crate::dice::Address;
 use crate::setup::Setup;
 
 /// Jobs on which a box is found, checked and verified; at least so many trips.
+const ROUGH_JOBS: u32 = 4_000;
 const FIT_JOBS: u32 = 16_000;
 const CHECK_JOBS: u32 = 120_000;
 const VERIFY_JOBS: u32 = 192_000;
@@ -61,10 +62,11 @@ pub fn kit(
         Sample::draw(&source, root.within(number), trips, Stretch::Tour(jobs))
     };
     let samples = Samples {
+        rough: sample(0, ROUGH_JOBS),
         fit: sample(1, FIT_JOBS),
         check: sample(2, CHECK_JOBS),
     };
-    let mut rebuilds = samples.fit.jobs + samples.check.jobs;
+    let mut rebuilds = samples.rough.jobs + samples.fit.jobs + samples.check.jobs;
     let mut search = Search::new(shelves, &rules, &samples, finish);
     let mut attempt = 0;
     loop {

@@ -31,6 +31,8 @@ pub type Watch<'a> = &'a mut dyn FnMut(Step) -> bool;
 /// The samples that a search leans on.
 #[derive(Debug)]
 pub struct Samples {
+    /// A small one, on which the search begins.
+    pub rough: Sample,
     /// Levels are found on this one.
     pub fit: Sample,
     /// And checked on this one.
@@ -57,6 +59,7 @@ pub struct Search<'a> {
     target: f64,
     /// What is asked of the first sample, so that the target holds elsewhere.
     raised: f64,
+    begun: bool,
 }
 
 impl<'a> Search<'a> {
@@ -71,16 +74,31 @@ impl<'a> Search<'a> {
             trials,
             target,
             raised: target,
+            begun: false,
         }
+    }
+
+    /// Finds its way on the small sample, which leaves little to do on the large one.
+    fn begin(&mut self, watch: Watch<'_>) -> Option<()> {
+        let rough = &self.samples.rough;
+        let mut trials = Trials::new(self.shelves, *self.rules, rough);
+        let standing = trials.standing(empty(self.shelves));
+        let goal = Goal::Waits(most_waits(self.raised, rough.jobs));
+        let found = search(&mut trials, standing, goal, watch)?;
+        self.standing = self.trials.standing(found.levels);
+        self.begun = true;
+        Some(())
     }
 
     /// Goes on until the check holds the target with its whole interval; `None` where it was broken
     /// off.
     pub fn find(&mut self, watch: Watch<'_>) -> Option<Plan> {
-        let jobs = self.samples.fit.jobs as f64;
+        if !self.begun {
+            self.begin(watch)?;
+        }
         let mut held = false;
         for _ in 0..MOST_RAISES {
-            let most = ((1.0 - self.raised) * jobs + 1e-9).floor().max(0.0) as usize;
+            let most = most_waits(self.raised, self.samples.fit.jobs);
             let standing = self.standing.clone();
             self.standing = search(&mut self.trials, standing, Goal::Waits(most), watch)?;
             let levels = &self.standing.levels;
@@ -105,6 +123,11 @@ impl<'a> Search<'a> {
         // at least one job fewer, or the same levels come out again
         self.raised = (self.raised.max(reached) + missing.max(1.0 / jobs)).min(1.0);
     }
+}
+
+/// Jobs that may wait, of so many.
+fn most_waits(share: f64, jobs: usize) -> usize {
+    ((1.0 - share) * jobs as f64 + 1e-9).floor().max(0.0) as usize
 }
 
 /// The levels found that serve most jobs for a sum of money.

@@ -88,7 +88,10 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
             if levels[size] > 0 {
                 changes.push((series, size, -1));
             }
-            changes.push((series, size, 1));
+            // what no missing pack lacked can help none
+            if standing.outcomes[series].hints[size] > 0.0 {
+                changes.push((series, size, 1));
+            }
         }
     }
     let wanted = changes.iter().map(|(series, size, by)| {
