@@ -6,7 +6,7 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 use shimcast_sim::shop::Shop;
-use shimcast_sim::stock::{Kit, Levels, Point, Shelf, Stock, Yearly};
+use shimcast_sim::stock::{Advice, Kit, Levels, Point, Shelf, Spared, Stock, Yearly};
 
 use super::{FORMAT, estimate};
 use crate::files::Assumption;
@@ -134,6 +134,31 @@ fn point(point: &Point) -> Value {
     json!({ "money": money(point.money), "job_fill": estimate(&point.service.job_fill) })
 }
 
+fn spared(spared: &Spared) -> Value {
+    json!({ "compromised": estimate(&spared.compromised), "hours": estimate(&spared.hours) })
+}
+
+fn advice(advice: &Advice) -> Value {
+    let add: Vec<Value> = advice
+        .add
+        .iter()
+        .map(|add| {
+            json!({
+                "size": mm(add.size),
+                "missed": estimate(&add.missed),
+                "spared": spared(&add.spared),
+            })
+        })
+        .collect();
+    json!({
+        "series": advice.series,
+        "missed": estimate(&advice.missed),
+        "cost": advice.cost.as_ref().map(spared),
+        "add": add,
+        "could_go": advice.could_go.iter().map(|size| mm(*size)).collect::<Vec<_>>(),
+    })
+}
+
 /// The drawer.
 pub fn stock(head: &ShopHead<'_>, stock: &Stock, have: Option<&Levels>) -> Value {
     let drawer = &head.shop.drawer;
@@ -175,6 +200,7 @@ pub fn stock(head: &ShopHead<'_>, stock: &Stock, have: Option<&Levels>) -> Value
             "money": money(cheapest.money),
             "yearly": yearly(&drawer.yearly(&cheapest.service)),
         },
+        "sizes": stock.advice.iter().map(advice).collect::<Vec<_>>(),
         "order": order(&rows),
         "too_many": too_many,
         "ahead": stock.ahead.as_ref().map(|(service, days)| {

@@ -6,11 +6,12 @@ use std::fmt::Write;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 use shimcast_sim::shop::Shop;
-use shimcast_sim::stock::{Aim, Levels, Point, Shelf, Stock};
+use shimcast_sim::stock::{Aim, Levels, Point, Shelf, Spared, Stock};
+use shimcast_sim::units::MM_PER_INCH;
 
 use super::odds::assumptions;
 use super::{CAUTION, Ink, Table};
-use crate::figures::{decimals, percent, percent_interval};
+use crate::figures::{decimals, interval, number, percent, percent_interval};
 use crate::files::Assumption;
 use crate::list::{Row, rows};
 
@@ -78,6 +79,7 @@ pub fn render(asked: Asked<'_>, stock: &Stock, ink: Ink) -> String {
     };
     section(order, list(asked, &rows));
     section("Not kept", not_kept(asked, stock));
+    section("Thicknesses missed, and sizes to add", missed(asked, stock));
     section("What it costs a year", costs(asked, stock));
     section("Service against money", curve(asked, stock));
     let _ = writeln!(
@@ -266,6 +268,71 @@ fn not_kept(asked: Asked<'_>, stock: &Stock) -> String {
         }
     }
     table.text()
+}
+
+/// How well each series builds what is wanted, and what would help.
+fn missed(asked: Asked<'_>, stock: &Stock) -> String {
+    let mut text = String::new();
+    for (advice, shelf) in stock.advice.iter().zip(asked.shelves) {
+        let size = |mm: f64| crate::list::printed(mm, shelf.unit);
+        let unit = crate::list::unit(shelf);
+        let share = |e: &Estimate| match percent_interval(e) {
+            range if e.value == 0.0 => format!("none ({range})"),
+            range => format!("{} ({range})", percent(e)),
+        };
+        let spared = |spared: &Spared| {
+            let e = spared.compromised.times(100.0);
+            let compromises = format!("{} points ({})", number(&e, 2), interval(&e, 2));
+            let hours = &spared.hours;
+            format!(
+                "{compromises} of jobs with a compromise, {} h a job ({})",
+                number(hours, 3),
+                interval(hours, 3)
+            )
+        };
+        let _ = writeln!(
+            text,
+            "  {:<8}misses {} of the thicknesses wanted",
+            advice.series,
+            share(&advice.missed)
+        );
+        if let Some(cost) = &advice.cost {
+            let _ = writeln!(
+                text,
+                "          a series without gaps would spare {}",
+                spared(cost)
+            );
+        }
+        for (i, add) in advice.add.iter().enumerate() {
+            let also = if i == 0 { "with" } else { "and with" };
+            let _ = writeln!(
+                text,
+                "          {also} {} {unit} it misses {}; spared: {}",
+                size(add.size),
+                share(&add.missed),
+                spared(&add.spared)
+            );
+        }
+        if advice.add.is_empty() && advice.missed.value > 0.0 {
+            let _ = writeln!(text, "          no single size of its grid would help");
+        }
+        if !advice.could_go.is_empty() {
+            let gone: Vec<String> = advice.could_go.iter().map(|mm| size(*mm)).collect();
+            let _ = writeln!(
+                text,
+                "          could go without loss: {} {unit}",
+                gone.join(" ")
+            );
+        }
+    }
+    let near = asked.shop.drawer.near_enough;
+    let _ = writeln!(
+        text,
+        "  missed is what no pack comes within near_enough of: {} mm, {:.4} in",
+        crate::list::printed(near, 1.0),
+        near / MM_PER_INCH
+    );
+    text
 }
 
 fn costs(asked: Asked<'_>, stock: &Stock) -> String {

@@ -5,6 +5,7 @@ use super::drawer::{Review, Rules, Shortage};
 use super::plan::{self, Samples, Search, Watch};
 use super::service::{Service, service};
 use super::shelf::Shelf;
+use super::sizes::{Advice, advice};
 use super::tape::{Jobs, Sample, Step, Stretch};
 use super::trials::{Levels, money};
 use crate::dice::Address;
@@ -119,6 +120,8 @@ pub struct Stock {
     pub equal: Equal,
     /// What is in the drawer now, lived on from with the plan's levels, and days of that.
     pub ahead: Option<(Service, f64)>,
+    /// Sizes worth adding, and sizes that could go.
+    pub advice: Vec<Advice>,
     /// For each series and size, shims a year that a drawer without limits would give.
     pub wanted: Vec<Vec<f64>>,
     /// Rebuilds simulated.
@@ -262,6 +265,10 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         held: match aim {
             Aim::Fill(target) => fill >= *target,
             Aim::Budget(_) => true,
+        },
+        advice: {
+            let names: Vec<&str> = shelves.iter().map(|s| s.name.as_str()).collect();
+            advice(lines, &lines[0].0.shop, &names, &verified.levels, *seed)
         },
         wanted: wanted(shelves, &verify),
         rebuilds: rebuilds as u64 + ahead.as_ref().map_or(0, |(service, _)| service.jobs),

@@ -6,8 +6,10 @@ mod demand;
 mod drawer;
 mod kit;
 mod plan;
+mod reach;
 mod service;
 mod shelf;
+mod sizes;
 mod tape;
 mod tighten;
 mod trials;
@@ -21,6 +23,7 @@ pub use kit::{Kit, kit};
 pub use plan::{Plan, Samples, Search, Step as Progress, Watch, best_for, empty, equal, through};
 pub use service::{DAYS_IN_YEAR, Service, service};
 pub use shelf::{MOST_IN_PACK, MOST_SIZES, Shelf};
+pub use sizes::{Addition, Advice, Spared, advice};
 pub use tape::{Jobs, PLACES, Sample, Step, Steps, Stretch, Tape};
 pub use trials::{Levels, money};
 

@@ -151,29 +151,34 @@ pub fn service(
     }
 }
 
-/// Share of jobs that never waited: a ratio of two sums over the tapes.
+/// Share of jobs that never waited.
+fn fill(years: &[Year]) -> Estimate {
+    let pairs: Vec<(u64, u64)> = years.iter().map(|y| (y.jobs - y.waited, y.jobs)).collect();
+    ratio(&pairs)
+}
+
+/// A share of what comes in independent groups: hits and observations of each.
 ///
 /// # Definition
-/// Half-width z·√(Σ (waited − share·jobs)² · n/(n − 1)) / Σ jobs, never less than Wilson's as if
-/// all jobs were independent, which matters where none or almost none waited.
+/// Half-width z·√(Σ (hits − share·n)² · g/(g − 1)) / Σ n over g groups, never less than Wilson's as
+/// if all observations were independent, which matters where all or almost all are alike.
 ///
 /// # Source
 /// Cochran, "Sampling Techniques", 3rd edition, section 2.11.
-fn fill(years: &[Year]) -> Estimate {
-    let jobs: u64 = years.iter().map(|y| y.jobs).sum();
-    let waited: u64 = years.iter().map(|y| y.waited).sum();
-    let alone = Estimate::share(jobs - waited, jobs);
-    if jobs == 0 || years.len() < 2 {
+pub(super) fn ratio(groups: &[(u64, u64)]) -> Estimate {
+    let hits: u64 = groups.iter().map(|(hits, _)| hits).sum();
+    let all: u64 = groups.iter().map(|(_, n)| n).sum();
+    let alone = Estimate::share(hits, all);
+    if all == 0 || groups.len() < 2 {
         return alone;
     }
-    let share = waited as f64 / jobs as f64;
-    let n = years.len() as f64;
-    let squares: f64 = years
+    let g = groups.len() as f64;
+    let squares: f64 = groups
         .iter()
-        .map(|y| y.waited as f64 - share * y.jobs as f64)
+        .map(|(hits, n)| *hits as f64 - alone.value * *n as f64)
         .map(|apart| apart * apart)
         .sum();
-    let half = Z95 * (squares * n / (n - 1.0)).sqrt() / jobs as f64;
+    let half = Z95 * (squares * g / (g - 1.0)).sqrt() / all as f64;
     Estimate {
         low: alone.low.min(alone.value - half).max(0.0),
         high: alone.high.max(alone.value + half).min(1.0),
