@@ -281,6 +281,10 @@ fn missed(asked: Asked<'_>, stock: &Stock) -> String {
             range => format!("{} ({range})", percent(e)),
         };
         let spared = |spared: &Spared| {
+            let none = |e: &Estimate| e.low == 0.0 && e.high == 0.0;
+            if none(&spared.compromised) && none(&spared.hours) {
+                return "nothing".to_owned();
+            }
             let e = spared.compromised.times(100.0);
             let compromises = format!("{} points ({})", number(&e, 2), interval(&e, 2));
             let hours = &spared.hours;

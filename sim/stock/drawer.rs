@@ -83,6 +83,8 @@ pub struct Pieces {
     pub special: Vec<i64>,
     /// Come out of the jobs' axles as old packs.
     pub old: Vec<i64>,
+    /// Come out again after they were fitted.
+    pub out: Vec<i64>,
     /// Gone with the jobs' axles.
     pub fitted: Vec<i64>,
     /// Spoiled when they came out.
@@ -103,6 +105,7 @@ impl Pieces {
             (&mut self.delivered, &more.delivered),
             (&mut self.special, &more.special),
             (&mut self.old, &more.old),
+            (&mut self.out, &more.out),
             (&mut self.fitted, &more.fitted),
             (&mut self.spoiled, &more.spoiled),
             (&mut self.scrapped, &more.scrapped),
@@ -133,6 +136,7 @@ impl Pieces {
             delivered: none(),
             special: none(),
             old: none(),
+            out: none(),
             fitted: none(),
             spoiled: none(),
             scrapped: none(),
@@ -381,6 +385,9 @@ impl<L: Log> Drawer<'_, L> {
                 Step::Out(place) => {
                     let pack = std::mem::take(&mut self.fitted[usize::from(place)]);
                     let good = self.take_out(&pack, &mut out, spoiling);
+                    for (i, count) in pack.iter() {
+                        self.played.pieces.out[i] += i64::from(count);
+                    }
                     self.log
                         .event(now, || Event::Out(place, good, pack.shims() as u32));
                 }

@@ -126,7 +126,7 @@ impl<'a> Search<'a> {
 }
 
 /// Jobs that may wait, of so many.
-fn most_waits(share: f64, jobs: usize) -> usize {
+pub(super) fn most_waits(share: f64, jobs: usize) -> usize {
     ((1.0 - share) * jobs as f64 + 1e-9).floor().max(0.0) as usize
 }
 

@@ -12,12 +12,15 @@ use crate::estimate::{Estimate, Moments};
 use crate::setup::{Preload, Setup, SideStock};
 use crate::shims::Series;
 use crate::shop::Shop;
-use crate::units::MM_PER_INCH;
+use crate::units::{MM_PER_INCH, SLACK};
 
 /// Rebuilds behind each figure, over all lines of a series.
 const REBUILDS: u64 = 3_000;
 /// Sizes that are added at the most.
 const MOST_ADDED: usize = 3;
+/// Nobody makes a shim thinner than this, mm, unless the series has one: the thinnest cold-rolled
+/// strip of EN 10258.
+const THINNEST: f64 = 0.05;
 /// An addition that spares fewer of the wanted thicknesses than this share helps nobody.
 const WORTH_ADDING: f64 = 0.001;
 
@@ -234,6 +237,7 @@ fn additions(
     let steps = (thickest / grid).round() as u32;
     let candidates: Vec<f64> = (1..=steps)
         .map(|step| f64::from(step) * grid)
+        .filter(|size| *size >= THINNEST.min(series.sizes[0]) - SLACK)
         .filter(|size| !series.sizes.iter().any(|own| (own - size).abs() < 1e-4))
         .collect();
     let mut reach = reach.clone();
