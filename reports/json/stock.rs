@@ -183,7 +183,7 @@ pub fn stock(head: &ShopHead<'_>, stock: &Stock, have: Option<&Levels>) -> Value
         counted["count"] = json!(count);
         counted
     };
-    let cheapest = stock.cheapest(drawer);
+    let cheapest = &stock.cheapest;
     head.with(json!({
         "series": series(head.shelves, &stock.plan.levels, used),
         "job_fill": estimate(&stock.plan.service.job_fill),

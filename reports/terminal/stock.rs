@@ -372,13 +372,13 @@ fn costs(asked: Asked<'_>, stock: &Stock) -> String {
         format!("{} an order", money(drawer.delivery_cost, asked.shop)),
     );
     row("all of it", &yearly.total, String::new());
-    let cheapest = stock.cheapest(drawer);
+    let cheapest = &stock.cheapest;
     let total = drawer.yearly(&cheapest.service).total;
     let mut text = table.text();
     let places = decimals(total.half_width(), 2);
     let _ = writeln!(
         text,
-        "  cheapest on the curve below: a job_fill of {} with {} in the drawer, at {:.places$} \
+        "  cheapest: a job_fill of {} with {} in the drawer, at {:.places$} \
          {currency} a year ({:.places$} to {:.places$})",
         percent(&cheapest.service.job_fill),
         money(cheapest.money, asked.shop),
@@ -400,7 +400,7 @@ fn curve(asked: Asked<'_>, stock: &Stock) -> String {
         "",
         "",
     ]);
-    let cheapest = stock.cheapest(drawer).money;
+    let cheapest = stock.cheapest.money;
     for point in &stock.curve {
         let Point { money, service, .. } = point;
         let total = drawer.yearly(service).total;

@@ -2,7 +2,8 @@
 
 use super::demand::{BenchJobs, series_of};
 use super::drawer::{Review, Rules, Shortage};
-use super::plan::{self, Samples, Search, Watch};
+use super::found::{self, Aim, Found, Point};
+use super::plan::{self, Samples, Watch};
 use super::service::{Service, service};
 use super::shelf::Shelf;
 use super::sizes::{Advice, advice};
@@ -30,32 +31,22 @@ const CURVE_TAPES: usize = 80;
 /// Jobs behind the figure that is reported.
 const VERIFY_JOBS: f64 = 192_000.0;
 const VERIFY_TAPES: usize = 192;
-/// Number of the sample that verifies; a plan that it does not bear out is searched on, and
-/// verified on the next one.
+/// Number of the first sample that verifies.
 const VERIFY: u64 = 16;
-const MOST_ATTEMPTS: u64 = 4;
 /// A waiting job must be seen so often, whatever the target.
 const LEAST_WAITS: f64 = 40.0;
 /// The curve goes to here.
 const CURVE_TO: f64 = 0.995;
-/// And the walk that it follows a little farther, since the sample flatters it.
-const WALK_TO: f64 = 0.998;
-/// Points of the curve.
-const CURVE_POINTS: usize = 24;
+/// And the walk that it follows farther: the sample flatters it, and the cheapest drawer may lie
+/// beyond.
+const WALK_TO: f64 = 0.9995;
+/// About as many points the walk is looked at.
+const CURVE_POINTS: usize = 30;
 /// No shop keeps more than this of one size.
 const MOST_EQUAL: u32 = 4096;
 /// The look ahead from what is in the drawer: days, and how many times it is lived.
 const AHEAD_DAYS: f64 = 91.0;
 const AHEAD_TAPES: usize = 1500;
-
-/// What a drawer is to be good for.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Aim {
-    /// This share of jobs never waits, at least money.
-    Fill(f64),
-    /// As many jobs as this money can serve.
-    Budget(f64),
-}
 
 /// What is asked.
 #[derive(Debug)]
@@ -72,17 +63,6 @@ pub struct Question<'a> {
     pub have: Option<Levels>,
     /// Seed of every random figure.
     pub seed: u64,
-}
-
-/// A drawer, what it costs and what it does.
-#[derive(Debug, Clone)]
-pub struct Point {
-    /// Its levels.
-    pub levels: Levels,
-    /// Money in it at its levels.
-    pub money: f64,
-    /// What it does.
-    pub service: Service,
 }
 
 /// What a drawer costs a year.
@@ -116,6 +96,8 @@ pub struct Stock {
     pub held: bool,
     /// Service against money: from an empty drawer to 99.5 %, the plan among it.
     pub curve: Vec<Point>,
+    /// The drawer that costs least a year, of the curve or beyond it.
+    pub cheapest: Point,
     /// Equal counts.
     pub equal: Equal,
     /// What is in the drawer now, lived on from with the plan's levels, and days of that.
@@ -126,15 +108,6 @@ pub struct Stock {
     pub wanted: Vec<Vec<f64>>,
     /// Rebuilds simulated.
     pub rebuilds: u64,
-}
-
-impl Stock {
-    /// The drawer of the curve that costs least a year.
-    pub fn cheapest(&self, drawer: &Drawer) -> &Point {
-        let cost = |point: &&Point| drawer.yearly(&point.service).total.value;
-        let cheapest = self.curve.iter().min_by(|a, b| cost(a).total_cmp(&cost(b)));
-        cheapest.unwrap_or(&self.plan)
-    }
 }
 
 impl Drawer {
@@ -187,94 +160,94 @@ pub fn shelves(
         .collect()
 }
 
+/// A question with what it takes to answer it.
+pub(super) struct Course<'a> {
+    asked: &'a Question<'a>,
+    jobs: BenchJobs<'a>,
+    pub(super) rules: Rules,
+    root: Address,
+    /// How many times more jobs it takes where hardly one may wait.
+    rare: f64,
+}
+
+impl<'a> Course<'a> {
+    pub(super) fn new(asked: &'a Question<'a>) -> Self {
+        assert!(!asked.lines.is_empty());
+        let names = asked.shelves.iter().map(|s| s.name.clone()).collect();
+        Self {
+            jobs: BenchJobs::new(asked.lines, names),
+            rules: asked.drawer.rules(),
+            root: Address::new(asked.seed, 0x5374_6f63_6b21),
+            rare: match asked.aim {
+                Aim::Fill(target) => (LEAST_WAITS / (1.0 - target) / FIT_JOBS).clamp(1.0, 16.0),
+                Aim::Budget(_) => 1.0,
+            },
+            asked,
+        }
+    }
+
+    /// About so many jobs in years of equal length; each number is a sample of its own.
+    fn sample(&self, number: u64, jobs: f64, tapes: usize) -> Sample {
+        let per_day: f64 = self.jobs.per_day().iter().sum();
+        let days = self.rare * jobs / per_day / tapes as f64;
+        Sample::draw(
+            &self.jobs,
+            self.root.within(number),
+            tapes,
+            Stretch::Days(days),
+        )
+    }
+
+    pub(super) fn samples(&self) -> Samples {
+        Samples {
+            rough: self.sample(0, ROUGH_JOBS, ROUGH_TAPES),
+            fit: self.sample(1, FIT_JOBS, FIT_TAPES),
+            check: self.sample(2, CHECK_JOBS, CHECK_TAPES),
+        }
+    }
+
+    /// The plan, verified.
+    pub(super) fn found(&self, samples: &Samples, watch: Watch<'_>) -> Option<Found> {
+        let draw = |attempt| self.sample(VERIFY + attempt, VERIFY_JOBS, VERIFY_TAPES);
+        let Question { shelves, aim, .. } = self.asked;
+        found::found(shelves, &self.rules, samples, &draw, *aim, watch)
+    }
+}
+
 /// Plans the drawer; `None` where it was broken off.
 ///
 /// # Panics
 /// If there are no lines, or a line fits a series that is on no shelf.
 pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
-    let Question {
-        lines,
-        shelves,
-        drawer,
-        aim,
-        have,
-        seed,
-    } = asked;
-    assert!(!lines.is_empty());
-    let names = shelves.iter().map(|s| s.name.clone()).collect();
-    let jobs = BenchJobs::new(lines, names);
-    let rules = drawer.rules();
-    let root = Address::new(*seed, 0x5374_6f63_6b21);
-    let per_day: f64 = jobs.per_day().iter().sum();
-    let rare = match aim {
-        Aim::Fill(target) => (LEAST_WAITS / (1.0 - target) / FIT_JOBS).clamp(1.0, 16.0),
-        Aim::Budget(_) => 1.0,
-    };
-    let sample = |number: u64, count: f64, tapes: usize| {
-        let days = rare * count / per_day / tapes as f64;
-        Sample::draw(&jobs, root.within(number), tapes, Stretch::Days(days))
-    };
-    let samples = Samples {
-        rough: sample(0, ROUGH_JOBS, ROUGH_TAPES),
-        fit: sample(1, FIT_JOBS, FIT_TAPES),
-        check: sample(2, CHECK_JOBS, CHECK_TAPES),
-    };
-    let on = |sample: &Sample, levels: Levels| Point {
-        money: money(shelves, &levels),
-        service: service(shelves, &rules, sample, &levels, &levels),
-        levels,
-    };
-    let curve_sample = sample(3, CURVE_JOBS, CURVE_TAPES);
-    let samples_of = [&samples.rough, &samples.fit, &samples.check, &curve_sample];
-    let mut rebuilds: usize = samples_of.iter().map(|sample| sample.jobs).sum();
-    let (verify, verified) = match aim {
-        Aim::Budget(most) => {
-            let planned = plan::best_for(shelves, &rules, &samples, *most, watch)?;
-            let verify = sample(VERIFY, VERIFY_JOBS, VERIFY_TAPES);
-            let verified = on(&verify, planned.levels);
-            (verify, verified)
-        }
-        Aim::Fill(target) => {
-            let mut search = Search::new(shelves, &rules, &samples, *target);
-            let mut attempt = 0;
-            loop {
-                let planned = search.find(watch)?;
-                let verify = sample(VERIFY + attempt, VERIFY_JOBS, VERIFY_TAPES);
-                let verified = on(&verify, planned.levels);
-                let missing = target - verified.service.job_fill.value;
-                attempt += 1;
-                if missing <= 0.0 || !planned.held || attempt == MOST_ATTEMPTS {
-                    break (verify, verified);
-                }
-                rebuilds += verify.jobs;
-                search.raise(missing);
-            }
-        }
-    };
-    let fill = verified.service.job_fill.value;
-    let curve = curve(shelves, &rules, &samples, &curve_sample, &verified, watch)?;
-    let equal = equal(shelves, &rules, &samples.fit, &verify, &verified);
-    let ahead = have.as_ref().map(|have| {
-        let ahead = Stretch::Days(AHEAD_DAYS);
-        let sample = Sample::draw(&jobs, root.within(4), AHEAD_TAPES, ahead);
-        let service = service(shelves, &rules, &sample, &verified.levels, have);
+    let course = Course::new(asked);
+    let Question { lines, shelves, .. } = asked;
+    let rules = &course.rules;
+    let samples = course.samples();
+    let found = course.found(&samples, watch)?;
+    let curve_sample = course.sample(3, CURVE_JOBS, CURVE_TAPES);
+    let plan = &found.plan;
+    let path = plan::through(shelves, rules, &samples, &plan.levels, WALK_TO, watch)?;
+    let on_path = |levels: &Levels| Point::on(shelves, rules, &curve_sample, levels.clone());
+    let (curve, cheapest) = curve(asked.drawer, plan, &path, &on_path);
+    let ahead = asked.have.as_ref().map(|have| {
+        let stretch = Stretch::Days(AHEAD_DAYS);
+        let sample = Sample::draw(&course.jobs, course.root.within(4), AHEAD_TAPES, stretch);
+        let service = service(shelves, rules, &sample, &plan.levels, have);
         (service, AHEAD_DAYS)
     });
-    rebuilds += verify.jobs;
+    let of_samples = [&samples.rough, &samples.fit, &samples.check, &curve_sample];
+    let simulated: usize = of_samples.iter().map(|sample| sample.jobs).sum();
+    let names: Vec<&str> = shelves.iter().map(|s| s.name.as_str()).collect();
     Some(Stock {
-        held: match aim {
-            Aim::Fill(target) => fill >= *target,
-            Aim::Budget(_) => true,
-        },
-        advice: {
-            let names: Vec<&str> = shelves.iter().map(|s| s.name.as_str()).collect();
-            advice(lines, &lines[0].0.shop, &names, &verified.levels, *seed)
-        },
-        wanted: wanted(shelves, &verify),
-        rebuilds: rebuilds as u64 + ahead.as_ref().map_or(0, |(service, _)| service.jobs),
-        plan: verified,
+        held: found.held,
+        equal: equal(shelves, rules, &samples.fit, &found.verify, plan),
+        advice: advice(lines, &lines[0].0.shop, &names, &plan.levels, asked.seed),
+        wanted: wanted(shelves, &found.verify),
+        rebuilds: (simulated + found.jobs) as u64
+            + ahead.as_ref().map_or(0, |(service, _)| service.jobs),
+        plan: found.plan,
         curve,
-        equal,
+        cheapest,
         ahead,
     })
 }
@@ -298,49 +271,51 @@ fn wanted(shelves: &[Shelf], sample: &Sample) -> Vec<Vec<f64>> {
     shelves.iter().enumerate().map(of).collect()
 }
 
-/// Drawers from an empty one to [`CURVE_TO`], about evenly spread in the logarithm of the share
-/// that waits, on the sample that did not help to find them.
+/// Drawers from an empty one to [`CURVE_TO`], the plan among them, and the one that costs least a
+/// year, which may lie beyond. `play` plays one of them against a sample that did not help to find
+/// them.
 fn curve(
-    shelves: &[Shelf],
-    rules: &Rules,
-    samples: &Samples,
-    sample: &Sample,
-    verified: &Point,
-    watch: Watch<'_>,
-) -> Option<Vec<Point>> {
-    let path = plan::through(shelves, rules, samples, &verified.levels, WALK_TO, watch)?;
-    let steps = path.len() - 1;
-    let mut places: Vec<usize> = (0..CURVE_POINTS)
-        .map(|i| {
-            let along = i as f64 / (CURVE_POINTS - 1) as f64;
-            (along * steps as f64).round() as usize
-        })
-        .collect();
-    places.dedup();
-    let mut points = vec![verified.clone()];
-    for place in places {
-        let (levels, money) = &path[place];
-        let service = service(shelves, rules, sample, levels, levels);
-        let enough = service.job_fill.value >= CURVE_TO;
-        points.push(Point {
-            levels: levels.clone(),
-            money: *money,
-            service,
-        });
-        if enough {
-            break;
+    drawer: &Drawer,
+    plan: &Point,
+    path: &[Levels],
+    play: &dyn Fn(&Levels) -> Point,
+) -> (Vec<Point>, Point) {
+    let cost = |point: &Point| drawer.yearly(&point.service).total.value;
+    let step = (path.len() / CURVE_POINTS).max(1);
+    let mut points = vec![plan.clone()];
+    let mut cheapest = plan.clone();
+    let mut full = false;
+    for levels in path.iter().step_by(step) {
+        let point = play(levels);
+        let dearer = cost(&point) > cost(&cheapest);
+        if !dearer {
+            cheapest = point.clone();
         }
+        if full {
+            // beyond the curve there is only the search for the cheapest
+            if dearer {
+                break;
+            }
+            continue;
+        }
+        full = point.service.job_fill.value >= CURVE_TO;
+        points.push(point);
     }
     points.sort_by(|a, b| a.money.total_cmp(&b.money));
-    // whoever pays more for less is not on the curve
+    // whoever pays more for less is not on the curve; the plan is, since it is what was asked for
     let mut curve: Vec<Point> = Vec::new();
     for point in points {
-        let better = |kept: &Point| point.service.job_fill.value > kept.service.job_fill.value;
-        if curve.last().is_none_or(better) {
+        let fill = |point: &Point| point.service.job_fill.value;
+        if point.levels == plan.levels {
+            while curve.last().is_some_and(|kept| fill(kept) >= fill(&point)) {
+                curve.pop();
+            }
+            curve.push(point);
+        } else if curve.last().is_none_or(|kept| fill(&point) > fill(kept)) {
             curve.push(point);
         }
     }
-    Some(curve)
+    (curve, cheapest)
 }
 
 /// The habit of an equal count beside the plan. The count that serves as many jobs is looked for on
@@ -353,12 +328,7 @@ fn equal(
     planned: &Point,
 ) -> Equal {
     let on = |sample: &Sample, count: u32| {
-        let levels = plan::equal(shelves, count);
-        Point {
-            money: money(shelves, &levels),
-            service: service(shelves, rules, sample, &levels, &levels),
-            levels,
-        }
+        Point::on(shelves, rules, sample, plan::equal(shelves, count))
     };
     let one_of_each = money(shelves, &plan::equal(shelves, 1));
     let affordable = if one_of_each > 0.0 {

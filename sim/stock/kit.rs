@@ -1,13 +1,11 @@
 //! The kit: a box of shims for jobs on the road, filled up only at home.
 
-use super::answer::Point;
 use super::demand::BenchJobs;
 use super::drawer::{Review, Rules, Shortage};
-use super::plan::{Samples, Search, Watch};
-use super::service::service;
+use super::found::{Aim, Point, found};
+use super::plan::{Samples, Watch};
 use super::shelf::Shelf;
 use super::tape::{Sample, Stretch};
-use super::trials::money;
 use crate::dice::Address;
 use crate::setup::Setup;
 
@@ -17,9 +15,8 @@ const FIT_JOBS: u32 = 16_000;
 const CHECK_JOBS: u32 = 120_000;
 const VERIFY_JOBS: u32 = 192_000;
 const LEAST_TRIPS: u32 = 64;
-/// Number of the sample that verifies; see there.
+/// Number of the first sample that verifies.
 const VERIFY: u64 = 16;
-const MOST_ATTEMPTS: u64 = 4;
 
 /// The answer.
 #[derive(Debug, Clone)]
@@ -66,27 +63,13 @@ pub fn kit(
         fit: sample(1, FIT_JOBS),
         check: sample(2, CHECK_JOBS),
     };
-    let mut rebuilds = samples.rough.jobs + samples.fit.jobs + samples.check.jobs;
-    let mut search = Search::new(shelves, &rules, &samples, finish);
-    let mut attempt = 0;
-    loop {
-        let found = search.find(watch)?;
-        let verify = sample(VERIFY + attempt, VERIFY_JOBS);
-        rebuilds += verify.jobs;
-        let service = service(shelves, &rules, &verify, &found.levels, &found.levels);
-        let missing = finish - service.job_fill.value;
-        attempt += 1;
-        if missing <= 0.0 || !found.held || attempt == MOST_ATTEMPTS {
-            return Some(Kit {
-                plan: Point {
-                    money: money(shelves, &found.levels),
-                    levels: found.levels,
-                    service,
-                },
-                held: missing <= 0.0,
-                rebuilds: rebuilds as u64,
-            });
-        }
-        search.raise(missing);
-    }
+    let draw = |attempt| sample(VERIFY + attempt, VERIFY_JOBS);
+    let found = found(shelves, &rules, &samples, &draw, Aim::Fill(finish), watch)?;
+    let of_samples = [&samples.rough, &samples.fit, &samples.check];
+    let simulated: usize = of_samples.iter().map(|sample| sample.jobs).sum();
+    Some(Kit {
+        plan: found.plan,
+        held: found.held,
+        rebuilds: (simulated + found.jobs) as u64,
+    })
 }

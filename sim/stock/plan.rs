@@ -11,10 +11,13 @@ use super::shelf::Shelf;
 use super::tape::Sample;
 use super::tighten::tighten;
 use super::trials::{Levels, Standing, Trials};
-use super::walk::{Goal, Point, descend, walk};
+use super::walk::{Goal, descend, walk};
 
 /// Times that the target is raised before it is given up.
 const MOST_RAISES: usize = 25;
+
+/// The share from which the best drawer for a sum of money is looked for.
+const STARTS_AT: f64 = 0.95;
 
 /// How far a search has come.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -131,6 +134,10 @@ pub(super) fn most_waits(share: f64, jobs: usize) -> usize {
 }
 
 /// The levels found that serve most jobs for a sum of money.
+///
+/// From a drawer that serves [`STARTS_AT`], shims are taken out or added until the money is spent,
+/// then dropped and swapped: on the way up from an empty drawer, where no shim finishes a job, the
+/// gains are too blurred.
 pub fn best_for(
     shelves: &[Shelf],
     rules: &Rules,
@@ -138,9 +145,21 @@ pub fn best_for(
     budget: f64,
     watch: Watch<'_>,
 ) -> Option<Plan> {
-    let mut trials = Trials::new(shelves, *rules, &samples.fit);
-    let empty = trials.standing(empty(shelves));
-    let standing = search(&mut trials, empty, Goal::Money(budget), watch)?;
+    let mut search_from = Search::new(shelves, rules, samples, STARTS_AT);
+    search_from.begin(watch)?;
+    let Search {
+        mut trials,
+        standing,
+        ..
+    } = search_from;
+    let goal = Goal::Money(budget);
+    let standing = descend(&mut trials, standing, goal, &mut Vec::new(), &mut || {
+        watch(Step {
+            doing: "keeping to the budget",
+            done: 1.0,
+        })
+    })?;
+    let standing = search(&mut trials, standing, goal, watch)?;
     Some(Plan {
         levels: standing.levels,
         held: true,
@@ -148,7 +167,7 @@ pub fn best_for(
 }
 
 /// Drawers from an empty one to one that serves a share of jobs on the sample, through given
-/// levels, with what each costs: shims are taken out of these as long as there are any, and added
+/// levels: shims are taken out of these as long as there are any, and added
 /// to them.
 pub fn through(
     shelves: &[Shelf],
@@ -157,7 +176,7 @@ pub fn through(
     levels: &Levels,
     share: f64,
     watch: Watch<'_>,
-) -> Option<Vec<(Levels, f64)>> {
+) -> Option<Vec<Levels>> {
     let mut trials = Trials::new(shelves, *rules, &samples.fit);
     let standing = trials.standing(levels.clone());
     let mut go_on = || {
@@ -184,9 +203,8 @@ pub fn through(
         &mut |_, _| go_on(),
     )?;
     down.reverse();
-    Some(plain(
-        down.into_iter().chain(up.into_iter().skip(1)).collect(),
-    ))
+    let all = down.into_iter().chain(up.into_iter().skip(1));
+    Some(all.map(|point| point.levels).collect())
 }
 
 fn search(
@@ -208,10 +226,6 @@ fn search(
             done: 1.0,
         })
     })
-}
-
-fn plain(path: Vec<Point>) -> Vec<(Levels, f64)> {
-    path.into_iter().map(|p| (p.levels, p.money)).collect()
 }
 
 /// No shim of any size.

@@ -24,14 +24,12 @@ pub(super) enum Goal {
 #[derive(Debug, Clone)]
 pub(super) struct Point {
     pub(super) levels: Levels,
-    pub(super) money: f64,
 }
 
 impl Point {
     fn of(standing: &Standing) -> Self {
         Self {
             levels: standing.levels.clone(),
-            money: standing.money,
         }
     }
 }

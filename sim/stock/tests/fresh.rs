@@ -2,8 +2,9 @@
 
 use super::*;
 use crate::fixture;
-use crate::stock::answer::{Aim, Question, shelves, stock};
+use crate::stock::answer::{Course, Question, shelves};
 use crate::stock::demand::BenchJobs;
+use crate::stock::found::Aim;
 use crate::stock::service::service;
 
 /// A plan holds its target if in truth it serves that share; one sample of 200 000 jobs knows it to
@@ -34,7 +35,8 @@ fn the_target_holds_on_fresh_years_for_19_of_20_seeds() {
             have: None,
             seed,
         };
-        let answer = stock(&question, &mut |_| true).unwrap();
+        let course = Course::new(&question);
+        let answer = course.found(&course.samples(), &mut |_| true).unwrap();
         assert!(answer.held);
         let served = service(
             &shelves,

@@ -104,5 +104,5 @@ fn agrees(estimate: &Estimate, exact: f64) {
         (estimate.value - exact).abs() / sigma
     );
     // and the check must be able to fail
-    assert!(sigma < 2e-3 * exact.max(1.0), "{sigma} is too wide to say");
+    assert!(sigma < 4e-3 * exact.max(1.0), "{sigma} is too wide to say");
 }
