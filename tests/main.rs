@@ -4,3 +4,4 @@
 mod bad_input;
 mod folder;
 mod reading;
+mod stock;

@@ -1,7 +1,8 @@
 //! The day book: everything that happens to a drawer over some days, in order.
 
 use super::demand::BenchJobs;
-use super::drawer::{Event, Log, play};
+use super::drawer::play;
+use super::events::{Event, Log};
 use super::shelf::Shelf;
 use super::tape::{Stretch, Tape};
 use super::trials::Levels;
@@ -56,7 +57,7 @@ pub fn day_book(
 ) -> Book {
     let names = shelves.iter().map(|s| s.name.clone()).collect();
     let jobs = BenchJobs::new(lines, names);
-    let address = Address::new(seed, 0x426f_6f6b_21);
+    let address = Address::new(seed, 0x0042_6f6f_6b21);
     let tape = Tape::draw(&jobs, address, Stretch::Days(days));
     let mut entries = Vec::new();
     for (series, shelf) in shelves.iter().enumerate() {

@@ -1,5 +1,7 @@
 //! One series in the drawer, job by job: the rules of stock on hand, on order and on the bench.
 
+use super::events::{Event, Log};
+use super::pieces::Pieces;
 use super::shelf::{Needs, Shelf};
 use super::tape::{PLACES, SeriesTape, Step, exponential};
 use crate::dice::{Address, Numbered, Purpose};
@@ -36,114 +38,6 @@ pub struct Rules {
     pub late_days: f64,
     /// What becomes of a pack that can't be built.
     pub shortage: Shortage,
-}
-
-/// Something that happens to one series.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Event {
-    /// Ordered: count of each size.
-    Ordered(Vec<u32>),
-    /// Delivered: count of each size.
-    Delivered(Vec<u32>),
-    /// A job begins: its number on the tape.
-    Job(u32),
-    /// An old pack of this printed thickness, mm, came out with so many good shims of so many.
-    Old(f64, u32, u32),
-    /// The pack fitted at a place came out with so many good shims of so many.
-    Out(u8, u32, u32),
-    /// A pack of this printed thickness, mm, was wanted at a place and built: of each kind the
-    /// size and the count, and how many came from the bench.
-    Built(u8, f64, Vec<(usize, u32)>, u32),
-    /// It could not be built: the sizes and counts that come specially.
-    Missing(u8, f64, Vec<(usize, u32)>),
-    /// The job left: so many good shims went back into the drawer, so many were scrapped.
-    Left(u32, u32),
-}
-
-/// Whoever keeps a log.
-pub trait Log {
-    /// Something happens at a time, days.
-    fn event(&mut self, at: f64, event: impl FnOnce() -> Event);
-}
-
-/// Nobody keeps one.
-impl Log for () {
-    #[inline]
-    fn event(&mut self, _: f64, _: impl FnOnce() -> Event) {}
-}
-
-/// Pieces of one series, by size: what went in is what went out and what is left.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Pieces {
-    /// In the drawer at the start.
-    pub start: Vec<i64>,
-    /// Delivered into the drawer.
-    pub delivered: Vec<i64>,
-    /// Come specially for one job.
-    pub special: Vec<i64>,
-    /// Come out of the jobs' axles as old packs.
-    pub old: Vec<i64>,
-    /// Come out again after they were fitted.
-    pub out: Vec<i64>,
-    /// Gone with the jobs' axles.
-    pub fitted: Vec<i64>,
-    /// Spoiled when they came out.
-    pub spoiled: Vec<i64>,
-    /// Good ones for which the drawer had no room.
-    pub scrapped: Vec<i64>,
-    /// In the drawer at the end.
-    pub left: Vec<i64>,
-    /// Taken from the drawer less put back.
-    pub used: Vec<i64>,
-}
-
-impl Pieces {
-    /// Adds those of another tape.
-    pub(super) fn add(&mut self, more: &Self) {
-        for (own, more) in [
-            (&mut self.start, &more.start),
-            (&mut self.delivered, &more.delivered),
-            (&mut self.special, &more.special),
-            (&mut self.old, &more.old),
-            (&mut self.out, &more.out),
-            (&mut self.fitted, &more.fitted),
-            (&mut self.spoiled, &more.spoiled),
-            (&mut self.scrapped, &more.scrapped),
-            (&mut self.left, &more.left),
-            (&mut self.used, &more.used),
-        ] {
-            for (own, more) in own.iter_mut().zip(more) {
-                *own += more;
-            }
-        }
-    }
-
-    /// What came in less what went out or is left, by size: zero, to the piece.
-    pub fn unaccounted(&self) -> Vec<i64> {
-        (0..self.start.len())
-            .map(|i| {
-                let came = self.start[i] + self.delivered[i] + self.special[i] + self.old[i];
-                let went = self.fitted[i] + self.spoiled[i] + self.scrapped[i] + self.left[i];
-                came - went
-            })
-            .collect()
-    }
-
-    fn new(start: &[i32]) -> Self {
-        let none = || vec![0; start.len()];
-        Self {
-            start: start.iter().map(|n| i64::from(*n)).collect(),
-            delivered: none(),
-            special: none(),
-            old: none(),
-            out: none(),
-            fitted: none(),
-            spoiled: none(),
-            scrapped: none(),
-            left: none(),
-            used: none(),
-        }
-    }
 }
 
 /// What one tape did to one series.

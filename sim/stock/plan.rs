@@ -33,7 +33,7 @@ pub type Watch<'a> = &'a mut dyn FnMut(Step) -> bool;
 
 /// The samples that a search leans on.
 #[derive(Debug)]
-pub struct Samples {
+pub(super) struct Samples {
     /// A small one, on which the search begins.
     pub rough: Sample,
     /// Levels are found on this one.
@@ -44,7 +44,7 @@ pub struct Samples {
 
 /// Levels that were found.
 #[derive(Debug, Clone)]
-pub struct Plan {
+pub(super) struct Plan {
     /// A level for each size of each series.
     pub levels: Levels,
     /// Whether the check held the target.
@@ -53,7 +53,7 @@ pub struct Plan {
 
 /// A search for the cheapest levels that hold a share of jobs: marginal analysis from an empty
 /// drawer on, then drop and swap.
-pub struct Search<'a> {
+pub(super) struct Search<'a> {
     shelves: &'a [Shelf],
     rules: &'a Rules,
     samples: &'a Samples,
@@ -138,7 +138,7 @@ pub(super) fn most_waits(share: f64, jobs: usize) -> usize {
 /// From a drawer that serves [`STARTS_AT`], shims are taken out or added until the money is spent,
 /// then dropped and swapped: on the way up from an empty drawer, where no shim finishes a job, the
 /// gains are too blurred.
-pub fn best_for(
+pub(super) fn best_for(
     shelves: &[Shelf],
     rules: &Rules,
     samples: &Samples,
@@ -169,7 +169,7 @@ pub fn best_for(
 /// Drawers from an empty one to one that serves a share of jobs on the sample, through given
 /// levels: shims are taken out of these as long as there are any, and added
 /// to them.
-pub fn through(
+pub(super) fn through(
     shelves: &[Shelf],
     rules: &Rules,
     samples: &Samples,
@@ -229,11 +229,11 @@ fn search(
 }
 
 /// No shim of any size.
-pub fn empty(shelves: &[Shelf]) -> Levels {
+pub(super) fn empty(shelves: &[Shelf]) -> Levels {
     shelves.iter().map(|s| vec![0; s.sizes.len()]).collect()
 }
 
 /// The usual habit: so many of every size.
-pub fn equal(shelves: &[Shelf], count: u32) -> Levels {
+pub(super) fn equal(shelves: &[Shelf], count: u32) -> Levels {
     shelves.iter().map(|s| vec![count; s.sizes.len()]).collect()
 }

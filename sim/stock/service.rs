@@ -2,7 +2,8 @@
 
 use rayon::prelude::*;
 
-use super::drawer::{Pieces, Played, Rules, play};
+use super::drawer::{Played, Rules, play};
+use super::pieces::Pieces;
 use super::shelf::Shelf;
 use super::tape::Sample;
 use super::trials::Levels;

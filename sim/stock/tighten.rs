@@ -80,12 +80,13 @@ fn improves(standing: &Standing, goal: Goal, money: f64, waits: usize) -> bool {
     }
 }
 
-/// What each single shim more or less does, and the exchanges that promise something, best first.
-fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Exchange> {
+/// What each single shim less, and each more, does: those that cost least, or help most, for their
+/// money.
+fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Single>) {
     let mut changes = Vec::new();
     for (series, levels) in standing.levels.iter().enumerate() {
-        for size in 0..levels.len() {
-            if levels[size] > 0 {
+        for (size, level) in levels.iter().enumerate() {
+            if *level > 0 {
                 changes.push((series, size, -1));
             }
             // what no missing pack lacked can help none
@@ -116,13 +117,19 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
     into.sort_by(|a, b| rate(a).total_cmp(&rate(b)));
     out.truncate(LISTED);
     into.truncate(LISTED);
+    (out, into)
+}
+
+/// The exchanges that promise something, best first.
+fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Exchange> {
+    let (out, into) = singles(trials, standing);
     let mut exchanges = Vec::new();
-    let most_out = |set: &[Single]| {
+    let are_there = |set: &[Single]| {
         set.len() < 2
             || (set[0].series, set[0].size) != (set[1].series, set[1].size)
             || standing.levels[set[0].series][set[0].size] >= 2
     };
-    let out_sets: Vec<Vec<Single>> = sets(&out).into_iter().filter(|s| most_out(s)).collect();
+    let out_sets: Vec<Vec<Single>> = sets(&out).into_iter().filter(|s| are_there(s)).collect();
     let into_sets = sets(&into);
     for out in &out_sets {
         for into in &into_sets {
@@ -158,14 +165,14 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
             }
         }
     }
-    let in_reach = |e: &Exchange| match goal {
+    let out_of_reach = |e: &Exchange| match goal {
         Goal::Waits(most) => e.waits > most as i64,
         Goal::Money(_) => false,
     };
     let cents = |money: f64| (money * 1e6).round() as i64;
     match goal {
         Goal::Waits(_) => {
-            exchanges.sort_by_key(|e| (in_reach(e), cents(e.money), e.waits, e.out.len()));
+            exchanges.sort_by_key(|e| (out_of_reach(e), cents(e.money), e.waits, e.out.len()));
         }
         Goal::Money(_) => exchanges.sort_by_key(|e| (e.waits, cents(e.money), e.out.len())),
     }

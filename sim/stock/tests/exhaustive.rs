@@ -8,7 +8,7 @@ use crate::stock::trials::{Levels, Trials};
 use crate::stock::walk::{Goal, walk};
 
 /// Shops that are tried.
-const SHOPS: u64 = 200;
+const SHOPS: u64 = 220;
 
 /// A small shop: one or two series with four sizes at the most between them.
 struct Small {
@@ -154,7 +154,7 @@ fn the_plan_is_the_best_of_all_drawers() {
          {budgets} budgets spent worse than they could be",
         100.0 * shortfall
     );
-    assert!(planned >= 150, "{planned} shops could be planned");
+    assert!(planned >= 200, "{planned} shops could be planned");
     assert!(missed * 50 <= planned, "{missed} of {planned}");
     assert!(shortfall < 0.10, "{shortfall}");
     assert!(worse * 20 <= budgets, "{worse} of {budgets}");
