@@ -2,5 +2,6 @@
 #![allow(missing_docs)]
 
 mod bad_input;
+mod bad_places;
 mod folder;
 mod reading;

@@ -141,7 +141,7 @@ impl<'a> Section<'a> {
                 self.wrong(
                     node.place,
                     format!(
-                        "{} should be a group of keys, this is {}",
+                        "{} should be a group of keys; this is {}",
                         sub.path,
                         node.kind()
                     ),
