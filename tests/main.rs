@@ -3,5 +3,7 @@
 
 mod bad_input;
 mod bad_places;
-mod folder;
+mod bad_sources;
+mod given;
 mod reading;
+mod short_files;

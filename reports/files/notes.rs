@@ -6,7 +6,7 @@ use super::problem::{Kind, Origin, Place, Problem, Text};
 use super::tree::{Node, Value};
 
 /// Most problems of one file that are kept.
-const MOST_PROBLEMS: usize = 200;
+pub(super) const MOST_PROBLEMS: usize = 200;
 
 /// A default in use that a file does not state.
 #[derive(Debug, Clone, PartialEq, Eq)]
