@@ -133,6 +133,8 @@ fn short_files_scale_with_the_ring() {
         (gears.pattern.drive_length[0], 0.5 * 215.0 / d),
         (gears.pattern.coast_profile[2], 1.8 * 215.0 / d),
         (gears.mark.step, 0.0254),
+        (gears.mounting_distance, 92.0 * d / 215.0),
+        (loaded.axle.carrier.shoulders.middle(), 140.0 * d / 215.0),
         (
             loaded.axle.windows.pinion_torque_used.low,
             7.0 * NM_PER_LBF_IN,
