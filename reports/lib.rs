@@ -1,3 +1,15 @@
-//! The program.
+//! The program `shimcast`: from two plain files to answers, as text and as JSON.
+//!
+//! Arguments as typed are in [`args`], files are read in [`files`], answers come from the library
+//! `shimcast_sim` and are rendered by pure functions in [`terminal`] and [`json`]; [`commands`]
+//! puts these together.
 
+pub mod args;
+pub mod check;
+pub mod commands;
+pub mod figures;
 pub mod files;
+pub mod json;
+mod plausible;
+mod progress;
+pub mod terminal;

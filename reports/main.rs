@@ -1,2 +1,9 @@
-//! The program.
-fn main(){}
+//! How a ring-and-pinion set-up will go, before anyone picks up a press.
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+fn main() -> ExitCode {
+    shimcast::commands::run(&shimcast::args::Cli::parse())
+}

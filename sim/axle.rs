@@ -31,6 +31,16 @@ pub struct Axle {
     pub windows: Windows,
 }
 
+impl Axle {
+    /// Turning torque of the bearings in the job against new ones, a factor.
+    pub fn friction_of(&self, bearings: Condition) -> f64 {
+        match bearings {
+            Condition::New => 1.0,
+            Condition::Kept => self.bearings.used_friction,
+        }
+    }
+}
+
 /// The gear set.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gears {
@@ -225,6 +235,10 @@ pub struct PinionPreload {
 
 /// What holds the pinion bearings apart.
 #[derive(Debug, Clone, PartialEq)]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "there is one of it in an axle, never a list"
+)]
 pub enum PreloadBy {
     /// A collapsible sleeve, crushed by the nut.
     Sleeve {

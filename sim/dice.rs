@@ -5,8 +5,8 @@
 //! address gives the same bits on every platform: the generator is named, seeding is integer
 //! arithmetic, and no draw leans on the platform's own `exp` or `ln`.
 
-use rand::{Rng, RngExt, SeedableRng};
-use rand_distr::{Distribution, StandardNormal, UnitCircle};
+use rand::{RngExt, SeedableRng};
+use rand_distr::{Distribution, StandardNormal, Triangular, UnitCircle};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
 /// What a stream is for.
@@ -56,6 +56,20 @@ pub struct Dice {
     rng: Xoshiro256PlusPlus,
     key: u64,
     spare: Option<Box<Dice>>,
+    drawn: Drawn,
+}
+
+/// How many figures of each kind were taken from a stream.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Drawn {
+    /// Standard normal ones.
+    pub normal: u64,
+    /// Uniform ones.
+    pub uniform: u64,
+    /// Uniform directions.
+    pub direction: u64,
+    /// Triangular ones.
+    pub triangular: u64,
 }
 
 /// Where the ziggurat of `StandardNormal` ends and its tail begins.
@@ -67,6 +81,7 @@ impl Dice {
             rng: Xoshiro256PlusPlus::seed_from_u64(key),
             key,
             spare: None,
+            drawn: Drawn::default(),
         }
     }
 
@@ -84,29 +99,19 @@ impl Dice {
     /// A standard normal figure.
     #[inline]
     pub fn normal(&mut self) -> f64 {
+        self.drawn.normal += 1;
         let z: f64 = StandardNormal.sample(&mut self.rng);
-        if z.abs() < TAIL { z } else { self.tail(z) }
-    }
-
-    /// The far tail anew: the ziggurat takes its logarithm from the platform (or not, depending on
-    /// what another crate switched on), and its last bits with it.
-    ///
-    /// # Source
-    /// Marsaglia, "Generating a variable from the tail of the normal distribution", 1964.
-    #[cold]
-    fn tail(&mut self, sign: f64) -> f64 {
-        loop {
-            let x = -libm::log(1.0 - self.uniform()) / TAIL;
-            let y = -libm::log(1.0 - self.uniform());
-            if y + y > x * x {
-                return (TAIL + x).copysign(sign);
-            }
+        if z.abs() < TAIL {
+            z
+        } else {
+            tail(&mut self.rng, z)
         }
     }
 
     /// Uniform in 0 (with) … 1 (without).
     #[inline]
     pub fn uniform(&mut self) -> f64 {
+        self.drawn.uniform += 1;
         self.rng.random()
     }
 
@@ -119,21 +124,36 @@ impl Dice {
     /// Cosine and sine of a uniform angle.
     #[inline]
     pub fn direction(&mut self) -> [f64; 2] {
+        self.drawn.direction += 1;
         UnitCircle.sample(&mut self.rng)
     }
 
-    /// How many raw words have been drawn since `start`, for the benchmarks.
-    ///
-    /// # Panics
-    /// If `start` is not an earlier state of this stream within a million words.
-    pub fn words_since(&self, start: &Self) -> u64 {
-        let mut rng = start.rng.clone();
-        for words in 0..1_000_000 {
-            if rng == self.rng {
-                return words;
-            }
-            rng.next_u64();
+    /// A figure from a triangular distribution; it takes no more than exactly rounded operations.
+    #[inline]
+    pub(crate) fn triangular(&mut self, triangular: &Triangular<f64>) -> f64 {
+        self.drawn.triangular += 1;
+        triangular.sample(&mut self.rng)
+    }
+
+    /// How many figures were taken so far.
+    pub fn drawn(&self) -> Drawn {
+        self.drawn
+    }
+}
+
+/// The far tail anew: the ziggurat takes its logarithm from the platform (or not, depending on
+/// what another crate switched on), and its last bits with it.
+///
+/// # Source
+/// Marsaglia, "Generating a variable from the tail of the normal distribution", 1964.
+#[cold]
+fn tail(rng: &mut Xoshiro256PlusPlus, sign: f64) -> f64 {
+    let mut exponential = || -libm::log(1.0 - rng.random::<f64>());
+    loop {
+        let x = exponential() / TAIL;
+        let y = exponential();
+        if y + y > x * x {
+            return (TAIL + x).copysign(sign);
         }
-        panic!("not an earlier state of this stream");
     }
 }

@@ -5,8 +5,27 @@
 //! input or output, prints nothing, reads no clock or environment, and never chooses a seed.
 
 pub mod axle;
+pub mod bearings;
+pub mod bench;
+pub mod counts;
 pub mod dice;
+pub mod estimate;
+pub mod gears;
+pub mod middle;
+pub mod minutes;
+pub mod odds;
+pub mod packs;
+pub mod parts;
+mod rounding;
+pub mod run;
+pub mod setup;
 pub mod shims;
 pub mod shop;
 pub mod tolerance;
+pub mod truth;
 pub mod units;
+
+#[cfg(test)]
+mod fixture;
+#[cfg(test)]
+mod tests;

@@ -78,13 +78,15 @@ macro_rules! shipped {
 pub const BUILT_IN_AXLE: Shipped = shipped!("rowan-215.axle.toml");
 /// The shop that stands in where none is named, and from which defaults are taken.
 pub const BUILT_IN_SHOP: Shipped = shipped!("north-bench.shop.toml");
+/// A second full axle, which the built-in shop works on as well.
+pub const SECOND_AXLE: Shipped = shipped!("sorrel-71.axle.toml");
 /// An axle file with the figures that any workshop can find, to start from.
 pub const SHORT_AXLE: Shipped = shipped!("short.axle.toml");
 /// Every example, the built-in ones first.
 pub const EXAMPLES: [Shipped; 6] = [
     BUILT_IN_AXLE,
     BUILT_IN_SHOP,
-    shipped!("sorrel-71.axle.toml"),
+    SECOND_AXLE,
     shipped!("tamarack-88.axle.toml"),
     SHORT_AXLE,
     shipped!("quay-lane.shop.toml"),

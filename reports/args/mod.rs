@@ -1,0 +1,166 @@
+//! Arguments as typed. Nothing else knows the argument parser.
+#![allow(
+    missing_docs,
+    reason = "the doc of a flattened field would become help text"
+)]
+
+mod values;
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use shimcast_sim::axle::Condition;
+use shimcast_sim::run::Until;
+
+use crate::files::Override;
+
+const EXAMPLES: &str = "\
+Examples:
+  shimcast odds                          the built-in demo: Rowan 215 at North Bench
+  shimcast new mine                      starter files to fill in, in the folder \"mine\"
+  shimcast check mine/short.axle.toml    what a file means, and whether it closes
+  shimcast odds mine/short.axle.toml --bearings kept
+  shimcast odds --set bench.pinion_start=gauge
+";
+
+/// How a ring-and-pinion set-up will go, before anyone picks up a press.
+#[derive(Debug, Parser)]
+#[command(
+    name = "shimcast",
+    version,
+    before_help = EXAMPLES,
+    after_help = "The axle's own service manual rules over any figure here.",
+    disable_help_subcommand = true
+)]
+pub struct Cli {
+    /// What is asked.
+    #[command(subcommand)]
+    pub command: Command,
+    /// When to use colour; NO_COLOR is heeded as well.
+    #[arg(long, global = true, value_enum, default_value_t, value_name = "WHEN")]
+    pub color: When,
+}
+
+/// What can be asked.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// The odds of landing in the windows, and what it takes: assemblies, hours, packs.
+    Odds(Odds),
+    /// What an axle file and a shop file mean, and where something looks wrong.
+    Check(Check),
+    /// Write starter files to fill in; nothing is overwritten.
+    New(New),
+}
+
+/// Which axle in which shop.
+#[derive(Debug, Args)]
+pub struct Files {
+    /// Axle file; the built-in Rowan 215 where none is named.
+    pub axle: Option<PathBuf>,
+    /// Shop file; the built-in North Bench where none is named.
+    #[arg(long, value_name = "SHOP")]
+    pub shop: Option<PathBuf>,
+    /// Use another value for a key of either file, e.g. bench.pinion_start=gauge; may be repeated.
+    #[arg(long = "set", value_name = "KEY=VALUE", value_parser = values::key_and_value)]
+    pub set: Vec<Override>,
+}
+
+/// What is renewed.
+#[derive(Debug, Default, Args)]
+pub struct Renewed {
+    /// Whether the ring gear and pinion are new.
+    #[arg(long, value_enum, default_value_t, value_name = "WHICH")]
+    pub gears: Renew,
+    /// Whether the bearings are new.
+    #[arg(long, value_enum, default_value_t, value_name = "WHICH")]
+    pub bearings: Renew,
+}
+
+/// How much to simulate.
+#[derive(Debug, Args)]
+pub struct Effort {
+    /// Simulate this many rebuilds.
+    #[arg(long, value_name = "N", conflicts_with = "within", value_parser = values::count)]
+    pub rebuilds: Option<u64>,
+    /// Go on until both headline shares are known this well: percentage points either way, at
+    /// 95 % confidence.
+    #[arg(long, value_name = "POINTS", default_value = "0.3", value_parser = values::points)]
+    pub within: f64,
+    /// The same seed gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+    /// Threads to use; the answer does not depend on it. All cores where not given.
+    #[arg(long, value_name = "N", value_parser = values::threads)]
+    pub threads: Option<usize>,
+}
+
+impl Effort {
+    /// How long to go on.
+    pub fn until(&self) -> Until {
+        match self.rebuilds {
+            Some(rebuilds) => Until::Rebuilds(rebuilds),
+            None => Until::Within(self.within / 100.0),
+        }
+    }
+}
+
+/// `shimcast odds`.
+#[derive(Debug, Args)]
+pub struct Odds {
+    #[command(flatten)]
+    pub files: Files,
+    #[command(flatten)]
+    pub renewed: Renewed,
+    #[command(flatten)]
+    pub effort: Effort,
+    /// Print one JSON object instead: lengths in mm, torque in N·m, shares from 0 to 1.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `shimcast check`.
+#[derive(Debug, Args)]
+pub struct Check {
+    #[command(flatten)]
+    pub files: Files,
+}
+
+/// `shimcast new`.
+#[derive(Debug, Args)]
+pub struct New {
+    /// Folder to write them to; made where it does not exist.
+    #[arg(default_value = ".", value_name = "DIR")]
+    pub dir: PathBuf,
+}
+
+/// New parts or the old ones.
+#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+pub enum Renew {
+    /// New ones go in.
+    #[default]
+    New,
+    /// The old ones stay.
+    Kept,
+}
+
+impl From<Renew> for Condition {
+    fn from(renew: Renew) -> Self {
+        match renew {
+            Renew::New => Self::New,
+            Renew::Kept => Self::Kept,
+        }
+    }
+}
+
+/// When to use colour.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub enum When {
+    /// On a terminal, unless NO_COLOR is set.
+    #[default]
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}

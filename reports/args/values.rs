@@ -1,0 +1,40 @@
+//! What single arguments may be.
+
+use crate::files::Override;
+
+pub(super) fn key_and_value(text: &str) -> Result<Override, String> {
+    text.parse::<Override>().map_err(|e| e.to_string())
+}
+
+pub(super) fn count(text: &str) -> Result<u64, String> {
+    // people write ten million as 10_000_000 or 1e7
+    let plain = text.replace('_', "");
+    let number = plain
+        .parse::<u64>()
+        .ok()
+        .or_else(|| whole(plain.parse().ok()?));
+    match number {
+        Some(0) => Err("at least one rebuild is needed".into()),
+        Some(number) if number <= 1_000_000_000_000 => Ok(number),
+        Some(_) => Err("that would take years: at most 1e12".into()),
+        None => Err("a whole number of rebuilds is wanted, e.g. 100000".into()),
+    }
+}
+
+fn whole(figure: f64) -> Option<u64> {
+    (figure.fract() == 0.0 && (0.0..=1e15).contains(&figure)).then_some(figure as u64)
+}
+
+pub(super) fn points(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(points) if (0.001..=50.0).contains(&points) => Ok(points),
+        _ => Err("percentage points from 0.001 to 50 are wanted, e.g. 0.3".into()),
+    }
+}
+
+pub(super) fn threads(text: &str) -> Result<usize, String> {
+    match text.parse::<usize>() {
+        Ok(threads) if (1..=1024).contains(&threads) => Ok(threads),
+        _ => Err("a number of threads from 1 to 1024 is wanted".into()),
+    }
+}

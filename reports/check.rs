@@ -1,0 +1,327 @@
+//! What an axle file and a shop file mean: rates, preloads, the middle of everything, what the
+//! shims can build, and what looks wrong.
+
+use shimcast_sim::axle::{PreloadBy, SideSeat};
+use shimcast_sim::middle::Middle;
+use shimcast_sim::packs::PackTable;
+use shimcast_sim::setup::{Preload, Setup, SideStock};
+use shimcast_sim::units::Window;
+
+use crate::figures::Printed;
+use crate::files::Units;
+use crate::plausible;
+
+/// What was found.
+#[derive(Debug, Clone)]
+pub struct Check {
+    /// Everything at its middle.
+    pub middle: Middle,
+    /// What a closure adds to the turning torque.
+    pub preload: PreloadRates,
+    /// What each shim series can build for its place.
+    pub builds: Vec<Build>,
+    /// Where the shop's indicator or beliefs stand against the axle.
+    pub beliefs: Vec<Belief>,
+    /// What looks wrong, in words.
+    pub doubts: Vec<String>,
+}
+
+/// Turning torque per closure, N·m per mm.
+#[derive(Debug, Clone, Copy)]
+pub struct PreloadRates {
+    /// Of the pinion bearings, at the torque aimed for.
+    pub pinion: f64,
+    /// Of the side bearings, at the carrier, in the middle of the side-closure window.
+    pub side: f64,
+    /// Of the side bearings, as it shows at the pinion nut.
+    pub side_at_pinion: f64,
+    /// Of the pinion bearings for each degree of the nut, N·m; `None` with a spacer.
+    pub per_degree: Option<f64>,
+}
+
+/// What a series can build near the thickness that a place usually takes, mm.
+#[derive(Debug, Clone)]
+pub struct Build {
+    /// Where the pack goes.
+    pub place: &'static str,
+    /// The series.
+    pub series: String,
+    /// Thinnest and thickest pack.
+    pub range: Window,
+    /// Usual thickness.
+    pub usual: f64,
+    /// Coarsest step near the usual thickness; `None` where nothing is near it.
+    pub coarsest: Option<f64>,
+    /// Steps that are coarser than most near the usual thickness, as from and to.
+    pub gaps: Vec<(f64, f64)>,
+}
+
+/// A belief of the shop against what the axle does.
+#[derive(Debug, Clone)]
+pub struct Belief {
+    /// What is believed.
+    pub what: &'static str,
+    /// What the shop reckons with.
+    pub believed: f64,
+    /// What its own instrument would show on this axle.
+    pub really: f64,
+}
+
+impl Belief {
+    /// Far enough apart to cost assemblies.
+    pub fn disagrees(&self) -> bool {
+        !(0.8..=1.25).contains(&(self.believed / self.really))
+    }
+}
+
+/// Packs within this of the usual one count as near it, mm.
+const NEAR: f64 = 0.5;
+/// A loop that misses by more than this is worth a word, mm.
+const LOOP_SLACK: f64 = 0.005;
+
+/// Looks through a job.
+pub fn check(setup: &Setup, units: Units) -> Check {
+    let middle = setup.middle();
+    let preload = preload_rates(setup);
+    let builds = builds(setup);
+    let beliefs = beliefs(setup);
+    let print = Printed(units);
+    let mut doubts = loop_doubts(setup, &middle, print);
+    doubts.extend(step_doubts(setup, &builds, &preload, print));
+    doubts.extend(belief_doubts(setup, &beliefs));
+    doubts.extend(plausible::doubts(setup, print));
+    Check {
+        middle,
+        preload,
+        builds,
+        beliefs,
+        doubts,
+    }
+}
+
+fn preload_rates(setup: &Setup) -> PreloadRates {
+    let expected = &setup.expected;
+    let target = match &setup.preload {
+        Preload::Sleeve { aim, .. } => *aim,
+        Preload::Spacer { .. } => setup.torque_window.middle(),
+    };
+    let force = 1000.0 * (target - expected.seal_drag) / expected.pinion_friction;
+    let closure = setup.axle.windows.side_closure.middle();
+    let side_force = setup.side_pair.force(closure);
+    let side = 1e-3 * expected.side_friction * setup.side_pair.stiffness(side_force);
+    PreloadRates {
+        pinion: 1e-3 * expected.pinion_friction * setup.pinion_pair.stiffness(force),
+        side,
+        side_at_pinion: side / setup.geometry.ratio,
+        per_degree: match setup.preload {
+            Preload::Sleeve {
+                degrees_per_torque, ..
+            } => Some(1.0 / degrees_per_torque),
+            Preload::Spacer { .. } => None,
+        },
+    }
+}
+
+fn builds(setup: &Setup) -> Vec<Build> {
+    let axle = &setup.axle;
+    let mut builds = vec![build(
+        "pinion",
+        &axle.pinion_shim.stock,
+        &setup.pinion_packs,
+        axle.pinion_shim.usual,
+    )];
+    if let (SideStock::Packs(table), Some(stock)) = (&setup.side_stock, &axle.side_shims.stock) {
+        let [ring, far] = axle.side_shims.usual;
+        builds.push(build("ring-gear side", stock, table, ring));
+        builds.push(build("far side", stock, table, far));
+    }
+    if let (Preload::Spacer { packs, usual, .. }, PreloadBy::Spacer { stock, .. }) =
+        (&setup.preload, &axle.pinion_preload.by)
+    {
+        builds.push(build("spacer", stock, packs, *usual));
+    }
+    builds
+}
+
+fn build(place: &'static str, series: &str, table: &PackTable, usual: f64) -> Build {
+    let sums: Vec<f64> = table.all().iter().map(|pack| pack.printed).collect();
+    let near = |x: &f64| (x - usual).abs() <= NEAR;
+    let mut steps: Vec<(f64, f64)> = sums
+        .windows(2)
+        .filter(|pair| near(&pair[0]) || near(&pair[1]))
+        .map(|pair| (pair[0], pair[1]))
+        .collect();
+    let width = |(from, to): &(f64, f64)| to - from;
+    steps.sort_by(|a, b| width(a).total_cmp(&width(b)));
+    let common = steps.get(steps.len() / 2).map_or(0.0, width);
+    let mut gaps: Vec<(f64, f64)> = steps
+        .iter()
+        .filter(|step| width(step) > 1.5 * common)
+        .copied()
+        .collect();
+    gaps.sort_by(|a, b| a.0.total_cmp(&b.0));
+    Build {
+        place,
+        series: series.into(),
+        range: Window::new(sums[0], sums[sums.len() - 1]),
+        usual,
+        coarsest: steps.last().map(width),
+        gaps,
+    }
+}
+
+fn beliefs(setup: &Setup) -> Vec<Belief> {
+    let rates = &setup.rates;
+    let pattern = &setup.axle.gears.pattern;
+    // the ring gear follows a change of depth, so that backlash stays
+    let follows = rates.per_depth / rates.per_ring_move;
+    let profile = |row: &[f64; 4]| row[0] - follows * row[1];
+    vec![
+        Belief {
+            what: "backlash per ring-gear move (bench.ring_belief)",
+            believed: setup.shop.bench.ring_belief,
+            really: rates.per_ring_move * setup.reading_factor,
+        },
+        Belief {
+            what: "pattern shift per mm of depth (bench.depth_belief)",
+            believed: setup.shop.bench.depth_belief,
+            really: 0.5 * (profile(&pattern.drive_profile) + profile(&pattern.coast_profile)),
+        },
+    ]
+}
+
+fn loop_doubts(setup: &Setup, middle: &Middle, print: Printed) -> Vec<String> {
+    let axle = &setup.axle;
+    let assembly = &middle.assembly;
+    let added = setup.shop.bench.side_preload_added;
+    let mut doubts = Vec::new();
+    for (misses, what, keys) in [
+        (
+            assembly.depth,
+            "pinion depth",
+            "housing.head_seat, bearings.head.height, pinion_shim.usual, gears.mounting_distance",
+        ),
+        (
+            assembly.ring,
+            "ring position",
+            "housing.ring_seat, bearings.side.height, carrier.shoulder_ring, side_shims.usual, \
+             gears.ring_distance",
+        ),
+        (
+            assembly.closure - added,
+            "side closure",
+            "housing.ring_seat, housing.far_seat, carrier.shoulders, bearings.side.height, \
+             side_shims.usual, bench.side_preload_added",
+        ),
+    ] {
+        if misses.abs() > LOOP_SLACK {
+            doubts.push(format!(
+                "the {what} loop does not close: with everything at its middle and the usual \
+                 packs it misses by {}. Look at {keys}.",
+                print.length(misses)
+            ));
+        }
+    }
+    if !axle.windows.side_closure.holds(added) {
+        doubts.push(format!(
+            "the shop adds {} of side preload (bench.side_preload_added), outside the axle's \
+             window windows.side_closure of {}.",
+            print.length(added),
+            print.lengths(
+                axle.windows.side_closure.low,
+                axle.windows.side_closure.high
+            )
+        ));
+    }
+    if let Some(torque) = middle.spacer_torque
+        && !setup.torque_window.holds(torque)
+    {
+        doubts.push(format!(
+            "the usual spacer pack gives {} with everything at its middle, outside the window. \
+             Look at pinion_preload.usual, gap and spacer.",
+            print.torque(torque)
+        ));
+    }
+    doubts
+}
+
+fn step_doubts(
+    setup: &Setup,
+    builds: &[Build],
+    preload: &PreloadRates,
+    print: Printed,
+) -> Vec<String> {
+    let windows = &setup.axle.windows;
+    let rates = &setup.rates;
+    let mut doubts = Vec::new();
+    for build in builds {
+        let (window, unit) = match build.place {
+            "pinion" => (2.0 * windows.depth, "the depth window"),
+            "ring-gear side" => (
+                windows.backlash.width() / rates.per_ring_move,
+                "what the backlash window leaves the ring gear",
+            ),
+            "far side" => (windows.side_closure.width(), "the side-closure window"),
+            _ => (
+                setup.torque_window.width() / preload.pinion,
+                "what the torque window leaves the spacer's pack",
+            ),
+        };
+        match build.coarsest {
+            None => doubts.push(format!(
+                "series {} builds nothing within {} of the usual {} for the {} pack.",
+                build.series,
+                print.length(NEAR),
+                print.length(build.usual),
+                build.place
+            )),
+            Some(step) if step > window => doubts.push(format!(
+                "the coarsest step of series {} near the usual {} pack, {}, is wider than {unit}, \
+                 {}: some parts can't be set right with it.",
+                build.series,
+                build.place,
+                print.spread(step),
+                print.spread(window)
+            )),
+            Some(_) => {}
+        }
+        if !(build.range.low..=build.range.high).contains(&build.usual) {
+            doubts.push(format!(
+                "the usual {} pack of {} is outside what series {} builds, {}.",
+                build.place,
+                print.length(build.usual),
+                build.series,
+                print.lengths(build.range.low, build.range.high)
+            ));
+        }
+    }
+    if setup.axle.side_shims.seat == SideSeat::ScrewAdjusters
+        && setup.shop.bench.notch > windows.backlash.width() / rates.per_ring_move
+    {
+        doubts
+            .push("one adjuster notch (bench.notch) moves past the whole backlash window.".into());
+    }
+    doubts
+}
+
+fn belief_doubts(setup: &Setup, beliefs: &[Belief]) -> Vec<String> {
+    let mut doubts: Vec<String> = beliefs
+        .iter()
+        .filter(|belief| belief.disagrees())
+        .map(|belief| {
+            format!(
+                "the shop believes in {:.2} {}, but on this axle its own readings will show {:.2}.",
+                belief.believed, belief.what, belief.really
+            )
+        })
+        .collect();
+    if (setup.reading_factor - 1.0).abs() > 0.02 {
+        doubts.push(format!(
+            "the shop holds its indicator another way than the book: it reads {:.0} % of what the \
+             windows mean, and nothing in the procedure corrects for that \
+             (instruments.dial, windows.indicator).",
+            100.0 * setup.reading_factor
+        ));
+    }
+    doubts
+}

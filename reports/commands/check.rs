@@ -1,0 +1,21 @@
+//! `shimcast check`.
+
+use super::{Ended, Failure, print, read, set_up};
+use crate::args::{Check, Renewed};
+use crate::check::check;
+use crate::terminal::{self, Ink};
+
+pub(super) fn run(args: &Check, ink: Ink) -> Result<Ended, Failure> {
+    let loaded = read(&args.files)?;
+    let setup = set_up(&loaded, &Renewed::default())?;
+    let units = loaded.axle_units;
+    let found = check(&setup, units);
+    print(&terminal::check::render(
+        &setup,
+        units,
+        &loaded.assumptions,
+        &found,
+        ink,
+    ))?;
+    Ok(Ended::Done)
+}

@@ -1,0 +1,134 @@
+//! What each command does, from arguments to exit code.
+
+mod check;
+mod new;
+mod odds;
+mod starter;
+
+use std::fmt::Display;
+use std::io::{self, IsTerminal, Write, stderr, stdout};
+use std::process::ExitCode;
+
+use shimcast_sim::setup::{Flaw, Setup};
+
+use crate::args::{Cli, Command, Effort, Files, Renewed, When};
+use crate::files::{Kind, Loaded, Problems, Source, load};
+use crate::progress::{Watch, heed_interrupts};
+use crate::terminal::Ink;
+
+/// Ways to end that are not a plain answer.
+#[derive(Debug)]
+pub enum Failure {
+    /// Bad usage or bad input: exit code 2.
+    BadInput(String),
+    /// Something could not be read or written: exit code 3.
+    CannotAccess(String),
+}
+
+/// How an answer ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Ended {
+    Done,
+    Interrupted,
+}
+
+/// Carries out what was asked and says how it ended.
+pub fn run(cli: &Cli) -> ExitCode {
+    let ink = Ink(colour(cli.color));
+    let ended = match &cli.command {
+        Command::Odds(args) => odds::run(args, ink),
+        Command::Check(args) => check::run(args, ink),
+        Command::New(args) => new::run(args),
+    };
+    match ended {
+        Ok(Ended::Done) => ExitCode::SUCCESS,
+        Ok(Ended::Interrupted) => ExitCode::from(130),
+        Err(failure) => {
+            let (code, message) = match failure {
+                Failure::BadInput(message) => (2, message),
+                Failure::CannotAccess(message) => (3, message),
+            };
+            warn(message);
+            ExitCode::from(code)
+        }
+    }
+}
+
+fn colour(when: When) -> bool {
+    match when {
+        When::Always => true,
+        When::Never => false,
+        When::Auto => {
+            let forbidden = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
+            let dumb = std::env::var_os("TERM").is_some_and(|v| v == "dumb");
+            stdout().is_terminal() && !forbidden && !dumb
+        }
+    }
+}
+
+/// Reads both files; what merely looks odd goes to stderr.
+fn read(files: &Files) -> Result<Loaded, Failure> {
+    let source = |path: &Option<_>| path.clone().map_or(Source::BuiltIn, Source::File);
+    let loaded = load(&source(&files.axle), &source(&files.shop), &files.set)
+        .map_err(|problems| failure(&problems))?;
+    for warning in &loaded.warnings {
+        warn(format!("warning: {warning}"));
+    }
+    Ok(loaded)
+}
+
+fn failure(problems: &Problems) -> Failure {
+    let message = problems.to_string();
+    if problems
+        .0
+        .iter()
+        .any(|problem| problem.kind == Kind::CannotRead)
+    {
+        Failure::CannotAccess(message)
+    } else {
+        Failure::BadInput(message)
+    }
+}
+
+fn set_up(loaded: &Loaded, renewed: &Renewed) -> Result<Setup, Failure> {
+    Setup::new(
+        loaded.axle.clone(),
+        loaded.shop.clone(),
+        renewed.gears.into(),
+        renewed.bearings.into(),
+    )
+    .map_err(|flaws| {
+        let place = |flaw: Flaw| loaded.problem_at(&flaw.key, flaw.reason);
+        failure(&Problems(flaws.into_iter().map(place).collect()))
+    })
+}
+
+/// Runs something long on the threads asked for, watched.
+fn on_threads<T: Send>(
+    effort: &Effort,
+    job: impl FnOnce(&mut Watch) -> T + Send,
+) -> Result<T, Failure> {
+    heed_interrupts();
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(effort.threads.unwrap_or(0))
+        .build()
+        .map_err(|e| Failure::CannotAccess(format!("can't start {e}")))?;
+    let mut watch = Watch::start();
+    Ok(pool.install(|| job(&mut watch)))
+}
+
+fn warn(message: impl Display) {
+    // a closed stderr is no reason to fail
+    let _ = writeln!(stderr().lock(), "{message}");
+}
+
+/// Prints a whole answer; whoever stops reading early has had enough of it.
+fn print(text: &str) -> Result<(), Failure> {
+    let mut out = stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Failure::CannotAccess(format!(
+            "can't write the answer: {e}"
+        ))),
+        _ => Ok(()),
+    }
+}

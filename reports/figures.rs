@@ -1,0 +1,178 @@
+//! Numbers as people read them: no more digits than they carry.
+
+use shimcast_sim::estimate::{Estimate, at_most_when_none};
+
+use crate::files::{Length, Torque, Units};
+
+/// Decimals with which a number of this uncertainty is worth printing, at most `most`.
+pub fn decimals(half_width: f64, most: usize) -> usize {
+    if half_width > 0.0 {
+        (-half_width.log10()).ceil().clamp(0.0, most as f64) as usize
+    } else {
+        most
+    }
+}
+
+/// A share in percent, without its interval: `27.1 %`.
+pub fn percent(share: &Estimate) -> String {
+    if share.n == 0 {
+        return "-".into();
+    }
+    let places = decimals(100.0 * share.half_width(), 3);
+    if share.value == 0.0 {
+        return "none seen".into();
+    }
+    if share.value == 1.0 {
+        return "all".into();
+    }
+    format!("{:.*} %", places, 100.0 * share.value)
+}
+
+/// The interval of a share in percent: `26.8 to 27.3`.
+pub fn percent_interval(share: &Estimate) -> String {
+    if share.n == 0 {
+        return String::new();
+    }
+    if share.value == 0.0 {
+        return format!("below {:.2} %", 100.0 * at_most_when_none(share.n));
+    }
+    if share.value == 1.0 {
+        return format!("above {:.2} %", 100.0 * (1.0 - at_most_when_none(share.n)));
+    }
+    let places = decimals(100.0 * share.half_width(), 3);
+    format!(
+        "{:.*} to {:.*}",
+        places,
+        100.0 * share.low,
+        places,
+        100.0 * share.high
+    )
+}
+
+/// A mean, a quantile: `2.43`, with at most `most` decimals.
+pub fn number(estimate: &Estimate, most: usize) -> String {
+    if estimate.value.is_nan() {
+        return "-".into();
+    }
+    let places = places(estimate, most);
+    format!("{:.*}", places, estimate.value)
+}
+
+/// Its interval: `2.42 to 2.44`.
+pub fn interval(estimate: &Estimate, most: usize) -> String {
+    if !(estimate.low.is_finite() && estimate.high.is_finite()) {
+        return "too few to say".into();
+    }
+    let places = places(estimate, most);
+    format!(
+        "{:.*} to {:.*}",
+        places, estimate.low, places, estimate.high
+    )
+}
+
+fn places(estimate: &Estimate, most: usize) -> usize {
+    let half = estimate.half_width();
+    if half.is_finite() {
+        decimals(half, most)
+    } else {
+        most.min(1)
+    }
+}
+
+/// Lengths and torques in the units of a file.
+#[derive(Debug, Clone, Copy)]
+pub struct Printed(pub Units);
+
+impl Printed {
+    /// A length, mm, to 0.01 mm or 0.001 in, without its unit.
+    pub fn bare_length(self, mm: f64) -> String {
+        let figure = mm / self.0.length.mm();
+        let places = match self.0.length {
+            Length::Millimetre => 2,
+            Length::Inch => 3,
+        };
+        unsigned_zero(format!("{figure:.places$}"))
+    }
+
+    /// A printed shim or pack thickness, mm, with the half thousandths that some series have.
+    pub fn thickness(self, mm: f64) -> String {
+        let figure = mm / self.0.length.mm();
+        match self.0.length {
+            Length::Millimetre => format!("{figure:.2}"),
+            Length::Inch if ((figure * 1e3).round() - figure * 1e3).abs() > 1e-6 => {
+                format!("{figure:.4}")
+            }
+            Length::Inch => format!("{figure:.3}"),
+        }
+    }
+
+    /// A length, mm, to 0.01 mm or 0.001 in.
+    pub fn length(self, mm: f64) -> String {
+        format!("{} {}", self.bare_length(mm), self.length_unit())
+    }
+
+    /// A spread of lengths, mm, to 0.001 mm or 0.0001 in: a statistic, not a reading.
+    pub fn spread(self, mm: f64) -> String {
+        let figure = mm / self.0.length.mm();
+        let places = match self.0.length {
+            Length::Millimetre => 3,
+            Length::Inch => 4,
+        };
+        format!("{figure:.places$} {}", self.length_unit())
+    }
+
+    /// The step that people move by, mm: 0.10 mm or 0.004 in.
+    pub fn step(self) -> f64 {
+        match self.0.length {
+            Length::Millimetre => 0.10,
+            Length::Inch => 0.004 * Length::Inch.mm(),
+        }
+    }
+
+    /// The smallest step that people read, mm: 0.01 mm or 0.001 in.
+    pub fn least_step(self) -> f64 {
+        match self.0.length {
+            Length::Millimetre => 0.01,
+            Length::Inch => 0.001 * Length::Inch.mm(),
+        }
+    }
+
+    /// A window of lengths, mm.
+    pub fn lengths(self, low: f64, high: f64) -> String {
+        format!("{} to {}", self.bare_length(low), self.length(high))
+    }
+
+    /// A torque, N·m, without its unit.
+    pub fn bare_torque(self, newton_metres: f64) -> String {
+        let figure = newton_metres / self.0.torque.newton_metres();
+        match self.0.torque {
+            Torque::NewtonMetre => format!("{figure:.2}"),
+            Torque::PoundForceInch => format!("{figure:.1}"),
+        }
+    }
+
+    /// A torque, N·m.
+    pub fn torque(self, newton_metres: f64) -> String {
+        format!(
+            "{} {}",
+            self.bare_torque(newton_metres),
+            self.0.torque.printed()
+        )
+    }
+
+    /// A window of torques, N·m.
+    pub fn torques(self, low: f64, high: f64) -> String {
+        format!("{} to {}", self.bare_torque(low), self.torque(high))
+    }
+
+    /// "mm" or "in".
+    pub fn length_unit(self) -> &'static str {
+        self.0.length.name()
+    }
+}
+
+/// "-0.00" reads as a mistake.
+fn unsigned_zero(text: String) -> String {
+    let zero = text.starts_with('-') && text.chars().all(|c| matches!(c, '-' | '0' | '.'));
+    if zero { text.replace('-', "") } else { text }
+}

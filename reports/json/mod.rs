@@ -1,0 +1,61 @@
+//! Answers as JSON: an interface, which only ever grows. Lengths in mm, torque in N·m, shares from
+//! 0 to 1.
+
+mod odds;
+
+pub use odds::odds;
+
+use serde_json::{Value, json};
+
+use shimcast_sim::estimate::Estimate;
+use shimcast_sim::setup::Setup;
+
+use crate::files::Assumption;
+
+/// Version of the answers' form.
+const FORMAT: u32 = 1;
+
+/// What stands at the head of every answer.
+#[derive(Debug, Clone, Copy)]
+pub struct Head<'a> {
+    /// The command.
+    pub answer: &'a str,
+    /// Seed of the run.
+    pub seed: u64,
+    /// Rebuilds done.
+    pub rebuilds: u64,
+    /// Whether it was cut short.
+    pub partial: bool,
+    /// The job.
+    pub setup: &'a Setup,
+    /// Defaults in use.
+    pub assumptions: &'a [Assumption],
+}
+
+impl Head<'_> {
+    /// An answer of these fields after the head.
+    pub fn with(&self, fields: Value) -> Value {
+        let mut answer = json!({
+            "shimcast": env!("CARGO_PKG_VERSION"),
+            "answer": self.answer,
+            "format": FORMAT,
+            "seed": self.seed,
+            "rebuilds": self.rebuilds,
+            "partial": self.partial,
+            "axle": self.setup.axle.name,
+            "shop": self.setup.shop.name,
+            "gears": self.setup.gears.word(),
+            "bearings": self.setup.bearings.word(),
+            "assumptions": self.assumptions.iter().map(|a| a.text.as_str()).collect::<Vec<_>>(),
+        });
+        if let (Value::Object(answer), Value::Object(fields)) = (&mut answer, fields) {
+            answer.extend(fields);
+        }
+        answer
+    }
+}
+
+/// An estimate. What is not known, or endless, is null.
+pub fn estimate(estimate: &Estimate) -> Value {
+    json!({ "value": estimate.value, "low": estimate.low, "high": estimate.high })
+}

@@ -1,0 +1,98 @@
+//! Progress on stderr when it takes longer, and breaking off by Ctrl-C.
+
+use std::io::{IsTerminal, Write, stderr};
+use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+use shimcast_sim::run::Progress;
+
+/// Nothing is shown before this.
+const PATIENCE: Duration = Duration::from_millis(500);
+/// Time between two lines on a terminal, and elsewhere.
+const OFTEN: Duration = Duration::from_millis(200);
+const SELDOM: Duration = Duration::from_secs(10);
+
+static INTERRUPTED: AtomicBool = AtomicBool::new(false);
+
+/// Lets Ctrl-C finish the block under way instead of ending the program; a second Ctrl-C ends it.
+pub fn heed_interrupts() {
+    // without a handler Ctrl-C still ends the program, so a failure here loses nothing else
+    let _ = ctrlc::set_handler(|| {
+        if INTERRUPTED.swap(true, Ordering::Relaxed) {
+            std::process::exit(130);
+        }
+    });
+}
+
+/// Watches one run.
+#[derive(Debug)]
+pub struct Watch {
+    started: Instant,
+    shown: Option<Instant>,
+    terminal: bool,
+}
+
+impl Watch {
+    /// From now on.
+    pub fn start() -> Self {
+        Self {
+            started: Instant::now(),
+            shown: None,
+            terminal: stderr().is_terminal(),
+        }
+    }
+
+    /// Told between blocks; breaks off after Ctrl-C.
+    pub fn see(&mut self, progress: Progress) -> ControlFlow<()> {
+        let due = match self.shown {
+            None => self.started.elapsed() > PATIENCE,
+            Some(last) => last.elapsed() > if self.terminal { OFTEN } else { SELDOM },
+        };
+        if due {
+            self.shown = Some(Instant::now());
+            self.show(progress);
+        }
+        if INTERRUPTED.load(Ordering::Relaxed) {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
+    }
+
+    fn show(&self, progress: Progress) {
+        let Progress { rebuilds, expected } = progress;
+        let left = if rebuilds == 0 {
+            String::new()
+        } else {
+            let rate = self.started.elapsed().as_secs_f64() / rebuilds as f64;
+            let seconds = (rate * expected.saturating_sub(rebuilds) as f64).ceil();
+            format!(", about {} left", time(seconds as u64))
+        };
+        let line = format!("{rebuilds} of about {expected} rebuilds{left}");
+        let mut err = stderr().lock();
+        // nothing depends on whether progress could be shown
+        let _ = if self.terminal {
+            write!(err, "\r\x1b[K{line} (Ctrl-C for the answer so far)").and_then(|()| err.flush())
+        } else {
+            writeln!(err, "{line}")
+        };
+    }
+}
+
+impl Drop for Watch {
+    fn drop(&mut self) {
+        if self.terminal && self.shown.is_some() {
+            let mut err = stderr().lock();
+            let _ = write!(err, "\r\x1b[K").and_then(|()| err.flush());
+        }
+    }
+}
+
+fn time(seconds: u64) -> String {
+    match seconds {
+        0..120 => format!("{seconds} s"),
+        120..7200 => format!("{} min", seconds.div_ceil(60)),
+        _ => format!("{} h", seconds.div_ceil(3600)),
+    }
+}

@@ -1,0 +1,255 @@
+//! What was found in the files, as text.
+
+use std::fmt::Write;
+
+use shimcast_sim::odds::Inside;
+use shimcast_sim::setup::Setup;
+
+use super::odds::assumptions;
+use super::{CAUTION, Ink, Table};
+use crate::check::{Check, PreloadRates};
+use crate::figures::Printed;
+use crate::files::{Assumption, Units};
+
+/// Gaps named for one place; the rest is summed up.
+const MOST_GAPS: usize = 4;
+
+/// What was found, as text.
+pub fn render(
+    setup: &Setup,
+    units: Units,
+    stated: &[Assumption],
+    check: &Check,
+    ink: Ink,
+) -> String {
+    let print = Printed(units);
+    let mut text = format!(
+        "{}\n",
+        ink.heading(&format!("{} at {}", setup.axle.name, setup.shop.name))
+    );
+    let mut section = |title: &str, body: String| {
+        let _ = write!(text, "\n{}\n{body}", ink.heading(title));
+    };
+    section("Gears", gears(setup));
+    section("What a move does", moves(setup, print));
+    section("What preload shows", preload(&check.preload, print));
+    section(
+        "Everything at its middle, usual packs",
+        middle(setup, check, print),
+    );
+    section("What the shims can build", builds(setup, check, print));
+    section("What the shop believes", beliefs(check));
+    section(
+        "What looks wrong",
+        if check.doubts.is_empty() {
+            "  nothing\n".into()
+        } else {
+            check.doubts.iter().map(|doubt| wrapped(doubt)).collect()
+        },
+    );
+    text.push_str(&assumptions(stated, ink));
+    let _ = write!(text, "\n{CAUTION}");
+    text
+}
+
+fn gears(setup: &Setup) -> String {
+    let (gears, geometry) = (&setup.axle.gears, &setup.geometry);
+    let kind = if gears.offset == 0.0 {
+        "bevel"
+    } else {
+        "hypoid"
+    };
+    let angle = |radians: f64| format!("{:.2}°", radians.to_degrees());
+    let mut table = Table::right(&[1]);
+    table
+        .row([
+            "ratio".into(),
+            format!("{:.3}", geometry.ratio),
+            format!("{}/{}, {kind}", gears.ring_teeth, gears.pinion_teeth),
+        ])
+        .row([
+            "pinion pitch angle".into(),
+            angle(geometry.pinion_pitch_angle),
+        ])
+        .row(["ring pitch angle".into(), angle(geometry.ring_pitch_angle)])
+        .row([
+            "pinion spiral angle".into(),
+            angle(geometry.pinion_spiral_angle),
+        ])
+        .row([
+            "ring spiral angle".into(),
+            angle(geometry.ring_spiral_angle),
+        ])
+        .row([
+            "drive pressure angle".into(),
+            angle(geometry.drive_pressure_angle),
+        ])
+        .row([
+            "coast pressure angle".into(),
+            angle(geometry.coast_pressure_angle),
+        ]);
+    table.text()
+}
+
+fn moves(setup: &Setup, print: Printed) -> String {
+    let rates = &setup.rates;
+    let step = print.step();
+    let side = step * rates.per_ring_move;
+    let depth = step * rates.per_depth;
+    let follows = step * rates.per_depth / rates.per_ring_move;
+    format!(
+        "  {step} moved from one side to the other changes backlash by {}.\n\
+         \x20 {step} on the pinion's depth changes backlash by {}; {} moved from side to side\n\
+         \x20 keeps it as it was.\n",
+        print.spread(side),
+        print.spread(depth),
+        print.spread(follows),
+        step = print.length(step),
+    )
+}
+
+fn preload(rates: &PreloadRates, print: Printed) -> String {
+    let step = print.least_step();
+    let mut table = Table::default();
+    let each = |rate: f64| {
+        format!(
+            "{} for each {} of closure",
+            print.torque(rate * step),
+            print.length(step)
+        )
+    };
+    table.row(["pinion bearings".into(), each(rates.pinion)]);
+    if let Some(torque) = rates.per_degree {
+        table.row([
+            String::new(),
+            format!("{} for each degree of the nut", print.torque(torque)),
+        ]);
+    }
+    table.row(["side bearings, at the carrier".into(), each(rates.side)]);
+    table.row([
+        "side bearings, at the pinion nut".into(),
+        each(rates.side_at_pinion),
+    ]);
+    table.text()
+}
+
+fn middle(setup: &Setup, check: &Check, print: Printed) -> String {
+    let windows = &setup.axle.windows;
+    let at = &check.middle.assembly;
+    let inside = Inside::of(setup, at);
+    let verdict = |inside: bool| if inside { "inside" } else { "OUTSIDE" };
+    let mut table = Table::right(&[1]);
+    table
+        .row([
+            "depth, off its best".into(),
+            print.length(at.depth),
+            verdict(inside.depth).into(),
+            format!("±{}", print.length(windows.depth)),
+        ])
+        .row(["ring gear, off its best".into(), print.length(at.ring)])
+        .row([
+            "backlash, tightest to widest".into(),
+            print.lengths(at.backlash - at.swing, at.backlash + at.swing),
+            verdict(inside.backlash).into(),
+            print.lengths(windows.backlash.low, windows.backlash.high),
+        ])
+        .row([
+            "side closure".into(),
+            print.length(at.closure),
+            verdict(inside.closure).into(),
+            print.lengths(windows.side_closure.low, windows.side_closure.high),
+        ])
+        .row([
+            "pattern, drive and coast".into(),
+            format!(
+                "{:+.0} % and {:+.0} % high",
+                100.0 * at.pattern[1] + 0.0,
+                100.0 * at.pattern[3] + 0.0
+            ),
+            verdict(inside.pattern).into(),
+            format!("±{:.0} %", 100.0 * windows.pattern_profile),
+        ]);
+    if let Some(torque) = check.middle.spacer_torque {
+        let window = setup.torque_window;
+        table.row([
+            "pinion torque, usual spacer pack".into(),
+            print.torque(torque),
+            verdict(window.holds(torque)).into(),
+            print.torques(window.low, window.high),
+        ]);
+    }
+    table.text()
+}
+
+fn builds(setup: &Setup, check: &Check, print: Printed) -> String {
+    let mut table = Table::default();
+    for build in &check.builds {
+        let steps = match build.coarsest {
+            Some(coarsest) => format!(
+                "near {} in steps of {} at most",
+                print.length(build.usual),
+                print.spread(coarsest)
+            ),
+            None => format!("nothing near {}", print.length(build.usual)),
+        };
+        let mut gaps: Vec<String> = build
+            .gaps
+            .iter()
+            .take(MOST_GAPS)
+            .map(|(from, to)| format!("{} to {}", print.thickness(*from), print.thickness(*to)))
+            .collect();
+        if build.gaps.len() > MOST_GAPS {
+            gaps.push(format!("{} more", build.gaps.len() - MOST_GAPS));
+        }
+        table.row([
+            build.place.into(),
+            build.series.clone(),
+            print.lengths(build.range.low, build.range.high),
+            steps,
+            if gaps.is_empty() {
+                String::new()
+            } else {
+                format!("coarser from {}", gaps.join(", "))
+            },
+        ]);
+    }
+    if setup.axle.side_shims.stock.is_none() {
+        table.row([
+            "both sides".into(),
+            "adjusters".into(),
+            format!("notches of {}", print.spread(setup.shop.bench.notch)),
+        ]);
+    }
+    table.text()
+}
+
+fn beliefs(check: &Check) -> String {
+    let mut table = Table::right(&[1, 2]);
+    table.row(["", "believes", "will read"]);
+    for belief in &check.beliefs {
+        table.row([
+            belief.what.into(),
+            format!("{:.2}", belief.believed),
+            format!("{:.2}", belief.really),
+            if belief.disagrees() { "far apart" } else { "" }.to_string(),
+        ]);
+    }
+    table.text()
+}
+
+/// A doubt as a paragraph of its own.
+fn wrapped(doubt: &str) -> String {
+    let mut text = String::from("  -");
+    let mut width = 3;
+    for word in doubt.split_whitespace() {
+        if width + 1 + word.chars().count() > 96 {
+            text.push_str("\n   ");
+            width = 3;
+        }
+        text.push(' ');
+        text.push_str(word);
+        width += 1 + word.chars().count();
+    }
+    text.push('\n');
+    text
+}

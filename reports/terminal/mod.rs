@@ -1,0 +1,14 @@
+//! Answers as text for a terminal. Rendering is a pure function of an answer.
+
+pub mod check;
+pub mod odds;
+mod table;
+
+pub use table::{Ink, Table};
+
+/// Printed with every answer that a bench might act on.
+pub const CAUTION: &str = "\
+A simulated chance is not a measurement: every assembly is to be checked by the readings that the
+axle's service manual asks for, and the manual rules over any figure here. Work on axles belongs to
+people trained for it.
+";

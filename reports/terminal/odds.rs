@@ -1,0 +1,282 @@
+//! The odds as text: first the few numbers that a person asked for, then the detail, then what was
+//! assumed.
+
+use std::fmt::Write;
+
+use shimcast_sim::axle::PreloadBy;
+use shimcast_sim::estimate::Estimate;
+use shimcast_sim::odds::{Effort, Odds};
+use shimcast_sim::setup::Setup;
+
+use super::{CAUTION, Ink, Table};
+use crate::figures::{Printed, interval, number, percent, percent_interval};
+use crate::files::{Assumption, Units};
+
+/// Packs shown for each place; the rest is summed up.
+const MOST_PACKS: usize = 6;
+
+/// What the answer was asked about.
+#[derive(Debug, Clone, Copy)]
+pub struct Asked<'a> {
+    /// The job.
+    pub setup: &'a Setup,
+    /// Seed of the run.
+    pub seed: u64,
+    /// Units of the axle file, in which lengths and torques are shown.
+    pub units: Units,
+    /// Defaults in use.
+    pub assumptions: &'a [Assumption],
+}
+
+/// The answer as text.
+pub fn render(asked: Asked<'_>, odds: &Odds, ink: Ink) -> String {
+    let mut text = String::new();
+    let setup = asked.setup;
+    let _ = writeln!(
+        text,
+        "{}",
+        ink.heading(&format!(
+            "{} at {}: gears {}, bearings {}",
+            setup.axle.name,
+            setup.shop.name,
+            setup.gears.word(),
+            setup.bearings.word()
+        ))
+    );
+    if odds.partial {
+        let _ = writeln!(
+            text,
+            "PARTIAL: broken off after {} rebuilds; the intervals are honest, only wider.",
+            odds.rebuilds
+        );
+    }
+    text.push('\n');
+    text.push_str(&headline(odds));
+    let mut section = |title: &str, table: String| {
+        let _ = write!(text, "\n{}\n{table}", ink.heading(title));
+    };
+    section("In the windows, true state", windows(asked, odds));
+    section("What a job takes", effort(setup, &odds.effort));
+    section("First assembly as bolted up", spread(asked, odds));
+    section("Packs finally fitted", packs(asked, odds));
+    let _ = writeln!(
+        text,
+        "\n{} rebuilds, seed {}; \"to\" gives 95 % intervals of the simulation. Minutes, spreads \
+         and\nprices are what the files say: the built-in ones are plausible, not measured.",
+        odds.rebuilds, asked.seed
+    );
+    text.push_str(&assumptions(asked.assumptions, ink));
+    let _ = write!(text, "\n{CAUTION}");
+    text
+}
+
+fn headline(odds: &Odds) -> String {
+    let effort = &odds.effort;
+    let mut table = Table::right(&[1]);
+    let share = |e: &Estimate| [percent(e), percent_interval(e)];
+    let [value, range] = share(&odds.first_assembly.all);
+    table.row(["Right at the first assembly".into(), value, range]);
+    let [value, range] = share(&odds.handed_over.all);
+    table.row(["Right when handed over".into(), value, range]);
+    table.row([
+        "Assemblies to expect".into(),
+        number(&effort.assemblies, 1),
+        format!(
+            "4 jobs in 5 need at most {}",
+            quantile(&effort.assembly_shares, 0.8)
+        ),
+    ]);
+    table.row([
+        "Hours to expect".into(),
+        number(&effort.hours.mean, 1),
+        format!(
+            "4 jobs in 5 are done within {}",
+            number(&effort.hours.p80, 1)
+        ),
+    ]);
+    table.text()
+}
+
+/// The smallest count that this share of all does not exceed.
+fn quantile(shares: &[f64], q: f64) -> usize {
+    let mut sum = 0.0;
+    let place = shares.iter().position(|share| {
+        sum += share;
+        sum >= q
+    });
+    place.map_or(shares.len(), |place| place + 1)
+}
+
+fn windows(asked: Asked<'_>, odds: &Odds) -> String {
+    let windows = &asked.setup.axle.windows;
+    let torque = asked.setup.torque_window;
+    let print = Printed(asked.units);
+    let (first, last) = (&odds.first_assembly, &odds.handed_over);
+    let mut table = Table::right(&[2, 4]);
+    table.row(["", "window", "first assembly", "", "handed over", ""]);
+    let mut row = |name: &str, window: String, first: Option<&Estimate>, last: &Estimate| {
+        let [value, range] = first.map_or_else(
+            || ["-".into(), String::new()],
+            |e| [percent(e), percent_interval(e)],
+        );
+        table.row([
+            name.into(),
+            window,
+            value,
+            range,
+            percent(last),
+            percent_interval(last),
+        ]);
+    };
+    row(
+        "backlash",
+        print.lengths(windows.backlash.low, windows.backlash.high),
+        Some(&first.backlash),
+        &last.backlash,
+    );
+    row(
+        "pattern",
+        format!(
+            "±{:.0} % long, ±{:.0} % high",
+            100.0 * windows.pattern_length,
+            100.0 * windows.pattern_profile
+        ),
+        Some(&first.pattern),
+        &last.pattern,
+    );
+    row(
+        "side closure",
+        print.lengths(windows.side_closure.low, windows.side_closure.high),
+        Some(&first.side_closure),
+        &last.side_closure,
+    );
+    row(
+        "pinion torque",
+        print.torques(torque.low, torque.high),
+        None,
+        &odds.pinion_torque,
+    );
+    row("all of these", String::new(), Some(&first.all), &last.all);
+    row(
+        "depth (beside)",
+        format!("±{}", print.length(windows.depth)),
+        Some(&first.depth),
+        &last.depth,
+    );
+    table.text()
+}
+
+fn effort(setup: &Setup, effort: &Effort) -> String {
+    let mut table = Table::right(&[1]);
+    let mut mean = |name: &str, e: &Estimate| {
+        table.row([name.into(), number(e, 2), interval(e, 2)]);
+    };
+    mean("assemblies", &effort.assemblies);
+    mean("pinion changes", &effort.pinion_changes);
+    mean("side changes", &effort.side_changes);
+    mean("ring gear reseated", &effort.reseats);
+    mean(
+        match setup.axle.pinion_preload.by {
+            PreloadBy::Sleeve { .. } => "sleeves",
+            PreloadBy::Spacer { .. } => "goes at the spacer",
+        },
+        &effort.preload_tries,
+    );
+    let hours = &effort.hours;
+    mean("hours, mean", &hours.mean);
+    mean("hours, 1 job in 2 within", &hours.p50);
+    mean("hours, 4 jobs in 5 within", &hours.p80);
+    mean("hours, 9 jobs in 10 within", &hours.p90);
+    mean("hours, 19 jobs in 20 within", &hours.p95);
+    let mut share = |name: &str, e: &Estimate| {
+        table.row([name.into(), percent(e), percent_interval(e)]);
+    };
+    share("finished", &effort.finished);
+    share("with a compromise", &effort.compromised);
+    let mut done = 0.0;
+    let after: Vec<String> = effort
+        .assembly_shares
+        .iter()
+        .zip(1..)
+        .map(|(share, assemblies)| {
+            done += share;
+            format!("{assemblies}: {:.0} %", 100.0 * done)
+        })
+        .take(6)
+        .collect();
+    format!(
+        "{}  no further assembly after  {}\n",
+        table.text(),
+        after.join("  ")
+    )
+}
+
+fn spread(asked: Asked<'_>, odds: &Odds) -> String {
+    let print = Printed(asked.units);
+    let mut table = Table::right(&[1, 2]);
+    table.row(["", "mean", "one sigma", ""]);
+    for (name, moments, note) in [
+        ("depth", &odds.spread.depth, "+ too shallow"),
+        ("backlash", &odds.spread.backlash, "mean of a turn"),
+        ("side closure", &odds.spread.closure, ""),
+    ] {
+        table.row([
+            name.into(),
+            print.spread(moments.mean()),
+            print.spread(moments.deviation()),
+            note.into(),
+        ]);
+    }
+    table.text()
+}
+
+fn packs(asked: Asked<'_>, odds: &Odds) -> String {
+    let print = Printed(asked.units);
+    let mut table = Table::default();
+    for (name, packs) in [
+        ("pinion", &odds.packs.pinion),
+        ("ring-gear side", &odds.packs.ring_side),
+        ("far side", &odds.packs.far_side),
+        ("spacer", &odds.packs.preload),
+    ] {
+        if packs.is_empty() {
+            continue;
+        }
+        let mut likely: Vec<&(f64, f64)> = packs.iter().collect();
+        likely.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let mut shown: Vec<(f64, f64)> = likely.into_iter().take(MOST_PACKS).copied().collect();
+        shown.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut cells = vec![format!("{name}, {}", print.length_unit())];
+        cells.extend(
+            shown
+                .iter()
+                .map(|(mm, share)| format!("{}: {:.1} %", print.thickness(*mm), 100.0 * share)),
+        );
+        let (thinnest, thickest) = (packs[0].0, packs[packs.len() - 1].0);
+        if packs.len() > MOST_PACKS {
+            cells.push(format!(
+                "the likeliest of {} from {} to {}",
+                packs.len(),
+                print.thickness(thinnest),
+                print.thickness(thickest)
+            ));
+        }
+        table.row(cells);
+    }
+    table.text()
+}
+
+/// Defaults in use that the files do not state.
+pub(super) fn assumptions(assumptions: &[Assumption], ink: Ink) -> String {
+    if assumptions.is_empty() {
+        return String::new();
+    }
+    let mut text = format!(
+        "\n{}\n",
+        ink.heading("Assumed, since the files do not say (replace them by your own figures)")
+    );
+    for assumption in assumptions {
+        let _ = writeln!(text, "  {}", assumption.text);
+    }
+    text
+}

@@ -1,0 +1,95 @@
+//! Preload of a bearing pair: force and turning torque from how far the pair is closed past zero
+//! end play.
+
+use libm::pow;
+
+/// A preloaded pair of tapered roller bearings with what carries them.
+///
+/// # Definition
+/// c = (C1 + C2)·F^0.9 + F/k for c > 0, F = 0 for c ≤ 0.
+///
+/// # Source
+/// Roller deflection with exponent 0.9: ISO/TS 16281, line contact (10/9 power law).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pair {
+    /// C1 + C2, mm/N^0.9.
+    deflection: f64,
+    /// Series compliance 1/k, mm/N.
+    compliance: f64,
+    /// Forces at equal steps of closure from zero.
+    table: Vec<f64>,
+    steps_per_mm: f64,
+}
+
+/// Closures up to this are read from the table, mm.
+const TABLE_END: f64 = 0.8;
+const TABLE_STEPS: usize = 4096;
+
+impl Pair {
+    /// A pair with the sum of its two deflections, mm/N^0.9, and the stiffness in series with it,
+    /// N/µm. Both must be above zero.
+    pub fn new(deflection: f64, stiffness: f64) -> Self {
+        let mut pair = Self {
+            deflection,
+            compliance: 1e-3 / stiffness,
+            table: Vec::new(),
+            steps_per_mm: TABLE_STEPS as f64 / TABLE_END,
+        };
+        pair.table = (0..=TABLE_STEPS + 1)
+            .map(|i| pair.solve(i as f64 / pair.steps_per_mm))
+            .collect();
+        pair
+    }
+
+    /// Closure, mm, at a force, N.
+    pub fn closure(&self, force: f64) -> f64 {
+        if force <= 0.0 {
+            return 0.0;
+        }
+        self.deflection * pow(force, 0.9) + force * self.compliance
+    }
+
+    /// Force gained per mm of closure, N/mm, at a force, N; zero without preload.
+    pub fn stiffness(&self, force: f64) -> f64 {
+        if force <= 0.0 {
+            return 0.0;
+        }
+        1.0 / (0.9 * self.deflection * pow(force, -0.1) + self.compliance)
+    }
+
+    /// Force, N, at a closure, mm.
+    ///
+    /// # Accuracy
+    /// Read from a table by straight lines: within 0.02 N or one part in 10⁵ of the solution.
+    #[inline]
+    pub fn force(&self, closure: f64) -> f64 {
+        if closure <= 0.0 {
+            return 0.0;
+        }
+        if closure >= TABLE_END {
+            return self.solve(closure);
+        }
+        let place = closure * self.steps_per_mm;
+        let i = place as usize;
+        let part = place - i as f64;
+        self.table[i] + part * (self.table[i + 1] - self.table[i])
+    }
+
+    /// Force at a closure by Newton's method; the curve is concave in the force, so steps from
+    /// below never overshoot.
+    fn solve(&self, closure: f64) -> f64 {
+        if closure <= 0.0 {
+            return 0.0;
+        }
+        // both terms alone give a force that is too large: the smaller of them starts
+        let mut force = pow(closure / self.deflection, 1.0 / 0.9).min(closure / self.compliance);
+        for _ in 0..60 {
+            let step = (self.closure(force) - closure) * self.stiffness(force);
+            force = (force - step).max(0.5 * force);
+            if step.abs() <= 1e-13 * force {
+                break;
+            }
+        }
+        force
+    }
+}

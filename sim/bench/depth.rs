@@ -1,0 +1,93 @@
+//! Correcting pinion depth by what the contact pattern shows.
+
+use super::{Bench, Correction, GivenUp, Place, Witness};
+use crate::minutes::Operation;
+use crate::shop::{self, Habits};
+use crate::units::SLACK;
+
+/// What earlier readings of the pattern have taught about depth. "Depth" here is that of a printed
+/// pack: more is deeper.
+pub(super) struct Chase {
+    /// The deepest pack that read too shallow.
+    too_shallow: Option<f64>,
+    /// The shallowest pack that read too deep.
+    too_deep: Option<f64>,
+    /// Next move when halving, mm.
+    step: f64,
+    /// Direction of the last move when halving.
+    direction: f64,
+}
+
+impl Chase {
+    pub(super) fn new(habits: &Habits) -> Self {
+        Self {
+            too_shallow: None,
+            too_deep: None,
+            step: habits.first_move,
+            direction: 0.0,
+        }
+    }
+
+    /// The depth wanted after a pack of this depth read `mean` off, + too shallow.
+    fn wanted(&mut self, habits: &Habits, depth: f64, mean: f64) -> f64 {
+        let want = match habits.correction {
+            shop::Correction::Measured => depth + mean / habits.depth_belief,
+            shop::Correction::Halving => {
+                if self.direction * mean < 0.0 {
+                    self.step *= 0.5;
+                }
+                self.direction = mean.signum();
+                depth + self.direction * self.step
+            }
+        };
+        if mean > 0.0 {
+            self.too_shallow = Some(self.too_shallow.map_or(depth, |end| end.max(depth)));
+        } else {
+            self.too_deep = Some(self.too_deep.map_or(depth, |end| end.min(depth)));
+        }
+        match (self.too_shallow, self.too_deep) {
+            (Some(from), Some(to)) if want <= from + SLACK || want >= to - SLACK => {
+                0.5 * (from + to)
+            }
+            _ => want,
+        }
+    }
+}
+
+impl<W: Witness> Bench<'_, W> {
+    /// Moves the pinion by what the profile readings ask for; the ring gear follows, so that
+    /// backlash stays.
+    pub(super) fn correct_depth(&mut self, profile: [f64; 2]) -> Result<Correction, GivenUp> {
+        let setup = self.setup;
+        let habits = &setup.shop.bench;
+        let mean = 0.5 * (profile[0] + profile[1]);
+        if mean.abs() <= SLACK {
+            self.compromised = true;
+            return Ok(Correction::Compromise);
+        }
+        let deeper = setup.axle.pinion_shim.seat.depth_per_thickness();
+        let depth = deeper * self.pinion.printed;
+        let want = self.chase.wanted(habits, depth, mean);
+        let pinion = self.nearest(Place::Pinion, deeper * want);
+        let gain = deeper * pinion.printed - depth;
+        if gain.abs() < habits.smallest_move - SLACK || pinion.number == self.pinion.number {
+            self.compromised = true;
+            return Ok(Correction::Compromise);
+        }
+        self.change()?;
+        self.pinion_changes += 1;
+        self.go(if self.on_trial {
+            Operation::TrialPinionChange
+        } else {
+            Operation::PinionChange
+        });
+        self.pinion = self.fit_pack(Place::Pinion, pinion, Some(self.pinion));
+        let rates = &setup.rates;
+        let follows = -gain * rates.per_depth / rates.per_ring_move;
+        let wanted = self.ring.printed + follows;
+        self.ring = self.fit(Place::RingSide, wanted, Some(self.ring));
+        self.fit_far();
+        self.bolted_up();
+        Ok(Correction::Changed)
+    }
+}

@@ -1,0 +1,330 @@
+//! The bench: one simulated technician sets up one axle, reading by reading.
+//!
+//! The technician never sees the truth: [`reading`] turns it into what instruments show, and every
+//! decision here is made from readings, printed thicknesses and beliefs alone.
+
+mod depth;
+mod preload;
+mod reading;
+mod side;
+mod start;
+mod witness;
+
+pub use witness::{Place, Witness};
+
+use crate::dice::{Address, Dice, Purpose};
+use crate::minutes::{Goes, Operation};
+use crate::parts::{BearingSet, Parts, runout};
+use crate::setup::{Preload, Setup, SideStock};
+use crate::shop::SideCheck;
+use crate::truth::{Assembly, Thicknesses};
+use crate::units::SLACK;
+
+/// One simulated rebuild.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rebuild {
+    /// The truth as first bolted up, set-up bearings and all.
+    pub first: Assembly,
+    /// The truth of the last assembly.
+    pub last: Assembly,
+    /// True torque to turn the pinion alone, N·m; `None` for a job given up before its preload.
+    pub pinion_torque: Option<f64>,
+    /// Whether the job was finished; otherwise it was given up.
+    pub finished: bool,
+    /// Whether something was accepted that nothing in stock could better.
+    pub compromised: bool,
+    /// Assemblies, the first one included.
+    pub assemblies: u32,
+    /// Changes of the pinion shim.
+    pub pinion_changes: u32,
+    /// Changes of the side shims or adjusters alone.
+    pub side_changes: u32,
+    /// Times the ring gear was seated again.
+    pub reseats: u32,
+    /// Sleeves used, or goes at the spacer.
+    pub preload_tries: u32,
+    /// Packs finally fitted: pinion, ring side, far side, spacer.
+    pub packs: [Option<Pack>; 4],
+    /// How often each operation was gone through.
+    pub goes: Goes,
+}
+
+/// A pack on the axle, or an adjuster's setting.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pack {
+    /// Its number in the series' table, or the count of notches.
+    pub number: i64,
+    /// Thickness as printed, mm.
+    pub printed: f64,
+    /// Real thickness, mm.
+    pub real: f64,
+}
+
+/// The job is given up: one assembly more would be too many.
+struct GivenUp;
+
+/// What a correction came to.
+#[derive(PartialEq, Eq)]
+enum Correction {
+    /// Something was changed: read again.
+    Changed,
+    /// Nothing better can be built.
+    Compromise,
+}
+
+impl Setup {
+    /// Simulates the rebuild at an address.
+    pub fn rebuild(&self, address: Address) -> Rebuild {
+        self.rebuild_before(address, &mut ())
+    }
+
+    /// Simulates the rebuild at an address before a witness, who changes nothing.
+    pub fn rebuild_before(&self, address: Address, witness: &mut impl Witness) -> Rebuild {
+        let mut dice = address.stream(Purpose::Parts);
+        let parts = Parts::draw(&self.axle, self.gears, self.bearings, &mut dice);
+        let mut bench = Bench::start(self, &parts, address.stream(Purpose::Bench), witness);
+        let rebuild = bench.work();
+        bench.witness.done(dice.drawn(), bench.dice.drawn());
+        rebuild
+    }
+
+    /// Minutes that a rebuild takes, from a stream of its own.
+    pub fn minutes(&self, address: Address, rebuild: &Rebuild) -> f64 {
+        let mut dice = address.stream(Purpose::Minutes);
+        self.clock.minutes(&rebuild.goes, &mut dice)
+    }
+}
+
+/// The state of one job.
+struct Bench<'a, W> {
+    setup: &'a Setup,
+    parts: &'a Parts,
+    dice: Dice,
+    witness: &'a mut W,
+    /// The truth as last bolted up.
+    truth: Assembly,
+    /// Bearing heights as they sit: slip-fit cones until the final assembly.
+    seated: BearingSet,
+    on_trial: bool,
+    face_runout: [f64; 2],
+    pinion: Pack,
+    ring: Pack,
+    far: Pack,
+    preload: Option<Pack>,
+    /// Both side packs together, as wanted.
+    wanted_total: f64,
+    /// Errors with which bearing heights were measured, where they were.
+    heights: start::Heights,
+    ring_belief: f64,
+    /// Mean reading and printed ring-side pack before the last side change.
+    before_side_change: Option<(f64, f64)>,
+    chase: depth::Chase,
+    pinion_torque: Option<f64>,
+    /// Printed pinion pack at the last pinion preload, and the pinion changes before it.
+    preloaded_with: f64,
+    preloaded_after: u32,
+    compromised: bool,
+    assemblies: u32,
+    pinion_changes: u32,
+    side_changes: u32,
+    reseats: u32,
+    preload_tries: u32,
+    goes: Goes,
+}
+
+impl<W: Witness> Bench<'_, W> {
+    /// Goes through the job to its end.
+    fn work(&mut self) -> Rebuild {
+        let first = self.truth;
+        let finished = self.procedure().is_ok();
+        self.go(Operation::Refit);
+        Rebuild {
+            first,
+            last: self.truth,
+            pinion_torque: self.pinion_torque,
+            finished,
+            compromised: self.compromised,
+            assemblies: self.assemblies,
+            pinion_changes: self.pinion_changes,
+            side_changes: self.side_changes,
+            reseats: self.reseats,
+            preload_tries: self.preload_tries,
+            packs: [
+                Some(self.pinion),
+                Some(self.ring),
+                Some(self.far),
+                self.preload,
+            ],
+            goes: self.goes,
+        }
+    }
+
+    fn procedure(&mut self) -> Result<(), GivenUp> {
+        self.until_accepted()?;
+        self.final_assembly();
+        self.pinion_preload();
+        if self.setup.on_setup_bearings() {
+            self.until_accepted()?;
+            if self.pinion_changes > self.preloaded_after {
+                self.pinion_preload_anew();
+            }
+        }
+        Ok(())
+    }
+
+    /// Reads and corrects until backlash, side preload and pattern are accepted.
+    fn until_accepted(&mut self) -> Result<(), GivenUp> {
+        let setup = self.setup;
+        let windows = &setup.axle.windows;
+        loop {
+            let backlash = self.read_backlash();
+            self.learn(backlash.mean);
+            let rise = match setup.shop.bench.side_check {
+                SideCheck::ShimRule => None,
+                SideCheck::TorqueRise => {
+                    Some(self.read_torque_rise()).filter(|rise| !setup.rise_window.holds(*rise))
+                }
+            };
+            if backlash.variation() > windows.backlash_variation + SLACK
+                && self.reseats < MOST_RESEATS
+            {
+                self.reseat_ring()?;
+                continue;
+            }
+            let inside =
+                windows.backlash.holds(backlash.least) && windows.backlash.holds(backlash.most);
+            if (!inside || rise.is_some())
+                && self.correct_side(backlash.mean, rise)? == Correction::Changed
+            {
+                continue;
+            }
+            let pattern = self.read_pattern();
+            let far_off = pattern
+                .iter()
+                .any(|profile| profile.abs() > windows.pattern_profile + SLACK);
+            if far_off && self.correct_depth(pattern)? == Correction::Changed {
+                continue;
+            }
+            return Ok(());
+        }
+    }
+
+    /// One assembly more.
+    fn change(&mut self) -> Result<(), GivenUp> {
+        if self.assemblies >= self.setup.shop.bench.most_assemblies {
+            return Err(GivenUp);
+        }
+        self.assemblies += 1;
+        self.before_side_change = None;
+        Ok(())
+    }
+
+    /// The ring gear comes off its flange and goes back on: the face seats anew, the teeth stay.
+    fn reseat_ring(&mut self) -> Result<(), GivenUp> {
+        self.change()?;
+        self.reseats += 1;
+        self.go(Operation::ReseatRing);
+        let size = self.setup.axle.carrier.face_runout.draw(&mut self.dice);
+        self.face_runout = runout(size, &mut self.dice);
+        self.bolted_up();
+        Ok(())
+    }
+
+    /// Real bearings on, seal and final checks.
+    fn final_assembly(&mut self) {
+        self.go(Operation::FinalAssembly);
+        if self.setup.on_setup_bearings() {
+            self.on_trial = false;
+            self.seated = self.parts.bearings;
+            self.wanted_total = self.zero_end_play() + self.setup.shop.bench.side_preload_added;
+            self.fit_far();
+            self.bolted_up();
+        }
+        self.chase = depth::Chase::new(&self.setup.shop.bench);
+    }
+
+    /// Works out the truth of the assembly as it now stands.
+    fn bolted_up(&mut self) {
+        self.truth = Assembly::of(
+            self.setup,
+            self.parts,
+            &self.seated,
+            self.face_runout,
+            Thicknesses {
+                pinion: self.pinion.real,
+                ring: self.ring.real,
+                far: self.far.real,
+            },
+        );
+    }
+
+    fn go(&mut self, operation: Operation) {
+        self.goes.add(operation);
+        self.witness.operation(operation);
+    }
+
+    /// Fits the pack nearest to a wanted thickness.
+    fn fit(&mut self, place: Place, wanted: f64, there: Option<Pack>) -> Pack {
+        let pack = self.nearest(place, wanted);
+        self.fit_pack(place, pack, there)
+    }
+
+    /// Fits a pack. Its error is drawn here, unless that very pack is already there.
+    fn fit_pack(&mut self, place: Place, pack: Nearest, there: Option<Pack>) -> Pack {
+        if let Some(there) = there.filter(|there| there.number == pack.number) {
+            return there;
+        }
+        let error = if pack.sigma > 0.0 {
+            pack.sigma * self.dice.normal()
+        } else {
+            0.0
+        };
+        self.witness.fitted(place, pack.number);
+        Pack {
+            number: pack.number,
+            printed: pack.printed,
+            real: pack.printed + error,
+        }
+    }
+
+    fn nearest(&self, place: Place, wanted: f64) -> Nearest {
+        let setup = self.setup;
+        let table = match place {
+            Place::Pinion => &setup.pinion_packs,
+            Place::RingSide | Place::FarSide => match &setup.side_stock {
+                SideStock::Packs(table) => table,
+                SideStock::Notches(notch) => {
+                    // of two settings equally near, the thinner: half a notch rounds down
+                    let number = (wanted / notch - 0.5 - SLACK).ceil();
+                    return Nearest {
+                        number: number as i64,
+                        printed: number * notch,
+                        sigma: 0.0,
+                    };
+                }
+            },
+            Place::Spacer => match &setup.preload {
+                Preload::Spacer { packs, .. } => packs,
+                Preload::Sleeve { .. } => unreachable!("a sleeve takes no shims"),
+            },
+        };
+        let number = table.nearest(wanted);
+        let pack = &table.all()[number];
+        Nearest {
+            number: number as i64,
+            printed: pack.printed,
+            sigma: pack.sigma,
+        }
+    }
+}
+
+/// The pack chosen for a wanted thickness, not yet fitted.
+#[derive(Clone, Copy)]
+struct Nearest {
+    number: i64,
+    printed: f64,
+    sigma: f64,
+}
+
+/// Times that the ring gear is seated again in one job.
+const MOST_RESEATS: u32 = 2;

@@ -1,0 +1,193 @@
+//! Pinion preload: crushing a sleeve, or shimming a solid spacer.
+
+use super::start::OldPacks;
+use super::{Bench, Place, Witness};
+use crate::axle::PinionSeat;
+use crate::minutes::Operation;
+use crate::parts::SpacerParts;
+use crate::setup::Preload;
+use crate::shop::PinionStart;
+use crate::units::SLACK;
+
+/// Sleeves that one preload may take.
+const MOST_SLEEVES: u32 = 6;
+/// Goes at the spacer before a compromise is accepted, and again when set anew.
+const MOST_GOES: u32 = 8;
+/// The least that a nut is turned between two readings, degrees.
+const LEAST_TURN: f64 = 1.0;
+
+impl<W: Witness> Bench<'_, W> {
+    /// Sets the pinion preload at the final assembly.
+    pub(super) fn pinion_preload(&mut self) {
+        if let (Preload::Spacer { .. }, Some(spacer)) = (&self.setup.preload, self.parts.spacer) {
+            let wanted = self.first_spacer_pack(&spacer);
+            self.shim_spacer(&spacer, wanted, MOST_GOES);
+        } else {
+            self.crush_sleeves();
+        }
+        self.preloaded_with = self.pinion.printed;
+        self.preloaded_after = self.pinion_changes;
+    }
+
+    /// Sets the pinion preload again, after the pinion shim was changed once more: a new sleeve, or
+    /// the spacer's pack carried over.
+    pub(super) fn pinion_preload_anew(&mut self) {
+        if let (Some(pack), Some(spacer)) = (self.preload, self.parts.spacer) {
+            let mut wanted = pack.printed;
+            if self.shim_opens_gap() {
+                wanted += self.pinion.printed - self.preloaded_with;
+            }
+            self.shim_spacer(&spacer, wanted, 1 + MOST_GOES);
+        } else {
+            self.crush_sleeves();
+        }
+        self.preloaded_with = self.pinion.printed;
+        self.preloaded_after = self.pinion_changes;
+    }
+
+    /// A shim behind the head cup moves that cup, and with it the gap that a spacer fills.
+    fn shim_opens_gap(&self) -> bool {
+        self.setup.axle.pinion_shim.seat == PinionSeat::BehindHeadCup
+    }
+
+    /// True torque to turn the pinion alone at a closure, mm, in N·m.
+    fn torque_at(&self, closure: f64) -> f64 {
+        self.parts.seal_drag
+            + 1e-3 * self.parts.pinion_friction * self.setup.pinion_pair.force(closure)
+    }
+
+    /// Crushes sleeves until one comes out right: each one only ever further, never back.
+    fn crush_sleeves(&mut self) {
+        for _ in 0..MOST_SLEEVES {
+            self.preload_tries += 1;
+            self.go(if self.preload_tries == 1 {
+                Operation::Sleeve
+            } else {
+                Operation::SleeveAgain
+            });
+            if self.crush_sleeve() {
+                return;
+            }
+        }
+        self.compromised = true;
+    }
+
+    /// Turns the nut from zero closure up to the aim; whether the torque stayed inside the window.
+    fn crush_sleeve(&mut self) -> bool {
+        let setup = self.setup;
+        let &Preload::Sleeve {
+            aim,
+            degrees_per_torque,
+            closure_per_degree,
+        } = &setup.preload
+        else {
+            unreachable!("a spacer is not crushed");
+        };
+        let nut = setup.shop.instruments.nut;
+        let largest_turn = setup.shop.bench.sleeve_step;
+        let largest_missing = largest_turn / degrees_per_torque;
+        let mut closure = 0.0;
+        loop {
+            let torque = self.torque_at(closure);
+            self.pinion_torque = Some(torque);
+            let reading = self.read_torque(torque);
+            if reading > setup.torque_window.high + SLACK {
+                return false;
+            }
+            if reading >= aim - SLACK {
+                return true;
+            }
+            let missing = aim - reading;
+            // most readings on the way only say "further": then the turn does not hang on them
+            let turn = if missing >= largest_missing {
+                largest_turn
+            } else {
+                last_turns(missing * degrees_per_torque).min(largest_turn)
+            };
+            let mut turned = turn + nut.sigma * self.dice.normal();
+            if self.dice.chance(nut.slip) {
+                turned += nut.slip_by;
+            }
+            closure += turned.max(0.0) * closure_per_degree;
+        }
+    }
+
+    /// The gap between the cones at zero end play, with the heights of these two bearings and this
+    /// depth shim, mm.
+    fn gap(&self, spacer: &SpacerParts, head: f64, tail: f64, shim: f64) -> f64 {
+        let axle = &self.setup.axle;
+        let bearings = &axle.bearings;
+        let mut gap = spacer.gap
+            + (head - bearings.head.height.middle())
+            + (tail - bearings.tail.height.middle());
+        if self.shim_opens_gap() {
+            gap += shim - axle.pinion_shim.usual;
+        }
+        gap
+    }
+
+    fn first_spacer_pack(&mut self, spacer: &SpacerParts) -> f64 {
+        let (setup, parts) = (self.setup, self.parts);
+        let Preload::Spacer {
+            closure_wanted,
+            usual,
+            ..
+        } = &setup.preload
+        else {
+            unreachable!("a sleeve takes no shims");
+        };
+        if setup.shop.bench.pinion_start == PinionStart::Usual {
+            return *usual;
+        }
+        let old_shim = OldPacks::of(setup, parts).pinion;
+        let old = &parts.old_bearings;
+        let old_pack =
+            self.gap(spacer, old.head, old.tail, old_shim) - spacer.length - closure_wanted
+                + spacer.old_closure;
+        let stock = match &setup.axle.pinion_preload.by {
+            crate::axle::PreloadBy::Spacer { stock, .. } => Some(stock.as_str()),
+            crate::axle::PreloadBy::Sleeve { .. } => None,
+        };
+        let measured = old_pack + setup.old_pack_sigma(stock, old_pack) * self.dice.normal();
+        let mut wanted = measured + self.heights.head + self.heights.tail;
+        if self.shim_opens_gap() {
+            wanted += self.pinion.printed - old_shim;
+        }
+        wanted
+    }
+
+    fn shim_spacer(&mut self, spacer: &SpacerParts, wanted: f64, most_goes: u32) {
+        let setup = self.setup;
+        let Preload::Spacer { per_mm, .. } = &setup.preload else {
+            unreachable!("a sleeve takes no shims");
+        };
+        let window = setup.torque_window;
+        let bearings = &self.parts.bearings;
+        let gap = self.gap(spacer, bearings.head, bearings.tail, self.pinion.real);
+        let mut pack = self.fit(Place::Spacer, wanted, self.preload);
+        for go in 1.. {
+            self.preload = Some(pack);
+            self.preload_tries += 1;
+            self.go(Operation::SpacerChange);
+            let torque = self.torque_at(gap - spacer.length - pack.real);
+            self.pinion_torque = Some(torque);
+            let reading = self.read_torque(torque);
+            if window.holds(reading) {
+                return;
+            }
+            let wanted = pack.printed + (reading - window.middle()) / per_mm;
+            let next = self.nearest(Place::Spacer, wanted);
+            if next.number == pack.number || go == most_goes {
+                self.compromised = true;
+                return;
+            }
+            pack = self.fit_pack(Place::Spacer, next, Some(pack));
+        }
+    }
+}
+
+/// The turn near the aim, degrees. Kept apart so that the turns before it need not wait for it.
+#[inline(never)]
+fn last_turns(needed: f64) -> f64 {
+    needed.max(LEAST_TURN)
+}

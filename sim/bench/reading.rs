@@ -1,0 +1,89 @@
+//! Readings: what instruments show of the truth.
+
+use super::{Bench, Witness};
+use crate::minutes::Operation;
+use crate::truth;
+
+/// Backlash read round the ring, mm, in the shop indicator's terms.
+pub(super) struct Backlash {
+    pub(super) least: f64,
+    pub(super) most: f64,
+    pub(super) mean: f64,
+}
+
+impl Backlash {
+    pub(super) fn variation(&self) -> f64 {
+        self.most - self.least
+    }
+}
+
+impl<W: Witness> Bench<'_, W> {
+    /// Reads backlash at equally spaced points: each max(0, true)·factor + N(0, dial), rounded,
+    /// not below zero.
+    pub(super) fn read_backlash(&mut self) -> Backlash {
+        self.go(Operation::ReadBacklash);
+        let setup = self.setup;
+        let dial = setup.shop.instruments.dial;
+        let [x, y] = truth::runout(setup, self.parts, self.face_runout);
+        let (mut least, mut most, mut sum) = (f64::INFINITY, f64::NEG_INFINITY, 0.0);
+        for [cosine, sine] in &setup.round_the_ring {
+            let here = self.truth.backlash + 0.5 * (x * cosine - y * sine);
+            let shown = here.max(0.0) * setup.reading_factor + dial.sigma * self.dice.normal();
+            let reading = setup.graduations.dial.round(shown).max(0.0);
+            // not by `min` and `max`, which take pains over figures that are no numbers
+            if reading < least {
+                least = reading;
+            }
+            if reading > most {
+                most = reading;
+            }
+            sum += reading;
+        }
+        Backlash {
+            least,
+            most,
+            mean: sum / setup.round_the_ring.len() as f64,
+        }
+    }
+
+    /// Paints the teeth and reads the pattern's profile on drive and coast side.
+    pub(super) fn read_pattern(&mut self) -> [f64; 2] {
+        self.go(Operation::ReadPattern);
+        let sigma = self.setup.shop.instruments.pattern.profile;
+        let rounding = self.setup.graduations.pattern;
+        let [_, drive, _, coast] = self.truth.pattern;
+        [drive, coast].map(|profile| rounding.round(profile + sigma * self.dice.normal()))
+    }
+
+    /// Reads how far the turning torque rises with the carrier in, N·m: the mean of some readings
+    /// with it less the mean of as many without.
+    pub(super) fn read_torque_rise(&mut self) -> f64 {
+        let setup = self.setup;
+        let gears = &setup.axle.gears;
+        let rise = 1e-3
+            * self.parts.side_friction
+            * setup.side_pair.force(self.truth.closure)
+            * f64::from(gears.pinion_teeth)
+            / f64::from(gears.ring_teeth);
+        let instrument = setup.shop.instruments.torque;
+        let rounding = setup.graduations.torque;
+        let shown = rise * (1.0 + instrument.share * self.dice.normal());
+        let middle = setup.torque_window.middle();
+        let readings = setup.shop.bench.torque_readings;
+        let mut mean_of = |torque: f64| {
+            (0..readings)
+                .map(|_| rounding.round(torque + instrument.sigma * self.dice.normal()))
+                .sum::<f64>()
+                / f64::from(readings)
+        };
+        mean_of(shown + middle) - mean_of(middle)
+    }
+
+    /// Reads the torque that turns the pinion alone, N·m.
+    pub(super) fn read_torque(&mut self, truth: f64) -> f64 {
+        let instrument = self.setup.shop.instruments.torque;
+        let shown = truth * (1.0 + instrument.share * self.dice.normal())
+            + instrument.sigma * self.dice.normal();
+        self.setup.graduations.torque.round(shown)
+    }
+}

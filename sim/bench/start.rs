@@ -1,0 +1,215 @@
+//! The start: what the old set-up tells, and the first packs.
+
+use super::{Bench, Pack, Place, Witness, depth};
+use crate::axle::Condition;
+use crate::dice::Dice;
+use crate::minutes::{Goes, Operation};
+use crate::parts::{BearingSet, Parts};
+use crate::setup::Setup;
+use crate::shop::{PinionStart, SideStart};
+use crate::truth::{self, Assembly};
+
+/// Stands for the packs before the first ones are fitted.
+const NO_PACK: Pack = Pack {
+    number: -1,
+    printed: 0.0,
+    real: 0.0,
+};
+/// Stands for the truth before the first assembly.
+const NOTHING_YET: Assembly = Assembly {
+    depth: 0.0,
+    ring: 0.0,
+    backlash: 0.0,
+    swing: 0.0,
+    closure: 0.0,
+    pattern: [0.0; 4],
+};
+
+/// New less old bearing heights as the shop measured them, mm; zero where it does not.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Heights {
+    pub(super) head: f64,
+    pub(super) tail: f64,
+    pub(super) ring: f64,
+}
+
+impl Heights {
+    fn measure(setup: &Setup, parts: &Parts, dice: &mut Dice) -> Self {
+        if !setup.shop.bench.measures_heights || setup.bearings == Condition::Kept {
+            return Self::default();
+        }
+        let sigma = setup.shop.instruments.height;
+        let (new, old) = (parts.bearings, parts.old_bearings);
+        let mut grown =
+            |new: f64, old: f64| (new + sigma * dice.normal()) - (old + sigma * dice.normal());
+        Self {
+            head: grown(new.head, old.head),
+            tail: grown(new.tail, old.tail),
+            ring: grown(new.ring, old.ring),
+        }
+    }
+}
+
+/// How the axle was set up when it was made: real thicknesses of the old packs, mm.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct OldPacks {
+    pub(super) pinion: f64,
+    pub(super) ring: f64,
+}
+
+impl OldPacks {
+    pub(super) fn of(setup: &Setup, parts: &Parts) -> Self {
+        let axle = &setup.axle;
+        let gears = &axle.gears;
+        let (old, pair) = (&parts.old_bearings, &parts.old_pair);
+        // set to its own mark, but for the maker's error
+        let mounting = gears.mounting_distance + pair.mark + parts.old_depth;
+        let pinion =
+            axle.pinion_shim.seat.depth_per_thickness() * (parts.head_seat - old.head - mounting);
+        let depth = parts.old_depth + pair.mark - pair.depth;
+        let rates = &setup.rates;
+        let opened = parts.old_backlash
+            - rates.per_depth * depth
+            - rates.per_offset * parts.offset
+            - rates.per_arcminute * parts.shaft_angle;
+        let position = gears.ring_distance + pair.ring + opened / rates.per_ring_move;
+        let closing = axle.housing.ring_share * setup.shop.bench.side_preload_added;
+        Self {
+            pinion,
+            ring: parts.ring_seat - old.ring - parts.shoulder_ring + closing - position,
+        }
+    }
+}
+
+impl<'a, W: Witness> Bench<'a, W> {
+    /// Strips the axle, chooses the first packs and bolts it up for the first time.
+    pub(super) fn start(
+        setup: &'a Setup,
+        parts: &'a Parts,
+        mut dice: Dice,
+        witness: &'a mut W,
+    ) -> Self {
+        let shop = &setup.shop;
+        // what holds for the whole job comes first, needed or not, so that ways of working that
+        // differ in habits alone share it
+        let marks_slipped = dice.chance(shop.bench.mark_slip);
+        let cone = shop.instruments.setup_bearing;
+        let [head, ring, far] = [0, 1, 2].map(|_| cone * dice.normal());
+        let seated = if setup.on_setup_bearings() {
+            BearingSet {
+                head: parts.bearings.head + head,
+                ring: parts.bearings.ring + ring,
+                far: parts.bearings.far + far,
+                ..parts.bearings
+            }
+        } else {
+            parts.bearings
+        };
+        let heights = Heights::measure(setup, parts, &mut dice);
+        let mut bench = Self {
+            setup,
+            parts,
+            dice,
+            witness,
+            truth: NOTHING_YET,
+            seated,
+            on_trial: setup.on_setup_bearings(),
+            face_runout: parts.face_runout,
+            pinion: NO_PACK,
+            ring: NO_PACK,
+            far: NO_PACK,
+            preload: None,
+            wanted_total: 0.0,
+            heights,
+            ring_belief: shop.bench.ring_belief,
+            before_side_change: None,
+            chase: depth::Chase::new(&shop.bench),
+            pinion_torque: None,
+            preloaded_with: f64::NAN,
+            preloaded_after: 0,
+            compromised: false,
+            assemblies: 1,
+            pinion_changes: 0,
+            side_changes: 0,
+            reseats: 0,
+            preload_tries: 0,
+            goes: Goes::default(),
+        };
+        bench.go(Operation::Strip);
+        bench.go(Operation::FirstAssembly);
+        let old = OldPacks::of(setup, parts);
+        let wanted = bench.first_pinion_pack(&old, marks_slipped);
+        bench.pinion = bench.fit(Place::Pinion, wanted, None);
+        bench.wanted_total = bench.zero_end_play() + shop.bench.side_preload_added;
+        let wanted = bench.first_ring_pack(&old);
+        bench.ring = bench.fit(Place::RingSide, wanted, None);
+        let wanted = bench.wanted_total - bench.ring.printed;
+        bench.far = bench.fit(Place::FarSide, wanted, None);
+        bench.bolted_up();
+        bench
+    }
+
+    fn first_pinion_pack(&mut self, old: &OldPacks, marks_slipped: bool) -> f64 {
+        // taken the wrong way round, both marks change sign
+        let sign = if marks_slipped { -1.0 } else { 1.0 };
+        let old_mark = sign * self.parts.old_pair.mark;
+        let new_mark = sign * self.parts.pair.mark;
+        let setup = self.setup;
+        let shim = &setup.axle.pinion_shim;
+        let deeper = shim.seat.depth_per_thickness();
+        match setup.shop.bench.pinion_start {
+            PinionStart::OldPack => {
+                let sigma = setup.old_pack_sigma(Some(&shim.stock), old.pinion);
+                old.pinion
+                    + sigma * self.dice.normal()
+                    + deeper * (old_mark - new_mark - self.heights.head)
+            }
+            PinionStart::Gauge => {
+                let sigma = setup.shop.instruments.depth_gauge.sigma;
+                let distance =
+                    self.parts.head_seat - self.seated.head - setup.axle.gears.mounting_distance
+                        + sigma * self.dice.normal();
+                deeper * (setup.graduations.depth_gauge.round(distance) - new_mark)
+            }
+            PinionStart::Usual => shim.usual - deeper * new_mark,
+        }
+    }
+
+    fn first_ring_pack(&mut self, old: &OldPacks) -> f64 {
+        let (setup, parts) = (self.setup, self.parts);
+        let axle = &setup.axle;
+        match setup.shop.bench.side_start {
+            SideStart::OldPacks => {
+                let sigma = setup.old_pack_sigma(axle.side_shims.stock.as_deref(), old.ring);
+                old.ring + sigma * self.dice.normal() - self.heights.ring
+            }
+            SideStart::Usual => axle.side_shims.usual[0],
+            SideStart::ZeroLash => {
+                let rates = &setup.rates;
+                let middle = axle.windows.backlash.middle();
+                // the ring position at which the tightest tooth binds
+                let bound = (truth::swing(setup, parts, self.face_runout)
+                    - middle
+                    - rates.per_depth * truth::depth(setup, parts, &self.seated, self.pinion.real)
+                    - rates.per_offset * parts.offset
+                    - rates.per_arcminute * parts.shaft_angle)
+                    / rates.per_ring_move
+                    + axle.gears.ring_distance
+                    + parts.pair.ring;
+                let wanted = bound
+                    + middle / self.ring_belief
+                    + setup.shop.instruments.end_play * self.dice.normal();
+                let closing = axle.housing.ring_share * setup.shop.bench.side_preload_added;
+                parts.ring_seat - self.seated.ring - parts.shoulder_ring + closing - wanted
+            }
+        }
+    }
+
+    /// The total of both side packs that leaves no end play and no preload, as the technician
+    /// finds it, mm.
+    pub(super) fn zero_end_play(&mut self) -> f64 {
+        let (parts, seated) = (self.parts, &self.seated);
+        let total = parts.ring_seat + parts.far_seat - seated.ring - seated.far - parts.shoulders;
+        total + self.setup.shop.instruments.end_play * self.dice.normal()
+    }
+}

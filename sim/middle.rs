@@ -1,0 +1,91 @@
+//! Everything at its middle: what the nominal design makes of itself, with the usual packs.
+
+use crate::axle::{Axle, Condition, PreloadBy};
+use crate::parts::{BearingSet, GearPair, Parts, SpacerParts};
+use crate::setup::{Preload, Setup};
+use crate::truth::{Assembly, Thicknesses};
+
+/// The assembly of mean parts with exactly the usual packs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Middle {
+    /// Its truth; the runouts of teeth and face stand at right angles.
+    pub assembly: Assembly,
+    /// Torque to turn the pinion, N·m, with a solid spacer and its usual pack; a sleeve is crushed
+    /// until it fits.
+    pub spacer_torque: Option<f64>,
+}
+
+impl Setup {
+    /// Bolts up mean parts with the usual packs.
+    pub fn middle(&self) -> Middle {
+        let axle = &self.axle;
+        let parts = Parts::middle(axle, self.bearings);
+        let [ring, far] = axle.side_shims.usual;
+        let packs = Thicknesses {
+            pinion: axle.pinion_shim.usual,
+            ring,
+            far,
+        };
+        let spacer_torque = match (&self.preload, parts.spacer) {
+            (Preload::Spacer { usual, .. }, Some(spacer)) => {
+                let force = self.pinion_pair.force(spacer.gap - spacer.length - usual);
+                Some(parts.seal_drag + 1e-3 * parts.pinion_friction * force)
+            }
+            _ => None,
+        };
+        Middle {
+            assembly: Assembly::of(self, &parts, &parts.bearings, parts.face_runout, packs),
+            spacer_torque,
+        }
+    }
+}
+
+impl Parts {
+    /// Every part at its mean; no scatter, no mark.
+    pub fn middle(axle: &Axle, bearings: Condition) -> Self {
+        let (housing, carrier, gears) = (&axle.housing, &axle.carrier, &axle.gears);
+        let side = axle.bearings.side.height.middle();
+        let heights = BearingSet {
+            head: axle.bearings.head.height.middle(),
+            tail: axle.bearings.tail.height.middle(),
+            ring: side,
+            far: side,
+        };
+        let pair = GearPair {
+            depth: gears.depth_deviation.middle(),
+            ring: gears.ring_deviation.middle(),
+            mark: 0.0,
+        };
+        let worn = axle.friction_of(bearings);
+        let preload = &axle.pinion_preload;
+        Self {
+            head_seat: housing.head_seat.middle(),
+            ring_seat: housing.ring_seat.middle(),
+            far_seat: housing.far_seat.middle(),
+            offset: housing.offset.middle(),
+            shaft_angle: housing.shaft_angle.middle(),
+            shoulders: carrier.shoulders.middle(),
+            shoulder_ring: carrier.shoulder_ring.middle(),
+            face_runout: [carrier.face_runout.middle(), 0.0],
+            tooth_runout: [0.0, gears.tooth_runout.middle()],
+            bearings: heights,
+            old_bearings: heights,
+            pair,
+            old_pair: pair,
+            scatter: [0.0; 4],
+            pinion_friction: worn * preload.torque_per_force.middle(),
+            side_friction: worn * axle.side_torque_per_force.middle(),
+            seal_drag: preload.seal_drag.middle(),
+            old_depth: 0.0,
+            old_backlash: 0.0,
+            spacer: match &preload.by {
+                PreloadBy::Sleeve { .. } => None,
+                PreloadBy::Spacer { gap, spacer, .. } => Some(SpacerParts {
+                    gap: gap.middle(),
+                    length: spacer.middle(),
+                    old_closure: 0.0,
+                }),
+            },
+        }
+    }
+}

@@ -1,0 +1,149 @@
+//! How long the work takes: each go at an operation, and the whole job.
+
+use rand_distr::Triangular;
+
+use crate::axle::{Axle, SideSeat};
+use crate::dice::Dice;
+use crate::shop::{Shop, Span};
+
+/// What takes time. A "trial" change is one on set-up bearings, before the final assembly.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs, reason = "the names say it")]
+pub enum Operation {
+    Strip,
+    FirstAssembly,
+    FinalAssembly,
+    Refit,
+    ReadBacklash,
+    ReadPattern,
+    TrialSideChange,
+    SideChange,
+    TrialPinionChange,
+    PinionChange,
+    ReseatRing,
+    Sleeve,
+    SleeveAgain,
+    SpacerChange,
+}
+
+impl Operation {
+    /// All of them, in the order in which their minutes are drawn.
+    pub const ALL: [Self; 14] = [
+        Self::Strip,
+        Self::FirstAssembly,
+        Self::FinalAssembly,
+        Self::Refit,
+        Self::ReadBacklash,
+        Self::ReadPattern,
+        Self::TrialSideChange,
+        Self::SideChange,
+        Self::TrialPinionChange,
+        Self::PinionChange,
+        Self::ReseatRing,
+        Self::Sleeve,
+        Self::SleeveAgain,
+        Self::SpacerChange,
+    ];
+}
+
+/// How often each operation was gone through.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Goes([u16; Operation::ALL.len()]);
+
+impl Goes {
+    /// One more go at an operation.
+    #[inline]
+    pub fn add(&mut self, operation: Operation) {
+        self.0[operation as usize] += 1;
+    }
+
+    /// Goes at an operation.
+    pub fn at(&self, operation: Operation) -> u32 {
+        u32::from(self.0[operation as usize])
+    }
+}
+
+/// The times of one axle in one shop.
+#[derive(Debug, Clone)]
+pub(crate) struct Clock {
+    times: [Time; Operation::ALL.len()],
+    job_spread: f64,
+}
+
+/// One go.
+#[derive(Debug, Clone, Copy)]
+struct Time {
+    /// `None` where it always takes the usual time.
+    spread: Option<Triangular<f64>>,
+    usual: f64,
+    /// What set-up bearings save of it.
+    saved: f64,
+}
+
+impl Time {
+    fn new(span: Span, saved: f64) -> Self {
+        Self {
+            spread: (span.least < span.most)
+                .then(|| Triangular::new(span.least, span.most, span.usual).ok())
+                .flatten(),
+            usual: span.usual,
+            saved,
+        }
+    }
+
+    #[inline]
+    fn draw(&self, dice: &mut Dice) -> f64 {
+        let taken = match &self.spread {
+            Some(triangular) => dice.triangular(triangular),
+            None => self.usual,
+        };
+        taken - self.saved
+    }
+}
+
+impl Clock {
+    pub(crate) fn new(axle: &Axle, shop: &Shop) -> Self {
+        let minutes = &shop.minutes;
+        let side = minutes.side_change[axle.side_shims.seat as usize];
+        let pinion = minutes.pinion_change[axle.pinion_shim.seat as usize];
+        // set-up bearings save the pressing of cones, which only these seats need
+        let saved = minutes.setup_bearing_saves;
+        let saved_at_side = match axle.side_shims.seat {
+            SideSeat::BehindSideBearings => saved,
+            SideSeat::Outboard | SideSeat::ScrewAdjusters => 0.0,
+        };
+        let time = |operation| match operation {
+            Operation::Strip => Time::new(minutes.strip, 0.0),
+            Operation::FirstAssembly => Time::new(minutes.first_assembly, 0.0),
+            Operation::FinalAssembly => Time::new(minutes.final_assembly, 0.0),
+            Operation::Refit => Time::new(minutes.refit, 0.0),
+            Operation::ReadBacklash => Time::new(minutes.read_backlash, 0.0),
+            Operation::ReadPattern => Time::new(minutes.read_pattern, 0.0),
+            Operation::TrialSideChange => Time::new(side, saved_at_side),
+            Operation::SideChange => Time::new(side, 0.0),
+            Operation::TrialPinionChange => Time::new(pinion, saved),
+            Operation::PinionChange => Time::new(pinion, 0.0),
+            Operation::ReseatRing => Time::new(minutes.reseat_ring, 0.0),
+            Operation::Sleeve => Time::new(minutes.sleeve, 0.0),
+            Operation::SleeveAgain => Time::new(minutes.sleeve_again, 0.0),
+            Operation::SpacerChange => Time::new(minutes.spacer_change, 0.0),
+        };
+        Self {
+            times: Operation::ALL.map(time),
+            job_spread: minutes.job_spread,
+        }
+    }
+
+    /// Minutes of a whole job.
+    pub(crate) fn minutes(&self, goes: &Goes, dice: &mut Dice) -> f64 {
+        let spread = self.job_spread;
+        let pace = libm::exp(spread * dice.normal() - 0.5 * spread * spread);
+        let mut sum = 0.0;
+        for (time, goes) in self.times.iter().zip(goes.0) {
+            for _ in 0..goes {
+                sum += time.draw(dice);
+            }
+        }
+        sum * pace
+    }
+}

@@ -1,0 +1,379 @@
+//! The odds: what share of rebuilds lands in the windows, and what it takes.
+
+use std::ops::ControlFlow;
+
+use crate::bench::Rebuild;
+use crate::counts::{Counts, FineCounts};
+use crate::dice::Address;
+use crate::estimate::{Estimate, Moments};
+use crate::run::{Gather, Progress, Ran, Until, run};
+use crate::setup::{Preload, Setup, SideStock};
+use crate::truth::Assembly;
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Odds {
+    /// Rebuilds behind it.
+    pub rebuilds: u64,
+    /// Whether it was cut short.
+    pub partial: bool,
+    /// True state as first bolted up.
+    pub first_assembly: Landed,
+    /// True state of the finished jobs.
+    pub handed_over: Landed,
+    /// Share of finished jobs whose pinion torque is inside its window.
+    pub pinion_torque: Estimate,
+    /// What it takes.
+    pub effort: Effort,
+    /// Mean and spread of the first assembly's truth, mm.
+    pub spread: Spread,
+    /// Packs finally fitted to finished jobs.
+    pub packs: FittedPacks,
+}
+
+/// Shares that lie inside their windows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Landed {
+    /// Backlash at every angle, and its variation.
+    pub backlash: Estimate,
+    /// Pattern on both flanks, along the tooth and up its profile.
+    pub pattern: Estimate,
+    /// Side closure.
+    pub side_closure: Estimate,
+    /// Pinion depth; counted beside the others, outside `all`.
+    pub depth: Estimate,
+    /// Backlash, pattern and side closure together; of finished jobs pinion torque as well.
+    pub all: Estimate,
+}
+
+/// What the rebuilds take.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Effort {
+    /// Share finished.
+    pub finished: Estimate,
+    /// Share with something accepted that nothing in stock could better.
+    pub compromised: Estimate,
+    /// Mean assemblies.
+    pub assemblies: Estimate,
+    /// Share of rebuilds with 1, 2, 3 … assemblies.
+    pub assembly_shares: Vec<f64>,
+    /// Mean changes of the pinion shim.
+    pub pinion_changes: Estimate,
+    /// Mean changes of the side shims.
+    pub side_changes: Estimate,
+    /// Mean times the ring gear was seated again.
+    pub reseats: Estimate,
+    /// Mean sleeves, or goes at the spacer.
+    pub preload_tries: Estimate,
+    /// Hours of a job.
+    pub hours: Hours,
+}
+
+/// How the hours of a job spread.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hours {
+    /// Mean.
+    pub mean: Estimate,
+    /// Median.
+    pub p50: Estimate,
+    /// 80th percentile.
+    pub p80: Estimate,
+    /// 90th percentile.
+    pub p90: Estimate,
+    /// 95th percentile.
+    pub p95: Estimate,
+}
+
+/// Moments of the first assembly's truth, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spread {
+    /// Pinion depth.
+    pub depth: Moments,
+    /// Backlash, mean of a turn.
+    pub backlash: Moments,
+    /// Side closure.
+    pub closure: Moments,
+}
+
+/// Packs finally fitted: printed thickness, mm, and share, thinnest first.
+#[derive(Debug, Clone, PartialEq, Default)]
+#[allow(missing_docs, reason = "the names say it")]
+pub struct FittedPacks {
+    pub pinion: Vec<(f64, f64)>,
+    pub ring_side: Vec<(f64, f64)>,
+    pub far_side: Vec<(f64, f64)>,
+    pub preload: Vec<(f64, f64)>,
+}
+
+/// Asks for the odds of a setup; see [`run`] for the arguments.
+pub fn odds(
+    setup: &Setup,
+    seed: u64,
+    until: Until,
+    watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Odds {
+    let rebuild = |address: Address, tally: &mut Tally| {
+        let rebuild = setup.rebuild(address);
+        let minutes = setup.minutes(address, &rebuild);
+        tally.add(setup, &rebuild, minutes);
+    };
+    run(seed, until, Tally::default, rebuild, watch).into_odds(setup)
+}
+
+/// Which of its windows an assembly's truth lies in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Inside {
+    /// Backlash at every angle, and its variation.
+    pub backlash: bool,
+    /// Pattern on both flanks.
+    pub pattern: bool,
+    /// Side closure.
+    pub closure: bool,
+    /// Pinion depth.
+    pub depth: bool,
+}
+
+impl Inside {
+    /// Holds an assembly's truth against the axle's windows.
+    pub fn of(setup: &Setup, truth: &Assembly) -> Self {
+        let windows = &setup.axle.windows;
+        let limits = [windows.pattern_length, windows.pattern_profile];
+        Self {
+            backlash: windows.backlash.holds(truth.backlash - truth.swing)
+                && windows.backlash.holds(truth.backlash + truth.swing)
+                && 2.0 * truth.swing <= windows.backlash_variation,
+            pattern: (0..4).all(|i| truth.pattern[i].abs() <= limits[i % 2]),
+            closure: windows.side_closure.holds(truth.closure),
+            depth: truth.depth.abs() <= windows.depth,
+        }
+    }
+
+    /// Backlash, pattern and side closure together.
+    pub fn all(self) -> bool {
+        self.backlash && self.pattern && self.closure
+    }
+}
+
+/// Counts of one block of rebuilds, or of all of them.
+#[derive(Debug, Clone, PartialEq, Default)]
+struct Tally {
+    rebuilds: u64,
+    finished: u64,
+    compromised: u64,
+    first: [u64; 5],
+    handed_over: [u64; 5],
+    pinion_torque: u64,
+    assemblies: Counts,
+    pinion_changes: Counts,
+    side_changes: Counts,
+    reseats: Counts,
+    preload_tries: Counts,
+    minutes: Sums,
+    hours: FineCounts,
+    depth: Sums,
+    backlash: Sums,
+    closure: Sums,
+    packs: [Counts; 4],
+}
+
+/// Sums of one block, kept as moments once folded.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+struct Sums {
+    n: u64,
+    sum: f64,
+    squares: f64,
+    folded: Moments,
+}
+
+impl Sums {
+    fn add(&mut self, figure: f64) {
+        self.n += 1;
+        self.sum += figure;
+        self.squares += figure * figure;
+    }
+
+    fn moments(&self) -> Moments {
+        let mut moments = self.folded;
+        moments.merge(&Moments::from_sums(self.n, self.sum, self.squares));
+        moments
+    }
+}
+
+impl Tally {
+    #[inline]
+    fn add(&mut self, setup: &Setup, rebuild: &Rebuild, minutes: f64) {
+        self.rebuilds += 1;
+        self.compromised += u64::from(rebuild.compromised);
+        let first = Inside::of(setup, &rebuild.first);
+        count(&mut self.first, first, first.all());
+        if rebuild.finished {
+            self.finished += 1;
+            let last = Inside::of(setup, &rebuild.last);
+            let torque = rebuild
+                .pinion_torque
+                .is_some_and(|torque| setup.torque_window.holds(torque));
+            self.pinion_torque += u64::from(torque);
+            count(&mut self.handed_over, last, last.all() && torque);
+            for (counts, pack) in self.packs.iter_mut().zip(rebuild.packs) {
+                if let Some(pack) = pack {
+                    counts.add(pack.number);
+                }
+            }
+        }
+        self.assemblies.add(rebuild.assemblies.into());
+        self.pinion_changes.add(rebuild.pinion_changes.into());
+        self.side_changes.add(rebuild.side_changes.into());
+        self.reseats.add(rebuild.reseats.into());
+        self.preload_tries.add(rebuild.preload_tries.into());
+        self.minutes.add(minutes);
+        self.hours.add(minutes / 60.0);
+        self.depth.add(rebuild.first.depth);
+        self.backlash.add(rebuild.first.backlash);
+        self.closure.add(rebuild.first.closure);
+    }
+}
+
+fn count(counts: &mut [u64; 5], inside: Inside, all: bool) {
+    let so = [
+        inside.backlash,
+        inside.pattern,
+        inside.closure,
+        inside.depth,
+        all,
+    ];
+    for (count, so) in counts.iter_mut().zip(so) {
+        *count += u64::from(so);
+    }
+}
+
+impl Gather for Tally {
+    fn merge(&mut self, later: Self) {
+        self.rebuilds += later.rebuilds;
+        self.finished += later.finished;
+        self.compromised += later.compromised;
+        self.pinion_torque += later.pinion_torque;
+        let shares = self.first.iter_mut().chain(&mut self.handed_over);
+        for (own, more) in shares.zip(later.first.iter().chain(&later.handed_over)) {
+            *own += more;
+        }
+        for (own, more) in [
+            (&mut self.assemblies, &later.assemblies),
+            (&mut self.pinion_changes, &later.pinion_changes),
+            (&mut self.side_changes, &later.side_changes),
+            (&mut self.reseats, &later.reseats),
+            (&mut self.preload_tries, &later.preload_tries),
+        ] {
+            own.merge(more);
+        }
+        self.hours.merge(&later.hours);
+        for (own, more) in self.packs.iter_mut().zip(&later.packs) {
+            own.merge(more);
+        }
+        for (own, more) in [
+            (&mut self.minutes, &later.minutes),
+            (&mut self.depth, &later.depth),
+            (&mut self.backlash, &later.backlash),
+            (&mut self.closure, &later.closure),
+        ] {
+            own.folded.merge(&more.moments());
+        }
+    }
+
+    /// The headlines: right at the first assembly, and right when handed over.
+    fn half_width(&self) -> f64 {
+        let first = Estimate::share(self.first[4], self.rebuilds);
+        let handed_over = Estimate::share(self.handed_over[4], self.finished);
+        if self.finished == 0 {
+            first.half_width()
+        } else {
+            first.half_width().max(handed_over.half_width())
+        }
+    }
+}
+
+impl Ran<Tally> {
+    fn into_odds(self, setup: &Setup) -> Odds {
+        let tally = &self.gathered;
+        let landed = |counts: &[u64; 5], n| {
+            let [backlash, pattern, side_closure, depth, all] =
+                counts.map(|hits| Estimate::share(hits, n));
+            Landed {
+                backlash,
+                pattern,
+                side_closure,
+                depth,
+                all,
+            }
+        };
+        let hours = |q| tally.hours.quantile(q);
+        let share = |hits| Estimate::share(hits, tally.rebuilds);
+        Odds {
+            rebuilds: self.rebuilds,
+            partial: self.partial,
+            first_assembly: landed(&tally.first, tally.rebuilds),
+            handed_over: landed(&tally.handed_over, tally.finished),
+            pinion_torque: Estimate::share(tally.pinion_torque, tally.finished),
+            effort: Effort {
+                finished: share(tally.finished),
+                compromised: share(tally.compromised),
+                assemblies: tally.assemblies.moments().estimate(),
+                assembly_shares: assembly_shares(&tally.assemblies),
+                pinion_changes: tally.pinion_changes.moments().estimate(),
+                side_changes: tally.side_changes.moments().estimate(),
+                reseats: tally.reseats.moments().estimate(),
+                preload_tries: tally.preload_tries.moments().estimate(),
+                hours: Hours {
+                    mean: tally.minutes.moments().estimate().times(1.0 / 60.0),
+                    p50: hours(0.50),
+                    p80: hours(0.80),
+                    p90: hours(0.90),
+                    p95: hours(0.95),
+                },
+            },
+            spread: Spread {
+                depth: tally.depth.moments(),
+                backlash: tally.backlash.moments(),
+                closure: tally.closure.moments(),
+            },
+            packs: fitted_packs(setup, &tally.packs),
+        }
+    }
+}
+
+fn assembly_shares(assemblies: &Counts) -> Vec<f64> {
+    let total = assemblies.total() as f64;
+    let most = assemblies.iter().last().map_or(0, |(number, _)| number);
+    let mut shares = vec![0.0; most as usize];
+    for (number, count) in assemblies.iter() {
+        shares[number as usize - 1] = count as f64 / total;
+    }
+    shares
+}
+
+fn fitted_packs(setup: &Setup, counts: &[Counts; 4]) -> FittedPacks {
+    let shares = |counts: &Counts, printed: &dyn Fn(i64) -> f64| {
+        let total = counts.total() as f64;
+        let pairs = counts.iter();
+        pairs
+            .map(|(number, count)| (printed(number), count as f64 / total))
+            .collect()
+    };
+    let side = |number| match &setup.side_stock {
+        SideStock::Packs(table) => table.all()[number as usize].printed,
+        SideStock::Notches(notch) => number as f64 * notch,
+    };
+    let [pinion, ring_side, far_side, preload] = counts;
+    FittedPacks {
+        pinion: shares(pinion, &|number| {
+            setup.pinion_packs.all()[number as usize].printed
+        }),
+        ring_side: shares(ring_side, &side),
+        far_side: shares(far_side, &side),
+        preload: match &setup.preload {
+            Preload::Spacer { packs, .. } => {
+                shares(preload, &|number| packs.all()[number as usize].printed)
+            }
+            Preload::Sleeve { .. } => Vec::new(),
+        },
+    }
+}

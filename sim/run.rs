@@ -1,0 +1,134 @@
+//! Running many rebuilds: fixed blocks on all threads, folded in order, until enough.
+
+use std::ops::ControlFlow;
+
+use rayon::prelude::*;
+
+use crate::dice::Address;
+
+/// Rebuilds in one block.
+pub const BLOCK: u64 = 4096;
+/// Blocks before a run may stop of itself.
+pub const LEAST_BLOCKS: u64 = 10;
+/// Most blocks under way at once: bounds what a run holds in memory.
+const MOST_AT_ONCE: u64 = 16;
+
+/// How long to go on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Until {
+    /// This many rebuilds.
+    Rebuilds(u64),
+    /// Until every headline share is known to within this share either way at 95 %.
+    Within(f64),
+}
+
+/// What is gathered from rebuilds, block by block.
+pub trait Gather: Send {
+    /// Adds what a later block gathered.
+    fn merge(&mut self, later: Self);
+
+    /// Half-width of the least certain headline share.
+    fn half_width(&self) -> f64;
+}
+
+/// How far a run has come.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Progress {
+    /// Rebuilds so far.
+    pub rebuilds: u64,
+    /// Rebuilds expected in all.
+    pub expected: u64,
+}
+
+/// What a run gathered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ran<T> {
+    /// Gathered over all rebuilds.
+    pub gathered: T,
+    /// Rebuilds done.
+    pub rebuilds: u64,
+    /// Whether it was cut short.
+    pub partial: bool,
+}
+
+/// Runs rebuilds 0, 1, 2 … of a seed on rayon's current threads.
+///
+/// `rebuild` adds the rebuild at an address to a block's gathering; `watch` is told between blocks
+/// how far it is and may break the run off. The same seed gives the same bits on any number of
+/// threads: blocks are of fixed size and folded in order, and where a run stops of itself depends
+/// on whole blocks in that order alone.
+///
+/// # Source
+/// Stopping in the spirit of JCGM 101:2008, clause 7.9.
+pub fn run<T: Gather>(
+    seed: u64,
+    until: Until,
+    empty: impl Fn() -> T + Sync,
+    rebuild: impl Fn(Address, &mut T) + Sync,
+    watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Ran<T> {
+    let block = |number: u64, most: u64| {
+        let mut gathered = empty();
+        let from = number * BLOCK;
+        for index in from..(from + BLOCK).min(most) {
+            rebuild(Address::new(seed, index), &mut gathered);
+        }
+        gathered
+    };
+    let most = match until {
+        Until::Rebuilds(n) => n,
+        Until::Within(_) => u64::MAX - BLOCK,
+    };
+    let rebuilds_in = |blocks: u64| (blocks * BLOCK).min(most);
+    let mut expected = match until {
+        Until::Rebuilds(n) => n.div_ceil(BLOCK),
+        Until::Within(_) => LEAST_BLOCKS,
+    };
+    let mut gathered = empty();
+    let mut done = 0;
+    let mut partial = false;
+    while done < expected {
+        let progress = Progress {
+            rebuilds: rebuilds_in(done),
+            expected: rebuilds_in(expected),
+        };
+        if watch(progress).is_break() {
+            partial = true;
+            break;
+        }
+        let wave = done..expected.min(done + MOST_AT_ONCE);
+        let blocks: Vec<T> = wave
+            .into_par_iter()
+            .map(|number| block(number, most))
+            .collect();
+        for later in blocks {
+            gathered.merge(later);
+            done += 1;
+            if let Until::Within(target) = until
+                && done >= LEAST_BLOCKS
+            {
+                // what was computed beyond the block that is enough is dropped, so the answer does
+                // not depend on how many blocks went at once
+                expected = enough_at(done, gathered.half_width() / target);
+                if expected == done {
+                    break;
+                }
+            }
+        }
+    }
+    Ran {
+        gathered,
+        rebuilds: rebuilds_in(done),
+        partial,
+    }
+}
+
+/// Blocks after which the half-width meets its target, from its ratio to it after `done` blocks:
+/// it shrinks with the root of the count.
+fn enough_at(done: u64, ratio: f64) -> u64 {
+    if ratio <= 1.0 {
+        done
+    } else {
+        (done as f64 * ratio * ratio).ceil() as u64 + 1
+    }
+}
