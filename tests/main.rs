@@ -2,5 +2,8 @@
 #![allow(missing_docs)]
 
 mod bad_input;
-mod folder;
+mod bad_places;
+mod bad_sources;
+mod given;
 mod reading;
+mod short_files;
