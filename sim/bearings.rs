@@ -60,7 +60,8 @@ impl Pair {
     /// Force, N, at a closure, mm.
     ///
     /// # Accuracy
-    /// Read from a table by straight lines: within 0.02 N or one part in 10⁵ of the solution.
+    /// Read from a table by straight lines: within one part in 10⁵ of the solution from 0.01 mm
+    /// on, within 1 N below.
     #[inline]
     pub fn force(&self, closure: f64) -> f64 {
         if closure <= 0.0 {

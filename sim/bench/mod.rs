@@ -82,9 +82,21 @@ impl Setup {
     pub fn rebuild_before(&self, address: Address, witness: &mut impl Witness) -> Rebuild {
         let mut dice = address.stream(Purpose::Parts);
         let parts = Parts::draw(&self.axle, self.gears, self.bearings, &mut dice);
-        let mut bench = Bench::start(self, &parts, address.stream(Purpose::Bench), witness);
+        let rebuild = self.rebuild_of(&parts, address, witness);
+        witness.drawn(dice.drawn());
+        rebuild
+    }
+
+    /// Simulates what happens at an address with these parts, whatever parts belong there.
+    pub fn rebuild_of(
+        &self,
+        parts: &Parts,
+        address: Address,
+        witness: &mut impl Witness,
+    ) -> Rebuild {
+        let mut bench = Bench::start(self, parts, address.stream(Purpose::Bench), witness);
         let rebuild = bench.work();
-        bench.witness.done(dice.drawn(), bench.dice.drawn());
+        bench.witness.drawn(bench.dice.drawn());
         rebuild
     }
 

@@ -23,7 +23,12 @@ fn wilson() {
 #[test]
 fn clopper_pearson() {
     between(Estimate::share_at_least(0, 10), 0.0, 0.308_497, 5e-7);
-    between(Estimate::share_at_least(81, 263), 0.252_737, 0.367_622, 5e-7);
+    between(
+        Estimate::share_at_least(81, 263),
+        0.252_737,
+        0.367_622,
+        5e-7,
+    );
     between(Estimate::share_at_least(10, 10), 1.0 - 0.308_497, 1.0, 5e-7);
 }
 
@@ -154,7 +159,11 @@ fn fine_counts_find_quantiles() {
     }
     let above = fine.share_above(9.0);
     let expected = 0.158_655;
-    close(above.value, expected, SIGMAS * (expected * 0.84 / 2e4f64).sqrt());
+    close(
+        above.value,
+        expected,
+        SIGMAS * (expected * 0.84 / 2e4f64).sqrt(),
+    );
     // nothing is lost at either end
     fine.add(0.0);
     fine.add(1e300);

@@ -155,7 +155,11 @@ fn depth_with_the_ring_following_leaves_backlash() {
     let rates = g.rates();
     let moved = 0.1;
     let follows = -moved * g.pinion_pitch_angle.sin() / g.ring_pitch_angle.sin();
-    close(rates.per_depth * moved + rates.per_ring_move * follows, 0.0, 1e-15);
+    close(
+        rates.per_depth * moved + rates.per_ring_move * follows,
+        0.0,
+        1e-15,
+    );
 }
 
 #[test]
@@ -176,7 +180,10 @@ fn figures_that_make_no_gear_set() {
     };
     assert_eq!(with(|g| g.offset = 90.0), Err(NoGeometry::OffsetTooLarge));
     assert_eq!(with(|g| g.face_width = 400.0), Err(NoGeometry::FaceTooWide));
-    assert_eq!(with(|g| g.cutter_radius = 2.0), Err(NoGeometry::CutterRadius));
+    assert_eq!(
+        with(|g| g.cutter_radius = 2.0),
+        Err(NoGeometry::CutterRadius)
+    );
     let mut far = sample();
     far.offset = 0.0;
     far.cutter_radius = 8.0;

@@ -139,9 +139,8 @@ fn real_thickness() {
 #[test]
 fn strip_tolerances() {
     // EN 10258: rows by thickness, columns normal, fine, precision
-    let limits = |t: f64| {
-        [StripClass::Normal, StripClass::Fine, StripClass::Precision].map(|c| c.limit(t))
-    };
+    let limits =
+        |t: f64| [StripClass::Normal, StripClass::Fine, StripClass::Precision].map(|c| c.limit(t));
     assert_eq!(limits(0.10), [0.010, 0.008, 0.006]);
     assert_eq!(limits(0.149), [0.010, 0.008, 0.006]);
     assert_eq!(limits(0.90), [0.030, 0.025, 0.018]);

@@ -72,7 +72,11 @@ fn half_normal() {
     let cdf = Normal::new(0.0, 0.022).unwrap();
     let figures = draws(&tolerance, 5);
     let mean = figures.iter().sum::<f64>() / DRAWS as f64;
-    close(mean, tolerance.middle(), SIGMAS * 0.022 / (DRAWS as f64).sqrt());
+    close(
+        mean,
+        tolerance.middle(),
+        SIGMAS * 0.022 / (DRAWS as f64).sqrt(),
+    );
     follows(figures, |x| 2.0 * cdf.cdf(x - 0.01) - 1.0);
 }
 
@@ -92,7 +96,9 @@ fn coefficient_of_variation_stays_above_zero() {
     let tolerance = Tolerance::normal_cv(0.3, 0.8).unwrap();
     let cdf = Normal::new(0.3, 0.24).unwrap();
     let below = cdf.cdf(0.0);
-    follows(draws(&tolerance, 7), |x| (cdf.cdf(x) - below) / (1.0 - below));
+    follows(draws(&tolerance, 7), |x| {
+        (cdf.cdf(x) - below) / (1.0 - below)
+    });
 }
 
 #[test]
@@ -103,7 +109,9 @@ fn inspected() {
         .unwrap();
     let cdf = Normal::new(0.0, 0.1 / 1.5).unwrap();
     let below = cdf.cdf(-0.1);
-    follows(draws(&tolerance, 8), |x| (cdf.cdf(x) - below) / (1.0 - 2.0 * below));
+    follows(draws(&tolerance, 8), |x| {
+        (cdf.cdf(x) - below) / (1.0 - 2.0 * below)
+    });
 }
 
 #[test]
