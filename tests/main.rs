@@ -5,5 +5,11 @@ mod bad_input;
 mod bad_places;
 mod bad_sources;
 mod given;
+#[allow(
+    dead_code,
+    reason = "the whole model, of which the comparison uses a part"
+)]
+mod plain;
 mod reading;
+mod second_opinion;
 mod short_files;
