@@ -94,31 +94,20 @@ impl Printed {
         unsigned_zero(format!("{figure:.places$}"))
     }
 
-    /// A printed shim or pack thickness, mm, with the half thousandths that some series have.
+    /// A length as printed on a shim or given in a file, mm: one digit more where it has one.
     pub fn thickness(self, mm: f64) -> String {
         let figure = mm / self.0.length.mm();
-        match self.0.length {
-            Length::Millimetre => format!("{figure:.2}"),
-            Length::Inch if ((figure * 1e3).round() - figure * 1e3).abs() > 1e-6 => {
-                format!("{figure:.4}")
-            }
-            Length::Inch => format!("{figure:.3}"),
-        }
+        let (places, steps) = match self.0.length {
+            Length::Millimetre => (2, 1e2),
+            Length::Inch => (3, 1e3),
+        };
+        let between = ((figure * steps).round() - figure * steps).abs() > 1e-6;
+        format!("{figure:.*}", places + usize::from(between))
     }
 
     /// A length, mm, to 0.01 mm or 0.001 in.
     pub fn length(self, mm: f64) -> String {
         format!("{} {}", self.bare_length(mm), self.length_unit())
-    }
-
-    /// A spread of lengths, mm, to 0.001 mm or 0.0001 in: a statistic, not a reading.
-    pub fn spread(self, mm: f64) -> String {
-        let figure = mm / self.0.length.mm();
-        let places = match self.0.length {
-            Length::Millimetre => 3,
-            Length::Inch => 4,
-        };
-        format!("{figure:.places$} {}", self.length_unit())
     }
 
     /// The step that people move by, mm: 0.10 mm or 0.004 in.
@@ -137,9 +126,15 @@ impl Printed {
         }
     }
 
-    /// A window of lengths, mm.
+    /// Two lengths as read, mm.
     pub fn lengths(self, low: f64, high: f64) -> String {
         format!("{} to {}", self.bare_length(low), self.length(high))
+    }
+
+    /// A window of lengths, mm, to the digits that it was given in.
+    pub fn window(self, low: f64, high: f64) -> String {
+        let (low, high) = (self.thickness(low), self.thickness(high));
+        format!("{low} to {high} {}", self.length_unit())
     }
 
     /// A torque, N·m, without its unit.
@@ -168,6 +163,16 @@ impl Printed {
     /// "mm" or "in".
     pub fn length_unit(self) -> &'static str {
         self.0.length.name()
+    }
+}
+
+/// A share in whole percent with its sign: `+3 %`.
+pub fn signed_percent(share: f64) -> String {
+    let percent = (100.0 * share).round();
+    if percent == 0.0 {
+        "0 %".into()
+    } else {
+        format!("{percent:+.0} %")
     }
 }
 

@@ -1,6 +1,7 @@
 //! What tests of files start from.
 
 use std::path::PathBuf;
+use std::process::{Command, Stdio};
 use std::sync::atomic::{AtomicU32, Ordering};
 
 use shimcast::files::{EXAMPLES, Loaded, Override, Problem, Problems, Source, load};
@@ -98,4 +99,33 @@ pub fn only(problems: Problems, case: &str) -> Problem {
 
 pub fn has(text: &str, part: &str) {
     assert!(text.contains(part), "`{part}` is not in\n{text}");
+}
+
+/// The program with these arguments, not yet run, away from any terminal.
+pub fn program(arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_shimcast"));
+    command
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .env_remove("NO_COLOR")
+        .stdin(Stdio::null());
+    command
+}
+
+/// Runs the program and gives its exit code, stdout and stderr.
+pub fn run(arguments: &[&str]) -> (i32, String, String) {
+    let output = program(arguments).output().expect("the program starts");
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
+    (
+        output.status.code().expect("it was not killed"),
+        text(output.stdout),
+        text(output.stderr),
+    )
+}
+
+/// What the program prints when all goes well, without a word on stderr.
+pub fn answer(arguments: &[&str]) -> String {
+    let (code, out, err) = run(arguments);
+    assert_eq!((code, err.as_str()), (0, ""), "{arguments:?}");
+    out
 }

@@ -4,12 +4,15 @@
 mod bad_input;
 mod bad_places;
 mod bad_sources;
+mod documents;
 mod given;
 #[allow(
     dead_code,
     reason = "the whole model, of which the comparison uses a part"
 )]
 mod plain;
+mod program;
 mod reading;
 mod second_opinion;
 mod short_files;
+mod whole_answers;
