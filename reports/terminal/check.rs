@@ -99,11 +99,13 @@ fn moves(setup: &Setup, print: Printed) -> String {
     let depth = step * rates.per_depth;
     let follows = step * rates.per_depth / rates.per_ring_move;
     format!(
-        "  {step} moved from one side to the other changes backlash by {}.\n\
-         \x20 {step} on the pinion's depth changes backlash by {}; {} moved from side to side\n\
-         \x20 keeps it as it was.\n",
+        "  {step} moved from one side to the other changes backlash by {}: ten gives {:.1}.\n\
+         \x20 {step} on the pinion's depth changes backlash by {}: ten gives {:.1}; {} moved from\n\
+         \x20 side to side keeps it as it was.\n",
         print.length(side),
+        10.0 * rates.per_ring_move,
         print.length(depth),
+        10.0 * rates.per_depth,
         print.length(follows),
         step = print.length(step),
     )

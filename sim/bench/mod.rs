@@ -1,6 +1,6 @@
 //! The bench: one simulated technician sets up one axle, reading by reading.
 //!
-//! The technician never sees the truth: [`reading`] turns it into what instruments show, and every
+//! The technician never sees the truth: `reading` turns it into what instruments show, and every
 //! decision here is made from readings, printed thicknesses and beliefs alone.
 
 mod depth;

@@ -22,6 +22,7 @@ pub enum SideSeat {
 }
 
 /// What takes up the pinion's preload.
+#[allow(clippy::large_enum_variant, reason = "there is one of it")]
 pub enum PinionPreload {
     Sleeve { thread_pitch: f64 },
     Spacer(Spacer),
