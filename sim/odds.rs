@@ -306,6 +306,7 @@ impl Ran<Tally> {
             }
         };
         let hours = |q| tally.hours.quantile(q);
+        let mean = |counts: &Counts| counts.moments().estimate().not_below(0.0);
         let share = |hits| Estimate::share(hits, tally.rebuilds);
         Odds {
             rebuilds: self.rebuilds,
@@ -316,14 +317,19 @@ impl Ran<Tally> {
             effort: Effort {
                 finished: share(tally.finished),
                 compromised: share(tally.compromised),
-                assemblies: tally.assemblies.moments().estimate(),
+                assemblies: mean(&tally.assemblies),
                 assembly_shares: assembly_shares(&tally.assemblies),
-                pinion_changes: tally.pinion_changes.moments().estimate(),
-                side_changes: tally.side_changes.moments().estimate(),
-                reseats: tally.reseats.moments().estimate(),
-                preload_tries: tally.preload_tries.moments().estimate(),
+                pinion_changes: mean(&tally.pinion_changes),
+                side_changes: mean(&tally.side_changes),
+                reseats: mean(&tally.reseats),
+                preload_tries: mean(&tally.preload_tries),
                 hours: Hours {
-                    mean: tally.minutes.moments().estimate().times(1.0 / 60.0),
+                    mean: tally
+                        .minutes
+                        .moments()
+                        .estimate()
+                        .not_below(0.0)
+                        .times(1.0 / 60.0),
                     p50: hours(0.50),
                     p80: hours(0.80),
                     p90: hours(0.90),
