@@ -8,6 +8,7 @@ use crate::dice::Address;
 use crate::estimate::{Estimate, Moments};
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::{Preload, Setup, SideStock};
+use crate::sums::Sums;
 use crate::truth::Assembly;
 
 /// The answer.
@@ -176,29 +177,6 @@ struct Tally {
     packs: [Counts; 4],
 }
 
-/// Sums of one block, kept as moments once folded.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-struct Sums {
-    n: u64,
-    sum: f64,
-    squares: f64,
-    folded: Moments,
-}
-
-impl Sums {
-    fn add(&mut self, figure: f64) {
-        self.n += 1;
-        self.sum += figure;
-        self.squares += figure * figure;
-    }
-
-    fn moments(&self) -> Moments {
-        let mut moments = self.folded;
-        moments.merge(&Moments::from_sums(self.n, self.sum, self.squares));
-        moments
-    }
-}
-
 impl Tally {
     #[inline]
     fn add(&mut self, setup: &Setup, rebuild: &Rebuild, minutes: f64) {
@@ -275,7 +253,7 @@ impl Gather for Tally {
             (&mut self.backlash, &later.backlash),
             (&mut self.closure, &later.closure),
         ] {
-            own.folded.merge(&more.moments());
+            own.merge(more);
         }
     }
 
