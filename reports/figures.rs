@@ -70,6 +70,37 @@ pub fn interval(estimate: &Estimate, most: usize) -> String {
     )
 }
 
+/// A difference with its sign: `+0.31`, `−12`.
+pub fn signed(estimate: &Estimate, most: usize) -> String {
+    if estimate.value.is_nan() {
+        return "-".into();
+    }
+    sign(estimate.value, places(estimate, most))
+}
+
+/// The interval of a difference, with signs: `+0.28 to +0.34`.
+pub fn signed_interval(estimate: &Estimate, most: usize) -> String {
+    if !(estimate.low.is_finite() && estimate.high.is_finite()) {
+        return "too few to say".into();
+    }
+    let places = places(estimate, most);
+    format!(
+        "{} to {}",
+        sign(estimate.low, places),
+        sign(estimate.high, places)
+    )
+}
+
+/// A figure with its sign and so many decimals; zero has none.
+pub fn sign(figure: f64, places: usize) -> String {
+    let text = unsigned_zero(format!("{figure:+.places$}"));
+    if text.chars().all(|c| matches!(c, '+' | '0' | '.')) {
+        text.trim_start_matches('+').into()
+    } else {
+        text
+    }
+}
+
 fn places(estimate: &Estimate, most: usize) -> usize {
     let half = estimate.half_width();
     if half.is_finite() {

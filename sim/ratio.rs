@@ -170,38 +170,35 @@ pub fn engine_speed(metres_per_second: f64, overall_ratio: f64, rolling: Between
     Between::exactly(60_000.0 * metres_per_second * overall_ratio).over(rolling)
 }
 
-/// A vehicle's gearing now, and the tyres it is to have.
+/// New rolling circumference over the old one. The same tyres roll the same, whatever that is.
+pub fn growth(old: &Tyre, new: &Tyre) -> Between {
+    if old == new {
+        Between::exactly(1.0)
+    } else {
+        new.rolling.over(old.rolling)
+    }
+}
+
+/// A vehicle's gearing now, and what its new tyres do to it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gearing {
-    /// Axle ratio now.
+    /// Axle ratio now; the speedometer is right with it on the old tyres.
     pub ratio: f64,
     /// Ratio wanted as felt on the old tyres; the one now, to restore the gearing.
     pub target: f64,
-    /// Tyres until now; what the speedometer is right with.
-    pub old: Tyre,
-    /// Tyres to come.
-    pub new: Tyre,
+    /// New rolling circumference over the old one, as [`growth`] gives it.
+    pub growth: Between,
 }
 
 impl Gearing {
-    /// New rolling circumference over the old one. Tyres of the same size roll the same, whatever
-    /// that is.
-    pub fn growth(&self) -> Between {
-        if self.old == self.new {
-            Between::exactly(1.0)
-        } else {
-            self.new.rolling.over(self.old.rolling)
-        }
-    }
-
     /// What an axle ratio feels like on the new tyres: ratio · old / new.
     pub fn effective(&self, ratio: f64) -> Between {
-        Between::exactly(ratio).over(self.growth())
+        Between::exactly(ratio).over(self.growth)
     }
 
     /// Axle ratio that gives the target on the new tyres: target · new / old.
     pub fn wanted(&self) -> Between {
-        self.growth().times(self.target)
+        self.growth.times(self.target)
     }
 
     /// How far the effective ratio of a gear set is off the target, as a share.
@@ -287,8 +284,7 @@ mod tests {
         let gearing = Gearing {
             ratio: 4.10,
             target: 4.10,
-            old: tyre(700.0),
-            new: tyre(770.0),
+            growth: growth(&tyre(700.0), &tyre(770.0)),
         };
         near(gearing.effective(4.10).value, 4.10 / 1.1);
         near(gearing.wanted().value, 4.51);
@@ -312,16 +308,11 @@ mod tests {
         let gearing = Gearing {
             ratio: 4.0,
             target: 4.0,
-            old,
-            new,
+            growth: growth(&old, &new),
         };
         near(gearing.wanted().high, 4.4 * 1.01 / 0.99);
         near(gearing.wanted().low, 4.4 * 0.99 / 1.01);
-        let same = Gearing {
-            new: old,
-            ..gearing
-        };
-        assert_eq!(same.wanted(), Between::exactly(4.0));
+        assert_eq!(growth(&old, &old), Between::exactly(1.0));
     }
 
     #[test]

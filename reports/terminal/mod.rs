@@ -1,7 +1,10 @@
 //! Answers as text for a terminal. Rendering is a pure function of an answer.
 
 pub mod check;
+pub mod compare;
 pub mod odds;
+pub mod quote;
+pub mod ratio;
 mod table;
 
 pub use table::{Ink, Table};

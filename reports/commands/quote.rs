@@ -1,0 +1,99 @@
+//! `shimcast quote`.
+
+use std::path::Path;
+
+use shimcast_sim::axle::Condition;
+use shimcast_sim::quote::{Quote, Terms, quote};
+use shimcast_sim::setup::Setup;
+
+use super::{Ended, Failure, failure, on_threads, print, read, set_up_as};
+use crate::answers::quote::{Choice, Quoted};
+use crate::args::{self, Files};
+use crate::files::{BUILT_IN_AXLE, Loaded, Problems};
+use crate::json;
+use crate::terminal::{self, Ink};
+
+/// Kept and new, from the least that is renewed to the most.
+const CHOICES: [(Condition, Condition); 4] = [
+    (Condition::Kept, Condition::Kept),
+    (Condition::Kept, Condition::New),
+    (Condition::New, Condition::Kept),
+    (Condition::New, Condition::New),
+];
+
+pub(super) fn run(args: &args::Quote, ink: Ink) -> Result<Ended, Failure> {
+    let loaded = read(&args.files)?;
+    let until = args.effort.until();
+    let seed = args.effort.seed;
+    let asked = (args.renewed.gears.into(), args.renewed.bearings.into());
+    let setups = CHOICES
+        .into_iter()
+        .map(|(gears, bearings)| set_up_as(&loaded, gears, bearings))
+        .collect::<Result<Vec<Setup>, Problems>>()
+        .map_err(|problems| failure(&problems))?;
+    let quotes = on_threads(&args.effort, |watch| {
+        let ask = |setup: &Setup| quote(setup, seed, until, &mut |progress| watch.see(progress));
+        setups.iter().map(ask).collect::<Vec<Quote>>()
+    })?;
+    let choices: Vec<Choice> = setups
+        .into_iter()
+        .zip(quotes)
+        .map(|(setup, quote)| Choice {
+            terms: terms(args, &setup),
+            setup,
+            quote,
+        })
+        .collect();
+    let chosen = CHOICES.iter().position(|choice| *choice == asked);
+    let asked = Quoted {
+        choices: &choices,
+        chosen: chosen.unwrap_or(CHOICES.len() - 1),
+        seed,
+        risk: args.risk / 100.0,
+        jobs_a_year: args
+            .jobs_a_year
+            .or_else(|| jobs_a_year(&loaded, &args.files, asked)),
+        assumptions: &loaded.assumptions,
+    };
+    let text = if args.json {
+        format!("{:#}\n", json::quote(&asked))
+    } else {
+        terminal::quote::render(&asked, ink)
+    };
+    print(&text)?;
+    Ok(if asked.partial() {
+        Ended::Interrupted
+    } else {
+        Ended::Done
+    })
+}
+
+fn terms(args: &args::Quote, setup: &Setup) -> Terms {
+    let if_new = |condition, price| match condition {
+        Condition::New => price,
+        Condition::Kept => 0.0,
+    };
+    Terms {
+        margin: args.margin / 100.0,
+        tax: args.tax / 100.0,
+        parts: if_new(setup.gears, args.gear_price) + if_new(setup.bearings, args.bearing_price),
+    }
+}
+
+/// Such jobs in a year, by the shop's `[[jobs]]`; `None` where no line names this job.
+fn jobs_a_year(
+    loaded: &Loaded,
+    files: &Files,
+    (gears, bearings): (Condition, Condition),
+) -> Option<f64> {
+    let axle = match &files.axle {
+        Some(path) => path.file_name()?,
+        None => BUILT_IN_AXLE.name.as_ref(),
+    };
+    let lines = loaded.shop.jobs.iter().filter(|job| {
+        Path::new(&job.axle).file_name() == Some(axle)
+            && (job.gears, job.bearings) == (gears, bearings)
+    });
+    let a_month: Vec<f64> = lines.map(|job| job.per_month).collect();
+    (!a_month.is_empty()).then(|| 12.0 * a_month.iter().sum::<f64>())
+}
