@@ -20,7 +20,7 @@ use crate::files::Override;
 
 pub use compare::{Compare, Cost, Way, in_a_way};
 pub use quote::Quote;
-pub use ratio::{Ratio, Speed, TyreSize};
+pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
 
 const EXAMPLES: &str = "\
 Examples:

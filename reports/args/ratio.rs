@@ -27,11 +27,11 @@ pub struct Ratio {
     pub set: Vec<Override>,
     /// The ratio that is in now: ring teeth/pinion teeth, or a number.
     #[arg(long, value_name = "RATIO", conflicts_with = "axle", value_parser = ratio)]
-    pub ratio: Option<f64>,
+    pub ratio: Option<TypedRatio>,
     /// The ratio wanted as it would feel on the old tyres; the one that is in now, to get the old
     /// gearing back, where not given.
     #[arg(long, value_name = "RATIO", value_parser = ratio)]
-    pub target: Option<f64>,
+    pub target: Option<TypedRatio>,
     /// Tyres until now: a metric size code such as 235/75R15, or a diameter such as 733mm or 31in.
     #[arg(long, value_name = "TYRE", value_parser = tyre)]
     pub old_tyre: Option<TyreSize>,
@@ -76,10 +76,19 @@ pub struct Ratio {
     pub gearbox: Vec<f64>,
     /// Ratio of the vehicle's other driven axle.
     #[arg(long, value_name = "RATIO", value_parser = ratio)]
-    pub other_axle: Option<f64>,
+    pub other_axle: Option<TypedRatio>,
     /// Print one JSON object instead: lengths in mm, shares from 0 to 1.
     #[arg(long)]
     pub json: bool,
+}
+
+/// A ratio as typed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TypedRatio {
+    /// The ratio.
+    pub ratio: f64,
+    /// The teeth, where they were typed.
+    pub teeth: Option<Teeth>,
 }
 
 /// A tyre as typed.
@@ -100,21 +109,25 @@ pub struct Speed {
     pub metres_per_second: f64,
 }
 
-fn ratio(text: &str) -> Result<f64, String> {
+fn ratio(text: &str) -> Result<TypedRatio, String> {
     const WANTED: &str = "ring teeth/pinion teeth or a number is wanted, e.g. 41/11 or 3.73";
-    let ratio = match text.split_once('/') {
+    let teeth = match text.split_once('/') {
         Some((ring, pinion)) => {
             let teeth = |text: &str| text.trim().parse::<u32>().map_err(|_| WANTED.to_owned());
-            let (ring, pinion) = (teeth(ring)?, teeth(pinion)?);
-            if pinion == 0 {
-                return Err(WANTED.into());
-            }
-            Teeth { ring, pinion }.ratio()
+            Some(Teeth {
+                ring: teeth(ring)?,
+                pinion: teeth(pinion)?,
+            })
         }
+        None => None,
+    };
+    let ratio = match teeth {
+        Some(teeth) if teeth.pinion == 0 => return Err(WANTED.into()),
+        Some(teeth) => teeth.ratio(),
         None => text.trim().parse().map_err(|_| WANTED.to_owned())?,
     };
     if (1.0..=20.0).contains(&ratio) {
-        Ok(ratio)
+        Ok(TypedRatio { ratio, teeth })
     } else {
         Err(format!(
             "this is {ratio:.2}, and an axle ratio lies between 1 and 20; the ring teeth come first"
@@ -279,7 +292,8 @@ mod tests {
 
     #[test]
     fn ratios_and_speeds() {
-        assert!((ratio("41/11").unwrap() - 41.0 / 11.0).abs() < 1e-15);
+        assert!((ratio("41/11").unwrap().ratio - 41.0 / 11.0).abs() < 1e-15);
+        assert_eq!(ratio("3.73").unwrap().teeth, None);
         assert!(ratio("11/41").unwrap_err().contains("come first"));
         assert!(ratio("41/0").is_err());
         assert!((speed("90km/h").unwrap().metres_per_second - 25.0).abs() < 1e-12);

@@ -30,7 +30,7 @@ pub(super) fn run(args: &Ratio, ink: Ink) -> Result<Ended, Failure> {
 
 fn asked(args: &Ratio) -> Result<Asked, Failure> {
     let (axle, teeth, ratio) = match args.ratio {
-        Some(ratio) => (None, None, ratio),
+        Some(typed) => (None, typed.teeth, typed.ratio),
         None => {
             let (name, teeth) = axle(args)?;
             (Some(name), Some(teeth), teeth.ratio())
@@ -60,7 +60,7 @@ fn asked(args: &Ratio) -> Result<Asked, Failure> {
         teeth,
         gearing: Gearing {
             ratio,
-            target: args.target.unwrap_or(ratio),
+            target: args.target.map_or(ratio, |typed| typed.ratio),
             growth,
         },
         tyres,
@@ -74,7 +74,7 @@ fn asked(args: &Ratio) -> Result<Asked, Failure> {
         } else {
             args.gearbox.clone()
         },
-        other_axle: args.other_axle,
+        other_axle: args.other_axle.map(|typed| typed.ratio),
     })
 }
 

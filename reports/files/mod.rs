@@ -87,13 +87,14 @@ pub const SHORT_AXLE: Shipped = shipped!("short.axle.toml");
 /// The list of tooth pairs that stands in where none is named.
 pub const BUILT_IN_PAIRS: Shipped = shipped!("gear-sets.csv");
 /// Every example, the built-in ones first.
-pub const EXAMPLES: [Shipped; 6] = [
+pub const EXAMPLES: [Shipped; 7] = [
     BUILT_IN_AXLE,
     BUILT_IN_SHOP,
     SECOND_AXLE,
     shipped!("tamarack-88.axle.toml"),
     SHORT_AXLE,
     shipped!("quay-lane.shop.toml"),
+    shipped!("home-garage.shop.toml"),
 ];
 
 /// Where an axle or a shop is read from.

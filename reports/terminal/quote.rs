@@ -3,13 +3,15 @@
 use std::fmt::Write;
 
 use shimcast_sim::estimate::Estimate;
+use shimcast_sim::minutes::Task;
 use shimcast_sim::quote::{Flat, Quote};
 
 use super::odds::assumptions;
 use super::{CAUTION, Ink, Table};
 use crate::answers::quote::{Choice, Quoted};
 use crate::figures::{
-    decimals, interval, number, percent, percent_interval, signed, signed_interval,
+    decimals, interval, number, percent, percent_interval, percent_with_half, plain, signed,
+    signed_interval, with_half,
 };
 use crate::tasks;
 
@@ -93,28 +95,32 @@ fn headline(asked: &Quoted<'_>) -> String {
             plain(100.0 * asked.risk)
         ),
     ]);
-    let mut gain = format!(
-        "{} {currency} a job ({})",
-        signed(&flat.gain, 0),
-        signed_interval(&flat.gain, 0)
-    );
+    table.row([
+        "Expected gain".to_owned(),
+        format!(
+            "{} {currency} a job over its cost ({})",
+            signed(&flat.gain, 0),
+            signed_interval(&flat.gain, 0)
+        ),
+    ]);
     if let Some(jobs) = asked.jobs_a_year {
         let year = flat.gain.times(jobs);
-        let _ = write!(
-            gain,
-            ", {} {currency} a year of {} such jobs ({})",
-            signed(&year, 0),
-            plain(jobs),
-            signed_interval(&year, 0)
-        );
+        table.row([
+            "Over a year".to_owned(),
+            format!(
+                "{} {currency} with {} such jobs ({})",
+                signed(&year, 0),
+                plain(jobs),
+                signed_interval(&year, 0)
+            ),
+        ]);
     }
-    table.row(["Expected gain over cost".to_owned(), gain]);
     table.row([
         "Ring the customer".to_owned(),
         format!(
             "beyond {} h ({}): 1 job in 20 gets that far",
             number(&quote.hours.p95, 1),
-            interval(&quote.hours.p95, 2)
+            interval(&quote.hours.p95, 1)
         ),
     ]);
     table.text()
@@ -161,7 +167,11 @@ fn work(quote: &Quote) -> String {
             tasks::words(task.task).to_owned(),
             show(units[0]),
             interval(&task.first, 1),
-            show(units[1]),
+            if task.repeats.value == 0.0 {
+                "-".to_owned()
+            } else {
+                show(units[1])
+            },
             if task.repeats.value == 0.0 {
                 String::new()
             } else {
@@ -172,7 +182,6 @@ fn work(quote: &Quote) -> String {
         ]);
     }
     let column = |side: usize| rounded.iter().skip(side).step_by(2).sum::<i64>();
-    let first: f64 = quote.tasks.iter().map(|task| task.first.value).sum();
     table.row([
         "the whole job".to_owned(),
         show(column(0)),
@@ -183,13 +192,28 @@ fn work(quote: &Quote) -> String {
         "100 %".to_owned(),
     ]);
     let mut text = table.text();
+    let needed: f64 = quote
+        .tasks
+        .iter()
+        .filter(|task| every_job_needs(task.task))
+        .map(|task| task.first.value)
+        .sum();
     let _ = writeln!(
         text,
-        "  First goes are {:.0} % of the time, repeats {:.0} %: what a better start could save.",
-        100.0 * first / mean.value,
-        100.0 * (1.0 - first / mean.value)
+        "  What every job needs once is {:.0} % of the time; changes, reseating and repeats are \
+         {:.0} %.",
+        100.0 * needed / mean.value,
+        100.0 * (1.0 - needed / mean.value)
     );
     text
+}
+
+/// Whether a job that goes right the first time goes through this.
+fn every_job_needs(task: Task) -> bool {
+    !matches!(
+        task,
+        Task::SideChange | Task::PinionChange | Task::ReseatRing
+    )
 }
 
 /// Whole numbers near these figures whose sum is their sum, rounded.
@@ -273,6 +297,7 @@ fn flat(asked: &Quoted<'_>) -> String {
     let choice = asked.choice();
     let currency = currency(asked);
     let recommended = asked.recommended(choice).map(|flat| flat.hours);
+    let mut paying = false;
     let mut table = Table::right(&[0, 1, 2, 4, 6]);
     let mut head = vec![
         "flat hours".to_owned(),
@@ -301,8 +326,16 @@ fn flat(asked: &Quoted<'_>) -> String {
             row.push(signed(&flat.gain.times(jobs), 0));
             row.push(signed_interval(&flat.gain.times(jobs), 0));
         }
+        let mut marks = Vec::new();
+        if flat.gain.value >= 0.0 && !paying {
+            paying = true;
+            marks.push("pays from here");
+        }
         if Some(hours) == recommended {
-            row.push("<- quote".to_owned());
+            marks.push("quote");
+        }
+        if !marks.is_empty() {
+            row.push(format!("<- {}", marks.join(", ")));
         }
         table.row(row);
     }
@@ -357,34 +390,17 @@ fn side_by_side(asked: &Quoted<'_>) -> String {
         });
     }
     let mut text = table.text();
+    if asked.choices.iter().all(|choice| choice.terms.parts == 0.0) {
+        text.push_str(
+            "  New gears and bearings are not in these prices; --gear-price and --bearing-price put \
+             them in.\n",
+        );
+    }
     text.push_str(
         "  \"±\" is half the 95 % interval. Kept gears are held to the windows of new ones, though \
          worn pairs\n  are often set to their old backlash; wear and damage are outside the model.\n",
     );
     text
-}
-
-/// A figure with half its interval: `8.12 ±0.02`.
-fn with_half(e: &Estimate, most: usize) -> String {
-    if !e.half_width().is_finite() || e.value.is_nan() {
-        return number(e, most);
-    }
-    let places = decimals(e.half_width(), most);
-    format!("{:.places$} ±{:.places$}", e.value, e.half_width())
-}
-
-fn percent_with_half(e: &Estimate) -> String {
-    if e.n == 0 || e.value == 0.0 || e.value == 1.0 {
-        return percent(e);
-    }
-    let places = decimals(100.0 * e.half_width(), 2);
-    format!("{} ±{:.places$}", percent(e), 100.0 * e.half_width())
-}
-
-/// A figure that was given, as it was given.
-fn plain(figure: f64) -> String {
-    let rounded = (figure * 1e6).round() / 1e6;
-    format!("{rounded}")
 }
 
 #[cfg(test)]

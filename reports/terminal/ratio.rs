@@ -2,13 +2,12 @@
 
 use std::fmt::Write;
 
-use shimcast_sim::estimate::Estimate;
 use shimcast_sim::ratio::{AXLES_AGREE, Between, Gearing, ROLLS, axles_agree};
 use shimcast_sim::units::MM_PER_INCH;
 
 use super::{Ink, Table};
 use crate::answers::ratio::{Asked, Fit, Wheel};
-use crate::figures::{interval, number, sign, signed, signed_interval};
+use crate::figures::{Digits, decimals, plain};
 
 /// Pairs whose engine speed is shown.
 const MOST_SETS: usize = 4;
@@ -24,12 +23,11 @@ it. A wrong speedometer is to be put right before the vehicle goes back on the r
 pub fn render(asked: &Asked, ink: Ink) -> String {
     let fits = asked.fits();
     let mut text = String::new();
-    let name = asked.axle.as_deref().unwrap_or("An axle");
-    let _ = writeln!(
-        text,
-        "{}\n",
-        ink.heading(&format!("{name}, ratio {}", present(asked)))
-    );
+    let what = match &asked.axle {
+        Some(name) => format!("{name}, ratio {}", present(asked)),
+        None => format!("Axle ratio {}", present(asked)),
+    };
+    let _ = writeln!(text, "{}\n", ink.heading(&what));
     text.push_str(&headline(asked));
     let mut section = |title: &str, body: String| {
         let _ = write!(text, "\n{}\n{body}", ink.heading(title));
@@ -72,34 +70,37 @@ fn headline(asked: &Asked) -> String {
     let gearing = &asked.gearing;
     let mut table = Table::right(&[1]);
     if asked.tyres_change() {
-        let effective = limits(gearing.effective(gearing.ratio));
+        let [effective, limits] = shown(gearing.effective(gearing.ratio), 3);
         table.row([
             "Effective ratio on the new tyres".to_owned(),
-            number(&effective, 3),
-            interval(&effective, 3),
+            effective,
+            limits,
             format!(
                 "as it would feel on the old ones; in now is {:.3}",
                 gearing.ratio
             ),
         ]);
     }
-    let wanted = limits(gearing.wanted());
+    let [wanted, limits] = shown(gearing.wanted(), 3);
     table.row([
         "Ratio wanted".to_owned(),
-        number(&wanted, 3),
-        range(&wanted, 3),
-        if gearing.target == gearing.ratio {
+        wanted,
+        limits,
+        if !asked.tyres_change() {
+            "the target".to_owned()
+        } else if gearing.target == gearing.ratio {
             format!("to feel like {:.3} on the old tyres", gearing.target)
         } else {
             format!("to feel like {:.3}, the target", gearing.target)
         },
     ]);
     if asked.tyres_change() {
-        let off = limits(gearing.speedometer(gearing.ratio).times(100.0));
+        let off = gearing.speedometer(gearing.ratio);
+        let [value, limits] = percent(off);
         table.row([
             "Speedometer as it stands".to_owned(),
-            format!("{} %", signed(&off, 1)),
-            signed_interval(&off, 1),
+            value,
+            limits,
             if off.value < 0.0 {
                 "shows less than the true speed".to_owned()
             } else {
@@ -114,7 +115,7 @@ fn tyre_table(asked: &Asked, [old, new]: &[Wheel; 2]) -> String {
     let mut table = Table::right(&[2, 3, 4]);
     table.row(["", "size", "diameter", "free", "rolling", ""]);
     let mut row = |name: &str, wheel: &Wheel| {
-        let rolling = limits(wheel.tyre.rolling);
+        let [rolling, limits] = shown(wheel.tyre.rolling, 0);
         table.row([
             name.to_owned(),
             wheel.size.typed.clone(),
@@ -124,10 +125,9 @@ fn tyre_table(asked: &Asked, [old, new]: &[Wheel; 2]) -> String {
                 wheel.tyre.diameter / MM_PER_INCH
             ),
             format!("{:.0} mm", wheel.tyre.free()),
-            format!("{} mm", number(&rolling, 0)),
+            format!("{rolling} mm"),
             format!(
-                "{} mm{}",
-                interval(&rolling, 0),
+                "{limits} mm{}",
                 if wheel.measured { ", measured" } else { "" }
             ),
         ]);
@@ -168,29 +168,27 @@ fn pair_table(asked: &Asked, fits: &[Fit<'_>]) -> String {
     if fits.is_empty() {
         return match asked.nearest() {
             Some(fit) => format!(
-                "  None of the list. The nearest is {}/{} = {:.3}, {} % off; --near shows more.\n",
+                "  None of the list. The nearest is {}/{} = {:.3}, {} off; --near shows more.\n",
                 fit.pair.teeth.ring,
                 fit.pair.teeth.pinion,
                 fit.pair.teeth.ratio(),
-                signed(&limits(fit.off.times(100.0)), 1)
+                percent(fit.off)[0]
             ),
-            None => "  None of the list has no common factor.\n".to_owned(),
+            None => "  There is no hunting pair in the list.\n".to_owned(),
         };
     }
     let tyres = asked.tyres_change();
-    let mut table = Table::right(&[0, 1, 2, 4, 7]);
-    let mut head = vec![
-        "teeth",
-        "ratio",
-        "feels like",
-        "",
-        "off target",
-        "",
-        "hunting",
-    ];
+    // without other tyres a pair feels like what it is
+    let mut table = Table::right(if tyres { &[0, 1, 2, 4, 6] } else { &[0, 1, 2] });
+    let mut head = vec!["teeth", "ratio"];
+    if tyres {
+        head.extend(["feels like", ""]);
+    }
+    head.extend(["off target", ""]);
     if tyres {
         head.extend(["speedometer", ""]);
     }
+    head.push("hunting");
     if asked.other_axle.is_some() {
         head.push("other axle");
     }
@@ -198,31 +196,27 @@ fn pair_table(asked: &Asked, fits: &[Fit<'_>]) -> String {
     table.row(head);
     for fit in fits {
         let teeth = fit.pair.teeth;
-        let effective = limits(fit.effective);
-        let off = limits(fit.off.times(100.0));
         let mut row = vec![
             format!("{}/{}", teeth.ring, teeth.pinion),
             format!("{:.3}", teeth.ratio()),
-            number(&effective, 3),
-            range(&effective, 3),
-            format!("{} %", signed(&off, 1)),
-            signed_range(&off, 1),
-            if teeth.hunting() {
-                "yes".to_owned()
-            } else {
-                format!("no, repeats each {} turns", teeth.turns_to_repeat())
-            },
         ];
         if tyres {
-            let speedometer = limits(fit.speedometer.times(100.0));
-            row.push(format!("{} %", signed(&speedometer, 1)));
-            row.push(signed_range(&speedometer, 1));
+            row.extend(shown(fit.effective, 3));
         }
+        row.extend(percent(fit.off));
+        if tyres {
+            row.extend(percent(fit.speedometer));
+        }
+        row.push(if teeth.hunting() {
+            "yes".to_owned()
+        } else {
+            format!("no, repeats every {} turns", teeth.turns_to_repeat())
+        });
         if let Some(apart) = fit.other_axle {
             let agrees = apart.abs() <= AXLES_AGREE + 1e-12;
             row.push(format!(
                 "{} %{}",
-                sign(100.0 * apart, 1),
+                Digits::decimals(1).signed(100.0 * apart),
                 if agrees { "" } else { ", too far" }
             ));
         }
@@ -245,13 +239,10 @@ fn engine_table(asked: &Asked, [old, new]: &[Wheel; 2], fits: &[Fit<'_>]) -> Str
     let gears = asked
         .gearbox
         .iter()
-        .flat_map(|gear| [format!("gear {}", plain(*gear)), String::new()]);
+        .flat_map(|gear| [format!("gearbox {}", plain(*gear)), String::new()]);
     table.row(std::iter::once(String::new()).chain(gears));
     let mut row = |name: String, speeds: Vec<Between>| {
-        let cells = speeds.into_iter().flat_map(|speed| {
-            let speed = limits(speed);
-            [number(&speed, 0), range(&speed, 0)]
-        });
+        let cells = speeds.into_iter().flat_map(|speed| shown(speed, 0));
         table.row(std::iter::once(name).chain(cells));
     };
     let ratio = asked.gearing.ratio;
@@ -294,7 +285,7 @@ fn axles(asked: &Asked) -> String {
             .into();
     };
     let ratio = asked.gearing.ratio;
-    let apart = sign(100.0 * Gearing::apart(ratio, other), 2);
+    let apart = Digits::decimals(1).signed(100.0 * Gearing::apart(ratio, other));
     let said = if axles_agree(ratio, other) {
         "within the 1 % that they may differ"
     } else {
@@ -306,35 +297,33 @@ fn axles(asked: &Asked) -> String {
     )
 }
 
-/// Limits in the form in which figures are printed.
-fn limits(between: Between) -> Estimate {
-    Estimate {
-        value: between.value,
-        low: between.low,
-        high: between.high,
-        n: 1,
-    }
+/// A figure and its limits, with at most so many decimals; no limits where it is exact.
+fn shown(between: Between, most: usize) -> [String; 2] {
+    let digits = digits(between, most);
+    [
+        digits.text(between.value),
+        range(between, |figure| digits.text(figure)),
+    ]
 }
 
-/// Limits as text; none where the figure is exact.
-fn range(limits: &Estimate, most: usize) -> String {
-    if limits.half_width() == 0.0 {
+/// The same of a share, in percent and with signs.
+fn percent(share: Between) -> [String; 2] {
+    let percent = share.times(100.0);
+    let digits = Digits::decimals(1);
+    [
+        format!("{} %", digits.signed(percent.value)),
+        range(percent, |figure| digits.signed(figure)),
+    ]
+}
+
+fn digits(between: Between, most: usize) -> Digits {
+    Digits::decimals(decimals(0.5 * (between.high - between.low), most))
+}
+
+fn range(between: Between, text: impl Fn(f64) -> String) -> String {
+    if between.low == between.high {
         String::new()
     } else {
-        interval(limits, most)
+        format!("{} to {}", text(between.low), text(between.high))
     }
-}
-
-fn signed_range(limits: &Estimate, most: usize) -> String {
-    if limits.half_width() == 0.0 {
-        String::new()
-    } else {
-        signed_interval(limits, most)
-    }
-}
-
-/// A figure that was given, as it was given.
-fn plain(figure: f64) -> String {
-    let rounded = (figure * 1e6).round() / 1e6;
-    format!("{rounded}")
 }
