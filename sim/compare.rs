@@ -306,3 +306,7 @@ impl PairTally {
         }
     }
 }
+
+#[cfg(test)]
+#[path = "tests/compare.rs"]
+mod tests;

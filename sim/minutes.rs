@@ -244,3 +244,70 @@ pub struct Timesheet {
     /// Ticks of every further go.
     pub repeats: [i64; Task::ALL.len()],
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::axle::Condition;
+    use crate::dice::Address;
+    use crate::fixture;
+    use crate::setup::Setup;
+
+    #[test]
+    fn a_timesheet_adds_up_to_the_minutes_to_the_last_digit() {
+        for bearings in [Condition::New, Condition::Kept] {
+            let setup =
+                Setup::new(fixture::axle(), fixture::shop(), Condition::New, bearings).unwrap();
+            for index in 0..3000 {
+                let address = Address::new(4, index);
+                let rebuild = setup.rebuild(address);
+                let sheet = setup.timesheet(address, &rebuild);
+                assert_eq!(sheet.minutes, setup.minutes(address, &rebuild));
+                let ticks: i64 = sheet.first.iter().chain(&sheet.repeats).sum();
+                assert_eq!(ticks as f64, (sheet.minutes * TICKS_A_MINUTE).round());
+            }
+        }
+    }
+
+    #[test]
+    fn first_goes_and_repeats_are_told_apart() {
+        let mut shop = fixture::shop();
+        let minutes = &mut shop.minutes;
+        minutes.job_spread = 0.0;
+        let fixed = |usual| crate::shop::Span {
+            least: usual,
+            usual,
+            most: usual,
+        };
+        minutes.strip = fixed(100.0);
+        minutes.read_backlash = fixed(8.0);
+        minutes.sleeve = fixed(25.0);
+        minutes.sleeve_again = fixed(40.0);
+        let setup = Setup::new(fixture::axle(), shop, Condition::New, Condition::New).unwrap();
+        let mut seen_again = false;
+        for index in 0..300 {
+            let address = Address::new(4, index);
+            let rebuild = setup.rebuild(address);
+            let sheet = setup.timesheet(address, &rebuild);
+            let told = |task: Task| {
+                [sheet.first, sheet.repeats].map(|side| side[task as usize] as f64 / TICKS_A_MINUTE)
+            };
+            let goes = |operation| f64::from(rebuild.goes.at(operation));
+            let reads = goes(Operation::ReadBacklash);
+            let again = goes(Operation::SleeveAgain);
+            for (task, wanted) in [
+                (Task::Strip, [100.0, 0.0]),
+                (Task::ReadBacklash, [8.0, 8.0 * (reads - 1.0)]),
+                (Task::Sleeve, [25.0, 40.0 * again]),
+                (Task::SpacerChange, [0.0, 0.0]),
+            ] {
+                for (told, wanted) in told(task).into_iter().zip(wanted) {
+                    // the sums before it are rounded to ticks of 2⁻⁴⁰ minutes
+                    assert!((told - wanted).abs() < 1e-11, "{task:?} {told} {wanted}");
+                }
+            }
+            seen_again |= again > 0.0;
+        }
+        assert!(seen_again);
+    }
+}

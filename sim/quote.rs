@@ -155,7 +155,11 @@ impl Quote {
         let variance = paid * paid * finished * (1.0 - finished)
             - 2.0 * paid * (together - finished * cost)
             + self.costs.deviation().powi(2);
-        let half = Z95 * (variance.max(0.0) / n).sqrt();
+        let half = if self.costs.n() < 2 {
+            f64::INFINITY
+        } else {
+            Z95 * (variance.max(0.0) / n).sqrt()
+        };
         Estimate {
             value,
             low: value - half,
@@ -352,3 +356,7 @@ impl Ran<Tally> {
         }
     }
 }
+
+#[cfg(test)]
+#[path = "tests/quote.rs"]
+mod tests;

@@ -3,4 +3,7 @@
 
 mod bad_input;
 mod folder;
+mod gear_sets;
+mod program;
+mod quoting;
 mod reading;

@@ -17,6 +17,8 @@ pub struct Compared<'a> {
     pub comparison: &'a Comparison,
     /// What a way costs once: its place and the amount.
     pub costs: &'a [(usize, f64)],
+    /// Such jobs in a year, where the shop's file tells.
+    pub jobs_a_year: Option<f64>,
     /// Seed of the run.
     pub seed: u64,
     /// Defaults in use in any way.

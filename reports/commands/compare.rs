@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use shimcast_sim::compare::compare;
 use shimcast_sim::setup::Setup;
 
+use super::jobs::jobs_a_year;
 use super::{Ended, Failure, failure, failure_as, on_threads, print, set_up_as, warn};
 use crate::answers::compare::Compared;
 use crate::args::{Compare, Cost, Way, in_a_way};
@@ -37,6 +38,7 @@ pub(super) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
         }
         setups.push(setup);
     }
+    let renewed = (args.renewed.gears.into(), args.renewed.bearings.into());
     let until = args.effort.until();
     let seed = args.effort.seed;
     let comparison = on_threads(&args.effort, |watch| {
@@ -48,6 +50,7 @@ pub(super) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
         setups: &setups,
         comparison: &comparison,
         costs: &costs,
+        jobs_a_year: jobs_a_year(&plain.shop, &args.files, renewed),
         seed,
         assumptions: &assumptions,
     };

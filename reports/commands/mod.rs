@@ -2,6 +2,7 @@
 
 mod check;
 mod compare;
+mod jobs;
 mod new;
 mod odds;
 mod quote;

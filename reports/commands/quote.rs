@@ -1,15 +1,14 @@
 //! `shimcast quote`.
 
-use std::path::Path;
-
 use shimcast_sim::axle::Condition;
 use shimcast_sim::quote::{Quote, Terms, quote};
 use shimcast_sim::setup::Setup;
 
+use super::jobs::jobs_a_year;
 use super::{Ended, Failure, failure, on_threads, print, read, set_up_as};
 use crate::answers::quote::{Choice, Quoted};
-use crate::args::{self, Files};
-use crate::files::{BUILT_IN_AXLE, Loaded, Problems};
+use crate::args;
+use crate::files::Problems;
 use crate::json;
 use crate::terminal::{self, Ink};
 
@@ -52,7 +51,7 @@ pub(super) fn run(args: &args::Quote, ink: Ink) -> Result<Ended, Failure> {
         risk: args.risk / 100.0,
         jobs_a_year: args
             .jobs_a_year
-            .or_else(|| jobs_a_year(&loaded, &args.files, asked)),
+            .or_else(|| jobs_a_year(&loaded.shop, &args.files, asked)),
         assumptions: &loaded.assumptions,
     };
     let text = if args.json {
@@ -78,22 +77,4 @@ fn terms(args: &args::Quote, setup: &Setup) -> Terms {
         tax: args.tax / 100.0,
         parts: if_new(setup.gears, args.gear_price) + if_new(setup.bearings, args.bearing_price),
     }
-}
-
-/// Such jobs in a year, by the shop's `[[jobs]]`; `None` where no line names this job.
-fn jobs_a_year(
-    loaded: &Loaded,
-    files: &Files,
-    (gears, bearings): (Condition, Condition),
-) -> Option<f64> {
-    let axle = match &files.axle {
-        Some(path) => path.file_name()?,
-        None => BUILT_IN_AXLE.name.as_ref(),
-    };
-    let lines = loaded.shop.jobs.iter().filter(|job| {
-        Path::new(&job.axle).file_name() == Some(axle)
-            && (job.gears, job.bearings) == (gears, bearings)
-    });
-    let a_month: Vec<f64> = lines.map(|job| job.per_month).collect();
-    (!a_month.is_empty()).then(|| 12.0 * a_month.iter().sum::<f64>())
 }

@@ -22,6 +22,7 @@ pub fn compare(asked: &Compared<'_>) -> Value {
         "ways": ways(asked),
         "differences": differences(asked),
         "pay_back": pay_back(asked),
+        "jobs_a_year": asked.jobs_a_year,
     }))
 }
 

@@ -8,7 +8,9 @@ use shimcast_sim::estimate::Estimate;
 use super::odds::assumptions;
 use super::{CAUTION, Ink, Table};
 use crate::answers::compare::{Compared, Measure};
-use crate::figures::{interval, number, percent, percent_interval, signed, signed_interval};
+use crate::figures::{
+    interval, number, percent, percent_interval, plain, signed, signed_interval, with_half,
+};
 
 /// The answer as text.
 pub fn render(asked: &Compared<'_>, ink: Ink) -> String {
@@ -100,7 +102,11 @@ fn table(asked: &Compared<'_>, measure: Measure) -> String {
         _ => [number(e, most), interval(e, most)],
     };
     let mut table = Table::right(&[1, 3]);
-    table.row(["", "", "", "difference", "", ""]);
+    let mut head = vec!["", "", "", "difference", "", ""];
+    if measure == Measure::Hours {
+        head.push("4 jobs in 5 within");
+    }
+    table.row(head);
     for (i, (name, way)) in asked.names.iter().zip(&comparison.ways).enumerate() {
         let [value, range] = show(measure.of(way));
         let mut row = vec![name.clone(), value, range];
@@ -108,6 +114,10 @@ fn table(asked: &Compared<'_>, measure: Measure) -> String {
             let difference = measure.difference(&comparison.differences[i - 1]);
             row.extend(shown_difference(measure, difference, most));
             row.push(measure.verdict(difference));
+        }
+        if measure == Measure::Hours {
+            row.resize(6, String::new());
+            row.push(with_half(&way.hours_p80, 2));
         }
         table.row(row);
     }
@@ -153,18 +163,22 @@ fn pay_back(asked: &Compared<'_>) -> String {
         let name = &asked.names[*place];
         let difference = &asked.comparison.differences[place - 1].money;
         let _ = match jobs_to_pay_back(*amount, difference) {
-            Some(jobs) => writeln!(
-                text,
-                "  {name}: {amount} {currency} are back after {} ({} jobs), at {} {currency} saved \
-                 a job ({})",
-                jobs_in_words(jobs.value),
-                whole_interval(&jobs),
-                number(&difference.negated(), 2),
-                interval(&difference.negated(), 2),
-            ),
+            Some(jobs) => {
+                let saved = difference.negated();
+                writeln!(
+                    text,
+                    "  {name}: {} {currency} are back after {}{}, at {} {currency} saved a job ({})",
+                    plain(*amount),
+                    whole_jobs(&jobs),
+                    months(asked, &jobs),
+                    number(&saved, 2),
+                    interval(&saved, 2),
+                )
+            }
             None => writeln!(
                 text,
-                "  {name}: {amount} {currency} do not come back: no saving was seen at {} rebuilds",
+                "  {name}: {} {currency} do not come back: no saving was seen at {} rebuilds",
+                plain(*amount),
                 asked.comparison.rebuilds
             ),
         };
@@ -172,14 +186,25 @@ fn pay_back(asked: &Compared<'_>) -> String {
     text
 }
 
-fn jobs_in_words(jobs: f64) -> String {
-    match jobs.ceil() {
-        1.0 => "1 job".into(),
-        jobs => format!("{jobs:.0} jobs"),
+/// Only whole jobs pay back.
+fn whole_jobs(jobs: &Estimate) -> String {
+    let [value, low, high] = [jobs.value, jobs.low, jobs.high].map(f64::ceil);
+    let unit = if value == 1.0 { "job" } else { "jobs" };
+    if low == high {
+        format!("{value:.0} {unit}")
+    } else {
+        format!("{value:.0} {unit} ({low:.0} to {high:.0})")
     }
 }
 
-/// Only whole jobs pay back.
-fn whole_interval(jobs: &Estimate) -> String {
-    format!("{:.0} to {:.0}", jobs.low.ceil(), jobs.high.ceil())
+/// The time that these jobs take to come in.
+fn months(asked: &Compared<'_>, jobs: &Estimate) -> String {
+    match asked.jobs_a_year {
+        Some(a_year) if a_year > 0.0 => format!(
+            ", {:.0} months at {} such jobs a year",
+            (12.0 * jobs.value.ceil() / a_year).ceil(),
+            plain(a_year)
+        ),
+        _ => String::new(),
+    }
 }
