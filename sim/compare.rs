@@ -6,7 +6,7 @@ use crate::counts::{Counts, FineCounts};
 use crate::dice::Address;
 use crate::estimate::Estimate;
 use crate::money::{Outcome, PriceList};
-use crate::odds::Inside;
+use crate::odds::{Inside, headline_half_width};
 use crate::paired::{Count, Pairs};
 use crate::run::{Gather, Progress, Until, run};
 use crate::setup::Setup;
@@ -244,12 +244,10 @@ impl WayTally {
     }
 
     fn half_width(&self) -> f64 {
-        let first = Estimate::share(self.right_first, self.rebuilds).half_width();
-        if self.finished == 0 {
-            first
-        } else {
-            first.max(Estimate::share(self.right, self.finished).half_width())
-        }
+        headline_half_width(
+            [self.right_first, self.rebuilds],
+            [self.right, self.finished],
+        )
     }
 
     fn way(&self) -> Way {

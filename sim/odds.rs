@@ -257,15 +257,22 @@ impl Gather for Tally {
         }
     }
 
-    /// The headlines: right at the first assembly, and right when handed over.
     fn half_width(&self) -> f64 {
-        let first = Estimate::share(self.first[4], self.rebuilds);
-        let handed_over = Estimate::share(self.handed_over[4], self.finished);
-        if self.finished == 0 {
-            first.half_width()
-        } else {
-            first.half_width().max(handed_over.half_width())
-        }
+        headline_half_width(
+            [self.first[4], self.rebuilds],
+            [self.handed_over[4], self.finished],
+        )
+    }
+}
+
+/// Half-width of the less certain headline: right at the first assembly of all rebuilds, and right
+/// when handed over of those finished.
+pub(crate) fn headline_half_width(first: [u64; 2], handed_over: [u64; 2]) -> f64 {
+    let half_width = |[right, of]: [u64; 2]| Estimate::share(right, of).half_width();
+    if handed_over[1] == 0 {
+        half_width(first)
+    } else {
+        half_width(first).max(half_width(handed_over))
     }
 }
 

@@ -7,7 +7,7 @@ use crate::dice::Address;
 use crate::estimate::{Estimate, Moments, Z95};
 use crate::minutes::{TICKS_A_MINUTE, Task, Timesheet};
 use crate::money::{Bill, Outcome, PriceList};
-use crate::odds::{Hours, Inside};
+use crate::odds::{Hours, Inside, headline_half_width};
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::Setup;
 use crate::sums::Sums;
@@ -226,7 +226,12 @@ impl Told {
         let half = spread.half_width();
         Estimate {
             value,
-            low: value - half,
+            // where minutes only ever add up, none are below zero
+            low: if value < 0.0 {
+                value - half
+            } else {
+                (value - half).max(0.0)
+            },
             high: value + half,
             n: spread.n,
         }
@@ -302,14 +307,11 @@ impl Gather for Tally {
         }
     }
 
-    /// The headlines: right at the first assembly, and right when handed over.
     fn half_width(&self) -> f64 {
-        let first = Estimate::share(self.right_first, self.rebuilds).half_width();
-        if self.finished == 0 {
-            first
-        } else {
-            first.max(Estimate::share(self.right, self.finished).half_width())
-        }
+        headline_half_width(
+            [self.right_first, self.rebuilds],
+            [self.right, self.finished],
+        )
     }
 }
 

@@ -36,7 +36,7 @@ pub struct Quote {
     /// What the customer pays for a set of new bearings, before tax.
     #[arg(long, value_name = "AMOUNT", default_value = "0", value_parser = super::values::amount)]
     pub bearing_price: f64,
-    /// Such jobs in a year; the shop file's [[jobs]] count them where this is not given.
+    /// Such jobs in a year; where this is not given, the jobs that the shop file expects are counted.
     #[arg(long, value_name = "N", value_parser = super::values::jobs)]
     pub jobs_a_year: Option<f64>,
     /// Print one JSON object instead: hours, minutes for operations, shares from 0 to 1.

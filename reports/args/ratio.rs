@@ -12,8 +12,8 @@ use crate::files::{Length, Override};
 const EXAMPLES: &str = "\
 Examples:
   shimcast ratio --ratio 41/11 --old-tyre 235/75R15 --new-tyre 31in
-  shimcast ratio --ratio 3.73 --old-tyre 720mm --new-tyre 785mm --spread 1 --speed 100km/h --gearbox 1,0.8
-  shimcast ratio mine.axle.toml --target 4.3 --pairs examples/gear-sets.csv --other-axle 41/11
+  shimcast ratio --ratio 3.73 --new-tyre 785mm --spread 1 --speed 100km/h --gearbox 1,0.8
+  shimcast ratio mine.axle.toml --target 4.3 --pairs mine.csv --other-axle 41/11
 ";
 
 #[derive(Debug, Args)]
@@ -171,10 +171,13 @@ fn metric_code(text: &str) -> Result<f64, String> {
              75 % as high as wide, on a 15 inch rim"
         )
     };
-    let code = text.trim_start_matches(|c: char| c.is_ascii_alphabetic());
+    let code = ["LT", "ST", "P", "T"]
+        .iter()
+        .find_map(|service| text.strip_prefix(service))
+        .unwrap_or(text);
     let (width, rest) = code
         .split_once('/')
-        .ok_or_else(|| wrong("there is no stroke behind the width"))?;
+        .ok_or_else(|| wrong("no stroke stands behind the width"))?;
     let rest = rest.trim_start();
     let digits = |text: &str| {
         text.find(|c: char| !(c.is_ascii_digit() || c == '.'))
@@ -279,7 +282,7 @@ mod tests {
         for (code, said) in [
             ("235/75", "construction code"),
             ("235/R15", "aspect ratio"),
-            ("wide/75R15", "stroke"),
+            ("wide/75R15", "width `wide`"),
             ("2350/75R15", "width"),
             ("235/75R150", "rim"),
             ("31", "its unit"),

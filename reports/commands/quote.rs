@@ -30,9 +30,23 @@ pub(super) fn run(args: &args::Quote, ink: Ink) -> Result<Ended, Failure> {
         .map(|(gears, bearings)| set_up_as(&loaded, gears, bearings))
         .collect::<Result<Vec<Setup>, Problems>>()
         .map_err(|problems| failure(&problems))?;
+    let chosen = CHOICES.iter().position(|choice| *choice == asked);
+    let chosen = chosen.unwrap_or(CHOICES.len() - 1);
     let quotes = on_threads(&args.effort, |watch| {
-        let ask = |setup: &Setup| quote(setup, seed, until, &mut |progress| watch.see(progress));
-        setups.iter().map(ask).collect::<Vec<Quote>>()
+        let mut ask =
+            |setup: &Setup| quote(setup, seed, until, &mut |progress| watch.see(progress));
+        // the one that was asked for comes first, so that whoever breaks off has that
+        let first = ask(&setups[chosen]);
+        let others = setups.iter().enumerate();
+        others
+            .map(|(i, setup)| {
+                if i == chosen {
+                    first.clone()
+                } else {
+                    ask(setup)
+                }
+            })
+            .collect::<Vec<Quote>>()
     })?;
     let choices: Vec<Choice> = setups
         .into_iter()
@@ -43,10 +57,9 @@ pub(super) fn run(args: &args::Quote, ink: Ink) -> Result<Ended, Failure> {
             quote,
         })
         .collect();
-    let chosen = CHOICES.iter().position(|choice| *choice == asked);
     let asked = Quoted {
         choices: &choices,
-        chosen: chosen.unwrap_or(CHOICES.len() - 1),
+        chosen,
         seed,
         risk: args.risk / 100.0,
         jobs_a_year: args

@@ -5,8 +5,8 @@ use std::fmt::Write;
 use shimcast_sim::compare::jobs_to_pay_back;
 use shimcast_sim::estimate::Estimate;
 
-use super::odds::assumptions;
-use super::{CAUTION, Ink, Table};
+use super::odds::{assumptions, partial};
+use super::{AT_WORK, CAUTION, Ink, Table};
 use crate::answers::compare::{Compared, Measure};
 use crate::figures::{
     interval, number, percent, percent_interval, plain, signed, signed_interval, with_half,
@@ -29,11 +29,7 @@ pub fn render(asked: &Compared<'_>, ink: Ink) -> String {
         ))
     );
     if comparison.partial {
-        let _ = writeln!(
-            text,
-            "PARTIAL: broken off after {} rebuilds; the intervals are honest, only wider.",
-            comparison.rebuilds
-        );
+        text.push_str(&partial(comparison.rebuilds));
     }
     for measure in asked.measures() {
         let _ = write!(
@@ -77,7 +73,7 @@ pub fn render(asked: &Compared<'_>, ink: Ink) -> String {
         comparison.rebuilds, asked.seed
     );
     text.push_str(&assumptions(asked.assumptions, ink));
-    let _ = write!(text, "\n{CAUTION}");
+    let _ = write!(text, "\n{CAUTION}{AT_WORK}");
     text
 }
 
@@ -96,7 +92,12 @@ fn title(asked: &Compared<'_>, measure: Measure) -> String {
 
 fn table(asked: &Compared<'_>, measure: Measure) -> String {
     let comparison = asked.comparison;
-    let most = if measure == Measure::Money { 0 } else { 2 };
+    // a difference is known better than what it is taken from
+    let (most, most_of_difference) = match measure {
+        Measure::Money => (0, 2),
+        Measure::Assemblies => (2, 3),
+        _ => (2, 2),
+    };
     let show = |e: &Estimate| match measure {
         Measure::FirstAssembly | Measure::HandedOver => [percent(e), percent_interval(e)],
         _ => [number(e, most), interval(e, most)],
@@ -112,7 +113,7 @@ fn table(asked: &Compared<'_>, measure: Measure) -> String {
         let mut row = vec![name.clone(), value, range];
         if i > 0 {
             let difference = measure.difference(&comparison.differences[i - 1]);
-            row.extend(shown_difference(measure, difference, most));
+            row.extend(shown_difference(measure, difference, most_of_difference));
             row.push(measure.verdict(difference));
         }
         if measure == Measure::Hours {
@@ -200,11 +201,14 @@ fn whole_jobs(jobs: &Estimate) -> String {
 /// The time that these jobs take to come in.
 fn months(asked: &Compared<'_>, jobs: &Estimate) -> String {
     match asked.jobs_a_year {
-        Some(a_year) if a_year > 0.0 => format!(
-            ", {:.0} months at {} such jobs a year",
-            (12.0 * jobs.value.ceil() / a_year).ceil(),
-            plain(a_year)
-        ),
+        Some(a_year) if a_year > 0.0 => {
+            let months = (12.0 * jobs.value.ceil() / a_year).ceil();
+            format!(
+                ", {months:.0} month{} at {} such jobs a year",
+                if months == 1.0 { "" } else { "s" },
+                plain(a_year)
+            )
+        }
         _ => String::new(),
     }
 }

@@ -6,7 +6,7 @@ use shimcast_sim::estimate::Estimate;
 use shimcast_sim::minutes::Task;
 use shimcast_sim::quote::{Flat, Quote};
 
-use super::odds::assumptions;
+use super::odds::{assumptions, partial, title};
 use super::{CAUTION, Ink, Table};
 use crate::answers::quote::{Choice, Quoted};
 use crate::figures::{
@@ -19,23 +19,9 @@ use crate::tasks;
 pub fn render(asked: &Quoted<'_>, ink: Ink) -> String {
     let Choice { setup, quote, .. } = asked.choice();
     let mut text = String::new();
-    let _ = writeln!(
-        text,
-        "{}",
-        ink.heading(&format!(
-            "{} at {}: gears {}, bearings {}",
-            setup.axle.name,
-            setup.shop.name,
-            setup.gears.word(),
-            setup.bearings.word()
-        ))
-    );
+    let _ = writeln!(text, "{}", ink.heading(&title(setup)));
     if quote.partial {
-        let _ = writeln!(
-            text,
-            "PARTIAL: broken off after {} rebuilds; the intervals are honest, only wider.",
-            quote.rebuilds
-        );
+        text.push_str(&partial(quote.rebuilds));
     }
     text.push('\n');
     text.push_str(&headline(asked));
@@ -119,8 +105,8 @@ fn headline(asked: &Quoted<'_>) -> String {
         "Ring the customer".to_owned(),
         format!(
             "beyond {} h ({}): 1 job in 20 gets that far",
-            number(&quote.hours.p95, 1),
-            interval(&quote.hours.p95, 1)
+            number(&quote.hours.p95, 2),
+            interval(&quote.hours.p95, 2)
         ),
     ]);
     table.text()
@@ -327,7 +313,7 @@ fn flat(asked: &Quoted<'_>) -> String {
             row.push(signed_interval(&flat.gain.times(jobs), 0));
         }
         let mut marks = Vec::new();
-        if flat.gain.value >= 0.0 && !paying {
+        if flat.gain.low > 0.0 && !paying {
             paying = true;
             marks.push("pays from here");
         }
