@@ -6,6 +6,17 @@ use shimcast_sim::setup::Setup;
 
 use crate::files::Assumption;
 
+/// What a way costs once.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Investment {
+    /// The way's place.
+    pub way: usize,
+    /// In its shop's currency.
+    pub amount: f64,
+    /// Such jobs in a year, where its shop's file tells.
+    pub jobs_a_year: Option<f64>,
+}
+
 /// The whole answer.
 #[derive(Debug, Clone, Copy)]
 pub struct Compared<'a> {
@@ -15,10 +26,8 @@ pub struct Compared<'a> {
     pub setups: &'a [Setup],
     /// What was simulated.
     pub comparison: &'a Comparison,
-    /// What a way costs once: its place and the amount.
-    pub costs: &'a [(usize, f64)],
-    /// Such jobs in a year, where the shop's file tells.
-    pub jobs_a_year: Option<f64>,
+    /// What ways cost once.
+    pub costs: &'a [Investment],
     /// Seed of the run.
     pub seed: u64,
     /// Defaults in use in any way.

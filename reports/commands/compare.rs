@@ -8,15 +8,15 @@ use shimcast_sim::setup::Setup;
 
 use super::jobs::jobs_a_year;
 use super::{Ended, Failure, failure, failure_as, on_threads, print, set_up_as, warn};
-use crate::answers::compare::Compared;
-use crate::args::{Compare, Cost, Way, in_a_way};
+use crate::answers::compare::{Compared, Investment};
+use crate::args::{Compare, Way, in_a_way};
 use crate::files::{Assumption, Loaded, Problems, Source, load};
 use crate::json;
 use crate::terminal::{self, Ink};
 
 pub(super) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
     let ways = ways(&args.ways)?;
-    let costs = costs(&args.costs, &ways)?;
+    let costs = costs(args, &ways)?;
     let mut assumptions: Vec<Assumption> = Vec::new();
     let mut setups = Vec::new();
     // what is wrong with the files themselves is told once, not in every way
@@ -39,6 +39,14 @@ pub(super) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
         setups.push(setup);
     }
     let renewed = (args.renewed.gears.into(), args.renewed.bearings.into());
+    let investments: Vec<Investment> = costs
+        .into_iter()
+        .map(|(way, amount)| Investment {
+            way,
+            amount,
+            jobs_a_year: jobs_a_year(&setups[way].shop, &args.files, renewed),
+        })
+        .collect();
     let until = args.effort.until();
     let seed = args.effort.seed;
     let comparison = on_threads(&args.effort, |watch| {
@@ -49,8 +57,7 @@ pub(super) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
         names: &names,
         setups: &setups,
         comparison: &comparison,
-        costs: &costs,
-        jobs_a_year: jobs_a_year(&plain.shop, &args.files, renewed),
+        costs: &investments,
         seed,
         assumptions: &assumptions,
     };
@@ -92,8 +99,8 @@ fn ways(typed: &[Way]) -> Result<Vec<Way>, Failure> {
 }
 
 /// The places of the ways that cost something, with the amounts.
-fn costs(typed: &[Cost], ways: &[Way]) -> Result<Vec<(usize, f64)>, Failure> {
-    typed
+fn costs(args: &Compare, ways: &[Way]) -> Result<Vec<(usize, f64)>, Failure> {
+    args.costs
         .iter()
         .map(
             |cost| match ways.iter().position(|way| way.name == cost.way) {

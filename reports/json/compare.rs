@@ -22,7 +22,6 @@ pub fn compare(asked: &Compared<'_>) -> Value {
         "ways": ways(asked),
         "differences": differences(asked),
         "pay_back": pay_back(asked),
-        "jobs_a_year": asked.jobs_a_year,
     }))
 }
 
@@ -74,12 +73,13 @@ fn pay_back(asked: &Compared<'_>) -> Vec<Value> {
     asked
         .costs
         .iter()
-        .map(|(place, amount)| {
-            let difference = &asked.comparison.differences[place - 1].money;
-            let jobs = jobs_to_pay_back(*amount, difference);
+        .map(|investment| {
+            let difference = &asked.comparison.differences[investment.way - 1].money;
+            let jobs = jobs_to_pay_back(investment.amount, difference);
             json!({
-                "way": asked.names[*place],
-                "costs": amount,
+                "way": asked.names[investment.way],
+                "costs": investment.amount,
+                "jobs_a_year": investment.jobs_a_year,
                 "jobs": jobs.map(|jobs| estimate(&jobs)),
             })
         })

@@ -7,7 +7,7 @@ use shimcast_sim::estimate::Estimate;
 
 use super::odds::{assumptions, partial};
 use super::{AT_WORK, CAUTION, Ink, Table};
-use crate::answers::compare::{Compared, Measure};
+use crate::answers::compare::{Compared, Investment, Measure};
 use crate::figures::{
     interval, number, percent, percent_interval, plain, signed, signed_interval, with_half,
 };
@@ -160,18 +160,19 @@ fn pay_back(asked: &Compared<'_>) -> String {
         return "  It can't be told across currencies.\n".into();
     };
     let mut text = String::new();
-    for (place, amount) in asked.costs {
-        let name = &asked.names[*place];
-        let difference = &asked.comparison.differences[place - 1].money;
-        let _ = match jobs_to_pay_back(*amount, difference) {
+    for investment in asked.costs {
+        let name = &asked.names[investment.way];
+        let amount = investment.amount;
+        let difference = &asked.comparison.differences[investment.way - 1].money;
+        let _ = match jobs_to_pay_back(amount, difference) {
             Some(jobs) => {
                 let saved = difference.negated();
                 writeln!(
                     text,
                     "  {name}: {} {currency} are back after {}{}, at {} {currency} saved a job ({})",
-                    plain(*amount),
+                    plain(amount),
                     whole_jobs(&jobs),
-                    months(asked, &jobs),
+                    months(investment, &jobs),
                     number(&saved, 2),
                     interval(&saved, 2),
                 )
@@ -179,7 +180,7 @@ fn pay_back(asked: &Compared<'_>) -> String {
             None => writeln!(
                 text,
                 "  {name}: {} {currency} do not come back: no saving was seen at {} rebuilds",
-                plain(*amount),
+                plain(amount),
                 asked.comparison.rebuilds
             ),
         };
@@ -199,8 +200,8 @@ fn whole_jobs(jobs: &Estimate) -> String {
 }
 
 /// The time that these jobs take to come in.
-fn months(asked: &Compared<'_>, jobs: &Estimate) -> String {
-    match asked.jobs_a_year {
+fn months(investment: &Investment, jobs: &Estimate) -> String {
+    match investment.jobs_a_year {
         Some(a_year) if a_year > 0.0 => {
             let months = (12.0 * jobs.value.ceil() / a_year).ceil();
             format!(
