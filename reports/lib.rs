@@ -4,6 +4,7 @@
 //! `shimcast_sim` and are rendered by pure functions in [`terminal`] and [`json`]; [`commands`]
 //! puts these together.
 
+pub mod answers;
 pub mod args;
 pub mod check;
 pub mod commands;
@@ -12,4 +13,5 @@ pub mod files;
 pub mod json;
 mod plausible;
 mod progress;
+pub mod tasks;
 pub mod terminal;

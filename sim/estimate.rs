@@ -91,6 +91,16 @@ impl Estimate {
         }
     }
 
+    /// The other way round: what a loss of so much is as a gain.
+    pub fn negated(self) -> Self {
+        Self {
+            value: -self.value,
+            low: -self.high,
+            high: -self.low,
+            n: self.n,
+        }
+    }
+
     /// The same in another unit.
     pub fn times(self, factor: f64) -> Self {
         Self {

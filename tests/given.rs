@@ -1,9 +1,10 @@
 //! What tests of files start from.
 
 use std::path::PathBuf;
-use std::process::{Command, Stdio};
+use std::process::{Command, Output, Stdio};
 use std::sync::atomic::{AtomicU32, Ordering};
 
+use serde_json::Value;
 use shimcast::files::{EXAMPLES, Loaded, Override, Problem, Problems, Source, load};
 
 static NEXT: AtomicU32 = AtomicU32::new(0);
@@ -112,20 +113,59 @@ pub fn program(arguments: &[&str]) -> Command {
     command
 }
 
+/// Runs the program.
+pub fn shimcast(arguments: &[&str]) -> Output {
+    program(arguments).output().expect("the program starts")
+}
+
+pub fn said(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).expect("text")
+}
+
 /// Runs the program and gives its exit code, stdout and stderr.
 pub fn run(arguments: &[&str]) -> (i32, String, String) {
-    let output = program(arguments).output().expect("the program starts");
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
+    let output = shimcast(arguments);
     (
         output.status.code().expect("it was not killed"),
-        text(output.stdout),
-        text(output.stderr),
+        said(&output.stdout),
+        said(&output.stderr),
     )
 }
 
-/// What the program prints when all goes well, without a word on stderr.
+/// What the program prints when all goes well; a run that takes longer shows its progress on
+/// stderr.
 pub fn answer(arguments: &[&str]) -> String {
     let (code, out, err) = run(arguments);
-    assert_eq!((code, err.as_str()), (0, ""), "{arguments:?}");
+    assert_eq!(code, 0, "{arguments:?}: {err}");
     out
+}
+
+/// The one JSON object that it prints.
+pub fn json(arguments: &[&str]) -> Value {
+    serde_json::from_str(&answer(arguments)).expect("one JSON object")
+}
+
+/// What it said against these arguments, and nothing on stdout.
+pub fn refused(arguments: &[&str], expected: i32) -> String {
+    let (code, out, err) = run(arguments);
+    assert_eq!(code, expected, "{arguments:?}: {err}");
+    assert!(out.is_empty(), "{arguments:?}");
+    err
+}
+
+pub fn number(value: &Value) -> f64 {
+    value
+        .as_f64()
+        .unwrap_or_else(|| panic!("{value} is no number"))
+}
+
+/// Low, value, high of an estimate.
+pub fn estimate(value: &Value) -> [f64; 3] {
+    let [low, middle, high] = ["low", "value", "high"].map(|key| number(&value[key]));
+    assert!(low <= middle && middle <= high, "{value}");
+    [low, middle, high]
+}
+
+pub fn list(value: &Value) -> &[Value] {
+    value.as_array().expect("a list")
 }

@@ -5,6 +5,7 @@ mod bad_input;
 mod bad_places;
 mod bad_sources;
 mod documents;
+mod gear_sets;
 mod given;
 #[allow(
     dead_code,
@@ -12,6 +13,7 @@ mod given;
 )]
 mod plain;
 mod program;
+mod quoting;
 mod reading;
 mod second_opinion;
 mod short_files;

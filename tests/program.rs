@@ -4,23 +4,19 @@ use std::process::Stdio;
 
 use serde_json::Value;
 
-use crate::given::{Folder, answer, program, run};
+use crate::given::{Folder, answer, json, program, run};
 
 include!("../sim/tests/vectors.rs");
 
-fn json(arguments: &[&str]) -> Value {
-    let mut all = arguments.to_vec();
-    all.push("--json");
-    // a run that takes longer shows its progress on stderr
-    let (code, out, err) = run(&all);
-    assert_eq!(code, 0, "{err}");
-    serde_json::from_str(&out).expect("JSON")
+/// The answer as JSON.
+fn asked(arguments: &[&str]) -> Value {
+    json(&[arguments, &["--json"]].concat())
 }
 
 #[test]
 fn the_library_inside_the_program_draws_the_same_bits() {
     let (seed, rebuilds) = (SEED.to_string(), REBUILDS.to_string());
-    let odds = json(&["odds", "--seed", &seed, "--rebuilds", &rebuilds]);
+    let odds = asked(&["odds", "--seed", &seed, "--rebuilds", &rebuilds]);
     let figures = [
         "/first_assembly/all/value",
         "/handed_over/all/value",
@@ -39,7 +35,7 @@ fn the_library_inside_the_program_draws_the_same_bits() {
 
 #[test]
 fn json_keeps_its_contract() {
-    let odds = json(&["odds", "examples/sorrel-71.axle.toml", "--rebuilds", "3000"]);
+    let odds = asked(&["odds", "examples/sorrel-71.axle.toml", "--rebuilds", "3000"]);
     let keys = |value: &Value| -> Vec<String> {
         value
             .as_object()
@@ -159,7 +155,7 @@ fn figures_of_the_demo_axles() {
         let figure = odds.pointer(path).and_then(Value::as_f64).expect(path);
         assert!((figure - expected).abs() <= within, "{path}: {figure}");
     };
-    let rowan = json(&["odds", "--rebuilds", "2000000", "--seed", "3"]);
+    let rowan = asked(&["odds", "--rebuilds", "2000000", "--seed", "3"]);
     for (path, expected, within) in [
         ("/geometry/ring_pitch_angle", 70.898, 0.0005),
         ("/geometry/backlash_per_ring_move", 0.976, 0.0005),
@@ -187,7 +183,7 @@ fn figures_of_the_demo_axles() {
     ] {
         check(&rowan, path, expected, within);
     }
-    let sorrel = json(&[
+    let sorrel = asked(&[
         "odds",
         "examples/sorrel-71.axle.toml",
         "--rebuilds",
@@ -216,7 +212,7 @@ fn threads_change_nothing_that_is_printed() {
 
 #[test]
 fn kept_parts_are_said_and_used() {
-    let kept = json(&[
+    let kept = asked(&[
         "odds",
         "--gears",
         "kept",
@@ -231,14 +227,14 @@ fn kept_parts_are_said_and_used() {
     );
     // the old pair in its old place, measured and put back, lands more often
     let share = |odds: &Value| odds["first_assembly"]["all"]["value"].as_f64().unwrap();
-    assert!(share(&kept) > share(&json(&["odds", "--rebuilds", "20000"])) + 0.1);
+    assert!(share(&kept) > share(&asked(&["odds", "--rebuilds", "20000"])) + 0.1);
 }
 
 #[test]
 fn set_overrides_a_key_of_either_file() {
-    let plain = json(&["odds", "--rebuilds", "20000"]);
+    let plain = asked(&["odds", "--rebuilds", "20000"]);
     let share = |odds: &Value| odds["first_assembly"]["all"]["value"].as_f64().unwrap();
-    let zero_lash = json(&[
+    let zero_lash = asked(&[
         "odds",
         "--rebuilds",
         "20000",
@@ -248,7 +244,7 @@ fn set_overrides_a_key_of_either_file() {
         "bench.pinion_start=gauge",
     ]);
     assert!((share(&zero_lash) - share(&plain)).abs() > 0.03);
-    let wide = json(&[
+    let wide = asked(&[
         "odds",
         "--rebuilds",
         "20000",
@@ -304,7 +300,7 @@ fn awkward_lengths_of_a_run() {
         for nonsense in ["NaN", "inf"] {
             assert!(!text.contains(nonsense), "{text}");
         }
-        let odds = json(&["odds", "--rebuilds", rebuilds]);
+        let odds = asked(&["odds", "--rebuilds", rebuilds]);
         assert_eq!(odds["rebuilds"].to_string(), rebuilds);
     }
     // nobody finishes
@@ -362,7 +358,7 @@ fn the_short_file_answers_and_says_what_it_assumes() {
     assert!(text.contains("Right at the first assembly"));
     assert!(text.contains("Assumed, since the files do not say"));
     assert!(text.contains("gears.offset ="));
-    let odds = json(&["odds", "examples/short.axle.toml", "--rebuilds", "100"]);
+    let odds = asked(&["odds", "examples/short.axle.toml", "--rebuilds", "100"]);
     assert!(odds["assumptions"].as_array().unwrap().len() > 40);
 }
 

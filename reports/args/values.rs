@@ -38,3 +38,16 @@ pub(super) fn threads(text: &str) -> Result<usize, String> {
         _ => Err("a number of threads from 1 to 1024 is wanted".into()),
     }
 }
+
+/// A number inside a range.
+pub(super) fn within(text: &str, range: std::ops::RangeInclusive<f64>) -> Option<f64> {
+    text.parse().ok().filter(|number| range.contains(number))
+}
+
+pub(super) fn amount(text: &str) -> Result<f64, String> {
+    within(text, 0.0..=1e12).ok_or_else(|| "an amount of money is wanted, e.g. 650".into())
+}
+
+pub(super) fn jobs(text: &str) -> Result<f64, String> {
+    within(text, 0.0..=1e6).ok_or_else(|| "a number of jobs a year is wanted, e.g. 72".into())
+}

@@ -1,9 +1,15 @@
 //! Answers as JSON: an interface, which only ever grows. Lengths in mm, torque in N·m, shares from
 //! 0 to 1.
 
+mod compare;
 mod odds;
+mod quote;
+mod ratio;
 
+pub use compare::compare;
 pub use odds::odds;
+pub use quote::quote;
+pub use ratio::ratio;
 
 use serde_json::{Value, json};
 
@@ -13,7 +19,7 @@ use shimcast_sim::setup::Setup;
 use crate::files::Assumption;
 
 /// Version of the answers' form.
-const FORMAT: u32 = 1;
+pub(super) const FORMAT: u32 = 1;
 
 /// What stands at the head of every answer.
 #[derive(Debug, Clone, Copy)]

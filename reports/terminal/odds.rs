@@ -32,23 +32,9 @@ pub struct Asked<'a> {
 pub fn render(asked: Asked<'_>, odds: &Odds, ink: Ink) -> String {
     let mut text = String::new();
     let setup = asked.setup;
-    let _ = writeln!(
-        text,
-        "{}",
-        ink.heading(&format!(
-            "{} at {}: gears {}, bearings {}",
-            setup.axle.name,
-            setup.shop.name,
-            setup.gears.word(),
-            setup.bearings.word()
-        ))
-    );
+    let _ = writeln!(text, "{}", ink.heading(&title(setup)));
     if odds.partial {
-        let _ = writeln!(
-            text,
-            "PARTIAL: broken off after {} rebuilds; the intervals are honest, only wider.",
-            odds.rebuilds
-        );
+        text.push_str(&partial(odds.rebuilds));
     }
     text.push('\n');
     text.push_str(&headline(odds));
@@ -74,6 +60,24 @@ pub fn render(asked: Asked<'_>, odds: &Odds, ink: Ink) -> String {
     text.push_str(&assumptions(asked.assumptions, ink));
     let _ = write!(text, "\n{CAUTION}");
     text
+}
+
+/// Which job it is.
+pub(super) fn title(setup: &Setup) -> String {
+    format!(
+        "{} at {}: gears {}, bearings {}",
+        setup.axle.name,
+        setup.shop.name,
+        setup.gears.word(),
+        setup.bearings.word()
+    )
+}
+
+/// What an answer that was cut short says of itself.
+pub(super) fn partial(rebuilds: u64) -> String {
+    format!(
+        "PARTIAL: broken off after {rebuilds} rebuilds; the intervals are honest, only wider.\n"
+    )
 }
 
 fn headline(odds: &Odds) -> String {

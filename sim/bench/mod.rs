@@ -13,7 +13,7 @@ mod witness;
 pub use witness::{Place, Witness};
 
 use crate::dice::{Address, Dice, Purpose};
-use crate::minutes::{Goes, Operation};
+use crate::minutes::{Goes, Operation, Timesheet};
 use crate::parts::{BearingSet, Parts, runout};
 use crate::setup::{Preload, Setup, SideStock};
 use crate::shop::SideCheck;
@@ -104,6 +104,12 @@ impl Setup {
     pub fn minutes(&self, address: Address, rebuild: &Rebuild) -> f64 {
         let mut dice = address.stream(Purpose::Minutes);
         self.clock.minutes(&rebuild.goes, &mut dice)
+    }
+
+    /// The same minutes, told task by task.
+    pub fn timesheet(&self, address: Address, rebuild: &Rebuild) -> Timesheet {
+        let mut dice = address.stream(Purpose::Minutes);
+        self.clock.timesheet(&rebuild.goes, &mut dice)
     }
 }
 
