@@ -16,6 +16,8 @@ use crate::plausible;
 pub struct Check {
     /// Everything at its middle.
     pub middle: Middle,
+    /// By how much each loop misses at the middle.
+    pub loops: Vec<Loop>,
     /// What a closure adds to the turning torque.
     pub preload: PreloadRates,
     /// What each shim series can build for its place.
@@ -24,6 +26,28 @@ pub struct Check {
     pub beliefs: Vec<Belief>,
     /// What looks wrong, in words.
     pub doubts: Vec<String>,
+}
+
+/// A loop of dimensions with everything at its middle and the usual packs.
+#[derive(Debug, Clone)]
+pub struct Loop {
+    /// What it closes on.
+    pub what: &'static str,
+    /// By how much it misses, mm.
+    pub misses: f64,
+    /// What a miss above and below zero means.
+    pub senses: [&'static str; 2],
+    /// A miss worth a word, mm: a quarter of what the windows leave.
+    pub worth_a_word: f64,
+    /// The keys of its dimensions.
+    pub keys: &'static str,
+}
+
+impl Loop {
+    /// What the miss means.
+    pub fn sense(&self) -> &'static str {
+        self.senses[usize::from(self.misses < 0.0)]
+    }
 }
 
 /// Turning torque per closure, N·m per mm.
@@ -76,8 +100,8 @@ impl Belief {
 
 /// Packs within this of the usual one count as near it, mm.
 const NEAR: f64 = 0.5;
-/// A loop that misses by more than this is worth a word, mm.
-const LOOP_SLACK: f64 = 0.005;
+/// A gap is a step this many times as wide as most.
+const GAP: f64 = 2.5;
 
 /// Looks through a job.
 pub fn check(setup: &Setup, units: Units) -> Check {
@@ -86,12 +110,14 @@ pub fn check(setup: &Setup, units: Units) -> Check {
     let builds = builds(setup);
     let beliefs = beliefs(setup);
     let print = Printed(units);
-    let mut doubts = loop_doubts(setup, &middle, print);
+    let loops = loops(setup, &middle);
+    let mut doubts = loop_doubts(setup, &middle, &loops, print);
     doubts.extend(step_doubts(setup, &builds, &preload, print));
     doubts.extend(belief_doubts(setup, &beliefs));
     doubts.extend(plausible::doubts(setup, print));
     Check {
         middle,
+        loops,
         preload,
         builds,
         beliefs,
@@ -156,7 +182,7 @@ fn build(place: &'static str, series: &str, table: &PackTable, usual: f64) -> Bu
     let common = steps.get(steps.len() / 2).map_or(0.0, width);
     let mut gaps: Vec<(f64, f64)> = steps
         .iter()
-        .filter(|step| width(step) > 1.5 * common)
+        .filter(|step| width(step) > GAP * common)
         .copied()
         .collect();
     gaps.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -190,44 +216,60 @@ fn beliefs(setup: &Setup) -> Vec<Belief> {
     ]
 }
 
-fn loop_doubts(setup: &Setup, middle: &Middle, print: Printed) -> Vec<String> {
-    let axle = &setup.axle;
+fn loops(setup: &Setup, middle: &Middle) -> Vec<Loop> {
+    let windows = &setup.axle.windows;
     let assembly = &middle.assembly;
+    vec![
+        Loop {
+            what: "pinion depth",
+            misses: assembly.depth,
+            senses: ["too shallow", "too deep"],
+            worth_a_word: 0.5 * windows.depth,
+            keys: "housing.head_seat, bearings.head.height, pinion_shim.usual, \
+                   gears.mounting_distance",
+        },
+        Loop {
+            what: "ring position",
+            misses: assembly.ring,
+            senses: ["too far out", "too far in"],
+            worth_a_word: 0.25 * windows.backlash.width() / setup.rates.per_ring_move,
+            keys: "housing.ring_seat, bearings.side.height, carrier.shoulder_ring, \
+                   side_shims.usual, gears.ring_distance",
+        },
+        Loop {
+            what: "side closure",
+            misses: assembly.closure - setup.shop.bench.side_preload_added,
+            senses: ["closer than the shop adds", "looser than the shop adds"],
+            worth_a_word: 0.25 * windows.side_closure.width(),
+            keys: "housing.ring_seat, housing.far_seat, carrier.shoulders, \
+                   bearings.side.height, side_shims.usual, bench.side_preload_added",
+        },
+    ]
+}
+
+fn loop_doubts(setup: &Setup, middle: &Middle, loops: &[Loop], print: Printed) -> Vec<String> {
+    let axle = &setup.axle;
     let added = setup.shop.bench.side_preload_added;
-    let mut doubts = Vec::new();
-    for (misses, what, keys) in [
-        (
-            assembly.depth,
-            "pinion depth",
-            "housing.head_seat, bearings.head.height, pinion_shim.usual, gears.mounting_distance",
-        ),
-        (
-            assembly.ring,
-            "ring position",
-            "housing.ring_seat, bearings.side.height, carrier.shoulder_ring, side_shims.usual, \
-             gears.ring_distance",
-        ),
-        (
-            assembly.closure - added,
-            "side closure",
-            "housing.ring_seat, housing.far_seat, carrier.shoulders, bearings.side.height, \
-             side_shims.usual, bench.side_preload_added",
-        ),
-    ] {
-        if misses.abs() > LOOP_SLACK {
-            doubts.push(format!(
-                "the {what} loop does not close: with everything at its middle and the usual \
-                 packs it misses by {}. Look at {keys}.",
-                print.length(misses)
-            ));
-        }
-    }
+    let mut doubts: Vec<String> = loops
+        .iter()
+        .filter(|l| l.misses.abs() > l.worth_a_word)
+        .map(|l| {
+            format!(
+                "the {} loop does not close: with everything at its middle and the usual packs it \
+                 comes out {} {}. Look at {}.",
+                l.what,
+                print.length(l.misses.abs()),
+                l.sense(),
+                l.keys
+            )
+        })
+        .collect();
     if !axle.windows.side_closure.holds(added) {
         doubts.push(format!(
             "the shop adds {} of side preload (bench.side_preload_added), outside the axle's \
              window windows.side_closure of {}.",
             print.length(added),
-            print.lengths(
+            print.window(
                 axle.windows.side_closure.low,
                 axle.windows.side_closure.high
             )
@@ -276,12 +318,14 @@ fn step_doubts(
                 build.place
             )),
             Some(step) if step > window => doubts.push(format!(
-                "the coarsest step of series {} near the usual {} pack, {}, is wider than {unit}, \
-                 {}: some parts can't be set right with it.",
+                "the coarsest step of series {} near the usual {} pack, {} {}, is wider than \
+                 {unit}, {} {}: some parts can't be set right with it.",
                 build.series,
                 build.place,
-                print.spread(step),
-                print.spread(window)
+                print.thickness(step),
+                print.length_unit(),
+                print.thickness(window),
+                print.length_unit(),
             )),
             Some(_) => {}
         }

@@ -54,8 +54,7 @@ pub fn number(estimate: &Estimate, most: usize) -> String {
     if estimate.value.is_nan() {
         return "-".into();
     }
-    let places = places(estimate, most);
-    format!("{:.*}", places, estimate.value)
+    Digits::of(estimate, most).text(estimate.value)
 }
 
 /// Its interval: `2.42 to 2.44`.
@@ -63,19 +62,109 @@ pub fn interval(estimate: &Estimate, most: usize) -> String {
     if !(estimate.low.is_finite() && estimate.high.is_finite()) {
         return "too few to say".into();
     }
-    let places = places(estimate, most);
+    let digits = Digits::of(estimate, most);
     format!(
-        "{:.*} to {:.*}",
-        places, estimate.low, places, estimate.high
+        "{} to {}",
+        digits.text(estimate.low),
+        digits.text(estimate.high)
     )
 }
 
-fn places(estimate: &Estimate, most: usize) -> usize {
+/// A difference with its sign: `+0.31`, `-12`.
+pub fn signed(estimate: &Estimate, most: usize) -> String {
+    if estimate.value.is_nan() {
+        return "-".into();
+    }
+    Digits::of(estimate, most).signed(estimate.value)
+}
+
+/// The interval of a difference, with signs: `+0.28 to +0.34`.
+pub fn signed_interval(estimate: &Estimate, most: usize) -> String {
+    if !(estimate.low.is_finite() && estimate.high.is_finite()) {
+        return "too few to say".into();
+    }
+    let digits = Digits::of(estimate, most);
+    format!(
+        "{} to {}",
+        digits.signed(estimate.low),
+        digits.signed(estimate.high)
+    )
+}
+
+/// A figure with half its interval: `8.12 ±0.02`.
+pub fn with_half(estimate: &Estimate, most: usize) -> String {
     let half = estimate.half_width();
-    if half.is_finite() {
-        decimals(half, most)
-    } else {
-        most.min(1)
+    if !half.is_finite() || estimate.value.is_nan() {
+        return number(estimate, most);
+    }
+    let digits = Digits::of(estimate, most);
+    format!("{} ±{}", digits.text(estimate.value), digits.text(half))
+}
+
+/// A share in percent with half its interval: `86.0 % ±0.2`.
+pub fn percent_with_half(share: &Estimate) -> String {
+    if share.n == 0 || share.value == 0.0 || share.value == 1.0 {
+        return percent(share);
+    }
+    let half = 100.0 * share.half_width();
+    format!("{} ±{:.*}", percent(share), decimals(half, 3), half)
+}
+
+/// A figure that somebody gave, as it was given.
+pub fn plain(figure: f64) -> String {
+    format!("{}", (figure * 1e6).round() / 1e6)
+}
+
+/// The digits that a figure carries: so many decimals, or tens and hundreds below zero.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Digits(i32);
+
+impl Digits {
+    /// Those worth printing of an estimate, at most so many decimals.
+    pub fn of(estimate: &Estimate, most: usize) -> Self {
+        let half = estimate.half_width();
+        if !half.is_finite() {
+            Self(most.min(1) as i32)
+        } else if half >= 10.0 {
+            Self(-(half.log10().floor() as i32))
+        } else {
+            Self(decimals(half, most) as i32)
+        }
+    }
+
+    /// So many decimals.
+    pub fn decimals(places: usize) -> Self {
+        Self(places as i32)
+    }
+
+    /// A figure to these digits.
+    pub fn text(self, figure: f64) -> String {
+        unsigned_zero(self.rounded(figure, false))
+    }
+
+    /// A figure to these digits with its sign; zero has none.
+    pub fn signed(self, figure: f64) -> String {
+        let text = self.rounded(figure, true);
+        if text.chars().all(|c| matches!(c, '+' | '-' | '0' | '.')) {
+            text.trim_start_matches(['+', '-']).into()
+        } else {
+            text
+        }
+    }
+
+    fn rounded(self, figure: f64, sign: bool) -> String {
+        let places = self.0.max(0) as usize;
+        let unit = 10_f64.powi((-self.0).max(0));
+        let figure = if unit > 1.0 {
+            (figure / unit).round() * unit
+        } else {
+            figure
+        };
+        if sign {
+            format!("{figure:+.places$}")
+        } else {
+            format!("{figure:.places$}")
+        }
     }
 }
 
@@ -94,31 +183,20 @@ impl Printed {
         unsigned_zero(format!("{figure:.places$}"))
     }
 
-    /// A printed shim or pack thickness, mm, with the half thousandths that some series have.
+    /// A length as printed on a shim or given in a file, mm: one digit more where it has one.
     pub fn thickness(self, mm: f64) -> String {
         let figure = mm / self.0.length.mm();
-        match self.0.length {
-            Length::Millimetre => format!("{figure:.2}"),
-            Length::Inch if ((figure * 1e3).round() - figure * 1e3).abs() > 1e-6 => {
-                format!("{figure:.4}")
-            }
-            Length::Inch => format!("{figure:.3}"),
-        }
+        let (places, steps) = match self.0.length {
+            Length::Millimetre => (2, 1e2),
+            Length::Inch => (3, 1e3),
+        };
+        let between = ((figure * steps).round() - figure * steps).abs() > 1e-6;
+        format!("{figure:.*}", places + usize::from(between))
     }
 
     /// A length, mm, to 0.01 mm or 0.001 in.
     pub fn length(self, mm: f64) -> String {
         format!("{} {}", self.bare_length(mm), self.length_unit())
-    }
-
-    /// A spread of lengths, mm, to 0.001 mm or 0.0001 in: a statistic, not a reading.
-    pub fn spread(self, mm: f64) -> String {
-        let figure = mm / self.0.length.mm();
-        let places = match self.0.length {
-            Length::Millimetre => 3,
-            Length::Inch => 4,
-        };
-        format!("{figure:.places$} {}", self.length_unit())
     }
 
     /// The step that people move by, mm: 0.10 mm or 0.004 in.
@@ -137,9 +215,15 @@ impl Printed {
         }
     }
 
-    /// A window of lengths, mm.
+    /// Two lengths as read, mm.
     pub fn lengths(self, low: f64, high: f64) -> String {
         format!("{} to {}", self.bare_length(low), self.length(high))
+    }
+
+    /// A window of lengths, mm, to the digits that it was given in.
+    pub fn window(self, low: f64, high: f64) -> String {
+        let (low, high) = (self.thickness(low), self.thickness(high));
+        format!("{low} to {high} {}", self.length_unit())
     }
 
     /// A torque, N·m, without its unit.
@@ -171,8 +255,50 @@ impl Printed {
     }
 }
 
+/// A share in whole percent with its sign: `+3 %`.
+pub fn signed_percent(share: f64) -> String {
+    let percent = (100.0 * share).round();
+    if percent == 0.0 {
+        "0 %".into()
+    } else {
+        format!("{percent:+.0} %")
+    }
+}
+
 /// "-0.00" reads as a mistake.
 fn unsigned_zero(text: String) -> String {
     let zero = text.starts_with('-') && text.chars().all(|c| matches!(c, '-' | '0' | '.'));
     if zero { text.replace('-', "") } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn estimate(value: f64, half: f64) -> Estimate {
+        Estimate {
+            value,
+            low: value - half,
+            high: value + half,
+            n: 100,
+        }
+    }
+
+    #[test]
+    fn no_digit_is_printed_that_a_figure_does_not_carry() {
+        let year = estimate(20_972.4, 78.0);
+        assert_eq!(number(&year, 2), "20970");
+        assert_eq!(interval(&year, 2), "20890 to 21050");
+        assert_eq!(signed(&estimate(-2_972.4, 780.0), 2), "-3000");
+        assert_eq!(number(&estimate(8.123, 0.013), 3), "8.12");
+        assert_eq!(number(&estimate(8.123, 4.0), 3), "8");
+    }
+
+    #[test]
+    fn differences_have_a_sign_and_zero_has_none() {
+        assert_eq!(signed(&estimate(0.304, 0.02), 2), "+0.30");
+        assert_eq!(signed(&estimate(0.0, 0.0), 2), "0.00");
+        assert_eq!(signed(&estimate(-0.001, 0.02), 2), "0.00");
+        assert_eq!(signed_interval(&estimate(-0.3, 0.02), 2), "-0.32 to -0.28");
+    }
 }

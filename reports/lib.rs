@@ -4,6 +4,7 @@
 //! `shimcast_sim` and are rendered by pure functions in [`terminal`] and [`json`]; [`commands`]
 //! puts these together.
 
+pub mod answers;
 pub mod args;
 pub mod check;
 pub mod commands;
@@ -13,4 +14,5 @@ pub mod json;
 pub mod list;
 mod plausible;
 mod progress;
+pub mod tasks;
 pub mod terminal;

@@ -83,6 +83,24 @@ impl Estimate {
         0.5 * (self.high - self.low)
     }
 
+    /// The same of a figure that can't lie below `least`.
+    pub fn not_below(self, least: f64) -> Self {
+        Self {
+            low: self.low.max(least),
+            ..self
+        }
+    }
+
+    /// The other way round: what a loss of so much is as a gain.
+    pub fn negated(self) -> Self {
+        Self {
+            value: -self.value,
+            low: -self.high,
+            high: -self.low,
+            n: self.n,
+        }
+    }
+
     /// The same in another unit.
     pub fn times(self, factor: f64) -> Self {
         Self {

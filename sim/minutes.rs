@@ -136,14 +136,178 @@ impl Clock {
 
     /// Minutes of a whole job.
     pub(crate) fn minutes(&self, goes: &Goes, dice: &mut Dice) -> f64 {
+        self.pass(goes, dice, |_, _| {})
+    }
+
+    /// The same minutes, told task by task.
+    pub(crate) fn timesheet(&self, goes: &Goes, dice: &mut Dice) -> Timesheet {
+        let mut sheet = Timesheet::default();
+        let mut gone = [false; Task::ALL.len()];
+        let mut told = 0;
+        sheet.minutes = self.pass(goes, dice, |operation, so_far| {
+            // differences of what has passed so far, so that they add up to the whole
+            let ticks = (so_far * TICKS_A_MINUTE).round() as i64;
+            let task = Task::of(operation) as usize;
+            let side = if gone[task] {
+                &mut sheet.repeats
+            } else {
+                &mut sheet.first
+            };
+            side[task] += ticks - told;
+            gone[task] = true;
+            told = ticks;
+        });
+        sheet
+    }
+
+    /// Lets the time of every go pass; `tell` hears of each, with the minutes passed so far.
+    #[inline]
+    fn pass(&self, goes: &Goes, dice: &mut Dice, mut tell: impl FnMut(Operation, f64)) -> f64 {
         let spread = self.job_spread;
         let pace = libm::exp(spread * dice.normal() - 0.5 * spread * spread);
         let mut sum = 0.0;
-        for (time, goes) in self.times.iter().zip(goes.0) {
+        for ((time, goes), operation) in self.times.iter().zip(goes.0).zip(Operation::ALL) {
             for _ in 0..goes {
                 sum += time.draw(dice);
+                tell(operation, sum * pace);
             }
         }
         sum * pace
+    }
+}
+
+/// What a service writer calls one line of work: operations that differ only in when they are done
+/// count as one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs, reason = "the names say it")]
+pub enum Task {
+    Strip,
+    FirstAssembly,
+    ReadBacklash,
+    SideChange,
+    ReadPattern,
+    PinionChange,
+    ReseatRing,
+    FinalAssembly,
+    Sleeve,
+    SpacerChange,
+    Refit,
+}
+
+impl Task {
+    /// All of them, in the order of a job.
+    pub const ALL: [Self; 11] = [
+        Self::Strip,
+        Self::FirstAssembly,
+        Self::ReadBacklash,
+        Self::SideChange,
+        Self::ReadPattern,
+        Self::PinionChange,
+        Self::ReseatRing,
+        Self::FinalAssembly,
+        Self::Sleeve,
+        Self::SpacerChange,
+        Self::Refit,
+    ];
+
+    /// The task that an operation belongs to.
+    pub fn of(operation: Operation) -> Self {
+        match operation {
+            Operation::Strip => Self::Strip,
+            Operation::FirstAssembly => Self::FirstAssembly,
+            Operation::FinalAssembly => Self::FinalAssembly,
+            Operation::Refit => Self::Refit,
+            Operation::ReadBacklash => Self::ReadBacklash,
+            Operation::ReadPattern => Self::ReadPattern,
+            Operation::TrialSideChange | Operation::SideChange => Self::SideChange,
+            Operation::TrialPinionChange | Operation::PinionChange => Self::PinionChange,
+            Operation::ReseatRing => Self::ReseatRing,
+            Operation::Sleeve | Operation::SleeveAgain => Self::Sleeve,
+            Operation::SpacerChange => Self::SpacerChange,
+        }
+    }
+}
+
+/// Ticks in a minute: times are told in whole ticks, so that sums of them are exact.
+pub const TICKS_A_MINUTE: f64 = 1_099_511_627_776.0;
+
+/// Where the minutes of one job went.
+///
+/// The ticks of all tasks, first goes and repeats, add up to the minutes of the job in ticks,
+/// rounded once.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Timesheet {
+    /// The whole job, minutes: the very figure that [`crate::setup::Setup::minutes`] gives.
+    pub minutes: f64,
+    /// Ticks of the first go at each of [`Task::ALL`].
+    pub first: [i64; Task::ALL.len()],
+    /// Ticks of every further go.
+    pub repeats: [i64; Task::ALL.len()],
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::axle::Condition;
+    use crate::dice::Address;
+    use crate::fixture;
+    use crate::setup::Setup;
+
+    #[test]
+    fn a_timesheet_adds_up_to_the_minutes_to_the_last_digit() {
+        for bearings in [Condition::New, Condition::Kept] {
+            let setup =
+                Setup::new(fixture::axle(), fixture::shop(), Condition::New, bearings).unwrap();
+            for index in 0..3000 {
+                let address = Address::new(4, index);
+                let rebuild = setup.rebuild(address);
+                let sheet = setup.timesheet(address, &rebuild);
+                assert_eq!(sheet.minutes, setup.minutes(address, &rebuild));
+                let ticks: i64 = sheet.first.iter().chain(&sheet.repeats).sum();
+                assert_eq!(ticks as f64, (sheet.minutes * TICKS_A_MINUTE).round());
+            }
+        }
+    }
+
+    #[test]
+    fn first_goes_and_repeats_are_told_apart() {
+        let mut shop = fixture::shop();
+        let minutes = &mut shop.minutes;
+        minutes.job_spread = 0.0;
+        let fixed = |usual| crate::shop::Span {
+            least: usual,
+            usual,
+            most: usual,
+        };
+        minutes.strip = fixed(100.0);
+        minutes.read_backlash = fixed(8.0);
+        minutes.sleeve = fixed(25.0);
+        minutes.sleeve_again = fixed(40.0);
+        let setup = Setup::new(fixture::axle(), shop, Condition::New, Condition::New).unwrap();
+        let mut seen_again = false;
+        for index in 0..300 {
+            let address = Address::new(4, index);
+            let rebuild = setup.rebuild(address);
+            let sheet = setup.timesheet(address, &rebuild);
+            let told = |task: Task| {
+                [sheet.first, sheet.repeats].map(|side| side[task as usize] as f64 / TICKS_A_MINUTE)
+            };
+            let goes = |operation| f64::from(rebuild.goes.at(operation));
+            let reads = goes(Operation::ReadBacklash);
+            let again = goes(Operation::SleeveAgain);
+            for (task, wanted) in [
+                (Task::Strip, [100.0, 0.0]),
+                (Task::ReadBacklash, [8.0, 8.0 * (reads - 1.0)]),
+                (Task::Sleeve, [25.0, 40.0 * again]),
+                (Task::SpacerChange, [0.0, 0.0]),
+            ] {
+                for (told, wanted) in told(task).into_iter().zip(wanted) {
+                    // the sums before it are rounded to ticks of 2⁻⁴⁰ minutes
+                    assert!((told - wanted).abs() < 1e-11, "{task:?} {told} {wanted}");
+                }
+            }
+            seen_again |= again > 0.0;
+        }
+        assert!(seen_again);
     }
 }

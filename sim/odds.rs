@@ -8,6 +8,7 @@ use crate::dice::Address;
 use crate::estimate::{Estimate, Moments};
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::{Preload, Setup, SideStock};
+use crate::sums::Sums;
 use crate::truth::Assembly;
 
 /// The answer.
@@ -176,29 +177,6 @@ struct Tally {
     packs: [Counts; 4],
 }
 
-/// Sums of one block, kept as moments once folded.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-struct Sums {
-    n: u64,
-    sum: f64,
-    squares: f64,
-    folded: Moments,
-}
-
-impl Sums {
-    fn add(&mut self, figure: f64) {
-        self.n += 1;
-        self.sum += figure;
-        self.squares += figure * figure;
-    }
-
-    fn moments(&self) -> Moments {
-        let mut moments = self.folded;
-        moments.merge(&Moments::from_sums(self.n, self.sum, self.squares));
-        moments
-    }
-}
-
 impl Tally {
     #[inline]
     fn add(&mut self, setup: &Setup, rebuild: &Rebuild, minutes: f64) {
@@ -275,19 +253,26 @@ impl Gather for Tally {
             (&mut self.backlash, &later.backlash),
             (&mut self.closure, &later.closure),
         ] {
-            own.folded.merge(&more.moments());
+            own.merge(more);
         }
     }
 
-    /// The headlines: right at the first assembly, and right when handed over.
     fn half_width(&self) -> f64 {
-        let first = Estimate::share(self.first[4], self.rebuilds);
-        let handed_over = Estimate::share(self.handed_over[4], self.finished);
-        if self.finished == 0 {
-            first.half_width()
-        } else {
-            first.half_width().max(handed_over.half_width())
-        }
+        headline_half_width(
+            [self.first[4], self.rebuilds],
+            [self.handed_over[4], self.finished],
+        )
+    }
+}
+
+/// Half-width of the less certain headline: right at the first assembly of all rebuilds, and right
+/// when handed over of those finished.
+pub(crate) fn headline_half_width(first: [u64; 2], handed_over: [u64; 2]) -> f64 {
+    let half_width = |[right, of]: [u64; 2]| Estimate::share(right, of).half_width();
+    if handed_over[1] == 0 {
+        half_width(first)
+    } else {
+        half_width(first).max(half_width(handed_over))
     }
 }
 
@@ -306,6 +291,7 @@ impl Ran<Tally> {
             }
         };
         let hours = |q| tally.hours.quantile(q);
+        let mean = |counts: &Counts| counts.moments().estimate().not_below(0.0);
         let share = |hits| Estimate::share(hits, tally.rebuilds);
         Odds {
             rebuilds: self.rebuilds,
@@ -316,14 +302,19 @@ impl Ran<Tally> {
             effort: Effort {
                 finished: share(tally.finished),
                 compromised: share(tally.compromised),
-                assemblies: tally.assemblies.moments().estimate(),
+                assemblies: mean(&tally.assemblies),
                 assembly_shares: assembly_shares(&tally.assemblies),
-                pinion_changes: tally.pinion_changes.moments().estimate(),
-                side_changes: tally.side_changes.moments().estimate(),
-                reseats: tally.reseats.moments().estimate(),
-                preload_tries: tally.preload_tries.moments().estimate(),
+                pinion_changes: mean(&tally.pinion_changes),
+                side_changes: mean(&tally.side_changes),
+                reseats: mean(&tally.reseats),
+                preload_tries: mean(&tally.preload_tries),
                 hours: Hours {
-                    mean: tally.minutes.moments().estimate().times(1.0 / 60.0),
+                    mean: tally
+                        .minutes
+                        .moments()
+                        .estimate()
+                        .not_below(0.0)
+                        .times(1.0 / 60.0),
                     p50: hours(0.50),
                     p80: hours(0.80),
                     p90: hours(0.90),

@@ -2,6 +2,20 @@
 #![allow(missing_docs)]
 
 mod bad_input;
-mod folder;
+mod bad_places;
+mod bad_sources;
+mod documents;
+mod gear_sets;
+mod given;
+#[allow(
+    dead_code,
+    reason = "the whole model, of which the comparison uses a part"
+)]
+mod plain;
+mod program;
+mod quoting;
 mod reading;
+mod second_opinion;
+mod short_files;
 mod stock;
+mod whole_answers;

@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use serde_json::Value;
 
-use crate::folder::Folder;
+use crate::given::Folder;
 
 fn shimcast(args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_shimcast"))

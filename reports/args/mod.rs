@@ -4,6 +4,9 @@
     reason = "the doc of a flattened field would become help text"
 )]
 
+mod compare;
+mod quote;
+mod ratio;
 mod stock;
 mod values;
 
@@ -18,6 +21,10 @@ use shimcast_sim::run::Until;
 
 use crate::files::Override;
 
+pub use compare::{Compare, Cost, Way, in_a_way};
+pub use quote::Quote;
+pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
+
 const EXAMPLES: &str = "\
 Examples:
   shimcast odds                          the built-in demo: Rowan 215 at North Bench
@@ -25,6 +32,9 @@ Examples:
   shimcast check mine/short.axle.toml    what a file means, and whether it closes
   shimcast odds mine/short.axle.toml --bearings kept
   shimcast odds --set bench.pinion_start=gauge
+  shimcast quote --risk 20               flat hours that 4 jobs in 5 keep within
+  shimcast compare --way \"gauge: bench.pinion_start=gauge\"
+  shimcast ratio --old-tyre 235/75R15 --new-tyre 31in
   shimcast stock --shop mine/north-bench.shop.toml --csv order.csv
   shimcast kit --jobs 8 --finish 0.9
 ";
@@ -52,6 +62,12 @@ pub struct Cli {
 pub enum Command {
     /// The odds of landing in the windows, and what it takes: assemblies, hours, packs.
     Odds(Odds),
+    /// How the hours of a job spread, and what a flat price risks.
+    Quote(Quote),
+    /// Ways of working on the very same parts, side by side.
+    Compare(Compare),
+    /// The choice of gear set: tyres, ratios, tooth pairs, engine speed.
+    Ratio(Ratio),
     /// Which shims to keep in the drawer, and how many of each, for the shop's own jobs.
     Stock(Stock),
     /// The cheapest box of shims for jobs on the road, without deliveries.

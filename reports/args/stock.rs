@@ -45,7 +45,7 @@ pub struct Stock {
     #[arg(long, value_name = "FILE.csv")]
     pub have: Option<PathBuf>,
     /// The best drawer for this much money, instead of the cheapest one for job_fill.
-    #[arg(long, value_name = "AMOUNT", value_parser = values::amount)]
+    #[arg(long, value_name = "AMOUNT", value_parser = values::budget)]
     pub budget: Option<f64>,
     #[command(flatten)]
     pub run: Run,
@@ -68,7 +68,7 @@ pub struct Kit {
     #[command(flatten)]
     pub files: ShopFiles,
     /// Jobs on one trip, before the box is filled again at home.
-    #[arg(long, value_name = "N", default_value_t = 5, value_parser = values::jobs)]
+    #[arg(long, value_name = "N", default_value_t = 5, value_parser = values::trip)]
     pub jobs: u32,
     /// Share of them to finish with what is in the box; the shop's job_fill where not given.
     #[arg(long, value_name = "SHARE", value_parser = values::share)]

@@ -39,7 +39,20 @@ pub(super) fn threads(text: &str) -> Result<usize, String> {
     }
 }
 
+/// A number inside a range.
+pub(super) fn within(text: &str, range: std::ops::RangeInclusive<f64>) -> Option<f64> {
+    text.parse().ok().filter(|number| range.contains(number))
+}
+
 pub(super) fn amount(text: &str) -> Result<f64, String> {
+    within(text, 0.0..=1e12).ok_or_else(|| "an amount of money is wanted, e.g. 650".into())
+}
+
+pub(super) fn jobs(text: &str) -> Result<f64, String> {
+    within(text, 0.0..=1e6).ok_or_else(|| "a number of jobs a year is wanted, e.g. 72".into())
+}
+
+pub(super) fn budget(text: &str) -> Result<f64, String> {
     match text.parse::<f64>() {
         Ok(amount) if amount > 0.0 && amount.is_finite() => Ok(amount),
         _ => Err("an amount of money above zero is wanted, e.g. 500".into()),
@@ -53,7 +66,7 @@ pub(super) fn days(text: &str) -> Result<f64, String> {
     }
 }
 
-pub(super) fn jobs(text: &str) -> Result<u32, String> {
+pub(super) fn trip(text: &str) -> Result<u32, String> {
     match text.parse::<u32>() {
         Ok(jobs) if (1..=1000).contains(&jobs) => Ok(jobs),
         _ => Err("a number of jobs from 1 to 1000 is wanted".into()),

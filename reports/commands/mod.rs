@@ -1,10 +1,14 @@
 //! What each command does, from arguments to exit code.
 
 mod check;
+mod compare;
 mod drawer;
+mod jobs;
 mod kit;
 mod new;
 mod odds;
+mod quote;
+mod ratio;
 mod starter;
 mod stock;
 
@@ -12,6 +16,7 @@ use std::fmt::Display;
 use std::io::{self, IsTerminal, Write, stderr, stdout};
 use std::process::ExitCode;
 
+use shimcast_sim::axle::Condition;
 use shimcast_sim::setup::{Flaw, Setup};
 
 use crate::args::{Cli, Command, Effort, Files, Renewed, When};
@@ -42,6 +47,9 @@ pub fn run(cli: &Cli) -> ExitCode {
     let ink = Ink(colour(cli.color));
     let ended = match &cli.command {
         Command::Odds(args) => odds::run(args, ink),
+        Command::Quote(args) => quote::run(args, ink),
+        Command::Compare(args) => compare::run(args, ink),
+        Command::Ratio(args) => ratio::run(args, ink),
         Command::Stock(args) => stock::run(args, ink),
         Command::Kit(args) => kit::run(args, ink),
         Command::Check(args) => check::run(args, ink),
@@ -86,7 +94,11 @@ fn read(files: &Files) -> Result<Loaded, Failure> {
 }
 
 fn failure(problems: &Problems) -> Failure {
-    let message = problems.to_string();
+    failure_as(problems, problems.to_string())
+}
+
+/// A failure for these problems that is told in other words.
+fn failure_as(problems: &Problems, message: String) -> Failure {
     if problems
         .0
         .iter()
@@ -99,15 +111,14 @@ fn failure(problems: &Problems) -> Failure {
 }
 
 fn set_up(loaded: &Loaded, renewed: &Renewed) -> Result<Setup, Failure> {
-    Setup::new(
-        loaded.axle.clone(),
-        loaded.shop.clone(),
-        renewed.gears.into(),
-        renewed.bearings.into(),
-    )
-    .map_err(|flaws| {
+    set_up_as(loaded, renewed.gears.into(), renewed.bearings.into())
+        .map_err(|problems| failure(&problems))
+}
+
+fn set_up_as(loaded: &Loaded, gears: Condition, bearings: Condition) -> Result<Setup, Problems> {
+    Setup::new(loaded.axle.clone(), loaded.shop.clone(), gears, bearings).map_err(|flaws| {
         let place = |flaw: Flaw| loaded.problem_at(&flaw.key, flaw.reason);
-        failure(&Problems(flaws.into_iter().map(place).collect()))
+        Problems(flaws.into_iter().map(place).collect())
     })
 }
 

@@ -16,22 +16,12 @@ use super::words::did_you_mean;
 /// The first flaw found, with its line in the CSV file.
 pub(super) fn read(path: &Path, column: Option<&str>) -> Result<Vec<f64>, Problem> {
     let text = open(path)?;
-    let first = text
-        .body
-        .lines()
-        .find(|l| !l.trim().is_empty() && !l.starts_with('#'));
-    // spreadsheets of many countries divide by semicolons
-    let divider = match first {
-        Some(line) if !line.contains(',') && line.contains(';') => b';',
-        Some(line) if !line.contains(',') && line.contains('\t') => b'\t',
-        _ => b',',
-    };
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
         .comment(Some(b'#'))
         .trim(csv::Trim::All)
-        .delimiter(divider)
+        .delimiter(divider(&text.body))
         .from_reader(text.body.as_bytes());
     let mut wanted: Option<usize> = None;
     let mut values = Vec::new();
@@ -69,6 +59,18 @@ pub(super) fn read(path: &Path, column: Option<&str>) -> Result<Vec<f64>, Proble
         return Err(whole(&text, "there are no values in it".to_owned()));
     }
     Ok(values)
+}
+
+/// What divides the cells of a text; spreadsheets of many countries take semicolons.
+pub(super) fn divider(body: &str) -> u8 {
+    let first = body
+        .lines()
+        .find(|l| !l.trim().is_empty() && !l.starts_with('#'));
+    match first {
+        Some(line) if !line.contains(',') && line.contains(';') => b';',
+        Some(line) if !line.contains(',') && line.contains('\t') => b'\t',
+        _ => b',',
+    }
 }
 
 fn heading(
@@ -112,12 +114,18 @@ fn finite(text: &Text, line: u64, cell: &str, x: f64) -> Result<f64, Problem> {
     }
 }
 
-fn whole(text: &Text, reason: String) -> Problem {
+pub(super) fn whole(text: &Text, reason: String) -> Problem {
     Problem::whole(Kind::BadInput, text.origin.clone(), reason, None)
 }
 
 /// A problem at a cell of a line.
-fn at(text: &Text, line: u64, cell: &str, reason: String, help: Option<String>) -> Problem {
+pub(super) fn at(
+    text: &Text,
+    line: u64,
+    cell: &str,
+    reason: String,
+    help: Option<String>,
+) -> Problem {
     let skip = usize::try_from(line.saturating_sub(1)).unwrap_or(0);
     let start: usize = text
         .body

@@ -7,6 +7,7 @@
 //! wanted.
 
 use shimcast_sim::axle::{Axle, PreloadBy};
+use shimcast_sim::bearings::closure;
 
 /// A nominal distance or height that a file may leave out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -112,11 +113,11 @@ pub fn pinion_closure_wanted(axle: &Axle) -> f64 {
     let preload = &axle.pinion_preload;
     let torque = axle.windows.pinion_torque.middle() - preload.seal_drag.middle();
     let force = torque * 1000.0 / preload.torque_per_force.middle();
-    if force <= 0.0 || !force.is_finite() {
+    if !force.is_finite() {
         return 0.0;
     }
     let deflection = axle.bearings.head.deflection + axle.bearings.tail.deflection;
-    deflection * force.powf(0.9) + force / (preload.path_stiffness * 1000.0)
+    closure(deflection, 1e-3 / preload.path_stiffness, force)
 }
 
 /// How far the loops of an axle are open in a shop that adds this side preload, mm.

@@ -20,6 +20,7 @@ mod loops;
 mod measure;
 mod notes;
 mod open;
+mod pairs;
 mod places;
 mod problem;
 mod rows;
@@ -43,6 +44,7 @@ pub use drawer::{Offer, have, offer};
 pub use loops::{Openings, openings, pinion_closure_wanted};
 pub use measure::{Length, Torque, Units};
 pub use notes::Assumption;
+pub use pairs::{ListedPair, load_pairs};
 pub use problem::{Kind, Origin, Problem, Problems};
 pub use set::{Override, Target};
 
@@ -85,14 +87,17 @@ pub const BUILT_IN_SHOP: Shipped = shipped!("north-bench.shop.toml");
 pub const SECOND_AXLE: Shipped = shipped!("sorrel-71.axle.toml");
 /// An axle file with the figures that any workshop can find, to start from.
 pub const SHORT_AXLE: Shipped = shipped!("short.axle.toml");
+/// The list of tooth pairs that stands in where none is named.
+pub const BUILT_IN_PAIRS: Shipped = shipped!("gear-sets.csv");
 /// Every example, the built-in ones first.
-pub const EXAMPLES: [Shipped; 6] = [
+pub const EXAMPLES: [Shipped; 7] = [
     BUILT_IN_AXLE,
     BUILT_IN_SHOP,
     SECOND_AXLE,
     shipped!("tamarack-88.axle.toml"),
     SHORT_AXLE,
     shipped!("quay-lane.shop.toml"),
+    shipped!("home-garage.shop.toml"),
 ];
 
 /// Where an axle or a shop is read from.
@@ -241,13 +246,7 @@ pub fn load(axle: &Source, shop: &Source, set: &[Override]) -> Result<Loaded, Pr
     let loaded_axle = match &loaded_shop {
         Some(shop) => load_axle(axle, shop, set),
         // the axle is read all the same, so that everything wrong is told at once
-        None => load_shop(&Source::BuiltIn, &[]).and_then(|stand_in| {
-            let beside = Beside {
-                series: None,
-                ..beside(&stand_in)
-            };
-            load::axle(axle, &beside, set)
-        }),
+        None => load_axle_alone(axle, set),
     };
     match (loaded_axle, loaded_shop) {
         (Ok(axle), Some(shop)) => Ok(Loaded {
@@ -275,6 +274,20 @@ pub fn load(axle: &Source, shop: &Source, set: &[Override]) -> Result<Loaded, Pr
 /// Everything that is wrong with the file and with the shop's keys of `set`.
 pub fn load_shop(source: &Source, set: &[Override]) -> Result<LoadedShop, Problems> {
     load::shop(source, set)
+}
+
+/// Reads an axle for an answer that needs no shop: whether one has its shims is not asked. Of
+/// `set`, only the axle's keys are used.
+///
+/// # Errors
+/// Everything that is wrong with the file and with the axle's keys of `set`.
+pub fn load_axle_alone(source: &Source, set: &[Override]) -> Result<LoadedAxle, Problems> {
+    let stand_in = load_shop(&Source::BuiltIn, &[])?;
+    let beside = Beside {
+        series: None,
+        ..beside(&stand_in)
+    };
+    load::axle(source, &beside, set)
 }
 
 /// Reads an axle for a shop; of `set`, only the axle's keys are used.

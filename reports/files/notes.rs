@@ -5,6 +5,9 @@ use std::cell::RefCell;
 use super::problem::{Kind, Origin, Place, Problem, Text};
 use super::tree::{Node, Value};
 
+/// Most problems of one file that are kept.
+pub(super) const MOST_PROBLEMS: usize = 200;
+
 /// A default in use that a file does not state.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Assumption {
@@ -57,8 +60,11 @@ impl Notes {
     }
 
     pub(super) fn wrong(&self, place: Place, reason: String, help: Option<String>) {
-        let problem = self.problem(Kind::BadInput, place, reason, help);
-        self.problems.borrow_mut().push(problem);
+        // nobody mends more in one go, and a hostile file must not take for ever
+        if self.problems.borrow().len() < MOST_PROBLEMS {
+            let problem = self.problem(Kind::BadInput, place, reason, help);
+            self.problems.borrow_mut().push(problem);
+        }
     }
 
     /// Takes a problem back that turned out to be another one.

@@ -7,7 +7,7 @@
 use std::cell::RefCell;
 
 use super::measure::{Quantity, Units, show_with, written};
-use super::notes::{Assumption, Notes};
+use super::notes::{Assumption, MOST_PROBLEMS, Notes};
 use super::problem::Place;
 use super::tree::{Entry, Node, Value};
 use super::words::nearest;
@@ -141,7 +141,7 @@ impl<'a> Section<'a> {
                 self.wrong(
                     node.place,
                     format!(
-                        "{} should be a group of keys, this is {}",
+                        "{} should be a group of keys; this is {}",
                         sub.path,
                         node.kind()
                     ),
@@ -253,7 +253,8 @@ impl<'a> Section<'a> {
             return;
         };
         let asked = self.asked.borrow();
-        for entry in entries.iter().filter(|e| !asked.contains(&e.key.as_str())) {
+        let unknown = entries.iter().filter(|e| !asked.contains(&e.key.as_str()));
+        for entry in unknown.take(MOST_PROBLEMS) {
             let group = if self.path.is_empty() {
                 "the file".to_owned()
             } else {

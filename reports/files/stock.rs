@@ -9,6 +9,8 @@ use super::section::{Instead, Limits, Section};
 use super::tree::{Node, Value, quoted};
 use super::words::did_you_mean;
 
+/// Most series, and most jobs.
+const MOST_GROUPS: usize = 200;
 /// Most thicknesses of one series.
 const MOST_SIZES: usize = 60;
 /// Most shims in one pack.
@@ -30,7 +32,14 @@ fn groups<'a>(file: &Section<'a>, key: &'static str) -> &'a [Node] {
                     Some(format!("begin each with a line [[{key}]]")),
                 );
             }
-            list
+            if let Some(extra) = list.get(MOST_GROUPS) {
+                file.wrong(
+                    extra.place,
+                    format!("there are more than {MOST_GROUPS} groups [[{key}]]"),
+                    Some("take those out that are not needed".to_owned()),
+                );
+            }
+            &list[..list.len().min(MOST_GROUPS)]
         }
         None => {
             file.wrong(

@@ -156,17 +156,24 @@ fn from_quote(body: &str, span: Range<usize>) -> Range<usize> {
     }
 }
 
-/// An empty span covers the word that follows it, so that carets have something to stand under.
+/// An empty span covers the word that follows it or, at the end of a line, the word before it, so
+/// that carets have something to stand under.
 fn widened(body: &str, span: Range<usize>) -> Range<usize> {
     if span.end > span.start || !body.is_char_boundary(span.start) {
         return span;
     }
-    let word: usize = body[span.start..]
-        .chars()
-        .take_while(|c| !c.is_whitespace() && !matches!(c, ',' | ']' | '}' | '#'))
-        .map(char::len_utf8)
-        .sum();
-    span.start..span.start + word
+    let length = |chars: &mut dyn Iterator<Item = char>| -> usize {
+        chars
+            .take_while(|c| !c.is_whitespace() && !matches!(c, ',' | ']' | '}' | '#'))
+            .map(char::len_utf8)
+            .sum()
+    };
+    let after = length(&mut body[span.start..].chars());
+    if after > 0 {
+        return span.start..span.start + after;
+    }
+    let before = body[..span.start].trim_end_matches([' ', '\t']);
+    before.len() - length(&mut before.chars().rev())..before.len()
 }
 
 fn plain(message: &str, word: &str) -> (String, Option<&'static str>) {
@@ -181,6 +188,11 @@ fn plain(message: &str, word: &str) -> (String, Option<&'static str>) {
         (
             "a value is missing".to_owned(),
             Some("write one behind the `=`, or take the key out to use the default"),
+        )
+    } else if word.contains(' ') && word.split_whitespace().all(|w| w.parse::<f64>().is_ok()) {
+        (
+            "a comma is missing".to_owned(),
+            Some("separate the values by commas"),
         )
     } else if has("string values must be quoted") {
         (

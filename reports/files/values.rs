@@ -36,9 +36,10 @@ impl Section<'_> {
             } if (f64::from(low)..=f64::from(high)).contains(&figure) => {
                 return figure as u32;
             }
-            Value::Number { whole: true, .. } => {
-                (format!("{name} must lie between {low} and {high}"), None)
-            }
+            Value::Number { whole: true, .. } => (
+                format!("{name} must lie between {low} and {high}"),
+                Some("write a whole number inside these limits".to_owned()),
+            ),
             Value::Number { figure, .. } if figure.fract() == 0.0 => (
                 format!("{name} should be a whole number"),
                 Some(format!("write it without the point: {figure}")),

@@ -1,10 +1,16 @@
 //! Answers as JSON: an interface, which only ever grows. Lengths in mm, torque in N·m, shares from
 //! 0 to 1.
 
+mod compare;
 mod odds;
+mod quote;
+mod ratio;
 mod stock;
 
+pub use compare::compare;
 pub use odds::odds;
+pub use quote::quote;
+pub use ratio::ratio;
 pub use stock::{ShopHead, kit, stock};
 
 use serde_json::{Value, json};
@@ -15,7 +21,7 @@ use shimcast_sim::setup::Setup;
 use crate::files::Assumption;
 
 /// Version of the answers' form.
-const FORMAT: u32 = 1;
+pub(super) const FORMAT: u32 = 1;
 
 /// What stands at the head of every answer.
 #[derive(Debug, Clone, Copy)]

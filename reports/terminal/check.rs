@@ -8,7 +8,7 @@ use shimcast_sim::setup::Setup;
 use super::odds::assumptions;
 use super::{CAUTION, Ink, Table};
 use crate::check::{Check, PreloadRates};
-use crate::figures::Printed;
+use crate::figures::{Printed, signed_percent};
 use crate::files::{Assumption, Units};
 
 /// Gaps named for one place; the rest is summed up.
@@ -37,6 +37,7 @@ pub fn render(
         "Everything at its middle, usual packs",
         middle(setup, check, print),
     );
+    section("By how much each loop misses there", loops(check, print));
     section("What the shims can build", builds(setup, check, print));
     section("What the shop believes", beliefs(check));
     section(
@@ -98,12 +99,14 @@ fn moves(setup: &Setup, print: Printed) -> String {
     let depth = step * rates.per_depth;
     let follows = step * rates.per_depth / rates.per_ring_move;
     format!(
-        "  {step} moved from one side to the other changes backlash by {}.\n\
-         \x20 {step} on the pinion's depth changes backlash by {}; {} moved from side to side\n\
-         \x20 keeps it as it was.\n",
-        print.spread(side),
-        print.spread(depth),
-        print.spread(follows),
+        "  {step} moved from one side to the other changes backlash by {}: ten gives {:.1}.\n\
+         \x20 {step} on the pinion's depth changes backlash by {}: ten gives {:.1}; {} moved from\n\
+         \x20 side to side keeps it as it was.\n",
+        print.length(side),
+        10.0 * rates.per_ring_move,
+        print.length(depth),
+        10.0 * rates.per_depth,
+        print.length(follows),
         step = print.length(step),
     )
 }
@@ -151,20 +154,20 @@ fn middle(setup: &Setup, check: &Check, print: Printed) -> String {
             "backlash, tightest to widest".into(),
             print.lengths(at.backlash - at.swing, at.backlash + at.swing),
             verdict(inside.backlash).into(),
-            print.lengths(windows.backlash.low, windows.backlash.high),
+            print.window(windows.backlash.low, windows.backlash.high),
         ])
         .row([
             "side closure".into(),
             print.length(at.closure),
             verdict(inside.closure).into(),
-            print.lengths(windows.side_closure.low, windows.side_closure.high),
+            print.window(windows.side_closure.low, windows.side_closure.high),
         ])
         .row([
             "pattern, drive and coast".into(),
             format!(
-                "{:+.0} % and {:+.0} % high",
-                100.0 * at.pattern[1] + 0.0,
-                100.0 * at.pattern[3] + 0.0
+                "{} and {} high",
+                signed_percent(at.pattern[1]),
+                signed_percent(at.pattern[3])
             ),
             verdict(inside.pattern).into(),
             format!("±{:.0} %", 100.0 * windows.pattern_profile),
@@ -181,16 +184,31 @@ fn middle(setup: &Setup, check: &Check, print: Printed) -> String {
     table.text()
 }
 
+fn loops(check: &Check, print: Printed) -> String {
+    let mut table = Table::right(&[1]);
+    for each in &check.loops {
+        let misses = each.misses.abs();
+        let shows = misses >= 0.5 * print.least_step();
+        table.row([
+            each.what.into(),
+            print.length(misses),
+            if shows { each.sense() } else { "" }.to_string(),
+        ]);
+    }
+    table.text()
+}
+
 fn builds(setup: &Setup, check: &Check, print: Printed) -> String {
     let mut table = Table::default();
+    let unit = print.length_unit();
     for build in &check.builds {
         let steps = match build.coarsest {
             Some(coarsest) => format!(
-                "near {} in steps of {} at most",
-                print.length(build.usual),
-                print.spread(coarsest)
+                "near {} {unit} in steps of {} {unit} at most",
+                print.thickness(build.usual),
+                print.thickness(coarsest)
             ),
-            None => format!("nothing near {}", print.length(build.usual)),
+            None => format!("nothing near {} {unit}", print.thickness(build.usual)),
         };
         let mut gaps: Vec<String> = build
             .gaps
@@ -217,7 +235,10 @@ fn builds(setup: &Setup, check: &Check, print: Printed) -> String {
         table.row([
             "both sides".into(),
             "adjusters".into(),
-            format!("notches of {}", print.spread(setup.shop.bench.notch)),
+            format!(
+                "notches of {} {unit}",
+                print.thickness(setup.shop.bench.notch)
+            ),
         ]);
     }
     table.text()

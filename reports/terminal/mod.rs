@@ -2,8 +2,11 @@
 
 pub mod book;
 pub mod check;
+pub mod compare;
 pub mod kit;
 pub mod odds;
+pub mod quote;
+pub mod ratio;
 pub mod stock;
 mod table;
 
@@ -14,4 +17,12 @@ pub const CAUTION: &str = "\
 A simulated chance is not a measurement: every assembly is to be checked by the readings that the
 axle's service manual asks for, and the manual rules over any figure here. Work on axles belongs to
 people trained for it.
+";
+
+/// Printed after it where the answer is about how to work.
+pub const AT_WORK: &str = "\
+Axle on stands, wheels chocked; eye protection, press guard, nothing loose near a turning shaft,
+bearings never spun with air. Gear sets only as matched pairs; sleeve and pinion nut used once;
+fasteners, thread locker and torque as the manual says; ring gear not drawn on by its bolts.
+Backlash and pattern read again after final assembly; break-in before load.
 ";

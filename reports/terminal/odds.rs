@@ -13,7 +13,7 @@ use crate::figures::{Printed, interval, number, percent, percent_interval};
 use crate::files::{Assumption, Units};
 
 /// Packs shown for each place; the rest is summed up.
-const MOST_PACKS: usize = 6;
+const MOST_PACKS: usize = 5;
 
 /// What the answer was asked about.
 #[derive(Debug, Clone, Copy)]
@@ -32,23 +32,9 @@ pub struct Asked<'a> {
 pub fn render(asked: Asked<'_>, odds: &Odds, ink: Ink) -> String {
     let mut text = String::new();
     let setup = asked.setup;
-    let _ = writeln!(
-        text,
-        "{}",
-        ink.heading(&format!(
-            "{} at {}: gears {}, bearings {}",
-            setup.axle.name,
-            setup.shop.name,
-            setup.gears.word(),
-            setup.bearings.word()
-        ))
-    );
+    let _ = writeln!(text, "{}", ink.heading(&title(setup)));
     if odds.partial {
-        let _ = writeln!(
-            text,
-            "PARTIAL: broken off after {} rebuilds; the intervals are honest, only wider.",
-            odds.rebuilds
-        );
+        text.push_str(&partial(odds.rebuilds));
     }
     text.push('\n');
     text.push_str(&headline(odds));
@@ -58,7 +44,13 @@ pub fn render(asked: Asked<'_>, odds: &Odds, ink: Ink) -> String {
     section("In the windows, true state", windows(asked, odds));
     section("What a job takes", effort(setup, &odds.effort));
     section("First assembly as bolted up", spread(asked, odds));
-    section("Packs finally fitted", packs(asked, odds));
+    section(
+        &format!(
+            "Packs finally fitted, the likeliest: share of jobs, within {:.1} points",
+            100.0 * widest_half(odds.handed_over.all.n)
+        ),
+        packs(asked, odds),
+    );
     let _ = writeln!(
         text,
         "\n{} rebuilds, seed {}; \"to\" gives 95 % intervals of the simulation. Minutes, spreads \
@@ -68,6 +60,24 @@ pub fn render(asked: Asked<'_>, odds: &Odds, ink: Ink) -> String {
     text.push_str(&assumptions(asked.assumptions, ink));
     let _ = write!(text, "\n{CAUTION}");
     text
+}
+
+/// Which job it is.
+pub(super) fn title(setup: &Setup) -> String {
+    format!(
+        "{} at {}: gears {}, bearings {}",
+        setup.axle.name,
+        setup.shop.name,
+        setup.gears.word(),
+        setup.bearings.word()
+    )
+}
+
+/// What an answer that was cut short says of itself.
+pub(super) fn partial(rebuilds: u64) -> String {
+    format!(
+        "PARTIAL: broken off after {rebuilds} rebuilds; the intervals are honest, only wider.\n"
+    )
 }
 
 fn headline(odds: &Odds) -> String {
@@ -130,7 +140,7 @@ fn windows(asked: Asked<'_>, odds: &Odds) -> String {
     };
     row(
         "backlash",
-        print.lengths(windows.backlash.low, windows.backlash.high),
+        print.window(windows.backlash.low, windows.backlash.high),
         Some(&first.backlash),
         &last.backlash,
     );
@@ -146,7 +156,7 @@ fn windows(asked: Asked<'_>, odds: &Odds) -> String {
     );
     row(
         "side closure",
-        print.lengths(windows.side_closure.low, windows.side_closure.high),
+        print.window(windows.side_closure.low, windows.side_closure.high),
         Some(&first.side_closure),
         &last.side_closure,
     );
@@ -222,8 +232,8 @@ fn spread(asked: Asked<'_>, odds: &Odds) -> String {
     ] {
         table.row([
             name.into(),
-            print.spread(moments.mean()),
-            print.spread(moments.deviation()),
+            print.length(moments.mean()),
+            print.length(moments.deviation()),
             note.into(),
         ]);
     }
@@ -250,12 +260,12 @@ fn packs(asked: Asked<'_>, odds: &Odds) -> String {
         cells.extend(
             shown
                 .iter()
-                .map(|(mm, share)| format!("{}: {:.1} %", print.thickness(*mm), 100.0 * share)),
+                .map(|(mm, share)| format!("{}: {:.0} %", print.thickness(*mm), 100.0 * share)),
         );
         let (thinnest, thickest) = (packs[0].0, packs[packs.len() - 1].0);
         if packs.len() > MOST_PACKS {
             cells.push(format!(
-                "the likeliest of {} from {} to {}",
+                "of {} packs from {} to {}",
                 packs.len(),
                 print.thickness(thinnest),
                 print.thickness(thickest)
@@ -264,6 +274,11 @@ fn packs(asked: Asked<'_>, odds: &Odds) -> String {
         table.row(cells);
     }
     table.text()
+}
+
+/// Half-width of the 95 % interval of the least certain share there can be.
+fn widest_half(n: u64) -> f64 {
+    Estimate::share(n / 2, n).half_width()
 }
 
 /// Defaults in use that the files do not state.

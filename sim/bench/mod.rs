@@ -1,6 +1,6 @@
 //! The bench: one simulated technician sets up one axle, reading by reading.
 //!
-//! The technician never sees the truth: [`reading`] turns it into what instruments show, and every
+//! The technician never sees the truth: `reading` turns it into what instruments show, and every
 //! decision here is made from readings, printed thicknesses and beliefs alone.
 
 mod depth;
@@ -13,7 +13,7 @@ mod witness;
 pub use witness::{OldPacks, Place, Witness};
 
 use crate::dice::{Address, Dice, Purpose};
-use crate::minutes::{Goes, Operation};
+use crate::minutes::{Goes, Operation, Timesheet};
 use crate::parts::{BearingSet, Parts, runout};
 use crate::setup::{Preload, Setup, SideStock};
 use crate::shop::SideCheck;
@@ -82,9 +82,21 @@ impl Setup {
     pub fn rebuild_before(&self, address: Address, witness: &mut impl Witness) -> Rebuild {
         let mut dice = address.stream(Purpose::Parts);
         let parts = Parts::draw(&self.axle, self.gears, self.bearings, &mut dice);
-        let mut bench = Bench::start(self, &parts, address.stream(Purpose::Bench), witness);
+        let rebuild = self.rebuild_of(&parts, address, witness);
+        witness.drawn(dice.drawn());
+        rebuild
+    }
+
+    /// Simulates what happens at an address with these parts, whatever parts belong there.
+    pub fn rebuild_of(
+        &self,
+        parts: &Parts,
+        address: Address,
+        witness: &mut impl Witness,
+    ) -> Rebuild {
+        let mut bench = Bench::start(self, parts, address.stream(Purpose::Bench), witness);
         let rebuild = bench.work();
-        bench.witness.done(dice.drawn(), bench.dice.drawn());
+        bench.witness.drawn(bench.dice.drawn());
         rebuild
     }
 
@@ -92,6 +104,12 @@ impl Setup {
     pub fn minutes(&self, address: Address, rebuild: &Rebuild) -> f64 {
         let mut dice = address.stream(Purpose::Minutes);
         self.clock.minutes(&rebuild.goes, &mut dice)
+    }
+
+    /// The same minutes, told task by task.
+    pub fn timesheet(&self, address: Address, rebuild: &Rebuild) -> Timesheet {
+        let mut dice = address.stream(Purpose::Minutes);
+        self.clock.timesheet(&rebuild.goes, &mut dice)
     }
 }
 

@@ -52,9 +52,9 @@ pub trait Witness {
         let _ = (place, number);
     }
 
-    /// The job is at its end; so many random figures were taken for its parts and at the bench.
-    fn done(&mut self, parts: Drawn, bench: Drawn) {
-        let _ = (parts, bench);
+    /// So many random figures were taken from a stream; told of each stream at the end.
+    fn drawn(&mut self, drawn: Drawn) {
+        let _ = drawn;
     }
 }
 

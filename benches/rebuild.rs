@@ -1,0 +1,174 @@
+//! What a rebuild costs, against the floor: drawing the same number of random figures of the same
+//! kinds and nothing else.
+//!
+//! `cargo bench` prints criterion's figures for each and, last, the ratios; those are taken turn
+//! by turn, so that a busy machine slows both sides alike.
+#![allow(missing_docs)]
+
+use std::hint::black_box;
+use std::ops::ControlFlow;
+use std::time::{Duration, Instant};
+
+use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use rand::{RngExt, SeedableRng};
+use rand_distr::{Distribution, StandardNormal, Triangular, UnitCircle};
+use rand_xoshiro::Xoshiro256PlusPlus;
+use shimcast::files::{Source, load};
+use shimcast_sim::axle::Condition;
+use shimcast_sim::bench::Witness;
+use shimcast_sim::dice::{Address, Drawn};
+use shimcast_sim::minutes::Operation;
+use shimcast_sim::odds::odds;
+use shimcast_sim::run::{BLOCK, Until};
+use shimcast_sim::setup::Setup;
+
+const REBUILDS: u64 = BLOCK;
+
+fn demo() -> Setup {
+    let loaded = load(&Source::BuiltIn, &Source::BuiltIn, &[]).expect("the demo reads");
+    Setup::new(loaded.axle, loaded.shop, Condition::New, Condition::New).expect("the demo works")
+}
+
+/// Sums what a rebuild draws.
+#[derive(Default)]
+struct Counter(Drawn);
+
+impl Witness for Counter {
+    fn drawn(&mut self, drawn: Drawn) {
+        self.0.normal += drawn.normal;
+        self.0.uniform += drawn.uniform;
+        self.0.direction += drawn.direction;
+    }
+}
+
+/// What the first block of rebuilds draws, minutes included.
+fn drawn(setup: &Setup) -> Drawn {
+    let mut counter = Counter::default();
+    for index in 0..REBUILDS {
+        let rebuild = setup.rebuild_before(Address::new(1, index), &mut counter);
+        let goes: u32 = Operation::ALL.map(|o| rebuild.goes.at(o)).iter().sum();
+        counter.0.triangular += u64::from(goes);
+        counter.0.normal += 1;
+    }
+    counter.0
+}
+
+fn engine(setup: &Setup) -> f64 {
+    let mut sum = 0.0;
+    for index in 0..REBUILDS {
+        let address = Address::new(1, index);
+        let rebuild = setup.rebuild(address);
+        sum += rebuild.last.backlash + setup.minutes(address, &rebuild);
+    }
+    sum
+}
+
+/// Draws so many figures of each kind.
+fn floor(drawn: Drawn) -> f64 {
+    let mut rng = Xoshiro256PlusPlus::seed_from_u64(1);
+    let mut sum = 0.0;
+    for _ in 0..drawn.normal {
+        let z: f64 = StandardNormal.sample(&mut rng);
+        sum += z;
+    }
+    for _ in 0..drawn.uniform {
+        sum += rng.random::<f64>();
+    }
+    for _ in 0..drawn.direction {
+        let [x, y]: [f64; 2] = UnitCircle.sample(&mut rng);
+        sum += x + y;
+    }
+    let minutes = Triangular::new(5.0, 15.0, 8.0).expect("a triangle");
+    for _ in 0..drawn.triangular {
+        sum += minutes.sample(&mut rng);
+    }
+    sum
+}
+
+fn all_threads(setup: &Setup, rebuilds: u64) -> f64 {
+    let odds = odds(setup, 1, Until::Rebuilds(rebuilds), &mut |_| {
+        ControlFlow::Continue(())
+    });
+    odds.first_assembly.all.value
+}
+
+fn on_threads(threads: usize) -> rayon::ThreadPool {
+    rayon::ThreadPoolBuilder::new()
+        .num_threads(threads)
+        .build()
+        .expect("threads")
+}
+
+fn rebuilds(c: &mut Criterion) {
+    let setup = demo();
+    let drawn = drawn(&setup);
+    let mut group = c.benchmark_group("rebuild");
+    group
+        .throughput(Throughput::Elements(REBUILDS))
+        .sample_size(20)
+        .measurement_time(Duration::from_secs(3));
+    group.bench_function("one thread", |b| b.iter(|| black_box(engine(&setup))));
+    group.bench_function("floor", |b| b.iter(|| black_box(floor(black_box(drawn)))));
+    group.finish();
+
+    let mut group = c.benchmark_group("odds");
+    let many = 32 * BLOCK;
+    group
+        .throughput(Throughput::Elements(many))
+        .sample_size(10)
+        .measurement_time(Duration::from_secs(3));
+    for threads in [1, 2] {
+        let pool = on_threads(threads);
+        group.bench_function(format!("{threads} threads"), |b| {
+            b.iter(|| pool.install(|| black_box(all_threads(&setup, many))));
+        });
+    }
+    group.finish();
+}
+
+/// The shortest of some turns of each, in nanoseconds.
+fn turn_by_turn<const N: usize>(sides: [&dyn Fn() -> f64; N]) -> [f64; N] {
+    let mut best = [f64::INFINITY; N];
+    for _ in 0..30 {
+        for (side, best) in sides.iter().zip(&mut best) {
+            let start = Instant::now();
+            black_box(side());
+            *best = best.min(start.elapsed().as_nanos() as f64);
+        }
+    }
+    best
+}
+
+fn ratios(_: &mut Criterion) {
+    let setup = demo();
+    let drawn = drawn(&setup);
+    let per = REBUILDS as f64;
+    let [ours, least] = turn_by_turn([&|| engine(&setup), &|| floor(black_box(drawn))]);
+    println!(
+        "a rebuild draws {:.1} normal, {:.1} uniform, {:.1} triangular figures and {:.1} directions",
+        drawn.normal as f64 / per,
+        drawn.uniform as f64 / per,
+        drawn.triangular as f64 / per,
+        drawn.direction as f64 / per,
+    );
+    println!(
+        "one thread: {:.0} ns a rebuild, floor {:.0} ns, ratio {:.2}",
+        ours / per,
+        least / per,
+        ours / least
+    );
+    let (one, two) = (on_threads(1), on_threads(2));
+    let many = 32 * BLOCK;
+    let [alone, both] = turn_by_turn([&|| one.install(|| all_threads(&setup, many)), &|| {
+        two.install(|| all_threads(&setup, many))
+    }]);
+    println!(
+        "the odds: {:.0} ns a rebuild on one thread, {:.0} ns on two, {:.2} times as fast",
+        alone / many as f64,
+        both / many as f64,
+        alone / both
+    );
+}
+
+criterion_group!(benches, rebuilds, ratios);
+criterion_main!(benches);

@@ -1,0 +1,5 @@
+//! What was asked together with what came of it: all that a rendering needs.
+
+pub mod compare;
+pub mod quote;
+pub mod ratio;

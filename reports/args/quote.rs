@@ -1,0 +1,60 @@
+//! `shimcast quote` as typed.
+
+use clap::Args;
+
+use super::{Effort, Files, Renewed};
+
+const EXAMPLES: &str = "\
+Examples:
+  shimcast quote                                   the built-in demo, one job in five may overrun
+  shimcast quote --risk 10 --margin 15 --tax 20    a safer price, with margin and tax
+  shimcast quote mine.axle.toml --shop mine.shop.toml --gears kept
+  shimcast quote --gear-price 480 --bearing-price 260 --tax 20
+";
+
+#[derive(Debug, Args)]
+#[command(before_help = EXAMPLES)]
+pub struct Quote {
+    #[command(flatten)]
+    pub files: Files,
+    #[command(flatten)]
+    pub renewed: Renewed,
+    #[command(flatten)]
+    pub effort: Effort,
+    /// Percent of jobs that may take longer than the flat hours.
+    #[arg(long, value_name = "PERCENT", default_value = "20", value_parser = risk)]
+    pub risk: f64,
+    /// Percent of the price before tax that is to remain as margin, parts apart.
+    #[arg(long, value_name = "PERCENT", default_value = "0", value_parser = margin)]
+    pub margin: f64,
+    /// Tax, percent of the price before it.
+    #[arg(long, value_name = "PERCENT", default_value = "0", value_parser = tax)]
+    pub tax: f64,
+    /// What the customer pays for a new gear set, before tax.
+    #[arg(long, value_name = "AMOUNT", default_value = "0", value_parser = super::values::amount)]
+    pub gear_price: f64,
+    /// What the customer pays for a set of new bearings, before tax.
+    #[arg(long, value_name = "AMOUNT", default_value = "0", value_parser = super::values::amount)]
+    pub bearing_price: f64,
+    /// Such jobs in a year; where this is not given, the jobs that the shop file expects are counted.
+    #[arg(long, value_name = "N", value_parser = super::values::jobs)]
+    pub jobs_a_year: Option<f64>,
+    /// Print one JSON object instead: hours, minutes for operations, shares from 0 to 1.
+    #[arg(long)]
+    pub json: bool,
+}
+
+fn risk(text: &str) -> Result<f64, String> {
+    super::values::within(text, 0.5..=95.0)
+        .ok_or_else(|| "percent of jobs from 0.5 to 95 are wanted, e.g. 20".into())
+}
+
+fn margin(text: &str) -> Result<f64, String> {
+    super::values::within(text, 0.0..=90.0)
+        .ok_or_else(|| "percent of the price from 0 to 90 are wanted, e.g. 15".into())
+}
+
+fn tax(text: &str) -> Result<f64, String> {
+    super::values::within(text, 0.0..=100.0)
+        .ok_or_else(|| "percent from 0 to 100 are wanted, e.g. 20".into())
+}

@@ -1,0 +1,165 @@
+//! `shimcast compare`.
+
+use std::fmt::Display;
+use std::path::PathBuf;
+
+use shimcast_sim::compare::compare;
+use shimcast_sim::setup::Setup;
+
+use super::jobs::jobs_a_year;
+use super::{Ended, Failure, failure, failure_as, on_threads, print, set_up_as, warn};
+use crate::answers::compare::{Compared, Investment};
+use crate::args::{Compare, Way, in_a_way};
+use crate::files::{Assumption, Loaded, Problems, Source, load};
+use crate::json;
+use crate::terminal::{self, Ink};
+
+pub(super) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
+    let ways = ways(&args.ways)?;
+    let costs = costs(args, &ways)?;
+    let mut assumptions: Vec<Assumption> = Vec::new();
+    let mut setups = Vec::new();
+    // what is wrong with the files themselves is told once, not in every way
+    let plain = read_plain(args)?;
+    for warning in &plain.warnings {
+        warn(format!("warning: {warning}"));
+    }
+    for way in &ways {
+        let (loaded, setup) = read_way(args, way)?;
+        for warning in &loaded.warnings {
+            if !plain.warnings.contains(warning) {
+                warn(in_way(way, &format!("warning: {warning}")));
+            }
+        }
+        for assumption in loaded.assumptions {
+            if !assumptions.iter().any(|a| a.text == assumption.text) {
+                assumptions.push(assumption);
+            }
+        }
+        setups.push(setup);
+    }
+    let renewed = (args.renewed.gears.into(), args.renewed.bearings.into());
+    let investments: Vec<Investment> = costs
+        .into_iter()
+        .map(|(way, amount)| Investment {
+            way,
+            amount,
+            jobs_a_year: jobs_a_year(&setups[way].shop, &args.files, renewed),
+        })
+        .collect();
+    let until = args.effort.until();
+    let seed = args.effort.seed;
+    let comparison = on_threads(&args.effort, |watch| {
+        compare(&setups, seed, until, &mut |progress| watch.see(progress))
+    })?;
+    let names: Vec<String> = ways.iter().map(|way| way.name.clone()).collect();
+    let compared = Compared {
+        names: &names,
+        setups: &setups,
+        comparison: &comparison,
+        costs: &investments,
+        seed,
+        assumptions: &assumptions,
+    };
+    let text = if args.json {
+        format!("{:#}\n", json::compare(&compared))
+    } else {
+        terminal::compare::render(&compared, ink)
+    };
+    print(&text)?;
+    Ok(if comparison.partial {
+        Ended::Interrupted
+    } else {
+        Ended::Done
+    })
+}
+
+/// The ways, with the files as they are before a single one.
+fn ways(typed: &[Way]) -> Result<Vec<Way>, Failure> {
+    let mut ways = typed.to_vec();
+    if ways.len() == 1 {
+        ways.insert(
+            0,
+            Way {
+                name: "as it is".to_owned(),
+                shop: None,
+                set: Vec::new(),
+            },
+        );
+    }
+    for (i, way) in ways.iter().enumerate() {
+        if ways[..i].iter().any(|earlier| earlier.name == way.name) {
+            return Err(Failure::BadInput(format!(
+                "--way: two ways are called \"{}\"; give each a name of its own",
+                way.name
+            )));
+        }
+    }
+    Ok(ways)
+}
+
+/// The places of the ways that cost something, with the amounts.
+fn costs(args: &Compare, ways: &[Way]) -> Result<Vec<(usize, f64)>, Failure> {
+    args.costs
+        .iter()
+        .map(
+            |cost| match ways.iter().position(|way| way.name == cost.way) {
+                Some(0) => Err(Failure::BadInput(format!(
+                    "--costs {}: this is the first way, against which the others are held; it has \
+                     nothing to pay back",
+                    cost.way
+                ))),
+                Some(place) => Ok((place, cost.amount)),
+                None => Err(Failure::BadInput(format!(
+                    "--costs {}: no way is called that; there is {}",
+                    cost.way,
+                    ways[1..]
+                        .iter()
+                        .map(|way| format!("\"{}\"", way.name))
+                        .collect::<Vec<_>>()
+                        .join(", ")
+                ))),
+            },
+        )
+        .collect()
+}
+
+fn source(path: Option<&PathBuf>) -> Source {
+    path.cloned().map_or(Source::BuiltIn, Source::File)
+}
+
+/// The files as they are.
+fn read_plain(args: &Compare) -> Result<Loaded, Failure> {
+    let files = &args.files;
+    load(
+        &source(files.axle.as_ref()),
+        &source(files.shop.as_ref()),
+        &files.set,
+    )
+    .map_err(|problems| failure(&problems))
+}
+
+fn read_way(args: &Compare, way: &Way) -> Result<(Loaded, Setup), Failure> {
+    let files = &args.files;
+    let shop = way.shop.as_ref().or(files.shop.as_ref());
+    // the way's own keys come last, so that they hold
+    let set = [files.set.as_slice(), &way.set].concat();
+    let read = || -> Result<(Loaded, Setup), Problems> {
+        let loaded = load(&source(files.axle.as_ref()), &source(shop), &set)?;
+        let (gears, bearings) = (args.renewed.gears, args.renewed.bearings);
+        let setup = set_up_as(&loaded, gears.into(), bearings.into())?;
+        Ok((loaded, setup))
+    };
+    read().map_err(|problems| {
+        let told: Vec<String> = problems
+            .0
+            .iter()
+            .map(|problem| in_way(way, problem))
+            .collect();
+        failure_as(&problems, told.join("\n"))
+    })
+}
+
+fn in_way(way: &Way, problem: &impl Display) -> String {
+    format!("way \"{}\": {}", way.name, in_a_way(&problem.to_string()))
+}

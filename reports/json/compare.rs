@@ -1,0 +1,87 @@
+//! Ways of working as JSON.
+
+use serde_json::{Value, json};
+
+use shimcast_sim::compare::{Verdict, jobs_to_pay_back};
+
+use super::{Head, estimate};
+use crate::answers::compare::Compared;
+
+/// Ways of working. The head names the first way's files; each way names its own shop.
+pub fn compare(asked: &Compared<'_>) -> Value {
+    let comparison = asked.comparison;
+    let head = Head {
+        answer: "compare",
+        seed: asked.seed,
+        rebuilds: comparison.rebuilds,
+        partial: comparison.partial,
+        setup: &asked.setups[0],
+        assumptions: asked.assumptions,
+    };
+    head.with(json!({
+        "ways": ways(asked),
+        "differences": differences(asked),
+        "pay_back": pay_back(asked),
+    }))
+}
+
+fn ways(asked: &Compared<'_>) -> Vec<Value> {
+    asked
+        .names
+        .iter()
+        .zip(asked.setups)
+        .zip(&asked.comparison.ways)
+        .map(|((name, setup), way)| {
+            json!({
+                "name": name,
+                "shop": setup.shop.name,
+                "currency": setup.shop.currency,
+                "first_assembly": estimate(&way.first_assembly),
+                "handed_over": estimate(&way.handed_over),
+                "finished": estimate(&way.finished),
+                "assemblies": estimate(&way.assemblies),
+                "hours": estimate(&way.hours),
+                "hours_p80": estimate(&way.hours_p80),
+                "money": estimate(&way.money),
+            })
+        })
+        .collect()
+}
+
+fn differences(asked: &Compared<'_>) -> Vec<Value> {
+    let further = asked.names[1..].iter().zip(&asked.comparison.differences);
+    further
+        .flat_map(|(name, differences)| {
+            asked.measures().into_iter().map(move |measure| {
+                let difference = measure.difference(differences);
+                json!({
+                    "way": name,
+                    "measure": measure.key(),
+                    "difference": estimate(difference),
+                    "verdict": measure.verdict(difference),
+                    "seen": Verdict::of(difference) != Verdict::NoneSeen,
+                })
+            })
+        })
+        .collect()
+}
+
+fn pay_back(asked: &Compared<'_>) -> Vec<Value> {
+    if asked.currency().is_none() {
+        return Vec::new();
+    }
+    asked
+        .costs
+        .iter()
+        .map(|investment| {
+            let difference = &asked.comparison.differences[investment.way - 1].money;
+            let jobs = jobs_to_pay_back(investment.amount, difference);
+            json!({
+                "way": asked.names[investment.way],
+                "costs": investment.amount,
+                "jobs_a_year": investment.jobs_a_year,
+                "jobs": jobs.map(|jobs| estimate(&jobs)),
+            })
+        })
+        .collect()
+}

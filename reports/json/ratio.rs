@@ -1,0 +1,109 @@
+//! The choice of gear set as JSON. An E here lies between limits; it is no confidence interval.
+
+use serde_json::{Value, json};
+
+use shimcast_sim::ratio::{Between, Gearing, axles_agree};
+
+use super::FORMAT;
+use crate::answers::ratio::{Asked, Fit, Wheel};
+
+/// The choice of gear set. Nothing is simulated, so the head has no seed, shop, gears or bearings.
+pub fn ratio(asked: &Asked) -> Value {
+    let gearing = &asked.gearing;
+    json!({
+        "shimcast": env!("CARGO_PKG_VERSION"),
+        "answer": "ratio",
+        "format": FORMAT,
+        "seed": null,
+        "rebuilds": 0,
+        "partial": false,
+        "axle": asked.axle,
+        "shop": null,
+        "gears": null,
+        "bearings": null,
+        "assumptions": assumptions(asked),
+        "ratio": gearing.ratio,
+        "target": gearing.target,
+        "effective": between(gearing.effective(gearing.ratio)),
+        "wanted": between(gearing.wanted()),
+        "speedometer": between(gearing.speedometer(gearing.ratio)),
+        "tyres": asked.tyres.as_ref().map(|[old, new]| json!({
+            "old": wheel(old),
+            "new": wheel(new),
+            "new_loaded_circumference": asked.loaded(),
+        })),
+        "pairs": asked.fits().iter().map(|fit| pair(asked, fit)).collect::<Vec<_>>(),
+        "engine_speed": engine_speed(asked),
+        "other_axle": asked.other_axle.map(|other| json!({
+            "ratio": other,
+            "apart": Gearing::apart(gearing.ratio, other),
+            "agrees": axles_agree(gearing.ratio, other),
+        })),
+    })
+}
+
+fn between(between: Between) -> Value {
+    json!({ "value": between.value, "low": between.low, "high": between.high })
+}
+
+fn assumptions(asked: &Asked) -> Vec<String> {
+    let unmeasured = asked.tyres.iter().flatten().any(|wheel| !wheel.measured);
+    if unmeasured {
+        vec![
+            "a tyre rolls 0.96 to 0.97 of its free circumference where that was not measured"
+                .into(),
+        ]
+    } else {
+        Vec::new()
+    }
+}
+
+fn wheel(wheel: &Wheel) -> Value {
+    json!({
+        "size": wheel.size.typed,
+        "diameter": wheel.tyre.diameter,
+        "free_circumference": wheel.tyre.free(),
+        "rolling_circumference": between(wheel.tyre.rolling),
+        "measured": wheel.measured,
+    })
+}
+
+fn pair(asked: &Asked, fit: &Fit<'_>) -> Value {
+    let teeth = fit.pair.teeth;
+    json!({
+        "ring_teeth": teeth.ring,
+        "pinion_teeth": teeth.pinion,
+        "ratio": teeth.ratio(),
+        "hunting": teeth.hunting(),
+        "effective": between(fit.effective),
+        "off": between(fit.off),
+        "speedometer": between(fit.speedometer),
+        "engine_speed": gears(asked, &fit.engine),
+        "other_axle": fit.other_axle,
+        "note": fit.pair.note,
+    })
+}
+
+fn engine_speed(asked: &Asked) -> Value {
+    let (Some(speed), Some([old, new])) = (&asked.speed, &asked.tyres) else {
+        return Value::Null;
+    };
+    let ratio = asked.gearing.ratio;
+    let on = |rolling| gears(asked, &asked.engine(ratio, rolling));
+    json!({
+        "metres_per_second": speed.metres_per_second,
+        "old_tyres": on(old.tyre.rolling),
+        "new_tyres": on(new.tyre.rolling),
+        "by_free_circumference": on(Between::exactly(new.tyre.free())),
+        "by_loaded_circumference": asked.loaded().map(|mm| on(Between::exactly(mm))),
+    })
+}
+
+fn gears(asked: &Asked, speeds: &[Between]) -> Vec<Value> {
+    asked
+        .gearbox
+        .iter()
+        .zip(speeds)
+        .map(|(gear, speed)| json!({ "gearbox": gear, "a_minute": between(*speed) }))
+        .collect()
+}

@@ -1,0 +1,215 @@
+//! Ways of working as text: measure by measure, each way with its difference from the first.
+
+use std::fmt::Write;
+
+use shimcast_sim::compare::jobs_to_pay_back;
+use shimcast_sim::estimate::Estimate;
+
+use super::odds::{assumptions, partial};
+use super::{AT_WORK, CAUTION, Ink, Table};
+use crate::answers::compare::{Compared, Investment, Measure};
+use crate::figures::{
+    interval, number, percent, percent_interval, plain, signed, signed_interval, with_half,
+};
+
+/// The answer as text.
+pub fn render(asked: &Compared<'_>, ink: Ink) -> String {
+    let comparison = asked.comparison;
+    let setup = &asked.setups[0];
+    let mut text = String::new();
+    let _ = writeln!(
+        text,
+        "{}",
+        ink.heading(&format!(
+            "{}, {} ways of working: gears {}, bearings {}",
+            setup.axle.name,
+            asked.names.len(),
+            setup.gears.word(),
+            setup.bearings.word()
+        ))
+    );
+    if comparison.partial {
+        text.push_str(&partial(comparison.rebuilds));
+    }
+    for measure in asked.measures() {
+        let _ = write!(
+            text,
+            "\n{}\n{}",
+            ink.heading(&title(asked, measure)),
+            table(asked, measure)
+        );
+    }
+    if asked.currency().is_none() {
+        text.push_str(
+            "\nThe shops count in different currencies, so what a job costs is not compared.\n",
+        );
+    }
+    if asked
+        .comparison
+        .ways
+        .iter()
+        .any(|way| way.finished.value < 0.995)
+    {
+        let _ = write!(
+            text,
+            "\n{}\n{}",
+            ink.heading("Finished at all"),
+            finished(asked)
+        );
+    }
+    if !asked.costs.is_empty() {
+        let _ = write!(
+            text,
+            "\n{}\n{}",
+            ink.heading("When an investment has paid for itself"),
+            pay_back(asked)
+        );
+    }
+    let _ = writeln!(
+        text,
+        "\n{} rebuilds, seed {}, the very same parts in every way. \"to\" gives 95 % intervals of \
+         the\nsimulation, each by itself; those of differences are paired. Minutes, spreads and \
+         prices are what\nthe files say: the built-in ones are plausible, not measured.",
+        comparison.rebuilds, asked.seed
+    );
+    text.push_str(&assumptions(asked.assumptions, ink));
+    let _ = write!(text, "\n{CAUTION}{AT_WORK}");
+    text
+}
+
+fn title(asked: &Compared<'_>, measure: Measure) -> String {
+    match measure {
+        Measure::FirstAssembly => "Right at the first assembly".into(),
+        Measure::HandedOver => "Right when handed over, of finished jobs".into(),
+        Measure::Assemblies => "Assemblies".into(),
+        Measure::Hours => "Hours of a job".into(),
+        Measure::Money => format!(
+            "What a job costs whoever does it, {}: labour, consumables, expected comebacks",
+            asked.currency().unwrap_or_default()
+        ),
+    }
+}
+
+fn table(asked: &Compared<'_>, measure: Measure) -> String {
+    let comparison = asked.comparison;
+    // a difference is known better than what it is taken from
+    let (most, most_of_difference) = match measure {
+        Measure::Money => (0, 2),
+        Measure::Assemblies => (2, 3),
+        _ => (2, 2),
+    };
+    let show = |e: &Estimate| match measure {
+        Measure::FirstAssembly | Measure::HandedOver => [percent(e), percent_interval(e)],
+        _ => [number(e, most), interval(e, most)],
+    };
+    let mut table = Table::right(&[1, 3]);
+    let mut head = vec!["", "", "", "difference", "", ""];
+    if measure == Measure::Hours {
+        head.push("4 jobs in 5 within");
+    }
+    table.row(head);
+    for (i, (name, way)) in asked.names.iter().zip(&comparison.ways).enumerate() {
+        let [value, range] = show(measure.of(way));
+        let mut row = vec![name.clone(), value, range];
+        if i > 0 {
+            let difference = measure.difference(&comparison.differences[i - 1]);
+            row.extend(shown_difference(measure, difference, most_of_difference));
+            row.push(measure.verdict(difference));
+        }
+        if measure == Measure::Hours {
+            row.resize(6, String::new());
+            row.push(with_half(&way.hours_p80, 2));
+        }
+        table.row(row);
+    }
+    table.text()
+}
+
+/// A difference with its interval; of shares in percentage points.
+fn shown_difference(measure: Measure, difference: &Estimate, most: usize) -> [String; 2] {
+    match measure {
+        Measure::FirstAssembly | Measure::HandedOver => {
+            let points = difference.times(100.0);
+            [
+                format!("{} points", signed(&points, 3)),
+                signed_interval(&points, 3),
+            ]
+        }
+        _ => [signed(difference, most), signed_interval(difference, most)],
+    }
+}
+
+fn finished(asked: &Compared<'_>) -> String {
+    let mut table = Table::right(&[1]);
+    for (name, way) in asked.names.iter().zip(&asked.comparison.ways) {
+        table.row([
+            name.clone(),
+            percent(&way.finished),
+            percent_interval(&way.finished),
+        ]);
+    }
+    format!(
+        "{}  The rest were given up after as many assemblies as the shop allows \
+         (bench.most_assemblies).\n",
+        table.text()
+    )
+}
+
+fn pay_back(asked: &Compared<'_>) -> String {
+    let Some(currency) = asked.currency() else {
+        return "  It can't be told across currencies.\n".into();
+    };
+    let mut text = String::new();
+    for investment in asked.costs {
+        let name = &asked.names[investment.way];
+        let amount = investment.amount;
+        let difference = &asked.comparison.differences[investment.way - 1].money;
+        let _ = match jobs_to_pay_back(amount, difference) {
+            Some(jobs) => {
+                let saved = difference.negated();
+                writeln!(
+                    text,
+                    "  {name}: {} {currency} are back after {}{}, at {} {currency} saved a job ({})",
+                    plain(amount),
+                    whole_jobs(&jobs),
+                    months(investment, &jobs),
+                    number(&saved, 2),
+                    interval(&saved, 2),
+                )
+            }
+            None => writeln!(
+                text,
+                "  {name}: {} {currency} do not come back: no saving was seen at {} rebuilds",
+                plain(amount),
+                asked.comparison.rebuilds
+            ),
+        };
+    }
+    text
+}
+
+/// Only whole jobs pay back.
+fn whole_jobs(jobs: &Estimate) -> String {
+    let [value, low, high] = [jobs.value, jobs.low, jobs.high].map(f64::ceil);
+    let unit = if value == 1.0 { "job" } else { "jobs" };
+    if low == high {
+        format!("{value:.0} {unit}")
+    } else {
+        format!("{value:.0} {unit} ({low:.0} to {high:.0})")
+    }
+}
+
+/// The time that these jobs take to come in.
+fn months(investment: &Investment, jobs: &Estimate) -> String {
+    match investment.jobs_a_year {
+        Some(a_year) if a_year > 0.0 => {
+            let months = (12.0 * jobs.value.ceil() / a_year).ceil();
+            format!(
+                ", {months:.0} month{} at {} such jobs a year",
+                if months == 1.0 { "" } else { "s" },
+                plain(a_year)
+            )
+        }
+        _ => String::new(),
+    }
+}

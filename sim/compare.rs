@@ -1,0 +1,310 @@
+//! Ways of working on the very same parts: what another way changes, pair by pair.
+
+use std::ops::ControlFlow;
+
+use crate::counts::{Counts, FineCounts};
+use crate::dice::Address;
+use crate::estimate::Estimate;
+use crate::money::{Outcome, PriceList};
+use crate::odds::{Inside, headline_half_width};
+use crate::paired::{Count, Pairs};
+use crate::run::{Gather, Progress, Until, run};
+use crate::setup::Setup;
+use crate::sums::Sums;
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Comparison {
+    /// Rebuilds behind it, each done in every way.
+    pub rebuilds: u64,
+    /// Whether it was cut short.
+    pub partial: bool,
+    /// What each way comes to, in the order asked.
+    pub ways: Vec<Way>,
+    /// How each further way differs from the first.
+    pub differences: Vec<Differences>,
+}
+
+/// What one way comes to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Way {
+    /// Share right as first bolted up.
+    pub first_assembly: Estimate,
+    /// Share of finished jobs right when handed over.
+    pub handed_over: Estimate,
+    /// Share finished.
+    pub finished: Estimate,
+    /// Mean assemblies.
+    pub assemblies: Estimate,
+    /// Mean hours.
+    pub hours: Estimate,
+    /// Hours within which 4 jobs in 5 are done.
+    pub hours_p80: Estimate,
+    /// Mean cost of a job: labour, consumables and expected returns, in the way's own currency.
+    pub money: Estimate,
+}
+
+/// Paired differences: the way less the first way.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Differences {
+    /// Of the share right as first bolted up.
+    pub first_assembly: Estimate,
+    /// Of the share of finished jobs right when handed over.
+    pub handed_over: Estimate,
+    /// Of assemblies.
+    pub assemblies: Estimate,
+    /// Of hours.
+    pub hours: Estimate,
+    /// Of cost.
+    pub money: Estimate,
+}
+
+/// Whether a difference was seen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// The interval lies above zero.
+    More,
+    /// The interval lies below zero.
+    Less,
+    /// The interval holds zero.
+    NoneSeen,
+}
+
+impl Verdict {
+    /// Reads a difference.
+    pub fn of(difference: &Estimate) -> Self {
+        if difference.low > 0.0 {
+            Self::More
+        } else if difference.high < 0.0 {
+            Self::Less
+        } else {
+            Self::NoneSeen
+        }
+    }
+}
+
+/// Jobs after which an investment has paid for itself, from the difference of cost that it makes;
+/// `None` where no saving was seen.
+///
+/// # Definition
+/// Amount / saving a job; the ends of the interval come from those of the saving.
+pub fn jobs_to_pay_back(amount: f64, difference: &Estimate) -> Option<Estimate> {
+    (Verdict::of(difference) == Verdict::Less).then(|| Estimate {
+        value: amount / -difference.value,
+        low: amount / -difference.low,
+        high: amount / -difference.high,
+        n: difference.n,
+    })
+}
+
+/// Works on the same parts in every way; see [`run`] for the further arguments.
+///
+/// # Definition
+/// Rebuild by rebuild, every way meets the same figures drawn for the parts; what happens at the
+/// bench and the minutes are drawn from the same streams as well, as far as the ways go alike.
+///
+/// # Panics
+/// If there is no way.
+pub fn compare(
+    ways: &[Setup],
+    seed: u64,
+    until: Until,
+    watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Comparison {
+    assert!(!ways.is_empty());
+    let prices: Vec<PriceList<'_>> = ways.iter().map(PriceList::new).collect();
+    let rebuild = |address: Address, tally: &mut Tally| {
+        let mut first = None;
+        for (i, (setup, prices)) in ways.iter().zip(&prices).enumerate() {
+            let done = Done::of(setup, prices, address);
+            tally.ways[i].add(&done);
+            match &first {
+                None => first = Some(done),
+                Some(first) => tally.pairs[i - 1].add(first, &done),
+            }
+        }
+    };
+    let empty = || Tally {
+        ways: vec![WayTally::default(); ways.len()],
+        pairs: vec![PairTally::default(); ways.len() - 1],
+    };
+    let ran = run(seed, until, empty, rebuild, watch);
+    Comparison {
+        rebuilds: ran.rebuilds,
+        partial: ran.partial,
+        ways: ran.gathered.ways.iter().map(WayTally::way).collect(),
+        differences: ran
+            .gathered
+            .pairs
+            .iter()
+            .map(PairTally::differences)
+            .collect(),
+    }
+}
+
+/// One rebuild done in one way.
+struct Done {
+    right_first: bool,
+    outcome: Outcome,
+    assemblies: u32,
+    hours: f64,
+    cost: f64,
+}
+
+impl Done {
+    fn of(setup: &Setup, prices: &PriceList<'_>, address: Address) -> Self {
+        let rebuild = setup.rebuild(address);
+        let minutes = setup.minutes(address, &rebuild);
+        let outcome = Outcome::of(setup, &rebuild);
+        Self {
+            right_first: Inside::of(setup, &rebuild.first).all(),
+            outcome,
+            assemblies: rebuild.assemblies,
+            hours: minutes / 60.0,
+            cost: prices.bill(&rebuild, minutes, outcome).cost(),
+        }
+    }
+
+    fn counts_first(&self) -> Count {
+        if self.right_first {
+            Count::Yes
+        } else {
+            Count::No
+        }
+    }
+
+    fn counts_handed_over(&self) -> Count {
+        match self.outcome {
+            Outcome::GivenUp => Count::Out,
+            Outcome::WronglyPassed => Count::No,
+            Outcome::Right => Count::Yes,
+        }
+    }
+}
+
+#[derive(Debug, Clone, PartialEq)]
+struct Tally {
+    ways: Vec<WayTally>,
+    pairs: Vec<PairTally>,
+}
+
+impl Gather for Tally {
+    fn merge(&mut self, later: Self) {
+        for (own, more) in self.ways.iter_mut().zip(&later.ways) {
+            own.merge(more);
+        }
+        for (own, more) in self.pairs.iter_mut().zip(&later.pairs) {
+            own.merge(more);
+        }
+    }
+
+    /// The headlines of the way that is known least.
+    fn half_width(&self) -> f64 {
+        self.ways
+            .iter()
+            .map(WayTally::half_width)
+            .fold(0.0, f64::max)
+    }
+}
+
+#[derive(Debug, Clone, PartialEq, Default)]
+struct WayTally {
+    rebuilds: u64,
+    right_first: u64,
+    finished: u64,
+    right: u64,
+    assemblies: Counts,
+    hours: Sums,
+    hours_counted: FineCounts,
+    cost: Sums,
+}
+
+impl WayTally {
+    #[inline]
+    fn add(&mut self, done: &Done) {
+        self.rebuilds += 1;
+        self.right_first += u64::from(done.right_first);
+        self.finished += u64::from(done.outcome != Outcome::GivenUp);
+        self.right += u64::from(done.outcome == Outcome::Right);
+        self.assemblies.add(done.assemblies.into());
+        self.hours.add(done.hours);
+        self.hours_counted.add(done.hours);
+        self.cost.add(done.cost);
+    }
+
+    fn merge(&mut self, later: &Self) {
+        self.rebuilds += later.rebuilds;
+        self.right_first += later.right_first;
+        self.finished += later.finished;
+        self.right += later.right;
+        self.assemblies.merge(&later.assemblies);
+        self.hours.merge(&later.hours);
+        self.hours_counted.merge(&later.hours_counted);
+        self.cost.merge(&later.cost);
+    }
+
+    fn half_width(&self) -> f64 {
+        headline_half_width(
+            [self.right_first, self.rebuilds],
+            [self.right, self.finished],
+        )
+    }
+
+    fn way(&self) -> Way {
+        Way {
+            first_assembly: Estimate::share(self.right_first, self.rebuilds),
+            handed_over: Estimate::share(self.right, self.finished),
+            finished: Estimate::share(self.finished, self.rebuilds),
+            assemblies: self.assemblies.moments().estimate(),
+            hours: self.hours.moments().estimate(),
+            hours_p80: self.hours_counted.quantile(0.80),
+            money: self.cost.moments().estimate(),
+        }
+    }
+}
+
+/// Differences of one way from the first, rebuild by rebuild.
+#[derive(Debug, Clone, PartialEq, Default)]
+struct PairTally {
+    first_assembly: Pairs,
+    handed_over: Pairs,
+    assemblies: Sums,
+    hours: Sums,
+    cost: Sums,
+}
+
+impl PairTally {
+    #[inline]
+    fn add(&mut self, first: &Done, other: &Done) {
+        self.first_assembly
+            .add(first.counts_first(), other.counts_first());
+        self.handed_over
+            .add(first.counts_handed_over(), other.counts_handed_over());
+        self.assemblies
+            .add(f64::from(other.assemblies) - f64::from(first.assemblies));
+        self.hours.add(other.hours - first.hours);
+        self.cost.add(other.cost - first.cost);
+    }
+
+    fn merge(&mut self, later: &Self) {
+        self.first_assembly.merge(&later.first_assembly);
+        self.handed_over.merge(&later.handed_over);
+        self.assemblies.merge(&later.assemblies);
+        self.hours.merge(&later.hours);
+        self.cost.merge(&later.cost);
+    }
+
+    fn differences(&self) -> Differences {
+        Differences {
+            first_assembly: self.first_assembly.difference(),
+            handed_over: self.handed_over.difference(),
+            assemblies: self.assemblies.moments().estimate(),
+            hours: self.hours.moments().estimate(),
+            money: self.cost.moments().estimate(),
+        }
+    }
+}
+
+#[cfg(test)]
+#[path = "tests/compare.rs"]
+mod tests;

@@ -1,0 +1,134 @@
+//! What a job costs the shop that does it.
+
+use crate::axle::PreloadBy;
+use crate::bench::{Pack, Rebuild};
+use crate::odds::Inside;
+use crate::packs::PackTable;
+use crate::setup::{Preload, Setup, SideStock};
+
+/// How a job ended for the customer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Given up: nothing was handed over.
+    GivenUp,
+    /// Handed over with something truly outside its window, though the readings passed it.
+    WronglyPassed,
+    /// Handed over with backlash, pattern, side closure and pinion torque inside their windows.
+    Right,
+}
+
+impl Outcome {
+    /// Holds the truth of a rebuild's last assembly against the windows.
+    pub fn of(setup: &Setup, rebuild: &Rebuild) -> Self {
+        if !rebuild.finished {
+            return Self::GivenUp;
+        }
+        let torque = rebuild.pinion_torque;
+        let torque_inside = torque.is_some_and(|t| setup.torque_window.holds(t));
+        if torque_inside && Inside::of(setup, &rebuild.last).all() {
+            Self::Right
+        } else {
+            Self::WronglyPassed
+        }
+    }
+}
+
+/// What one job costs, in the shop's currency.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bill {
+    /// Hours at the price of an hour.
+    pub labour: f64,
+    /// Sleeves used and shims finally fitted.
+    pub consumables: f64,
+    /// What its return is expected to cost.
+    pub comeback: f64,
+}
+
+impl Bill {
+    /// All of it.
+    pub fn cost(&self) -> f64 {
+        self.labour + self.consumables + self.comeback
+    }
+}
+
+/// The prices that apply to one kind of job.
+///
+/// # Definition
+/// Labour is hours · `prices.hour`. Consumables are every sleeve used and every shim of the packs
+/// finally fitted, each at its price: what the old packs could still give is not taken off. A job
+/// that was wrongly passed is expected to cost `prices.comeback_share · prices.comeback`, a share
+/// that is the user's own assumption; no other job returns.
+#[derive(Debug, Clone)]
+pub struct PriceList<'a> {
+    setup: &'a Setup,
+    pinion_shim: f64,
+    side_shim: f64,
+    spacer_shim: f64,
+}
+
+impl<'a> PriceList<'a> {
+    /// The prices for a setup.
+    pub fn new(setup: &'a Setup) -> Self {
+        let axle = &setup.axle;
+        let price = |stock: Option<&String>| {
+            let series = stock.and_then(|name| setup.shop.series(name));
+            series.map_or(0.0, |series| series.price)
+        };
+        Self {
+            setup,
+            pinion_shim: price(Some(&axle.pinion_shim.stock)),
+            side_shim: price(axle.side_shims.stock.as_ref()),
+            spacer_shim: match &axle.pinion_preload.by {
+                PreloadBy::Spacer { stock, .. } => price(Some(stock)),
+                PreloadBy::Sleeve { .. } => 0.0,
+            },
+        }
+    }
+
+    /// The bill of a rebuild that took so many minutes and ended so.
+    pub fn bill(&self, rebuild: &Rebuild, minutes: f64, outcome: Outcome) -> Bill {
+        let prices = &self.setup.shop.prices;
+        Bill {
+            labour: minutes / 60.0 * prices.hour,
+            consumables: self.shims(rebuild) + self.sleeves(rebuild),
+            comeback: if outcome == Outcome::WronglyPassed {
+                prices.comeback_share * prices.comeback
+            } else {
+                0.0
+            },
+        }
+    }
+
+    fn sleeves(&self, rebuild: &Rebuild) -> f64 {
+        match self.setup.preload {
+            Preload::Sleeve { .. } => {
+                f64::from(rebuild.preload_tries) * self.setup.shop.prices.sleeve
+            }
+            Preload::Spacer { .. } => 0.0,
+        }
+    }
+
+    fn shims(&self, rebuild: &Rebuild) -> f64 {
+        let setup = self.setup;
+        let side = match &setup.side_stock {
+            SideStock::Packs(table) => Some(table),
+            SideStock::Notches(_) => None,
+        };
+        let spacer = match &setup.preload {
+            Preload::Spacer { packs, .. } => Some(packs),
+            Preload::Sleeve { .. } => None,
+        };
+        let [pinion_pack, ring_pack, far_pack, spacer_pack] = rebuild.packs;
+        pieces(Some(&setup.pinion_packs), pinion_pack) * self.pinion_shim
+            + (pieces(side, ring_pack) + pieces(side, far_pack)) * self.side_shim
+            + pieces(spacer, spacer_pack) * self.spacer_shim
+    }
+}
+
+/// Shims in a pack; none where there is no pack, or an adjuster in its place.
+fn pieces(table: Option<&PackTable>, pack: Option<Pack>) -> f64 {
+    match (table, pack) {
+        (Some(table), Some(pack)) => table.all()[pack.number as usize].shims.len() as f64,
+        _ => 0.0,
+    }
+}

@@ -1,0 +1,161 @@
+//! Differences of shares between two ways that met the very same parts.
+
+use crate::estimate::{Estimate, Z95};
+
+/// How one rebuild counts towards a share.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Count {
+    /// Not at all: of a share of finished jobs, one that was given up.
+    Out,
+    /// It was not so.
+    No,
+    /// It was so.
+    Yes,
+}
+
+/// Pairs of rebuilds, counted by what came of the first way and of the other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) struct Pairs([[u64; 3]; 3]);
+
+impl Pairs {
+    #[inline]
+    pub(crate) fn add(&mut self, first: Count, other: Count) {
+        self.0[first as usize][other as usize] += 1;
+    }
+
+    pub(crate) fn merge(&mut self, later: &Self) {
+        let own = self.0.as_flattened_mut().iter_mut();
+        for (own, more) in own.zip(later.0.as_flattened()) {
+            *own += more;
+        }
+    }
+
+    /// Share of the other way less that of the first, with the interval of paired observations.
+    ///
+    /// # Definition
+    /// Each share is of the rebuilds that count. The interval is Wald's by linearisation, after one
+    /// pair of either disagreement was added; where every rebuild counts this is Bonett and Price's.
+    ///
+    /// # Source
+    /// Bonett and Price, "Adjusted Wald confidence interval for a difference of binomial
+    /// proportions based on paired data", Journal of Educational and Behavioral Statistics 37
+    /// (2012) 479–488.
+    pub(crate) fn difference(&self) -> Estimate {
+        let plain = self.0.map(|row| row.map(|count| count as f64));
+        let n = self.0.as_flattened().iter().sum();
+        let mut adjusted = plain;
+        adjusted[Count::No as usize][Count::Yes as usize] += 1.0;
+        adjusted[Count::Yes as usize][Count::No as usize] += 1.0;
+        let value = Margin::other(&plain).share() - Margin::first(&plain).share();
+        let (first, other) = (Margin::first(&adjusted), Margin::other(&adjusted));
+        let centre = other.share() - first.share();
+        let total: f64 = adjusted.as_flattened().iter().sum();
+        let mut squares = 0.0;
+        for (i, row) in adjusted.iter().enumerate() {
+            for (j, weight) in row.iter().enumerate() {
+                let pull = total * (other.pull(j) - first.pull(i));
+                squares += weight * pull * pull;
+            }
+        }
+        let half = Z95 * squares.sqrt() / total;
+        Estimate {
+            value,
+            low: (centre - half).max(-1.0),
+            high: (centre + half).min(1.0),
+            n,
+        }
+    }
+}
+
+/// What came of one of the two ways.
+struct Margin {
+    no: f64,
+    yes: f64,
+}
+
+impl Margin {
+    fn first(pairs: &[[f64; 3]; 3]) -> Self {
+        let sum = |count: Count| pairs[count as usize].iter().sum();
+        Self {
+            no: sum(Count::No),
+            yes: sum(Count::Yes),
+        }
+    }
+
+    fn other(pairs: &[[f64; 3]; 3]) -> Self {
+        let sum = |count: Count| pairs.iter().map(|row| row[count as usize]).sum();
+        Self {
+            no: sum(Count::No),
+            yes: sum(Count::Yes),
+        }
+    }
+
+    fn share(&self) -> f64 {
+        self.yes / (self.no + self.yes)
+    }
+
+    /// How much one rebuild that came out so pulls the share.
+    fn pull(&self, count: usize) -> f64 {
+        let so = if count == Count::Yes as usize {
+            1.0
+        } else if count == Count::No as usize {
+            0.0
+        } else {
+            return 0.0;
+        };
+        (so - self.share()) / (self.no + self.yes)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn pairs(out: u64, both_no: u64, gained: u64, lost: u64, both_yes: u64) -> Pairs {
+        let mut pairs = Pairs::default();
+        pairs.0[0][0] = out;
+        pairs.0[1][1] = both_no;
+        pairs.0[1][2] = gained;
+        pairs.0[2][1] = lost;
+        pairs.0[2][2] = both_yes;
+        pairs
+    }
+
+    #[test]
+    fn the_interval_is_the_adjusted_one_by_hand() {
+        // 100 pairs, 12 gained, 4 lost: centre (12 − 4)/102, half 1.96·√((18 − 102·(8/102)²)/102²)
+        let difference = pairs(0, 50, 12, 4, 34).difference();
+        let centre: f64 = 8.0 / 102.0;
+        let half = Z95 * ((18.0 / 102.0 - centre * centre) / 102.0).sqrt();
+        assert!((difference.value - 0.08).abs() < 1e-15);
+        assert!((difference.low - (centre - half)).abs() < 1e-12);
+        assert!((difference.high - (centre + half)).abs() < 1e-12);
+        assert_eq!(difference.n, 100);
+    }
+
+    #[test]
+    fn rebuilds_that_do_not_count_leave_the_shares_alone() {
+        let with = pairs(900, 50, 12, 4, 34).difference();
+        let without = pairs(0, 50, 12, 4, 34).difference();
+        assert!((with.value - without.value).abs() < 1e-15);
+        assert!((with.low - without.low).abs() < 1e-12);
+    }
+
+    #[test]
+    fn no_disagreement_at_all_differs_by_exactly_zero_and_still_has_an_interval() {
+        let same = pairs(3, 40, 0, 0, 60).difference();
+        assert_eq!(same.value, 0.0);
+        assert!(same.low < 0.0 && same.high > 0.0);
+    }
+
+    #[test]
+    fn pairing_that_agrees_narrows_the_interval() {
+        let unpaired = {
+            // the same margins, 46 and 38 of 100, without any tie between the ways
+            let share = |p: f64| p * (1.0 - p) / 100.0;
+            Z95 * (share(0.46) + share(0.38)).sqrt()
+        };
+        let paired = pairs(0, 50, 12, 4, 34).difference();
+        assert!(paired.half_width() < 0.65 * unpaired);
+    }
+}

@@ -1,0 +1,364 @@
+//! Quoting: how the hours spread, where they go, what a job costs, and what a flat price risks.
+
+use std::ops::ControlFlow;
+
+use crate::counts::FineCounts;
+use crate::dice::Address;
+use crate::estimate::{Estimate, Moments, Z95};
+use crate::minutes::{TICKS_A_MINUTE, Task, Timesheet};
+use crate::money::{Bill, Outcome, PriceList};
+use crate::odds::{Hours, Inside, headline_half_width};
+use crate::run::{Gather, Progress, Ran, Until, run};
+use crate::setup::Setup;
+use crate::sums::Sums;
+
+/// Flat hours are quoted in steps of a quarter of an hour.
+pub const QUARTER: f64 = 0.25;
+
+/// What a price is made of beside the hours.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Terms {
+    /// Share of the price before tax that is to remain, parts apart; below 1.
+    pub margin: f64,
+    /// Tax as a share of the price before it.
+    pub tax: f64,
+    /// Gears and bearings at what the customer pays for them before tax: passed on, so they are in
+    /// the price and not in the gain.
+    pub parts: f64,
+}
+
+/// The answer for one kind of job.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Quote {
+    /// Rebuilds behind it.
+    pub rebuilds: u64,
+    /// Whether it was cut short.
+    pub partial: bool,
+    /// Share right as first bolted up.
+    pub first_assembly: Estimate,
+    /// Share of finished jobs right when handed over.
+    pub handed_over: Estimate,
+    /// Share of finished jobs that the readings passed and the truth does not.
+    pub wrongly_passed: Estimate,
+    /// Share finished; the rest was given up.
+    pub finished: Estimate,
+    /// How the hours of a job spread.
+    pub hours: Hours,
+    /// Where the minutes go, in the order of a job; tasks that never came up are left out.
+    pub tasks: Vec<TaskTime>,
+    /// What a job costs the shop.
+    pub money: Money,
+    /// The price of an hour.
+    hour: f64,
+    hours_counted: FineCounts,
+    costs: Moments,
+    /// Costs of the finished jobs alone.
+    finished_costs: Moments,
+}
+
+/// Mean minutes of one task in a job.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TaskTime {
+    /// The task.
+    pub task: Task,
+    /// First go.
+    pub first: Estimate,
+    /// Every further go.
+    pub repeats: Estimate,
+}
+
+/// Mean cost of a job, in the shop's currency.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Money {
+    /// Labour.
+    pub labour: Estimate,
+    /// Sleeves used and shims finally fitted.
+    pub consumables: Estimate,
+    /// Expected returns.
+    pub comebacks: Estimate,
+    /// All of it.
+    pub cost: Estimate,
+}
+
+/// A flat price.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Flat {
+    /// Hours that it pays for.
+    pub hours: f64,
+    /// Price before tax, parts included.
+    pub price: f64,
+    /// Price with tax.
+    pub price_with_tax: f64,
+    /// Share of jobs that take longer.
+    pub overrun: Estimate,
+    /// Expected gain of a job over its cost; below zero a loss.
+    pub gain: Estimate,
+}
+
+/// Asks for a quote; see [`run`] for the arguments.
+pub fn quote(
+    setup: &Setup,
+    seed: u64,
+    until: Until,
+    watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Quote {
+    let prices = PriceList::new(setup);
+    let rebuild = |address: Address, tally: &mut Tally| {
+        let rebuild = setup.rebuild(address);
+        let sheet = setup.timesheet(address, &rebuild);
+        let outcome = Outcome::of(setup, &rebuild);
+        let bill = prices.bill(&rebuild, sheet.minutes, outcome);
+        let right_first = Inside::of(setup, &rebuild.first).all();
+        tally.add(right_first, outcome, &sheet, &bill);
+    };
+    run(seed, until, Tally::default, rebuild, watch).into_quote(setup.shop.prices.hour)
+}
+
+impl Quote {
+    /// Share of jobs that take longer than so many hours.
+    pub fn overrun(&self, hours: f64) -> Estimate {
+        self.hours_counted.share_above(hours)
+    }
+
+    /// What a flat price for so many hours comes to.
+    ///
+    /// # Definition
+    /// Price before tax = (hours · price of an hour + mean consumables + mean expected returns) /
+    /// (1 − margin) + parts. A finished job is paid, one given up is not; the gain is what is paid,
+    /// parts apart, less what the job costs. Its interval takes the price as agreed.
+    pub fn flat(&self, hours: f64, terms: Terms) -> Flat {
+        let money = &self.money;
+        let covered = hours * self.hour + money.consumables.value + money.comebacks.value;
+        let paid = covered / (1.0 - terms.margin);
+        let price = paid + terms.parts;
+        Flat {
+            hours,
+            price,
+            price_with_tax: price * (1.0 + terms.tax),
+            overrun: self.overrun(hours),
+            gain: self.gain(paid),
+        }
+    }
+
+    /// Mean of paid · (1 if finished) − cost over all rebuilds.
+    fn gain(&self, paid: f64) -> Estimate {
+        let n = self.costs.n() as f64;
+        let finished = self.finished.value;
+        let cost = self.costs.mean();
+        let value = paid * finished - cost;
+        // the second moment from its three terms, so that one pass serves every price
+        let together = if self.finished_costs.n() == 0 {
+            0.0
+        } else {
+            finished * self.finished_costs.mean()
+        };
+        let variance = paid * paid * finished * (1.0 - finished)
+            - 2.0 * paid * (together - finished * cost)
+            + self.costs.deviation().powi(2);
+        let half = if self.costs.n() < 2 {
+            f64::INFINITY
+        } else {
+            Z95 * (variance.max(0.0) / n).sqrt()
+        };
+        Estimate {
+            value,
+            low: value - half,
+            high: value + half,
+            n: self.costs.n(),
+        }
+    }
+
+    /// The fewest quarter hours that at most this share of jobs overruns; `None` where nothing was
+    /// simulated.
+    pub fn hours_for(&self, risk: f64) -> Option<f64> {
+        if self.rebuilds == 0 {
+            return None;
+        }
+        let at_most = |quarters: u64| self.overrun(quarters as f64 * QUARTER).value <= risk;
+        // the quantile is near; from a quarter hour that is too little upwards
+        let near = self.hours_counted.quantile(1.0 - risk).value / QUARTER;
+        let mut quarters = near.floor().max(0.0) as u64;
+        while quarters > 0 && at_most(quarters) {
+            quarters -= 1;
+        }
+        while !at_most(quarters) {
+            quarters += 1;
+        }
+        Some(quarters as f64 * QUARTER)
+    }
+
+    /// Quarter hours worth looking at: from where about one job in ten is done to where one in
+    /// fifty overruns.
+    pub fn hours_to_show(&self) -> Vec<f64> {
+        let (Some(from), Some(to)) = (self.hours_for(0.9), self.hours_for(0.02)) else {
+            return Vec::new();
+        };
+        let quarters = ((to - from) / QUARTER).round() as u32;
+        (0..=quarters)
+            .map(|i| from + f64::from(i) * QUARTER)
+            .collect()
+    }
+}
+
+/// Minutes of one task, first goes or repeats.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+struct Told {
+    /// Exact, so that tasks add up.
+    ticks: i128,
+    /// For the interval.
+    minutes: Sums,
+}
+
+impl Told {
+    fn add(&mut self, ticks: i64) {
+        self.ticks += i128::from(ticks);
+        self.minutes.add(ticks as f64 / TICKS_A_MINUTE);
+    }
+
+    fn merge(&mut self, later: &Self) {
+        self.ticks += later.ticks;
+        self.minutes.merge(&later.minutes);
+    }
+
+    fn estimate(&self) -> Estimate {
+        let spread = self.minutes.moments().estimate();
+        let value = mean_minutes(self.ticks, spread.n);
+        let half = spread.half_width();
+        Estimate {
+            value,
+            // where minutes only ever add up, none are below zero
+            low: if value < 0.0 {
+                value - half
+            } else {
+                (value - half).max(0.0)
+            },
+            high: value + half,
+            n: spread.n,
+        }
+    }
+}
+
+fn mean_minutes(ticks: i128, n: u64) -> f64 {
+    ticks as f64 / TICKS_A_MINUTE / n as f64
+}
+
+/// Counts of one block of rebuilds, or of all of them.
+#[derive(Debug, Clone, PartialEq, Default)]
+struct Tally {
+    rebuilds: u64,
+    right_first: u64,
+    finished: u64,
+    right: u64,
+    hours: FineCounts,
+    job: Told,
+    tasks: [[Told; 2]; Task::ALL.len()],
+    labour: Sums,
+    consumables: Sums,
+    comebacks: Sums,
+    costs: Sums,
+    finished_costs: Sums,
+}
+
+impl Tally {
+    #[inline]
+    fn add(&mut self, right_first: bool, outcome: Outcome, sheet: &Timesheet, bill: &Bill) {
+        self.rebuilds += 1;
+        self.right_first += u64::from(right_first);
+        self.right += u64::from(outcome == Outcome::Right);
+        self.hours.add(sheet.minutes / 60.0);
+        let mut whole = 0;
+        for (task, [first, repeats]) in self.tasks.iter_mut().enumerate() {
+            first.add(sheet.first[task]);
+            repeats.add(sheet.repeats[task]);
+            whole += sheet.first[task] + sheet.repeats[task];
+        }
+        self.job.add(whole);
+        self.labour.add(bill.labour);
+        self.consumables.add(bill.consumables);
+        self.comebacks.add(bill.comeback);
+        self.costs.add(bill.cost());
+        if outcome != Outcome::GivenUp {
+            self.finished += 1;
+            self.finished_costs.add(bill.cost());
+        }
+    }
+}
+
+impl Gather for Tally {
+    fn merge(&mut self, later: Self) {
+        self.rebuilds += later.rebuilds;
+        self.right_first += later.right_first;
+        self.finished += later.finished;
+        self.right += later.right;
+        self.hours.merge(&later.hours);
+        self.job.merge(&later.job);
+        let own = self.tasks.as_flattened_mut().iter_mut();
+        for (own, more) in own.zip(later.tasks.as_flattened()) {
+            own.merge(more);
+        }
+        for (own, more) in [
+            (&mut self.labour, &later.labour),
+            (&mut self.consumables, &later.consumables),
+            (&mut self.comebacks, &later.comebacks),
+            (&mut self.costs, &later.costs),
+            (&mut self.finished_costs, &later.finished_costs),
+        ] {
+            own.merge(more);
+        }
+    }
+
+    fn half_width(&self) -> f64 {
+        headline_half_width(
+            [self.right_first, self.rebuilds],
+            [self.right, self.finished],
+        )
+    }
+}
+
+impl Ran<Tally> {
+    fn into_quote(self, hour: f64) -> Quote {
+        let tally = self.gathered;
+        let quantile = |q| tally.hours.quantile(q);
+        let task_time = |(task, [first, repeats]): (Task, &[Told; 2])| TaskTime {
+            task,
+            first: first.estimate(),
+            repeats: repeats.estimate(),
+        };
+        let mean = |sums: &Sums| sums.moments().estimate();
+        Quote {
+            rebuilds: self.rebuilds,
+            partial: self.partial,
+            first_assembly: Estimate::share(tally.right_first, tally.rebuilds),
+            handed_over: Estimate::share(tally.right, tally.finished),
+            wrongly_passed: Estimate::share(tally.finished - tally.right, tally.finished),
+            finished: Estimate::share(tally.finished, tally.rebuilds),
+            hours: Hours {
+                mean: tally.job.estimate().times(1.0 / 60.0),
+                p50: quantile(0.50),
+                p80: quantile(0.80),
+                p90: quantile(0.90),
+                p95: quantile(0.95),
+            },
+            tasks: Task::ALL
+                .into_iter()
+                .zip(&tally.tasks)
+                .filter(|(_, [first, _])| first.ticks != 0)
+                .map(task_time)
+                .collect(),
+            money: Money {
+                labour: mean(&tally.labour),
+                consumables: mean(&tally.consumables),
+                comebacks: mean(&tally.comebacks),
+                cost: mean(&tally.costs),
+            },
+            hour,
+            hours_counted: tally.hours,
+            costs: tally.costs.moments(),
+            finished_costs: tally.finished_costs.moments(),
+        }
+    }
+}
+
+#[cfg(test)]
+#[path = "tests/quote.rs"]
+mod tests;

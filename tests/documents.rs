@@ -1,0 +1,115 @@
+//! Every command in README.md and every file in examples/ is run.
+
+use std::path::Path;
+
+use crate::given::{Folder, answer, program};
+
+/// Commands that stand in README.md but are run elsewhere.
+const ELSEWHERE: [&str; 1] = ["cargo test --release"];
+
+/// The arguments of the program in each line of each block of commands.
+fn commands(text: &str) -> Vec<Vec<String>> {
+    let mut commands = Vec::new();
+    let mut inside = false;
+    for line in text.lines() {
+        if line.starts_with("```") {
+            inside = line == "```sh";
+        } else if inside && !ELSEWHERE.contains(&line) {
+            let arguments = line
+                .strip_prefix("cargo run --release -- ")
+                .or_else(|| line.strip_prefix("shimcast "));
+            let arguments = arguments.unwrap_or_else(|| panic!("what is {line:?}?"));
+            commands.push(words(arguments));
+        }
+    }
+    commands
+}
+
+/// Splits like a shell does, as far as the documents need it.
+fn words(line: &str) -> Vec<String> {
+    let (mut words, mut word, mut quoted) = (Vec::new(), String::new(), false);
+    for c in line.chars() {
+        match c {
+            '"' => quoted = !quoted,
+            ' ' if !quoted => words.push(std::mem::take(&mut word)),
+            _ => word.push(c),
+        }
+    }
+    words.push(word);
+    words.retain(|word| !word.is_empty());
+    words
+}
+
+fn copy_examples(to: &Path) {
+    let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    std::fs::create_dir_all(to).expect("a folder");
+    for entry in std::fs::read_dir(from).expect("examples") {
+        let path = entry.expect("an entry").path();
+        if path.is_file() {
+            std::fs::copy(&path, to.join(path.file_name().expect("a name"))).expect("a copy");
+        }
+    }
+}
+
+#[test]
+fn every_command_of_the_readme_works() {
+    let readme = include_str!("../README.md");
+    let folder = Folder::new("readme");
+    copy_examples(&folder.path("examples"));
+    let commands = commands(readme);
+    assert!(commands.len() >= 10, "{commands:?}");
+    for command in commands {
+        let arguments: Vec<&str> = command.iter().map(String::as_str).collect();
+        let output = program(&arguments)
+            .current_dir(folder.path(""))
+            .output()
+            .expect("the program starts");
+        assert!(
+            output.status.success(),
+            "{arguments:?}: {}",
+            String::from_utf8_lossy(&output.stderr)
+        );
+    }
+}
+
+#[test]
+fn the_readme_shows_what_the_program_prints() {
+    let odds = answer(&["odds"]);
+    let shown = include_str!("../README.md")
+        .split("```text\n")
+        .nth(1)
+        .and_then(|rest| rest.split("```").next())
+        .expect("an answer is shown");
+    assert!(odds.starts_with(shown), "{odds}");
+}
+
+/// Files whose shim series stand in another shop file than the built-in one.
+const SHOPS: [(&str, &str); 1] = [("tamarack-88.axle.toml", "quay-lane.shop.toml")];
+
+#[test]
+fn every_example_file_is_run() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let (mut axles, mut shops) = (0, 0);
+    for entry in std::fs::read_dir(&folder).expect("examples") {
+        let name = entry.expect("an entry").file_name();
+        let name = name.to_str().expect("text");
+        let path = format!("examples/{name}");
+        if name.ends_with(".axle.toml") {
+            axles += 1;
+            let shop = SHOPS.iter().find(|(axle, _)| *axle == name);
+            let shop = shop.map_or("north-bench.shop.toml", |(_, shop)| shop);
+            let shop = format!("examples/{shop}");
+            answer(&["odds", &path, "--shop", &shop, "--rebuilds", "2000"]);
+            let checked = answer(&["check", &path, "--shop", &shop]);
+            assert!(!checked.contains("OUTSIDE"), "{checked}");
+            assert!(!checked.contains("loop does not close"), "{checked}");
+        } else if name.ends_with(".shop.toml") {
+            shops += 1;
+            let axle = SHOPS.iter().find(|(_, shop)| *shop == name);
+            let axle = axle.map_or("rowan-215.axle.toml", |(axle, _)| axle);
+            let axle = format!("examples/{axle}");
+            answer(&["odds", &axle, "--shop", &path, "--rebuilds", "2000"]);
+        }
+    }
+    assert!(axles >= 4 && shops >= 2);
+}

@@ -1,0 +1,171 @@
+//! What tests of files start from.
+
+use std::path::PathBuf;
+use std::process::{Command, Output, Stdio};
+use std::sync::atomic::{AtomicU32, Ordering};
+
+use serde_json::Value;
+use shimcast::files::{EXAMPLES, Loaded, Override, Problem, Problems, Source, load};
+
+static NEXT: AtomicU32 = AtomicU32::new(0);
+
+/// A folder of its own for each test, gone when the test is.
+pub struct Folder(PathBuf);
+
+impl Folder {
+    pub fn new(name: &str) -> Self {
+        let number = NEXT.fetch_add(1, Ordering::Relaxed);
+        let own = format!("shimcast-{name}-{}-{number}", std::process::id());
+        let path = std::env::temp_dir().join(own);
+        std::fs::create_dir_all(&path).expect("a temporary folder");
+        Self(path)
+    }
+
+    pub fn path(&self, name: &str) -> PathBuf {
+        self.0.join(name)
+    }
+
+    pub fn file(&self, name: &str, bytes: &[u8]) -> Source {
+        let path = self.path(name);
+        std::fs::write(&path, bytes).expect("a temporary file");
+        Source::File(path)
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        // a folder left behind does no harm
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+pub fn example(name: &str) -> Source {
+    Source::File(
+        PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+            .join("examples")
+            .join(name),
+    )
+}
+
+pub fn text_of(name: &str) -> &'static str {
+    EXAMPLES
+        .iter()
+        .find(|e| e.name == name)
+        .expect("an example")
+        .text
+}
+
+pub fn set(all: &[&str]) -> Vec<Override> {
+    all.iter()
+        .map(|s| s.parse().unwrap_or_else(|e| panic!("{e}")))
+        .collect()
+}
+
+pub fn read(axle: &Source, shop: &Source, overrides: &[&str]) -> Loaded {
+    load(axle, shop, &set(overrides)).unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// The short example in another unit or with other lines.
+pub fn short(folder: &Folder, change: impl Fn(&str) -> String) -> Source {
+    folder.file(
+        "short.axle.toml",
+        change(text_of("short.axle.toml")).as_bytes(),
+    )
+}
+
+pub const SHORT_IN_INCHES: &str = r#"
+name   = "Short, inches"
+length = "in"
+torque = "lbf.in"
+gears = { pinion_teeth = 9, ring_teeth = 40, ring_diameter = 7.1 }
+pinion_shim = { seat = "behind head cup", stock = "P-28in", usual = 0.035 }
+side_shims = { seat = "behind side bearings", stock = "S-31in", usual = [0.090, 0.0825] }
+pinion_preload = { by = "spacer", stock = "T-11in", usual = 0.045 }
+windows = { backlash = [0.005, 0.009], pinion_torque = [14.0, 24.0] }
+"#;
+
+/// Reads and expects to fail.
+pub fn flaws(axle: &Source, shop: &Source, set: &[&str]) -> Problems {
+    let set: Result<Vec<Override>, Problem> = set.iter().map(|s| s.parse()).collect();
+    match set {
+        Ok(set) => load(axle, shop, &set).expect_err("something is wrong"),
+        Err(problem) => problem.into(),
+    }
+}
+
+pub fn only(problems: Problems, case: &str) -> Problem {
+    assert_eq!(problems.0.len(), 1, "{case}:\n{problems}");
+    problems.0.into_iter().next().expect("one")
+}
+
+pub fn has(text: &str, part: &str) {
+    assert!(text.contains(part), "`{part}` is not in\n{text}");
+}
+
+/// The program with these arguments, not yet run, away from any terminal.
+pub fn program(arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_shimcast"));
+    command
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .env_remove("NO_COLOR")
+        .stdin(Stdio::null());
+    command
+}
+
+/// Runs the program.
+pub fn shimcast(arguments: &[&str]) -> Output {
+    program(arguments).output().expect("the program starts")
+}
+
+pub fn said(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).expect("text")
+}
+
+/// Runs the program and gives its exit code, stdout and stderr.
+pub fn run(arguments: &[&str]) -> (i32, String, String) {
+    let output = shimcast(arguments);
+    (
+        output.status.code().expect("it was not killed"),
+        said(&output.stdout),
+        said(&output.stderr),
+    )
+}
+
+/// What the program prints when all goes well; a run that takes longer shows its progress on
+/// stderr.
+pub fn answer(arguments: &[&str]) -> String {
+    let (code, out, err) = run(arguments);
+    assert_eq!(code, 0, "{arguments:?}: {err}");
+    out
+}
+
+/// The one JSON object that it prints.
+pub fn json(arguments: &[&str]) -> Value {
+    serde_json::from_str(&answer(arguments)).expect("one JSON object")
+}
+
+/// What it said against these arguments, and nothing on stdout.
+pub fn refused(arguments: &[&str], expected: i32) -> String {
+    let (code, out, err) = run(arguments);
+    assert_eq!(code, expected, "{arguments:?}: {err}");
+    assert!(out.is_empty(), "{arguments:?}");
+    err
+}
+
+pub fn number(value: &Value) -> f64 {
+    value
+        .as_f64()
+        .unwrap_or_else(|| panic!("{value} is no number"))
+}
+
+/// Low, value, high of an estimate.
+pub fn estimate(value: &Value) -> [f64; 3] {
+    let [low, middle, high] = ["low", "value", "high"].map(|key| number(&value[key]));
+    assert!(low <= middle && middle <= high, "{value}");
+    [low, middle, high]
+}
+
+pub fn list(value: &Value) -> &[Value] {
+    value.as_array().expect("a list")
+}

@@ -1,0 +1,398 @@
+//! The bench procedure: one rebuild from the strip-down to the refit.
+
+use super::axle::{Axle, PinionSeat, SideSeat, middle};
+use super::dice::{Dice, round_to};
+use super::packs::{Fitted, Stock};
+use super::parts::{Heights, Parts, draw_parts};
+use super::shop::Shop;
+use super::truth::Truth;
+use std::f64::consts::TAU;
+
+const NEAR: f64 = 1e-9;
+
+pub struct Stocks {
+    pub pinion: Stock,
+    pub side: Stock,
+    pub preload: Option<Stock>,
+}
+
+/// What the backlash was before a side change, to learn from.
+struct BeforeMove {
+    mean: f64,
+    printed: f64,
+}
+
+/// What the pattern readings have told of the depth so far.
+#[derive(Default)]
+struct Search {
+    deepest_too_shallow: Option<f64>,
+    shallowest_too_deep: Option<f64>,
+    /// For halving: the direction and size of the last move.
+    last_move: Option<(f64, f64)>,
+}
+
+pub struct Job<'a> {
+    pub axle: &'a Axle,
+    pub shop: &'a Shop,
+    pub stocks: &'a Stocks,
+    pub dice: &'a mut Dice,
+    pub bearings_new: bool,
+    pub parts: Parts,
+    pub face_runout: f64,
+    pub face_phase: f64,
+    /// Heights as they sit at the moment.
+    pub sits: Heights,
+    pub pinion: Fitted,
+    pub ring: Fitted,
+    pub far: Fitted,
+    pub spacer_pack: Option<Fitted>,
+    /// The printed pinion pack that the last preload was set with.
+    pub preloaded_with: f64,
+    /// How often the pinion pack had been changed by then.
+    pub changes_at_preload: usize,
+    pub sleeve_closure: f64,
+    /// Printed side packs together that the technician holds right.
+    pub wanted_total: f64,
+    pub ring_belief: f64,
+    pub assemblies: usize,
+    pub pinion_changes: usize,
+    pub side_changes: usize,
+    pub reseats: usize,
+    pub preload_tries: usize,
+    pub compromised: bool,
+    pub finished: bool,
+    pub minutes: f64,
+}
+
+pub struct Outcome<'a> {
+    pub first: Truth,
+    pub last: Truth,
+    pub torque: f64,
+    pub job: Job<'a>,
+}
+
+impl<'a> Job<'a> {
+    pub fn run(
+        axle: &'a Axle,
+        shop: &'a Shop,
+        stocks: &'a Stocks,
+        gears_new: bool,
+        bearings_new: bool,
+        dice: &'a mut Dice,
+    ) -> Outcome<'a> {
+        let mut job = Job::strip(axle, shop, stocks, gears_new, bearings_new, dice);
+        job.first_assembly();
+        let first = job.truth();
+        job.finished = job.set_up();
+        job.minutes += job.dice.triangular(shop.minutes.refit);
+        let spread = shop.minutes.job_spread;
+        job.minutes *= (job.dice.normal(spread) - spread * spread / 2.0).exp();
+        Outcome {
+            first,
+            last: job.truth(),
+            torque: job.pinion_torque(),
+            job,
+        }
+    }
+
+    fn strip(
+        axle: &'a Axle,
+        shop: &'a Shop,
+        stocks: &'a Stocks,
+        gears_new: bool,
+        bearings_new: bool,
+        dice: &'a mut Dice,
+    ) -> Self {
+        let parts = draw_parts(axle, shop, gears_new, bearings_new, dice);
+        let minutes = dice.triangular(shop.minutes.strip);
+        let nothing = Fitted {
+            printed: 0.0,
+            real: 0.0,
+        };
+        Job {
+            axle,
+            shop,
+            stocks,
+            bearings_new,
+            face_runout: axle.face_runout.draw(dice),
+            face_phase: dice.between(0.0, TAU),
+            sits: parts.trial_heights,
+            parts,
+            pinion: nothing,
+            ring: nothing,
+            far: nothing,
+            spacer_pack: None,
+            preloaded_with: 0.0,
+            changes_at_preload: 0,
+            sleeve_closure: 0.0,
+            wanted_total: 0.0,
+            ring_belief: shop.ring_belief,
+            assemblies: 0,
+            pinion_changes: 0,
+            side_changes: 0,
+            reseats: 0,
+            preload_tries: 0,
+            compromised: false,
+            finished: false,
+            minutes,
+            dice,
+        }
+    }
+
+    /// Whether another assembly is allowed; counts it.
+    fn assemble_again(&mut self) -> bool {
+        if self.assemblies >= self.shop.most_assemblies {
+            return false;
+        }
+        self.assemblies += 1;
+        true
+    }
+
+    /// From the first reading to the finished job; false where the job is given up.
+    fn set_up(&mut self) -> bool {
+        let axle = self.axle;
+        let setup_bearings = self.shop.setup_bearings && self.bearings_new;
+        let mut final_to_come = true;
+        let mut search = Search::default();
+        let mut learn_from: Option<BeforeMove> = None;
+        loop {
+            let readings = self.read_backlash();
+            let mean = readings.iter().sum::<f64>() / readings.len() as f64;
+            let smallest = readings.iter().copied().fold(f64::INFINITY, f64::min);
+            let largest = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            if let Some(before) = learn_from.take() {
+                self.learn(&before, mean);
+            }
+            let rise = self.shop.reads_torque_rise.then(|| self.read_torque_rise());
+
+            if largest - smallest > axle.windows.variation + NEAR && self.reseats < 2 {
+                if !self.assemble_again() {
+                    return false;
+                }
+                self.reseats += 1;
+                self.face_runout = axle.face_runout.draw(self.dice);
+                self.face_phase = self.dice.between(0.0, TAU);
+                self.minutes += self.dice.triangular(self.shop.minutes.reseat_ring);
+                continue;
+            }
+
+            let [low, high] = axle.windows.backlash;
+            let backlash_wrong = smallest < low - NEAR || largest > high + NEAR;
+            let [rise_low, rise_high] = self.rise_window();
+            let wrong_rise = rise.filter(|r| *r < rise_low - NEAR || *r > rise_high + NEAR);
+            if backlash_wrong || wrong_rise.is_some() {
+                let wanted = self.ring.printed - (middle([low, high]) - mean) / self.ring_belief;
+                if let Some(r) = wrong_rise {
+                    let [closure_low, closure_high] = axle.windows.closure;
+                    self.wanted_total += (middle([rise_low, rise_high]) - r)
+                        / (rise_high - rise_low)
+                        * (closure_high - closure_low);
+                }
+                let ring = self.stocks.side.nearest(wanted);
+                let far = self.stocks.side.nearest(self.wanted_total - ring.printed);
+                if !self.ring.is_same(&ring) || !self.far.is_same(&far) {
+                    if !self.assemble_again() {
+                        return false;
+                    }
+                    self.side_changes += 1;
+                    learn_from = Some(BeforeMove {
+                        mean,
+                        printed: self.ring.printed,
+                    });
+                    self.ring.replace(ring, self.dice);
+                    self.far.replace(far, self.dice);
+                    self.minutes += self.side_change_minutes(setup_bearings && final_to_come);
+                    continue;
+                }
+                self.compromised = true;
+            }
+
+            if let Some(thickness) = self.check_pattern(&mut search) {
+                if !self.assemble_again() {
+                    return false;
+                }
+                self.pinion_changes += 1;
+                self.change_pinion_pack(thickness);
+                self.minutes += self.pinion_change_minutes(setup_bearings && final_to_come);
+                continue;
+            }
+
+            if final_to_come {
+                final_to_come = false;
+                self.sits = self.parts.heights;
+                if setup_bearings {
+                    self.find_wanted_total();
+                    let wanted = self.wanted_total - self.ring.printed;
+                    self.far
+                        .replace(self.stocks.side.nearest(wanted), self.dice);
+                }
+                self.minutes += self.dice.triangular(self.shop.minutes.final_assembly);
+                self.set_pinion_preload();
+                search = Search::default();
+                if setup_bearings {
+                    continue;
+                }
+                return true;
+            }
+            // A change there and back counts too: the pinion was out.
+            if self.pinion_changes > self.changes_at_preload {
+                self.set_pinion_preload();
+            }
+            return true;
+        }
+    }
+
+    fn read_backlash(&mut self) -> Vec<f64> {
+        let truth = self.truth();
+        let square = self.axle.geometry.square_factor;
+        let of = |is_square: bool| if is_square { square } else { 1.0 };
+        let factor = of(self.shop.dial_square) / of(self.axle.windows.book_square);
+        let points = self.shop.backlash_points;
+        let dial = &self.shop.dial;
+        self.minutes += self.dice.triangular(self.shop.minutes.read_backlash);
+        (0..points)
+            .map(|point| {
+                let angle = TAU * point as f64 / points as f64;
+                let seen = truth.backlash_at(angle).max(0.0) * factor;
+                round_to(seen + self.dice.normal(dial.sigma), dial.step).max(0.0)
+            })
+            .collect()
+    }
+
+    /// The belief becomes what the last move did.
+    fn learn(&mut self, before: &BeforeMove, mean: f64) {
+        let moved_in = before.printed - self.ring.printed;
+        if self.shop.learns && moved_in.abs() >= 0.05 - NEAR {
+            self.ring_belief = ((mean - before.mean) / moved_in).clamp(0.4, 1.5);
+        }
+    }
+
+    /// The side pair's torque at the pinion nut, as the difference of two averaged readings.
+    fn read_torque_rise(&mut self) -> f64 {
+        let rise = self.parts.side_friction * self.axle.side_pair.force(self.closure()) / 1000.0
+            * self.axle.teeth_ratio;
+        let base = middle(self.torque_window());
+        let torque = &self.shop.torque;
+        let scale = 1.0 + self.dice.normal(self.shop.torque_share);
+        let readings = self.shop.torque_readings;
+        let mut both = 0.0;
+        let mut alone = 0.0;
+        for _ in 0..readings {
+            let reading = rise * scale + base + self.dice.normal(torque.sigma);
+            both += round_to(reading, torque.step);
+            let reading = base + self.dice.normal(torque.sigma);
+            alone += round_to(reading, torque.step);
+        }
+        (both - alone) / readings as f64
+    }
+
+    /// The rises that the ends of the closure window give at nominal friction.
+    fn rise_window(&self) -> [f64; 2] {
+        let friction = self.axle.side_friction.mean() * self.friction_share();
+        self.axle.windows.closure.map(|closure| {
+            friction * self.axle.side_pair.force(closure) / 1000.0 * self.axle.teeth_ratio
+        })
+    }
+
+    /// Reads the pattern. Some(thickness) is the pinion pack to change to; None accepts.
+    fn check_pattern(&mut self, search: &mut Search) -> Option<f64> {
+        let truth = self.truth();
+        let instrument = &self.shop.pattern;
+        self.minutes += self.dice.triangular(self.shop.minutes.read_pattern);
+        let mut read = |true_profile: f64| {
+            let seen = true_profile + self.dice.normal(instrument.sigma);
+            round_to(seen, instrument.step)
+        };
+        let drive = read(truth.pattern[1]);
+        let coast = read(truth.pattern[3]);
+        let limit = self.axle.windows.pattern_profile + NEAR;
+        if drive.abs() <= limit && coast.abs() <= limit {
+            return None;
+        }
+        let mean = (drive + coast) / 2.0;
+        if mean.abs() <= NEAR {
+            self.compromised = true;
+            return None;
+        }
+
+        // Depths are counted so that more is deeper.
+        let deeper = self.axle.deeper_by_thicker();
+        let depth = deeper * self.pinion.printed;
+        let mut want = if self.shop.halving {
+            let direction = mean.signum();
+            let size = match search.last_move {
+                None => self.shop.first_move,
+                Some((last, size)) if last != direction => size / 2.0,
+                Some((_, size)) => size,
+            };
+            search.last_move = Some((direction, size));
+            depth + direction * size
+        } else {
+            depth + mean / self.shop.depth_belief
+        };
+        if mean > 0.0 {
+            let end = search.deepest_too_shallow.unwrap_or(depth);
+            search.deepest_too_shallow = Some(end.max(depth));
+        } else {
+            let end = search.shallowest_too_deep.unwrap_or(depth);
+            search.shallowest_too_deep = Some(end.min(depth));
+        }
+        if let (Some(shallow), Some(deep)) =
+            (search.deepest_too_shallow, search.shallowest_too_deep)
+        {
+            let between = want > shallow + NEAR && want < deep - NEAR;
+            if !between {
+                want = (shallow + deep) / 2.0;
+            }
+        }
+        let thickness = deeper * want;
+        let nearest = self.stocks.pinion.nearest(thickness);
+        if (nearest.printed - self.pinion.printed).abs() < self.shop.smallest_move - NEAR {
+            self.compromised = true;
+            return None;
+        }
+        Some(thickness)
+    }
+
+    /// Changes the pinion pack; the ring follows so that the backlash stays.
+    fn change_pinion_pack(&mut self, thickness: f64) {
+        let deeper = self.axle.deeper_by_thicker();
+        let before = self.pinion.printed;
+        let pack = self.stocks.pinion.nearest(thickness);
+        self.pinion.replace(pack, self.dice);
+        let depth_change = -deeper * (self.pinion.printed - before);
+        let rates = &self.axle.geometry;
+        let wanted = self.ring.printed + depth_change * rates.per_depth / rates.per_ring;
+        let ring = self.stocks.side.nearest(wanted);
+        self.ring.replace(ring, self.dice);
+        let far = self.stocks.side.nearest(self.wanted_total - ring.printed);
+        self.far.replace(far, self.dice);
+    }
+
+    fn side_change_minutes(&mut self, on_setup_bearings: bool) -> f64 {
+        let minutes = &self.shop.minutes;
+        let (time, saves) = match self.axle.side_seat {
+            SideSeat::Outboard => (minutes.outboard, 0.0),
+            SideSeat::BehindSideBearings => {
+                (minutes.behind_side_bearings, minutes.setup_bearing_saves)
+            }
+            SideSeat::ScrewAdjusters => (minutes.screw_adjusters, 0.0),
+        };
+        self.dice.triangular(time) - if on_setup_bearings { saves } else { 0.0 }
+    }
+
+    fn pinion_change_minutes(&mut self, on_setup_bearings: bool) -> f64 {
+        let minutes = &self.shop.minutes;
+        let time = match self.axle.pinion_seat {
+            PinionSeat::UnderHeadBearing => minutes.under_head_bearing,
+            PinionSeat::BehindHeadCup => minutes.behind_head_cup,
+            PinionSeat::CartridgeFlange => minutes.cartridge_flange,
+        };
+        let saves = if on_setup_bearings {
+            minutes.setup_bearing_saves
+        } else {
+            0.0
+        };
+        self.dice.triangular(time) - saves
+    }
+}

@@ -1,0 +1,155 @@
+//! Pinion preload: a collapsible sleeve tightened by feel, or a solid spacer with shims.
+
+use super::axle::{PinionPreload, PinionSeat, Spacer, middle};
+use super::bench::Job;
+use super::dice::round_to;
+use super::packs::Fitted;
+use super::shop::PinionStart;
+
+const NEAR: f64 = 1e-9;
+const MOST_SLEEVES: usize = 6;
+const MOST_GOES: usize = 8;
+
+impl Job<'_> {
+    pub fn torque_window(&self) -> [f64; 2] {
+        if self.bearings_new {
+            self.axle.windows.torque_new
+        } else {
+            self.axle.windows.torque_used
+        }
+    }
+
+    /// Run-in bearings turn more easily, in truth and in the nominal figures.
+    pub fn friction_share(&self) -> f64 {
+        if self.bearings_new {
+            1.0
+        } else {
+            self.axle.used_friction
+        }
+    }
+
+    fn read_torque(&mut self) -> f64 {
+        let torque = self.pinion_torque();
+        let scale = 1.0 + self.dice.normal(self.shop.torque_share);
+        let seen = torque * scale + self.dice.normal(self.shop.torque.sigma);
+        round_to(seen, self.shop.torque.step)
+    }
+
+    /// Torque gained per mm of closure, by nominal figures at the torque aimed for.
+    fn expected_rate(&self, aim: f64) -> f64 {
+        let friction = self.axle.pinion_friction.mean() * self.friction_share();
+        let force = (aim - self.axle.seal_drag.mean()) / friction * 1000.0;
+        friction / 1000.0 * self.axle.pinion_pair.rate(force)
+    }
+
+    pub fn set_pinion_preload(&mut self) {
+        let axle = self.axle;
+        match &axle.preload {
+            PinionPreload::Sleeve { thread_pitch } => self.tighten_sleeve(*thread_pitch),
+            PinionPreload::Spacer(spacer) => self.fit_spacer(spacer),
+        }
+        self.preloaded_with = self.pinion.printed;
+        self.changes_at_preload = self.pinion_changes;
+    }
+
+    fn tighten_sleeve(&mut self, thread_pitch: f64) {
+        let [low, high] = self.torque_window();
+        let aim = low + self.shop.sleeve_aim * (high - low);
+        let per_degree = self.expected_rate(aim) * thread_pitch / 360.0;
+        self.new_sleeve();
+        let mut sleeves = 1;
+        loop {
+            let reading = self.read_torque();
+            if reading > high + NEAR {
+                // A crushed sleeve cannot be backed off.
+                if sleeves == MOST_SLEEVES {
+                    self.compromised = true;
+                    return;
+                }
+                self.new_sleeve();
+                sleeves += 1;
+                continue;
+            }
+            if reading >= aim - NEAR {
+                return;
+            }
+            let turn = ((aim - reading) / per_degree)
+                .max(1.0)
+                .min(self.shop.sleeve_step);
+            let mut really = turn + self.dice.normal(self.shop.nut);
+            if self.dice.chance(self.shop.slip) {
+                really += self.shop.slip_by;
+            }
+            self.sleeve_closure += really.max(0.0) / 360.0 * thread_pitch;
+        }
+    }
+
+    fn new_sleeve(&mut self) {
+        let minutes = &self.shop.minutes;
+        let time = if self.preload_tries == 0 {
+            minutes.sleeve
+        } else {
+            minutes.sleeve_again
+        };
+        self.minutes += self.dice.triangular(time);
+        self.preload_tries += 1;
+        self.sleeve_closure = 0.0;
+    }
+
+    fn fit_spacer(&mut self, spacer: &Spacer) {
+        let stocks = self.stocks;
+        let stock = stocks.preload.as_ref().expect("a spacer has its shims");
+        let behind_cup = self.axle.pinion_seat == PinionSeat::BehindHeadCup;
+        let window = self.torque_window();
+        let rate = self.expected_rate(middle(window));
+
+        let mut fitted = match self.spacer_pack {
+            None => {
+                let wanted = self.starting_spacer_pack(spacer);
+                Fitted::new(stock.nearest(wanted), self.dice)
+            }
+            Some(mut before) => {
+                let mut wanted = before.printed;
+                if behind_cup {
+                    wanted += self.pinion.printed - self.preloaded_with;
+                }
+                before.replace(stock.nearest(wanted), self.dice);
+                before
+            }
+        };
+        let mut goes = 0;
+        loop {
+            self.spacer_pack = Some(fitted);
+            goes += 1;
+            self.preload_tries += 1;
+            self.minutes += self.dice.triangular(self.shop.minutes.spacer_change);
+            let reading = self.read_torque();
+            if reading >= window[0] - NEAR && reading <= window[1] + NEAR {
+                return;
+            }
+            let wanted = fitted.printed + (reading - middle(window)) / rate;
+            let pack = stock.nearest(wanted);
+            if fitted.is_same(&pack) || goes == MOST_GOES {
+                self.compromised = true;
+                return;
+            }
+            fitted.replace(pack, self.dice);
+        }
+    }
+
+    fn starting_spacer_pack(&mut self, spacer: &Spacer) -> f64 {
+        if self.shop.pinion_start == PinionStart::Usual {
+            return spacer.usual;
+        }
+        let stocks = self.stocks;
+        let stock = stocks.preload.as_ref().expect("a spacer has its shims");
+        let old = self.parts.old_spacer_pack;
+        let sigma = stock.measuring_sigma(old, self.shop.micrometer);
+        let mut wanted = old + self.dice.normal(sigma);
+        if self.axle.pinion_seat == PinionSeat::BehindHeadCup {
+            wanted += self.pinion.printed - self.parts.old_pinion_pack;
+        }
+        // Nothing is added where heights are ignored or the bearings kept.
+        wanted + self.parts.measured_growth.head + self.parts.measured_growth.tail
+    }
+}

@@ -1,0 +1,407 @@
+//! The engine against a slow, plain second implementation of the same model, which shares no code,
+//! no random figures and no reader with it: every seat, start, habit and shape, in both units.
+
+use std::ops::ControlFlow;
+
+use rayon::prelude::*;
+use shimcast::files::{Source, load};
+use shimcast_sim::axle::Condition;
+use shimcast_sim::estimate::{Estimate, Moments};
+use shimcast_sim::odds::odds;
+use shimcast_sim::run::Until;
+use shimcast_sim::setup::Setup;
+
+use crate::given::{Folder, text_of};
+use crate::plain::{self, count::Mean};
+
+const ENGINE: u64 = 300_000;
+const PLAIN: u64 = 20_000;
+/// Standard errors of a difference: some 900 comparisons, so by chance alone the whole test fails
+/// once in 2000.
+const SIGMAS: f64 = 5.0;
+
+/// One job to compare on: files, edits of them, what is kept.
+struct Case {
+    name: &'static str,
+    axle: &'static str,
+    shop: &'static str,
+    edits: Vec<(&'static str, &'static str)>,
+    kept: (bool, bool),
+}
+
+impl Case {
+    fn on(axle: &'static str, name: &'static str) -> Self {
+        Self {
+            name,
+            axle,
+            shop: "north-bench.shop.toml",
+            edits: Vec::new(),
+            kept: (false, false),
+        }
+    }
+
+    fn edit(mut self, from: &'static str, to: &'static str) -> Self {
+        self.edits.push((from, to));
+        self
+    }
+
+    fn kept(mut self, gears: bool, bearings: bool) -> Self {
+        self.kept = (gears, bearings);
+        self
+    }
+
+    /// Both files with the edits made; each edit must meet its text in one of them.
+    fn texts(&self) -> (String, String) {
+        let mut axle = text_of(self.axle).to_owned();
+        let mut shop = text_of(self.shop).to_owned();
+        for (from, to) in &self.edits {
+            let met = axle.contains(from) || shop.contains(from);
+            assert!(met, "{}: nothing to edit at {from:?}", self.name);
+            axle = axle.replacen(from, to, 1);
+            shop = shop.replacen(from, to, 1);
+        }
+        (axle, shop)
+    }
+}
+
+fn rowan(name: &'static str) -> Case {
+    Case::on("rowan-215.axle.toml", name)
+}
+
+fn sorrel(name: &'static str) -> Case {
+    Case::on("sorrel-71.axle.toml", name)
+}
+
+fn cases() -> Vec<Case> {
+    let mut cases = vec![
+        rowan("as it stands"),
+        rowan("shim behind the head cup")
+            .edit("\"under head bearing\"   #", "\"behind head cup\" #"),
+        rowan("cartridge flange")
+            .edit("\"under head bearing\"   #", "\"cartridge flange\" #")
+            .edit("nominal = 121.00", "nominal = 119.20"),
+        rowan("side shims behind the bearings")
+            .edit("seat  = \"outboard\"", "seat = \"behind side bearings\""),
+        rowan("screw adjusters")
+            .edit("seat  = \"outboard\"", "seat = \"screw adjusters\"")
+            .edit("stock = \"S-80\"\n", ""),
+        rowan("bevel gears").edit("offset            = 34.0", "offset = 0"),
+        rowan("the book square to the tooth").edit(
+            "indicator          = \"plane of rotation\"",
+            "indicator = \"square to the tooth\"",
+        ),
+        rowan("shop square to the tooth").edit(
+            "step = 0.01, indicator = \"plane of rotation\"",
+            "step = 0.01, indicator = \"square to the tooth\"",
+        ),
+        rowan("gauge and zero lash")
+            .edit("\"old pack\"     #", "\"gauge\" #")
+            .edit("\"old packs\"    #", "\"zero lash\" #"),
+        rowan("usual packs")
+            .edit("\"old pack\"     #", "\"usual\" #")
+            .edit("\"old packs\"    #", "\"usual\" #"),
+        rowan("halving").edit(
+            "\"measured\"     # \"measured\": the move",
+            "\"halving\" # the move",
+        ),
+        rowan("torque rise").edit("\"shim rule\"", "\"torque rise\""),
+        rowan("nothing learned, marks often slipped")
+            .edit("learns         = true", "learns = false")
+            .edit("mark_slip      = 0.02", "mark_slip = 0.3"),
+        rowan("heights measured, no set-up bearings")
+            .edit("\"ignored\"", "\"measured\"")
+            .edit("setup_bearings = true", "setup_bearings = false"),
+        rowan("no micrometer").edit("micrometer     = { sigma = 0.003 }", ""),
+        rowan("given up early").edit("most_assemblies    = 12", "most_assemblies = 3"),
+        rowan("often reseated").edit("backlash_variation = 0.07", "backlash_variation = 0.03"),
+        rowan("six points and no graduation")
+            .edit("backlash_points    = 4", "backlash_points = 6")
+            .edit(
+                "dial           = { sigma = 0.005, step = 0.01",
+                "dial = { sigma = 0.005, step = 0",
+            ),
+        rowan("gears kept").kept(true, false),
+        rowan("bearings kept").kept(false, true),
+        rowan("both kept, torque rise")
+            .kept(true, true)
+            .edit("\"shim rule\"", "\"torque rise\""),
+        rowan("other shapes")
+            .edit(
+                "head_seat   = { nominal = 121.00, tol = 0.06 }",
+                "head_seat = { nominal = 121.00, tol = 0.06, shape = \"uniform\" }",
+            )
+            .edit(
+                "ring_seat   = { nominal = 96.01, tol = 0.08 }",
+                "ring_seat = { nominal = 96.01, tol = 0.08, shape = \"triangular\" }",
+            )
+            .edit(
+                "shoulders     = { nominal = 140.00, tol = 0.05 }",
+                "shoulders = { shape = \"measured\", values = [139.97, 140.0, 140.01, 140.02] }",
+            )
+            .edit(
+                "offset      = { tol = 0.03 }",
+                "offset = { shape = \"discrete\", values = [-0.03, 0.02], weights = [2, 3] }",
+            )
+            .edit(
+                "torque_per_force = { nominal = 0.28, cv = 0.12 }",
+                "torque_per_force = { nominal = 0.28, cv = 0.2, shape = \"lognormal\" }",
+            )
+            .edit(
+                "ring_deviation    = { tol = 0.09 }",
+                "ring_deviation = { minus = 0.05, plus = 0.09, cpk = 0.6, inspected = true }",
+            ),
+        sorrel("as it stands"),
+        sorrel("bearings kept").kept(false, true),
+        sorrel("spacer from the usual pack").edit("\"old pack\"     #", "\"usual\" #"),
+        sorrel("heights measured").edit("\"ignored\"", "\"measured\""),
+        sorrel("spacer at a cartridge flange")
+            .edit("seat  = \"behind head cup\"", "seat = \"cartridge flange\"")
+            .edit("nominal = 4.1540", "nominal = 4.0840"),
+    ];
+    cases.push(Case {
+        shop: "quay-lane.shop.toml",
+        ..Case::on("tamarack-88.axle.toml", "the third axle in the second shop")
+    });
+    cases.push(Case::on("short.axle.toml", "a short axle file"));
+    cases
+}
+
+/// A comparison: what, how far apart, in standard errors of the difference.
+fn apart(case: &Case) -> Vec<(String, f64)> {
+    let (axle_text, shop_text) = case.texts();
+    let (keep_gears, keep_bearings) = case.kept;
+    let plain = plain::simulate(
+        &axle_text,
+        &shop_text,
+        !keep_gears,
+        !keep_bearings,
+        PLAIN,
+        77,
+    );
+
+    let folder = Folder::new("second-opinion");
+    let axle: Source = folder.file("a.axle.toml", axle_text.as_bytes());
+    let shop: Source = folder.file("a.shop.toml", shop_text.as_bytes());
+    let loaded = load(&axle, &shop, &[]).unwrap_or_else(|e| panic!("{}: {e}", case.name));
+    let condition = |kept| {
+        if kept {
+            Condition::Kept
+        } else {
+            Condition::New
+        }
+    };
+    let setup = Setup::new(
+        loaded.axle,
+        loaded.shop,
+        condition(keep_gears),
+        condition(keep_bearings),
+    )
+    .unwrap_or_else(|flaws| panic!("{}: {flaws:?}", case.name));
+    let engine = odds(&setup, 5, Until::Rebuilds(ENGINE), &mut |_| {
+        ControlFlow::Continue(())
+    });
+
+    let mut rows = Vec::new();
+    let mut share = |what: &str, e: &Estimate, p: f64, n: u64| {
+        let pooled = (e.value * e.n as f64 + p * n as f64) / (e.n + n) as f64;
+        let variance = pooled * (1.0 - pooled) * (1.0 / e.n as f64 + 1.0 / n as f64);
+        rows.push((what.to_owned(), scaled(e.value - p, variance.sqrt())));
+    };
+    let (f, h) = (&engine.first_assembly, &engine.handed_over);
+    let n = plain.first_assembly.n;
+    share(
+        "first backlash",
+        &f.backlash,
+        plain.first_assembly.backlash,
+        n,
+    );
+    share("first pattern", &f.pattern, plain.first_assembly.pattern, n);
+    share(
+        "first closure",
+        &f.side_closure,
+        plain.first_assembly.side_closure,
+        n,
+    );
+    share("first depth", &f.depth, plain.first_assembly.depth, n);
+    share("first all", &f.all, plain.first_assembly.all, n);
+    let n = plain.handed_over.n;
+    share("last backlash", &h.backlash, plain.handed_over.backlash, n);
+    share("last pattern", &h.pattern, plain.handed_over.pattern, n);
+    share(
+        "last closure",
+        &h.side_closure,
+        plain.handed_over.side_closure,
+        n,
+    );
+    share("last depth", &h.depth, plain.handed_over.depth, n);
+    share(
+        "last torque",
+        &engine.pinion_torque,
+        plain.handed_over.pinion_torque,
+        n,
+    );
+    share("last all", &h.all, plain.handed_over.all, n);
+    let effort = &engine.effort;
+    share("finished", &effort.finished, plain.effort.finished, PLAIN);
+    share(
+        "compromised",
+        &effort.compromised,
+        plain.effort.compromised,
+        PLAIN,
+    );
+    for (i, p) in plain.effort.assembly_shares.iter().enumerate().take(3) {
+        let value = effort.assembly_shares.get(i).copied().unwrap_or(0.0);
+        let e = Estimate::share((value * ENGINE as f64).round() as u64, ENGINE);
+        share(&format!("{} assemblies", i + 1), &e, *p, PLAIN);
+    }
+
+    let both = 1.0 / PLAIN as f64 + 1.0 / ENGINE as f64;
+    let mut mean = |what: &str, e: f64, p: &Mean| {
+        rows.push((what.to_owned(), scaled(e - p.mean, p.sd * both.sqrt())));
+    };
+    mean(
+        "assemblies",
+        effort.assemblies.value,
+        &plain.effort.assemblies,
+    );
+    mean(
+        "pinion changes",
+        effort.pinion_changes.value,
+        &plain.effort.pinion_changes,
+    );
+    mean(
+        "side changes",
+        effort.side_changes.value,
+        &plain.effort.side_changes,
+    );
+    mean("reseats", effort.reseats.value, &plain.effort.reseats);
+    mean(
+        "preload tries",
+        effort.preload_tries.value,
+        &plain.effort.preload_tries,
+    );
+    mean(
+        "minutes",
+        60.0 * effort.hours.mean.value,
+        &plain.effort.minutes,
+    );
+    let mut moments = |what: &str, e: &Moments, p: &Mean| {
+        mean(what, e.mean(), p);
+        let sd = Mean {
+            mean: p.sd,
+            // of a sigma; the factor allows for tails heavier than the normal's
+            sd: 1.5 * p.sd / 2f64.sqrt(),
+        };
+        mean(&format!("sigma of {what}"), e.deviation(), &sd);
+    };
+    moments(
+        "first depth",
+        &engine.spread.depth,
+        &plain.spread.first_depth,
+    );
+    moments(
+        "first backlash",
+        &engine.spread.backlash,
+        &plain.spread.first_backlash,
+    );
+    moments(
+        "first closure",
+        &engine.spread.closure,
+        &plain.spread.first_closure,
+    );
+
+    // an order-statistic interval is two standard errors either way, nearly
+    let p80 = &effort.hours.p80;
+    let error = p80.half_width() / 2.0 * (ENGINE as f64 / PLAIN as f64 + 1.0).sqrt();
+    rows.push((
+        "p80 of the hours".into(),
+        scaled(p80.value - plain.effort.hours.p80, error),
+    ));
+    for (what, e, p) in [
+        ("pinion packs", &engine.packs.pinion, &plain.packs.pinion),
+        (
+            "ring-side packs",
+            &engine.packs.ring_side,
+            &plain.packs.ring_side,
+        ),
+        (
+            "far-side packs",
+            &engine.packs.far_side,
+            &plain.packs.far_side,
+        ),
+        ("spacer packs", &engine.packs.preload, &plain.packs.preload),
+    ] {
+        let (mean, _) = middle_of(e);
+        let (plain_mean, sd) = middle_of(p);
+        rows.push((what.into(), scaled(mean - plain_mean, sd * both.sqrt())));
+    }
+    rows
+}
+
+/// Standard errors apart; none where both are the same for certain.
+fn scaled(difference: f64, error: f64) -> f64 {
+    if difference.abs() < 1e-9 {
+        0.0
+    } else {
+        difference / error
+    }
+}
+
+/// Mean and standard deviation of the thickness of packs.
+fn middle_of(packs: &[(f64, f64)]) -> (f64, f64) {
+    let mean: f64 = packs.iter().map(|(t, share)| t * share).sum();
+    let variance: f64 = packs
+        .iter()
+        .map(|(t, share)| share * (t - mean).powi(2))
+        .sum();
+    (mean, variance.sqrt())
+}
+
+#[test]
+#[cfg_attr(
+    debug_assertions,
+    ignore = "takes minutes without optimisation: use --release"
+)]
+fn two_implementations_agree() {
+    let cases = cases();
+    let far: Vec<String> = cases
+        .par_iter()
+        .flat_map_iter(|case| {
+            apart(case)
+                .into_iter()
+                .filter(|(_, sigmas)| sigmas.is_nan() || sigmas.abs() >= SIGMAS)
+                .map(|(what, sigmas)| format!("{}: {what} {sigmas:.1} apart", case.name))
+        })
+        .collect();
+    assert!(far.is_empty(), "{}", far.join("\n"));
+}
+
+#[test]
+fn geometry_agrees_to_the_last_digits() {
+    for name in [
+        "rowan-215.axle.toml",
+        "sorrel-71.axle.toml",
+        "short.axle.toml",
+    ] {
+        let shop = text_of("north-bench.shop.toml");
+        let plain = plain::simulate(text_of(name), shop, true, true, 1, 1).geometry;
+        let loaded = load(&crate::given::example(name), &Source::BuiltIn, &[]).unwrap();
+        let setup = Setup::new(loaded.axle, loaded.shop, Condition::New, Condition::New).unwrap();
+        let (geometry, rates) = (&setup.geometry, &setup.rates);
+        for (ours, theirs) in [
+            (geometry.ring_pitch_angle, plain.big_gamma),
+            (geometry.pinion_pitch_angle, plain.gamma),
+            (geometry.ring_spiral_angle, plain.ring_spiral),
+            (geometry.drive_pressure_angle, plain.drive_pressure),
+            (rates.per_ring_move, plain.per_ring),
+            (rates.per_depth, plain.per_depth),
+            (rates.per_offset, plain.per_offset),
+            (rates.per_arcminute, plain.per_arcminute),
+        ] {
+            assert!(
+                (ours - theirs).abs() < 1e-9,
+                "{name}: {ours} is not {theirs}"
+            );
+        }
+    }
+}
