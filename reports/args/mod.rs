@@ -7,6 +7,7 @@
 mod compare;
 mod quote;
 mod ratio;
+mod report;
 mod values;
 
 use std::path::PathBuf;
@@ -21,6 +22,7 @@ use crate::files::Override;
 pub use compare::{Compare, Cost, Way, in_a_way};
 pub use quote::Quote;
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
+pub use report::Report;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -32,6 +34,7 @@ Examples:
   shimcast quote --risk 20               flat hours that 4 jobs in 5 keep within
   shimcast compare --way \"gauge: bench.pinion_start=gauge\"
   shimcast ratio --old-tyre 235/75R15 --new-tyre 31in
+  shimcast report -o demo.html           all of it on one page, with pictures
 ";
 
 /// How a ring-and-pinion set-up will go, before anyone picks up a press.
@@ -63,6 +66,8 @@ pub enum Command {
     Compare(Compare),
     /// The choice of gear set: tyres, ratios, tooth pairs, engine speed.
     Ratio(Ratio),
+    /// One page with pictures to send, print and file; or a job sheet for the bench.
+    Report(Report),
     /// What an axle file and a shop file mean, and where something looks wrong.
     Check(Check),
     /// Write starter files to fill in; nothing is overwritten.

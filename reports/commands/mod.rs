@@ -7,6 +7,7 @@ mod new;
 mod odds;
 mod quote;
 mod ratio;
+mod report;
 mod starter;
 
 use std::fmt::Display;
@@ -45,6 +46,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Quote(args) => quote::run(args, ink),
         Command::Compare(args) => compare::run(args, ink),
         Command::Ratio(args) => ratio::run(args, ink),
+        Command::Report(args) => report::run(args),
         Command::Check(args) => check::run(args, ink),
         Command::New(args) => new::run(args),
     };
