@@ -139,7 +139,8 @@ impl<'a> Canvas<'a> {
                 .apply_coord_spec(Cartesian2d::<RangedCoordf64, RangedCoordf64>::new(
                     x.low..x.high,
                     y.low..y.high,
-                    (fine(left)..fine(right), fine(top)..fine(bottom)),
+                    // upwards, so from the bottom
+            (fine(left)..fine(right), fine(bottom)..fine(top)),
                 ));
         let plot = Plot {
             canvas: self,
@@ -168,7 +169,7 @@ impl<'a> Canvas<'a> {
             );
         }
         if !y.label.is_empty() {
-            self.text([4.0, top - 12.0], &y.label, Stands::Left, TEXT);
+            self.text([4.0, top - 15.0], &y.label, Stands::Left, TEXT);
         }
         plot
     }

@@ -70,7 +70,7 @@ pub fn cloud(shown: &Cloud) -> Figure {
         (Sign::Window, shown.window.1.as_str()),
         (Sign::Line(MUTED_DASHED), shown.limits.1.as_str()),
     ];
-    let top = 14.0 + lines(2, entries.len()) + 20.0;
+    let top = 14.0 + lines(2, entries.len()) + 24.0;
     let bottom = top + HEIGHT;
     let height = bottom + 44.0 + 17.0 * shown.arrows.len() as f64 + 4.0;
     drawn(shown.words.clone(), [WIDTH, height], |canvas| {

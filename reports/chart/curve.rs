@@ -68,7 +68,7 @@ pub fn curve(shown: &Curve) -> Figure {
         };
         entries.push((sign, &mark.name));
     }
-    let top = 14.0 + lines(1, entries.len()) + 22.0;
+    let top = 14.0 + lines(1, entries.len()) + 24.0;
     let bottom = top + HEIGHT;
     drawn(shown.words.clone(), [WIDTH, bottom + 42.0], |canvas| {
         key(canvas, &[LEFT], 12.0, &entries);

@@ -46,6 +46,8 @@ pub struct Histogram {
     pub lines: Vec<Line>,
 }
 
+/// Width of a letter, more or less.
+const ABOUT_A_LETTER: f64 = 7.0;
 /// Height of the plot itself.
 const HEIGHT: f64 = 190.0;
 
@@ -61,7 +63,7 @@ pub fn histogram(shown: &Histogram) -> Figure {
     }
     let key_height = lines(2, entries.len());
     let label_lines = 15.0 * shown.lines.len() as f64;
-    let top = 14.0 + key_height + 20.0;
+    let top = 14.0 + key_height + 24.0;
     let bottom = top + label_lines + HEIGHT;
     let bins = shown.filled.shares.len();
     let end = shown.start + bins as f64 * shown.width;
@@ -83,7 +85,7 @@ pub fn histogram(shown: &Histogram) -> Figure {
             bottom,
         };
         // the label of the y axis stands above the lines' labels
-        canvas.text([4.0, top - 6.0], &y.label, Stands::Left, TEXT);
+        canvas.text([4.0, top - 15.0], &y.label, Stands::Left, TEXT);
         let bare = Axis {
             label: String::new(),
             ..y.clone()
@@ -124,7 +126,6 @@ fn outline(plot: &Plot<'_, '_>, shown: &Histogram, shares: &[f64]) {
 
 /// Lines with their labels above the plot, each on a line of its own.
 fn labelled_lines(plot: &Plot<'_, '_>, shown: &Histogram, top: f64) {
-    let middle = 0.5 * (plot.frame.left + plot.frame.right);
     for (i, line) in shown.lines.iter().enumerate() {
         if !plot.holds([line.x, 0.0]) {
             continue;
@@ -133,7 +134,9 @@ fn labelled_lines(plot: &Plot<'_, '_>, shown: &Histogram, top: f64) {
         let y = top + 9.0 + 15.0 * i as f64;
         plot.canvas
             .line(&[[x, y], [x, plot.frame.bottom]], TEXT, 1.2);
-        let (stands, aside) = if x > middle {
+        // to the right, where no line of another crosses it, as long as there is room
+        let width = ABOUT_A_LETTER * line.text.chars().count() as f64;
+        let (stands, aside) = if x + 5.0 + width > WIDTH {
             (Stands::Right, -5.0)
         } else {
             (Stands::Left, 5.0)

@@ -41,7 +41,7 @@ pub fn steps(shown: &Steps) -> Figure {
         (Sign::Bar(VERMILLION_HATCHED), shown.parts[1].as_str()),
         (Sign::Bar(BLUE), shown.parts[0].as_str()),
     ];
-    let top = 14.0 + lines(1, entries.len()) + 22.0;
+    let top = 14.0 + lines(1, entries.len()) + 24.0;
     let bottom = top + HEIGHT;
     let number = shown.steps.len();
     let marks = shown.steps.iter().enumerate();
@@ -65,7 +65,9 @@ pub fn steps(shown: &Steps) -> Figure {
             plot.bar([[left, low], [right, high]], VERMILLION_HATCHED);
             let [x, y] = plot.place([i as f64 + 1.0, high.min(100.0)]);
             if number <= 12 {
-                let text = format!("{high:.0}");
+                // all is said of all alone
+                let places = usize::from((99.0..100.0).contains(&high));
+                let text = format!("{high:.places$}");
                 canvas.text([x, y - 8.0], &text, Stands::Middle, TEXT);
             }
         }

@@ -28,17 +28,17 @@ pub struct Panel {
 }
 
 /// Middle of the first panel, half a panel's length, and the pitch from panel to panel.
-const FIRST: [f64; 2] = [112.0, 118.0];
+const FIRST: [f64; 2] = [112.0, 132.0];
 const HALF: f64 = 92.0;
-const PITCH: [f64; 2] = [216.0, 148.0];
+const PITCH: [f64; 2] = [216.0, 182.0];
 /// Half the tooth's depth in the middle of its length, and what it gains to the heel.
-const DEPTH: f64 = 36.0;
-const TAPER: f64 = 9.0;
+const DEPTH: f64 = 50.0;
+const TAPER: f64 = 11.0;
 
 /// Draws flanks two in a row. `window` is the limit either way along the tooth and up its profile.
 pub fn teeth(words: Words, window: [f64; 2], panels: &[Panel]) -> Figure {
     let rows = panels.len().div_ceil(2).max(1) as f64;
-    let height = FIRST[1] + PITCH[1] * (rows - 1.0) + 76.0;
+    let height = FIRST[1] + PITCH[1] * (rows - 1.0) + 92.0;
     drawn(words, [WIDTH, height], |canvas| {
         let entries = [
             (Sign::Dot(BLUE), "pattern in its window"),
@@ -84,7 +84,7 @@ fn outline(middle: [f64; 2], length: f64, profile: f64) -> Vec<[f64; 2]> {
 
 fn flank(canvas: &Canvas<'_>, middle: [f64; 2], window: [f64; 2], panel: &Panel) {
     let [x, y] = middle;
-    canvas.text([x, y - 58.0], &panel.name, Stands::Middle, TEXT);
+    canvas.text([x, y - 74.0], &panel.name, Stands::Middle, TEXT);
     let tooth = outline(middle, 0.5, 0.5);
     canvas.polygon(&tooth, PAPER);
     canvas.line(&tooth, MUTED, 1.6);
@@ -111,9 +111,9 @@ fn flank(canvas: &Canvas<'_>, middle: [f64; 2], window: [f64; 2], panel: &Panel)
         canvas.text([x, y - 6.0], "no finished job", Stands::Middle, TEXT);
     }
     for (text, at, stands) in [
-        ("toe", [x - HALF, y + 46.0], Stands::Left),
-        ("root", [x, y + 50.0], Stands::Middle),
-        ("heel", [x + HALF, y + 58.0], Stands::Right),
+        ("toe", [x - HALF, y + 60.0], Stands::Left),
+        ("root", [x, y + 65.0], Stands::Middle),
+        ("heel", [x + HALF, y + 79.0], Stands::Right),
     ] {
         canvas.text_sized(at, text, stands, MUTED, 12.0);
     }

@@ -50,7 +50,7 @@ pub(super) fn coupling(asked: &Reported<'_>) -> Exhibit {
             text: if adjusters {
                 format!("adjusters turned {moved} toward the pinion")
             } else {
-                format!("{moved} of side shim moved from the far side to the ring-gear side")
+                format!("{moved} of side shim moved over to the ring-gear side")
             },
         },
         Arrow {

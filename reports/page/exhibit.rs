@@ -43,7 +43,7 @@ impl Exhibit {
             "<section class=\"exhibit\" id=\"{name}\">\n<h3>{title}</h3>\n\
              <figure>\n{svg}\n<figcaption><p class=\"finding\">{finding}</p>\n\
              <p class=\"reading\">{reading}</p></figcaption>\n</figure>\n\
-             <details>\n<summary>The figures behind it: {title}</summary>\n{table}</details>\n\
+             <details>\n<summary>Table: {title}</summary>\n{table}</details>\n\
              </section>\n",
             name = words.name,
             title = text(&words.title),

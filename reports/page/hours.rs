@@ -12,6 +12,9 @@ use crate::answers::report::Reported;
 use crate::chart::{self, Axis, Bars, Curve, Line, Mark, Sample, Words, nice_width};
 use crate::figures::{interval, number, percent, percent_interval, plain, signed, signed_interval};
 
+/// Quarter hours shown at the most; where jobs spread wider, only every second, third …
+const MOST_ROWS: usize = 60;
+
 /// How the hours spread.
 pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
     let histogram = &asked.pictures.hours;
@@ -39,7 +42,7 @@ pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
     let total = histogram.total();
     let line = |e: &Estimate, name: &str| Line {
         x: e.value,
-        text: format!("{name} within {} h", number(e, 2)),
+        text: format!("{name}: {} h", number(e, 2)),
     };
     let figure = chart::histogram(&chart::Histogram {
         words: Words {
@@ -114,10 +117,11 @@ pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
 pub(super) fn risk(asked: &Reported<'_>) -> Exhibit {
     let choice = asked.choice;
     let currency = &choice.setup.shop.currency;
-    let flats: Vec<Flat> = choice
-        .quote
-        .hours_to_show()
+    let shown = choice.quote.hours_to_show();
+    let every = shown.len().div_ceil(MOST_ROWS).max(1);
+    let flats: Vec<Flat> = shown
         .into_iter()
+        .step_by(every)
         .map(|hours| choice.quote.flat(hours, choice.terms))
         .collect();
     let chosen = asked.recommended();

@@ -139,7 +139,11 @@ fn windows(asked: Bench<'_>) -> String {
         ("dial held", held.to_owned()),
         (
             "backlash varies by at most",
-            print.thickness(windows.backlash_variation),
+            format!(
+                "{} {}",
+                print.thickness(windows.backlash_variation),
+                print.length_unit()
+            ),
         ),
         (
             "pattern off the centre",

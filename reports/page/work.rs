@@ -12,8 +12,10 @@ use crate::answers::report::Reported;
 use crate::chart::{self, Place, Step, Steps, Words};
 use crate::figures::{Printed, percent, percent_interval};
 
-/// Bars shown; the table has all.
+/// Bars shown at the most; the table has all.
 const MOST_BARS: usize = 10;
+/// Bars end where no more than this share of jobs is still to come.
+const LEFT_OVER: f64 = 0.002;
 /// Packs of one place that the table names.
 const MOST_PACKS: usize = 12;
 
@@ -60,6 +62,11 @@ pub(super) fn done(asked: &Reported<'_>) -> Exhibit {
         listed(&told),
         said(&asked.odds.effort.finished),
     );
+    let most = rows.last().map_or(0.0, |row| row.finished.value);
+    let nearly = rows
+        .iter()
+        .position(|row| row.finished.value >= most - LEFT_OVER);
+    let shown = nearly.map_or(0, |place| place + 1).clamp(3, MOST_BARS);
     let figure = chart::steps(&Steps {
         words: Words {
             name: "assemblies".into(),
@@ -77,7 +84,7 @@ pub(super) fn done(asked: &Reported<'_>) -> Exhibit {
         ],
         steps: rows
             .iter()
-            .take(MOST_BARS)
+            .take(shown)
             .map(|row| Step {
                 name: row.assemblies.to_string(),
                 right: row.right.value,
