@@ -12,6 +12,7 @@ pub mod commands;
 pub mod figures;
 pub mod files;
 pub mod json;
+pub mod list;
 pub mod page;
 mod plausible;
 mod progress;

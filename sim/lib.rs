@@ -28,6 +28,7 @@ pub mod run;
 pub mod setup;
 pub mod shims;
 pub mod shop;
+pub mod stock;
 mod sums;
 pub mod tolerance;
 pub mod truth;

@@ -119,6 +119,30 @@ impl PackTable {
         }
     }
 
+    /// The same packs, and one for every step of a grid, mm, where there is none: what a series
+    /// without gaps would build. What the real thickness of such a pack is off by is taken from the
+    /// nearest real one.
+    ///
+    /// # Panics
+    /// If the grid is not above zero.
+    pub fn filled(&self, grid: f64) -> Self {
+        assert!(grid > 0.0);
+        let thickest = self.packs.last().map_or(0.0, |p| p.printed);
+        let mut packs = self.packs.clone();
+        for step in 1..=(thickest / grid + SLACK) as u32 {
+            let printed = f64::from(step) * grid;
+            let near = &self.packs[self.nearest(printed)];
+            if (near.printed - printed).abs() > SLACK {
+                packs.push(Pack {
+                    printed,
+                    ..near.clone()
+                });
+            }
+        }
+        packs.sort_by(|a, b| a.printed.total_cmp(&b.printed));
+        Self::indexed(packs)
+    }
+
     /// Every pack, thinnest first.
     pub fn all(&self) -> &[Pack] {
         &self.packs

@@ -8,7 +8,10 @@ mod compare;
 mod quote;
 mod ratio;
 mod report;
+mod stock;
 mod values;
+
+pub use stock::{Kit, Run, ShopFiles, Stock};
 
 use std::path::PathBuf;
 
@@ -34,6 +37,8 @@ Examples:
   shimcast quote --risk 20               flat hours that 4 jobs in 5 keep within
   shimcast compare --way \"gauge: bench.pinion_start=gauge\"
   shimcast ratio --old-tyre 235/75R15 --new-tyre 31in
+  shimcast stock --shop mine/north-bench.shop.toml --csv order.csv
+  shimcast kit --jobs 8 --finish 0.9
   shimcast report -o demo.html           all of it on one page, with pictures
 ";
 
@@ -66,6 +71,10 @@ pub enum Command {
     Compare(Compare),
     /// The choice of gear set: tyres, ratios, tooth pairs, engine speed.
     Ratio(Ratio),
+    /// Which shims to keep in the drawer, and how many of each, for the shop's own jobs.
+    Stock(Stock),
+    /// The cheapest box of shims for jobs on the road, without deliveries.
+    Kit(Kit),
     /// One page with pictures to send, print and file; or a job sheet for the bench.
     Report(Report),
     /// What an axle file and a shop file mean, and where something looks wrong.

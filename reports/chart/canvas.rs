@@ -140,7 +140,7 @@ impl<'a> Canvas<'a> {
                     x.low..x.high,
                     y.low..y.high,
                     // upwards, so from the bottom
-            (fine(left)..fine(right), fine(bottom)..fine(top)),
+                    (fine(left)..fine(right), fine(bottom)..fine(top)),
                 ));
         let plot = Plot {
             canvas: self,

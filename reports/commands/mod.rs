@@ -2,13 +2,16 @@
 
 mod check;
 mod compare;
+mod drawer;
 mod jobs;
+mod kit;
 mod new;
 mod odds;
 mod quote;
 mod ratio;
 mod report;
 mod starter;
+mod stock;
 
 use std::fmt::Display;
 use std::io::{self, IsTerminal, Write, stderr, stdout};
@@ -35,6 +38,8 @@ pub enum Failure {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Ended {
     Done,
+    /// It ran, but what was asked for is not reached: exit code 1.
+    Missed,
     Interrupted,
 }
 
@@ -46,12 +51,15 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Quote(args) => quote::run(args, ink),
         Command::Compare(args) => compare::run(args, ink),
         Command::Ratio(args) => ratio::run(args, ink),
+        Command::Stock(args) => stock::run(args, ink),
+        Command::Kit(args) => kit::run(args, ink),
         Command::Report(args) => report::run(args),
         Command::Check(args) => check::run(args, ink),
         Command::New(args) => new::run(args),
     };
     match ended {
         Ok(Ended::Done) => ExitCode::SUCCESS,
+        Ok(Ended::Missed) => ExitCode::from(1),
         Ok(Ended::Interrupted) => ExitCode::from(130),
         Err(failure) => {
             let (code, message) = match failure {
@@ -121,9 +129,17 @@ fn on_threads<T: Send>(
     effort: &Effort,
     job: impl FnOnce(&mut Watch) -> T + Send,
 ) -> Result<T, Failure> {
+    on_so_many_threads(effort.threads, job)
+}
+
+/// The same, where there are only threads to choose.
+fn on_so_many_threads<T: Send>(
+    threads: Option<usize>,
+    job: impl FnOnce(&mut Watch) -> T + Send,
+) -> Result<T, Failure> {
     heed_interrupts();
     let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(effort.threads.unwrap_or(0))
+        .num_threads(threads.unwrap_or(0))
         .build()
         .map_err(|e| Failure::CannotAccess(format!("can't start {e}")))?;
     let mut watch = Watch::start();

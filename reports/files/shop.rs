@@ -206,6 +206,7 @@ fn drawer(s: &Section<'_>) -> Drawer {
     let drawer = Drawer {
         order_every_days: s.number("order_every_days", Quantity::Days, POSITIVE),
         lead_time_days: s.number("lead_time_days", Quantity::Days, ANY),
+        lead_time_spread: s.number("lead_time_spread", Quantity::Days, ANY),
         // no drawer of finite size never runs out
         job_fill: s.number("job_fill", Quantity::Plain, Limits::Between(0.0, 1.0)),
         near_enough: s.number("near_enough", Quantity::Length, ANY),

@@ -5,11 +5,13 @@ mod compare;
 mod odds;
 mod quote;
 mod ratio;
+mod stock;
 
 pub use compare::compare;
 pub use odds::odds;
 pub use quote::quote;
 pub use ratio::ratio;
+pub use stock::{ShopHead, kit, stock};
 
 use serde_json::{Value, json};
 

@@ -1,10 +1,13 @@
 //! Answers as text for a terminal. Rendering is a pure function of an answer.
 
+pub mod book;
 pub mod check;
 pub mod compare;
+pub mod kit;
 pub mod odds;
 pub mod quote;
 pub mod ratio;
+pub mod stock;
 mod table;
 
 pub use table::{Ink, Table};

@@ -10,7 +10,7 @@ mod side;
 mod start;
 mod witness;
 
-pub use witness::{Place, Witness};
+pub use witness::{OldPacks, Place, Witness};
 
 use crate::dice::{Address, Dice, Purpose};
 use crate::minutes::{Goes, Operation, Timesheet};
@@ -305,7 +305,13 @@ impl<W: Witness> Bench<'_, W> {
         }
     }
 
-    fn nearest(&self, place: Place, wanted: f64) -> Nearest {
+    fn nearest(&mut self, place: Place, wanted: f64) -> Nearest {
+        let nearest = self.looked_up(place, wanted);
+        self.witness.wanted(place, wanted, nearest.number);
+        nearest
+    }
+
+    fn looked_up(&self, place: Place, wanted: f64) -> Nearest {
         let setup = self.setup;
         let table = match place {
             Place::Pinion => &setup.pinion_packs,
