@@ -5,6 +5,8 @@ use shimcast_sim::odds::Odds;
 use shimcast_sim::pictures::{Grain, Pictures};
 use shimcast_sim::quote::Flat;
 use shimcast_sim::setup::Setup;
+use shimcast_sim::shop::Shop;
+use shimcast_sim::stock::{Shelf, Stock};
 
 use super::quote::Choice;
 use crate::files::{Assumption, Length, Torque, Units};
@@ -26,6 +28,21 @@ pub struct Reported<'a> {
     pub units: Units,
     /// Defaults in use.
     pub assumptions: &'a [Assumption],
+    /// The shop's drawer, where it was asked for and there are jobs to plan it for.
+    pub drawer: Option<Drawer<'a>>,
+}
+
+/// The shop's drawer of shims, for all jobs that the shop expects.
+#[derive(Debug, Clone, Copy)]
+pub struct Drawer<'a> {
+    /// The shop.
+    pub shop: &'a Shop,
+    /// Its lines of jobs with how many come a month.
+    pub lines: &'a [(&'a Setup, f64)],
+    /// The series in the drawer.
+    pub shelves: &'a [Shelf],
+    /// What to keep, and what it does.
+    pub stock: &'a Stock,
 }
 
 impl Reported<'_> {

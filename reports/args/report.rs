@@ -27,6 +27,9 @@ pub struct Report {
     /// Percent of jobs that may take longer than the flat hours to quote.
     #[arg(long, value_name = "PERCENT", default_value = "20", value_parser = super::quote::risk)]
     pub risk: f64,
+    /// Leave the shim drawer out, which takes the longest; it is planned for all jobs of the shop.
+    #[arg(long)]
+    pub no_stock: bool,
     /// Where to write the page; "-" prints it. shimcast-report.html (or shimcast-sheet.html) where
     /// not given.
     #[arg(short, long, value_name = "FILE.html")]

@@ -8,11 +8,14 @@ use shimcast_sim::odds::odds;
 use shimcast_sim::pictures::pictures;
 use shimcast_sim::quote::{Terms, quote};
 use shimcast_sim::run::Until;
+use shimcast_sim::stock::{Aim, Question, stock};
 
-use super::{Ended, Failure, on_threads, print, read, set_up};
+use super::drawer::{self, Work};
+use super::{Ended, Failure, on_threads, print, read, set_up, warn};
 use crate::answers::quote::Choice;
-use crate::answers::report::{Reported, grain};
-use crate::args::Report;
+use crate::answers::report::{Drawer, Reported, grain};
+use crate::args::{Report, ShopFiles};
+use crate::files::{Override, Target};
 use crate::page::{self, Bench, Rebuilds};
 use crate::written::{Place, folder};
 
@@ -37,7 +40,17 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
         return Ok(Ended::Done);
     }
     let (until, seed) = (args.effort.until(), args.effort.seed);
-    let (odds, quote, pictures) = on_threads(&args.effort, |watch| {
+    let work = if args.no_stock { None } else { drawer_of(args) };
+    let lines = work.as_ref().map(Work::lines).unwrap_or_default();
+    let question = work.as_ref().map(|work| Question {
+        lines: &lines,
+        shelves: &work.shelves,
+        drawer: &work.shop.shop.drawer,
+        aim: Aim::Fill(work.shop.shop.drawer.job_fill),
+        have: None,
+        seed,
+    });
+    let (odds, quote, pictures, planned) = on_threads(&args.effort, |watch| {
         let odds = odds(&setup, seed, until, &mut |progress| watch.see(progress));
         // the same rebuilds again, so that all parts of the page tell of the same
         let again = Until::Rebuilds(odds.rebuilds);
@@ -46,8 +59,13 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
         let pictures = pictures(&setup, grain, seed, odds.rebuilds, &mut |progress| {
             watch.see(progress)
         });
-        (odds, quote, pictures)
+        let planned = question
+            .as_ref()
+            .map(|question| stock(question, &mut |step| watch.see_step(step.doing, step.done)));
+        (odds, quote, pictures, planned)
     })?;
+    let broken_off = matches!(planned, Some(None));
+    let planned = planned.flatten();
     let terms = Terms {
         margin: 0.0,
         tax: 0.0,
@@ -66,6 +84,15 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
         seed,
         units: loaded.axle_units,
         assumptions: &loaded.assumptions,
+        drawer: work
+            .as_ref()
+            .zip(planned.as_ref())
+            .map(|(work, stock)| Drawer {
+                shop: &work.shop.shop,
+                lines: &lines,
+                shelves: &work.shelves,
+                stock,
+            }),
     };
     let rebuilds = args.sample.map(|number| Rebuilds {
         setup: &choice.setup,
@@ -74,11 +101,30 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
     });
     let told = places.write(&asked, rebuilds)?;
     print(&told)?;
-    Ok(if asked.partial() {
+    Ok(if asked.partial() || broken_off {
         Ended::Interrupted
     } else {
         Ended::Done
     })
+}
+
+/// What the drawer has to serve: all jobs of the shop. Where these can't be read the page does
+/// without, and says so on stderr; the axle that was asked for needs none of it.
+fn drawer_of(args: &Report) -> Option<Work> {
+    let of_shop = |o: &&Override| o.target() == Target::Shop;
+    let files = ShopFiles {
+        shop: args.files.shop.clone(),
+        set: args.files.set.iter().filter(of_shop).cloned().collect(),
+        sizes_from: None,
+    };
+    // the shop's own oddities have been told
+    match drawer::read_and_tell(&files, &mut |_| {}) {
+        Ok(work) => Some(work),
+        Err(Failure::BadInput(message) | Failure::CannotAccess(message)) => {
+            warn(format!("the page does without the shim drawer: {message}"));
+            None
+        }
+    }
 }
 
 /// Where everything goes, claimed before the run.

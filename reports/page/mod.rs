@@ -14,6 +14,7 @@ mod pattern;
 mod rebuilds;
 mod sheet;
 mod spread;
+mod stock;
 mod work;
 
 pub use data::Observations;
@@ -35,7 +36,7 @@ use crate::terminal::{AT_WORK, CAUTION};
 pub const STYLE: &str = include_str!("style.css");
 
 /// Every figure that a page can have, by name.
-pub const FIGURES: [&str; 9] = [
+pub const FIGURES: [&str; 11] = [
     "backlash",
     "side-closure",
     "pinion-torque",
@@ -45,6 +46,8 @@ pub const FIGURES: [&str; 9] = [
     "packs",
     "hours",
     "overrun",
+    "service",
+    "shims",
 ];
 
 /// Tables for other tools that belong to no single figure.
@@ -52,7 +55,7 @@ pub const TABLES: [&str; 2] = ["contact-pattern-summary", "answer"];
 
 /// The chapters of a page.
 pub fn chapters(asked: &Reported<'_>) -> Vec<Chapter> {
-    vec![
+    let mut chapters = vec![
         Chapter {
             id: "windows",
             title: "Does it land in the windows?".into(),
@@ -84,7 +87,9 @@ pub fn chapters(asked: &Reported<'_>) -> Vec<Chapter> {
             tables: Vec::new(),
             exhibits: vec![hours::hours(asked), hours::risk(asked)],
         },
-    ]
+    ];
+    chapters.extend(asked.drawer.as_ref().map(stock::chapter));
+    chapters
 }
 
 /// The tables for other tools: those behind the figures, and the answer's own.

@@ -105,6 +105,9 @@ fn in_words(asked: &Reported<'_>) -> String {
             percent(&flat.overrun)
         );
     }
+    if let Some(drawer) = &asked.drawer {
+        let _ = write!(words, " {}.", super::stock::in_words(drawer));
+    }
     words
 }
 
