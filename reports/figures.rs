@@ -33,11 +33,13 @@ pub fn percent_interval(share: &Estimate) -> String {
     if share.n == 0 {
         return String::new();
     }
+    let at_most = at_most_when_none(share.n);
+    let places = decimals(100.0 * at_most, 9).max(2);
     if share.value == 0.0 {
-        return format!("below {:.2} %", 100.0 * at_most_when_none(share.n));
+        return format!("below {:.places$} %", 100.0 * at_most);
     }
     if share.value == 1.0 {
-        return format!("above {:.2} %", 100.0 * (1.0 - at_most_when_none(share.n)));
+        return format!("above {:.places$} %", 100.0 * (1.0 - at_most));
     }
     let places = decimals(100.0 * share.half_width(), 3);
     format!(
@@ -292,6 +294,16 @@ mod tests {
         assert_eq!(signed(&estimate(-2_972.4, 780.0), 2), "-3000");
         assert_eq!(number(&estimate(8.123, 0.013), 3), "8.12");
         assert_eq!(number(&estimate(8.123, 4.0), 3), "8");
+    }
+
+    #[test]
+    fn what_was_never_or_always_seen_has_a_limit_that_shows() {
+        let never = |n| percent_interval(&Estimate::share(0, n));
+        let always = |n| percent_interval(&Estimate::share(n, n));
+        assert_eq!(never(40_960), "below 0.01 %");
+        assert_eq!(never(192_000), "below 0.002 %");
+        assert_eq!(always(192_000), "above 99.998 %");
+        assert_eq!(always(1), "above 0.00 %");
     }
 
     #[test]

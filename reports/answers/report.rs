@@ -1,6 +1,5 @@
 //! Everything that a page tells of one job.
 
-use shimcast_sim::estimate::Estimate;
 use shimcast_sim::odds::Odds;
 use shimcast_sim::pictures::{Grain, Pictures};
 use shimcast_sim::quote::Flat;
@@ -30,6 +29,37 @@ pub struct Reported<'a> {
     pub assumptions: &'a [Assumption],
     /// The shop's drawer, where it was asked for and there are jobs to plan it for.
     pub drawer: Option<Drawer<'a>>,
+}
+
+/// The shop's drawer of shims, for all jobs that the shop expects.
+#[derive(Debug, Clone, Copy)]
+pub struct Drawer<'a> {
+    /// The shop.
+    pub shop: &'a Shop,
+    /// Its lines of jobs with how many come a month.
+    pub lines: &'a [(&'a Setup, f64)],
+    /// The series in the drawer.
+    pub shelves: &'a [Shelf],
+    /// What to keep, and what it does.
+    pub stock: &'a Stock,
+}
+
+impl Reported<'_> {
+    /// The job.
+    pub fn setup(&self) -> &Setup {
+        &self.choice.setup
+    }
+
+    /// The flat price for the risk asked for; `None` where nothing was simulated.
+    pub fn recommended(&self) -> Option<Flat> {
+        let hours = self.choice.quote.hours_for(self.risk)?;
+        Some(self.choice.quote.flat(hours, self.choice.terms))
+    }
+
+    /// Whether any run was cut short.
+    pub fn partial(&self) -> bool {
+        self.odds.partial || self.pictures.partial || self.choice.quote.partial
+    }
 }
 
 /// The shop's drawer of shims, for all jobs that the shop expects.

@@ -61,6 +61,7 @@ pub struct Cloud {
 }
 
 const HEIGHT: f64 = 300.0;
+const FEW: usize = 60;
 
 /// Draws a cloud.
 pub fn cloud(shown: &Cloud) -> Figure {
@@ -97,12 +98,14 @@ pub fn cloud(shown: &Cloud) -> Figure {
             allowed.push(first);
             plot.line(&allowed, MUTED_DASHED, 1.3);
         }
+        // a few points are drawn so that they are seen
+        let size = if shown.dots.len() < FEW { 2.0 } else { 1.0 };
         for dot in shown.dots.iter().filter(|dot| plot.holds([dot.x, dot.y])) {
             let place = plot.place([dot.x, dot.y]);
             if dot.right {
-                canvas.dot(place, 2.2, BLUE);
+                canvas.dot(place, 2.2 * size, BLUE);
             } else {
-                canvas.cross(place, 1.7, VERMILLION, 0.8);
+                canvas.cross(place, 1.7 * size, VERMILLION, 0.8 * size);
             }
         }
         arrows(&plot, shown);

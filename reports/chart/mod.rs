@@ -30,4 +30,4 @@ pub use tooth::{Fall, Panel, teeth};
 /// Width of every figure, and the sides of a plot in it.
 const WIDTH: f64 = 440.0;
 const LEFT: f64 = 46.0;
-const RIGHT: f64 = 428.0;
+const RIGHT: f64 = 416.0;

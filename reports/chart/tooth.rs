@@ -34,6 +34,7 @@ const PITCH: [f64; 2] = [216.0, 182.0];
 /// Half the tooth's depth in the middle of its length, and what it gains to the heel.
 const DEPTH: f64 = 50.0;
 const TAPER: f64 = 11.0;
+const FEW: usize = 30;
 
 /// Draws flanks two in a row. `window` is the limit either way along the tooth and up its profile.
 pub fn teeth(words: Words, window: [f64; 2], panels: &[Panel]) -> Figure {
@@ -93,6 +94,8 @@ fn flank(canvas: &Canvas<'_>, middle: [f64; 2], window: [f64; 2], panel: &Panel)
     canvas.line(&root, MUTED, 1.0);
     let [length, profile] = window;
     let allowed = outline(middle, length.min(0.5), profile.min(0.5));
+    // a few points are drawn so that they are seen
+    let size = if panel.falls.len() < FEW { 2.0 } else { 1.0 };
     for fall in &panel.falls {
         // as far as the tooth reaches, where nothing else can be drawn
         let held = Fall {
@@ -101,9 +104,9 @@ fn flank(canvas: &Canvas<'_>, middle: [f64; 2], window: [f64; 2], panel: &Panel)
         };
         let inside = fall.length.abs() <= length && fall.profile.abs() <= profile;
         if inside {
-            canvas.dot(place(middle, held), 1.5, BLUE);
+            canvas.dot(place(middle, held), 1.5 * size, BLUE);
         } else {
-            canvas.cross(place(middle, held), 1.8, VERMILLION, 0.9);
+            canvas.cross(place(middle, held), 1.8 * size, VERMILLION, 0.9 * size);
         }
     }
     canvas.line(&allowed, GREEN_DASHED, 1.6);

@@ -3,7 +3,7 @@
 use super::data::{Observations, cell};
 use super::exhibit::Exhibit;
 use super::html::Table;
-use super::said;
+use super::{said_first, the_first};
 use crate::answers::report::Reported;
 use crate::chart::{self, Arrow, Axis, Band, Cloud, Dot, Words};
 use crate::figures::Printed;
@@ -33,7 +33,7 @@ pub(super) fn coupling(asked: &Reported<'_>) -> Exhibit {
         "{} of first assemblies are right in every window at once. Moving the pinion by {moved} \
          changes backlash by {} too, so the ring gear has to follow by {} for backlash to stay: \
          depth and ring position are one question, not two.",
-        said(&asked.odds.first_assembly.all),
+        said_first(&asked.odds.first_assembly.all),
         print.length(costs),
         print.length(follows * move_by),
     );
@@ -81,11 +81,11 @@ pub(super) fn coupling(asked: &Reported<'_>) -> Exhibit {
             name: "depth-and-ring".into(),
             title: "Why are pinion depth and ring position one question?".into(),
             description: format!(
-                "Cloud of the first {} rebuilds as first bolted up: pinion depth across, ring \
+                "Cloud of {} as first bolted up: pinion depth across, ring \
                  position upwards, zero the pair's own best. The backlash window is a slanted \
                  band, the pattern window a parallelogram across it. Three arrows show how a \
                  pinion shim, the side shims, and both together move an axle. {finding}",
-                points.len()
+                the_first(points.len())
             ),
         },
         x: axis("pinion depth off its best, + too shallow", 7),
@@ -110,10 +110,10 @@ pub(super) fn coupling(asked: &Reported<'_>) -> Exhibit {
         arrows,
     });
     let mut reading = format!(
-        "Each point is one of the first {} rebuilds. The windows are drawn for an axle without \
+        "The points are {}. The windows are drawn for an axle without \
          runout, offset error or angle error; with them some axles inside are out, and the other \
          way round.",
-        points.len()
+        the_first(points.len())
     );
     if outside > 0 {
         reading.push_str(&format!(" {outside} of them lie outside the picture."));
@@ -163,8 +163,8 @@ fn table(points: &[Point], unit: f64, reach: f64, print: Printed) -> Table {
     let mut head = vec![format!("ring position, {unit} \\ depth, {unit}")];
     head.extend((0..CELLS).map(name));
     let caption = format!(
-        "The {} rebuilds drawn, counted in cells: right in every window / all",
-        points.len()
+        "The points drawn ({}), counted in cells: right in every window / all",
+        the_first(points.len())
     );
     let mut table = Table::new(caption, head);
     for y in (0..CELLS).rev() {

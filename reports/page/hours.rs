@@ -98,7 +98,7 @@ pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
     }
     let over = format!("{:.places$} and more", edge(bars));
     row(over, cell(edge(bars)), String::new(), bins.above);
-    let mut reading = known_within(asked);
+    let mut reading = known_within(total);
     let outside = Estimate::share(bins.below + bins.above, total);
     if bins.below + bins.above > 0 {
         reading.push_str(&format!(" Beyond the picture lie {}.", said(&outside)));

@@ -142,10 +142,29 @@ fn document(title: &str, body: &str) -> String {
 /// An estimate of a share in a sentence: `27.1 % (26.8 to 27.4)`.
 fn said(share: &Estimate) -> String {
     let interval = percent_interval(share);
-    if share.n == 0 {
-        "none (no job was finished)".into()
-    } else {
-        format!("{} ({interval})", percent(share))
+    let whole = interval.replace(".00 %", " %");
+    match share.value {
+        _ if share.n == 0 => "none (no job was finished)".into(),
+        0.0 => format!("none ({whole})"),
+        1.0 => format!("all ({whole})"),
+        _ => format!("{} ({interval})", percent(share)),
+    }
+}
+
+/// The same at the beginning of a sentence.
+fn said_first(share: &Estimate) -> String {
+    let said = said(share);
+    let mut chars = said.chars();
+    chars
+        .next()
+        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}
+
+/// So many rebuilds of the beginning, in a sentence.
+fn the_first(rebuilds: usize) -> String {
+    match rebuilds {
+        1 => "the first rebuild".into(),
+        n => format!("the first {n} rebuilds"),
     }
 }
 

@@ -14,6 +14,16 @@ use crate::figures::{
     Printed, interval, number, percent, percent_interval, plain, signed, signed_interval,
 };
 
+/// Fewer rebuilds than this are not spoken of as "of 100 such jobs".
+const FEW: u64 = 100;
+
+fn simulated(rebuilds: u64) -> String {
+    match rebuilds {
+        1 => "1 simulated rebuild".into(),
+        n => format!("{n} simulated rebuilds"),
+    }
+}
+
 /// What the page is about.
 pub(super) fn title(setup: &Setup) -> String {
     format!(
@@ -28,10 +38,10 @@ pub(super) fn opening(asked: &Reported<'_>, title: &str) -> String {
     let mut html = format!("<header>\n<h1>{}</h1>\n", text(title));
     let _ = writeln!(
         html,
-        "<p class=\"job\">Gears {}, bearings {}. {} simulated rebuilds, seed {}.</p>",
+        "<p class=\"job\">Gears {}, bearings {}. {}, seed {}.</p>",
         setup.gears.word(),
         setup.bearings.word(),
-        asked.odds.rebuilds,
+        simulated(asked.odds.rebuilds),
         asked.seed,
     );
     if asked.partial() {
@@ -58,14 +68,10 @@ fn in_words(asked: &Reported<'_>) -> String {
         100.0 => "more than 99".to_owned(),
         count => format!("about {count:.0}"),
     };
-    if odds.rebuilds < 30 {
-        let _ = write!(
-            words,
-            "Only {} simulated: too few to say much. ",
-            match odds.rebuilds {
-                1 => "one rebuild was".to_owned(),
-                n => format!("{n} rebuilds were"),
-            }
+    if odds.rebuilds < FEW {
+        return format!(
+            "Only {}: too few to say what happens to 100 such jobs. What follows is of these alone.",
+            simulated(odds.rebuilds)
         );
     }
     let _ = write!(
@@ -102,7 +108,7 @@ fn in_words(asked: &Reported<'_>) -> String {
             words,
             "A flat price for {:.2} hours is overrun by {} of jobs.",
             flat.hours,
-            percent(&flat.overrun)
+            said(&flat.overrun)
         );
     }
     if let Some(drawer) = &asked.drawer {
@@ -162,12 +168,13 @@ fn numbers(asked: &Reported<'_>) -> Table {
         row(
             "Flat hours to quote",
             format!("{:.2}", flat.hours),
-            format!("overrun: {}", percent_interval(&flat.overrun)),
+            "a choice".into(),
             format!(
-                "{:.0} {currency} before tax; at most {} % of jobs may take longer; gain {} \
+                "{} of jobs take longer, {} % are allowed; {:.0} {currency} before tax, gain {} \
                  {currency} a job ({})",
-                flat.price,
+                said(&flat.overrun),
                 plain(100.0 * asked.risk),
+                flat.price,
                 signed(&flat.gain, 0),
                 signed_interval(&flat.gain, 0)
             ),

@@ -6,7 +6,7 @@ use shimcast_sim::pictures::{Flank, Point, Stage};
 use super::data::{Observations, cell, cells};
 use super::exhibit::Exhibit;
 use super::html::Table;
-use super::said;
+use super::{said, said_first, the_first};
 use crate::answers::report::Reported;
 use crate::chart::{self, Fall, Panel, Words};
 use crate::figures::{percent, percent_interval};
@@ -21,7 +21,7 @@ pub(super) fn pattern(asked: &Reported<'_>) -> Exhibit {
     let finding = format!(
         "{} of first assemblies have the pattern inside its window on both flanks, within ±{:.0} \
          % along the tooth and ±{:.0} % up it; of the finished jobs {} have.",
-        said(&first.pattern),
+        said_first(&first.pattern),
         100.0 * windows.pattern_length,
         100.0 * windows.pattern_profile,
         said(&last.pattern),
@@ -46,10 +46,10 @@ pub(super) fn pattern(asked: &Reported<'_>) -> Exhibit {
             name: "contact-pattern".into(),
             title: "Where does the contact pattern fall?".into(),
             description: format!(
-                "Four tooth flanks with the middle of the pattern of the first {} rebuilds: drive \
+                "Four tooth flanks with the middle of the pattern of {}: drive \
                  and coast side, as first bolted up and as handed over; the heel is to the right, \
                  the tooth's top above. {finding}",
-                shown.len()
+                the_first(shown.len())
             ),
         },
         [windows.pattern_length, windows.pattern_profile],
@@ -64,10 +64,10 @@ pub(super) fn pattern(asked: &Reported<'_>) -> Exhibit {
         finding,
         figure,
         reading: format!(
-            "Each point is the middle of the pattern of one of the first {} rebuilds. The tooth \
+            "Each point is the middle of the pattern of one rebuild, of {}. The tooth \
              is a picture, not to scale. How far the pattern moves for each move is an estimate \
              (± 40 %).",
-            shown.len()
+            the_first(shown.len())
         ),
         table: table(asked),
         observations: observations(&pictures.points),

@@ -7,7 +7,7 @@ use shimcast_sim::units::Window;
 use super::data::{Observations, cell, cells};
 use super::exhibit::Exhibit;
 use super::html::Table;
-use super::said;
+use super::{said, said_first};
 use crate::answers::report::Reported;
 use crate::chart::{self, Bars, Words, nice_width};
 use crate::figures::{Printed, percent, percent_interval};
@@ -23,7 +23,7 @@ pub(super) fn backlash(asked: &Reported<'_>) -> Exhibit {
     let windows = &asked.setup().axle.windows;
     let (first, last) = (&asked.odds.first_assembly, &asked.odds.handed_over);
     let pictures = asked.pictures;
-    let swing = pictures.first.swing.mean();
+    let varies = 2.0 * pictures.first.swing.mean();
     Measured {
         name: "backlash",
         title: "Does backlash land in its window?",
@@ -42,19 +42,18 @@ pub(super) fn backlash(asked: &Reported<'_>) -> Exhibit {
         si: ("from_mm", "to_mm"),
     }
     .exhibit(
-        asked,
         format!(
             "{} of first assemblies have every tooth inside {} and vary by no more than {} round \
              the ring; of the finished jobs {} do.",
-            said(&first.backlash),
+            said_first(&first.backlash),
             print.window(windows.backlash.low, windows.backlash.high),
             print.length(windows.backlash_variation),
             said(&last.backlash),
         ),
         format!(
-            "Bars show the mean of a turn. Round the ring it swings by about ±{} (mean of all \
-             rebuilds), so a mean near a limit has teeth outside. ",
-            print.length(swing)
+            "Bars show the mean of a turn. Round the ring it varies by about {}, largest less \
+             smallest (mean of all rebuilds), so a mean near a limit has teeth outside. ",
+            print.length(varies)
         ),
     )
 }
@@ -82,11 +81,10 @@ pub(super) fn closure(asked: &Reported<'_>) -> Exhibit {
         si: ("from_mm", "to_mm"),
     }
     .exhibit(
-        asked,
         format!(
             "{} of first assemblies are closed by {} past zero end play; of the finished jobs {} \
              are.",
-            said(&first.side_closure),
+            said_first(&first.side_closure),
             print.window(window.low, window.high),
             said(&last.side_closure),
         ),
@@ -117,10 +115,9 @@ pub(super) fn torque(asked: &Reported<'_>) -> Exhibit {
         si: ("from_nm", "to_nm"),
     }
     .exhibit(
-        asked,
         format!(
             "{} of the finished jobs turn at {}, the pinion alone with its seal, bearings {}.",
-            said(&asked.odds.pinion_torque),
+            said_first(&asked.odds.pinion_torque),
             print.torques(window.low, window.high),
             asked.setup().bearings.word(),
         ),
@@ -147,7 +144,7 @@ struct Measured<'a> {
 }
 
 impl Measured<'_> {
-    fn exhibit(&self, asked: &Reported<'_>, finding: String, reading: String) -> Exhibit {
+    fn exhibit(&self, finding: String, reading: String) -> Exhibit {
         let (start, width, number) = self.grid();
         let bins =
             |histogram: &Histogram| histogram.bins(start * self.unit, width * self.unit, number);
@@ -205,8 +202,10 @@ impl Measured<'_> {
                 format!("{} of {stage}", said(&share))
             })
             .collect();
+        let fewest = stages.iter().map(|(_, histogram, _)| histogram.total());
+        let fewest = fewest.filter(|n| *n > 0).min().unwrap_or(0);
         let mut reading = reading;
-        reading.push_str(&known_within(asked));
+        reading.push_str(&known_within(fewest));
         if !beyond.is_empty() {
             reading.push_str(&format!(
                 " Beyond the picture lie {}.",
@@ -365,10 +364,8 @@ fn lower(text: &str) -> String {
         .map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect())
 }
 
-/// How well the parts of a figure of shares are known.
-pub(super) fn known_within(asked: &Reported<'_>) -> String {
-    format!(
-        "Every share is known to {:.1} points or better.",
-        100.0 * asked.widest_half()
-    )
+/// How well the parts of a figure are known that are shares of so many jobs.
+pub(super) fn known_within(n: u64) -> String {
+    let half = 100.0 * Estimate::share(n / 2, n).half_width();
+    format!("Every share is known to {half:.1} points or better.")
 }

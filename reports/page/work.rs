@@ -133,7 +133,7 @@ pub(super) fn done(asked: &Reported<'_>) -> Exhibit {
         reading: format!(
             "What the readings passed though the truth is outside stands hatched on top: the \
              technician decides by readings, the customer gets the truth. {}",
-            known_within(asked)
+            known_within(n)
         ),
         table,
         observations,
@@ -260,7 +260,7 @@ pub(super) fn packs(asked: &Reported<'_>) -> Exhibit {
         figure,
         reading: format!(
             "Printed thickness of the packs of finished jobs. {}",
-            known_within(asked)
+            known_within(n)
         ),
         table,
         observations,
