@@ -62,43 +62,6 @@ impl Reported<'_> {
     }
 }
 
-/// The shop's drawer of shims, for all jobs that the shop expects.
-#[derive(Debug, Clone, Copy)]
-pub struct Drawer<'a> {
-    /// The shop.
-    pub shop: &'a Shop,
-    /// Its lines of jobs with how many come a month.
-    pub lines: &'a [(&'a Setup, f64)],
-    /// The series in the drawer.
-    pub shelves: &'a [Shelf],
-    /// What to keep, and what it does.
-    pub stock: &'a Stock,
-}
-
-impl Reported<'_> {
-    /// The job.
-    pub fn setup(&self) -> &Setup {
-        &self.choice.setup
-    }
-
-    /// The flat price for the risk asked for; `None` where nothing was simulated.
-    pub fn recommended(&self) -> Option<Flat> {
-        let hours = self.choice.quote.hours_for(self.risk)?;
-        Some(self.choice.quote.flat(hours, self.choice.terms))
-    }
-
-    /// Whether any run was cut short.
-    pub fn partial(&self) -> bool {
-        self.odds.partial || self.pictures.partial || self.choice.quote.partial
-    }
-
-    /// Half the interval of the least certain share that there can be, of all rebuilds.
-    pub fn widest_half(&self) -> f64 {
-        let n = self.odds.rebuilds;
-        Estimate::share(n / 2, n).half_width()
-    }
-}
-
 /// Steps in which figures in these units are counted: a hundredth of what people read.
 pub fn grain(units: Units) -> Grain {
     Grain {

@@ -64,7 +64,7 @@ pub(super) fn pattern(asked: &Reported<'_>) -> Exhibit {
         finding,
         figure,
         reading: format!(
-            "Each point is the middle of the pattern of one rebuild, of {}. The tooth \
+            "Each point is the middle of the pattern of one rebuild; they are {}. The tooth \
              is a picture, not to scale. How far the pattern moves for each move is an estimate \
              (± 40 %).",
             the_first(shown.len())
