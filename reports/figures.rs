@@ -318,6 +318,16 @@ mod tests {
     }
 
     #[test]
+    fn what_was_never_or_always_seen_has_a_limit_that_shows() {
+        let never = |n| percent_interval(&Estimate::share(0, n));
+        let always = |n| percent_interval(&Estimate::share(n, n));
+        assert_eq!(never(40_960), "below 0.01 %");
+        assert_eq!(never(192_000), "below 0.002 %");
+        assert_eq!(always(192_000), "above 99.998 %");
+        assert_eq!(always(1), "above 0.00 %");
+    }
+
+    #[test]
     fn differences_have_a_sign_and_zero_has_none() {
         assert_eq!(signed(&estimate(0.304, 0.02), 2), "+0.30");
         assert_eq!(signed(&estimate(0.0, 0.0), 2), "0.00");

@@ -1,18 +1,21 @@
 //! The program `shimcast`: from two plain files to answers, as text and as JSON.
 //!
 //! Arguments as typed are in [`args`], files are read in [`files`], answers come from the library
-//! `shimcast_sim` and are rendered by pure functions in [`terminal`] and [`json`]; [`commands`]
-//! puts these together.
+//! `shimcast_sim` and are rendered by pure functions in [`terminal`], [`json`] and [`page`], whose
+//! figures come from [`chart`]; [`commands`] puts these together.
 
 pub mod answers;
 pub mod args;
+pub mod chart;
 pub mod check;
 pub mod commands;
 pub mod figures;
 pub mod files;
 pub mod json;
 pub mod list;
+pub mod page;
 mod plausible;
 mod progress;
 pub mod tasks;
 pub mod terminal;
+mod written;

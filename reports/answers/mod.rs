@@ -3,3 +3,4 @@
 pub mod compare;
 pub mod quote;
 pub mod ratio;
+pub mod report;

@@ -7,6 +7,7 @@
 mod compare;
 mod quote;
 mod ratio;
+mod report;
 mod stock;
 mod values;
 
@@ -24,6 +25,7 @@ use crate::files::Override;
 pub use compare::{Compare, Cost, Way, in_a_way};
 pub use quote::Quote;
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
+pub use report::Report;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -37,6 +39,7 @@ Examples:
   shimcast ratio --old-tyre 235/75R15 --new-tyre 31in
   shimcast stock --shop mine/north-bench.shop.toml --csv order.csv
   shimcast kit --jobs 8 --finish 0.9
+  shimcast report -o demo.html           all of it on one page, with pictures
 ";
 
 /// How a ring-and-pinion set-up will go, before anyone picks up a press.
@@ -79,6 +82,8 @@ pub enum Command {
     Stock(Stock),
     /// The cheapest box of shims for jobs on the road, without deliveries.
     Kit(Kit),
+    /// One page with pictures to send, print and file; or a job sheet for the bench.
+    Report(Report),
     /// What an axle file and a shop file mean, and where something looks wrong.
     Check(Check),
     /// Write starter files to fill in; nothing is overwritten.

@@ -44,7 +44,7 @@ pub struct Quote {
     pub json: bool,
 }
 
-fn risk(text: &str) -> Result<f64, String> {
+pub(super) fn risk(text: &str) -> Result<f64, String> {
     super::values::within(text, 0.5..=95.0)
         .ok_or_else(|| "percent of jobs from 0.5 to 95 are wanted, e.g. 20".into())
 }

@@ -32,6 +32,14 @@ impl Work {
 /// Reads the shop, the offer and the axles of the shop's jobs; what merely looks odd goes to
 /// stderr.
 pub(super) fn read(files: &ShopFiles) -> Result<Work, Failure> {
+    read_and_tell(files, &mut |warning| warn(warning))
+}
+
+/// The same, with a say in what becomes of what merely looks odd.
+pub(super) fn read_and_tell(
+    files: &ShopFiles,
+    tell: &mut dyn FnMut(&str),
+) -> Result<Work, Failure> {
     let source = files.shop.clone().map_or(Source::BuiltIn, Source::File);
     let mut shop = load_shop(&source, &files.set).map_err(|problems| failure(&problems))?;
     let jobs = shop.shop.jobs.clone();
@@ -69,7 +77,7 @@ pub(super) fn read(files: &ShopFiles) -> Result<Work, Failure> {
     for warning in shop.warnings.iter().chain(of_axles) {
         let warning = warning.to_string();
         if !warnings.contains(&warning) {
-            warn(&warning);
+            tell(&warning);
             warnings.push(warning);
         }
     }

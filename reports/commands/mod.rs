@@ -9,6 +9,7 @@ mod new;
 mod odds;
 mod quote;
 mod ratio;
+mod report;
 mod starter;
 mod stock;
 
@@ -52,6 +53,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Ratio(args) => ratio::run(args, ink),
         Command::Stock(args) => stock::run(args, ink),
         Command::Kit(args) => kit::run(args, ink),
+        Command::Report(args) => report::run(args),
         Command::Check(args) => check::run(args, ink),
         Command::New(args) => new::run(args),
     };

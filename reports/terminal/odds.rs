@@ -230,7 +230,7 @@ fn effort(setup: &Setup, effort: &Effort) -> String {
         .take(5)
         .collect();
     format!(
-        "{}  bolted up for the last time at assembly  {}\n",
+        "{}  with at most so many assemblies  {}\n",
         table.text(),
         after.join("  ")
     )

@@ -1,0 +1,77 @@
+//! Everything that a page tells of one job.
+
+use shimcast_sim::odds::Odds;
+use shimcast_sim::pictures::{Grain, Pictures};
+use shimcast_sim::quote::Flat;
+use shimcast_sim::setup::Setup;
+use shimcast_sim::shop::Shop;
+use shimcast_sim::stock::{Shelf, Stock};
+
+use super::quote::Choice;
+use crate::files::{Assumption, Length, Torque, Units};
+
+/// The whole answer.
+#[derive(Debug, Clone, Copy)]
+pub struct Reported<'a> {
+    /// The odds of the job.
+    pub odds: &'a Odds,
+    /// What pictures need of it.
+    pub pictures: &'a Pictures,
+    /// The job with its quote.
+    pub choice: &'a Choice,
+    /// Share of jobs that may overrun.
+    pub risk: f64,
+    /// Seed of every run.
+    pub seed: u64,
+    /// Units of the axle file, in which lengths and torques are shown.
+    pub units: Units,
+    /// Defaults in use.
+    pub assumptions: &'a [Assumption],
+    /// The shop's drawer, where it was asked for and there are jobs to plan it for.
+    pub drawer: Option<Drawer<'a>>,
+}
+
+/// The shop's drawer of shims, for all jobs that the shop expects.
+#[derive(Debug, Clone, Copy)]
+pub struct Drawer<'a> {
+    /// The shop.
+    pub shop: &'a Shop,
+    /// Its lines of jobs with how many come a month.
+    pub lines: &'a [(&'a Setup, f64)],
+    /// The series in the drawer.
+    pub shelves: &'a [Shelf],
+    /// What to keep, and what it does.
+    pub stock: &'a Stock,
+}
+
+impl Reported<'_> {
+    /// The job.
+    pub fn setup(&self) -> &Setup {
+        &self.choice.setup
+    }
+
+    /// The flat price for the risk asked for; `None` where nothing was simulated.
+    pub fn recommended(&self) -> Option<Flat> {
+        let hours = self.choice.quote.hours_for(self.risk)?;
+        Some(self.choice.quote.flat(hours, self.choice.terms))
+    }
+
+    /// Whether any run was cut short.
+    pub fn partial(&self) -> bool {
+        self.odds.partial || self.pictures.partial || self.choice.quote.partial
+    }
+}
+
+/// Steps in which figures in these units are counted: a hundredth of what people read.
+pub fn grain(units: Units) -> Grain {
+    Grain {
+        length: match units.length {
+            Length::Millimetre => 1e-4,
+            Length::Inch => 1e-5 * Length::Inch.mm(),
+        },
+        torque: match units.torque {
+            Torque::NewtonMetre => 1e-3,
+            Torque::PoundForceInch => 1e-2 * Torque::PoundForceInch.newton_metres(),
+        },
+    }
+}

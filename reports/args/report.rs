@@ -1,0 +1,60 @@
+//! `shimcast report` as typed.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::{Effort, Files, Renewed};
+
+const EXAMPLES: &str = "\
+Examples:
+  shimcast report                              a page on the built-in demo, shimcast-report.html
+  shimcast report mine.axle.toml --shop mine.shop.toml -o mine.html
+  shimcast report -o demo.html --charts figures --csv tables
+  shimcast report -o more.html --csv more --sample 10000
+  shimcast report --sheet -o sheet.html        a job sheet for the bench, to print and fill in
+";
+
+#[derive(Debug, Args)]
+#[command(before_help = EXAMPLES)]
+pub struct Report {
+    #[command(flatten)]
+    pub files: Files,
+    #[command(flatten)]
+    pub renewed: Renewed,
+    #[command(flatten)]
+    pub effort: Effort,
+    /// Percent of jobs that may take longer than the flat hours to quote.
+    #[arg(long, value_name = "PERCENT", default_value = "20", value_parser = super::quote::risk)]
+    pub risk: f64,
+    /// Leave the shim drawer out, which takes the longest; it is planned for all jobs of the shop.
+    #[arg(long)]
+    pub no_stock: bool,
+    /// Where to write the page; "-" prints it. shimcast-report.html (or shimcast-sheet.html) where
+    /// not given.
+    #[arg(short, long, value_name = "FILE.html")]
+    pub output: Option<PathBuf>,
+    /// Write each figure as an SVG file of its own into this folder.
+    #[arg(long, value_name = "DIR")]
+    pub charts: Option<PathBuf>,
+    /// Write the tables behind the figures as CSV into this folder: lengths in mm, torque in N·m,
+    /// shares from 0 to 1.
+    #[arg(long, value_name = "DIR")]
+    pub csv: Option<PathBuf>,
+    /// Write the first N rebuilds with all parts and outcomes as rebuilds.csv beside these tables.
+    #[arg(long, value_name = "N", requires = "csv", value_parser = sample)]
+    pub sample: Option<u64>,
+    /// Write a job sheet for the bench instead: one page to print and fill in.
+    #[arg(long, conflicts_with_all = ["charts", "csv", "sample"])]
+    pub sheet: bool,
+    /// Overwrite files that are there already.
+    #[arg(long)]
+    pub force: bool,
+}
+
+fn sample(text: &str) -> Result<u64, String> {
+    match super::values::count(text) {
+        Ok(number) if number <= 10_000_000 => Ok(number),
+        _ => Err("a number of rebuilds from 1 to 10000000 is wanted, e.g. 10000".into()),
+    }
+}

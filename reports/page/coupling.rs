@@ -1,0 +1,215 @@
+//! Depth against ring position: why a pinion shim and the side shims are one question.
+
+use super::data::{Observations, cell};
+use super::exhibit::Exhibit;
+use super::html::Table;
+use super::{said_first, the_first};
+use crate::answers::report::Reported;
+use crate::chart::{self, Arrow, Axis, Band, Cloud, Dot, Words};
+use crate::figures::Printed;
+use shimcast_sim::pictures::Point;
+
+/// Cells of the table either way.
+const CELLS: usize = 5;
+
+pub(super) fn coupling(asked: &Reported<'_>) -> Exhibit {
+    let print = Printed(asked.units);
+    let unit = asked.units.length.mm();
+    let setup = asked.setup();
+    let (windows, rates) = (&setup.axle.windows, &setup.rates);
+    let points = &asked.pictures.points;
+    let move_by = 0.5 * print.step();
+    let thicker = -setup.axle.pinion_shim.seat.depth_per_thickness() * move_by;
+    let follows = rates.per_depth / rates.per_ring_move;
+    let costs = rates.per_depth * move_by;
+    let moved = print.length(move_by);
+    let reach = reach(points, unit, move_by / unit);
+    let outside = points.iter().filter(|p| {
+        let at = [p.first.depth / unit, p.first.ring / unit];
+        at[0].abs() > reach || at[1].abs() > reach
+    });
+    let outside = outside.count();
+    let finding = format!(
+        "{} of first assemblies are right in every window at once. Moving the pinion by {moved} \
+         changes backlash by {} too, so the ring gear has to follow by {} for backlash to stay: \
+         depth and ring position are one question, not two.",
+        said_first(&asked.odds.first_assembly.all),
+        print.length(costs),
+        print.length(follows * move_by),
+    );
+    let adjusters = setup.axle.side_shims.stock.is_none();
+    let arrows = vec![
+        Arrow {
+            by: [thicker / unit, 0.0],
+            letter: 'A',
+            text: format!("a pinion shim thicker by {moved}, nothing else changed"),
+        },
+        Arrow {
+            by: [0.0, -move_by / unit],
+            letter: 'B',
+            text: if adjusters {
+                format!("adjusters turned {moved} toward the pinion")
+            } else {
+                format!("{moved} of side shim moved over to the ring-gear side")
+            },
+        },
+        Arrow {
+            by: [thicker / unit, -follows * thicker / unit],
+            letter: 'C',
+            text: "as A, and the ring gear follows so that backlash stays".into(),
+        },
+    ];
+    let j0 = windows.backlash.middle();
+    let pattern = &setup.axle.gears.pattern;
+    let limits = [
+        (&pattern.drive_length, windows.pattern_length),
+        (&pattern.drive_profile, windows.pattern_profile),
+        (&pattern.coast_length, windows.pattern_length),
+        (&pattern.coast_profile, windows.pattern_profile),
+    ]
+    .map(|(row, limit)| Band {
+        across: [row[0] * unit, row[1] * unit],
+        low: -limit,
+        high: limit,
+    });
+    let axis = |label: &str, about| {
+        let label = format!("{label}, {}", print.length_unit());
+        Axis::new(-reach, reach, label, about)
+    };
+    let figure = chart::cloud(&Cloud {
+        words: Words {
+            name: "depth-and-ring".into(),
+            title: "Why are pinion depth and ring position one question?".into(),
+            description: format!(
+                "Cloud of {} as first bolted up: pinion depth across, ring \
+                 position upwards, zero the pair's own best. The backlash window is a slanted \
+                 band, the pattern window a parallelogram across it. Three arrows show how a \
+                 pinion shim, the side shims, and both together move an axle. {finding}",
+                the_first(points.len())
+            ),
+        },
+        x: axis("pinion depth off its best, + too shallow", 7),
+        y: axis("ring position off its best, + too far out", 7),
+        dots: points
+            .iter()
+            .map(|point| Dot {
+                x: point.first.depth / unit,
+                y: point.first.ring / unit,
+                right: point.right_first,
+            })
+            .collect(),
+        window: (
+            Band {
+                across: [rates.per_depth * unit, rates.per_ring_move * unit],
+                low: windows.backlash.low - j0,
+                high: windows.backlash.high - j0,
+            },
+            "backlash window".into(),
+        ),
+        limits: (limits.to_vec(), "pattern window".into()),
+        arrows,
+    });
+    let mut reading = format!(
+        "The points are {}. The windows are drawn for an axle without \
+         runout, offset error or angle error; with them some axles inside are out, and the other \
+         way round.",
+        the_first(points.len())
+    );
+    if outside > 0 {
+        reading.push_str(&format!(" {outside} of them lie outside the picture."));
+    }
+    Exhibit {
+        finding,
+        figure,
+        reading,
+        table: table(points, unit, reach, print),
+        observations: observations(points),
+    }
+}
+
+/// How far the axes go either way: nearly all points, and room for the arrows.
+fn reach(points: &[Point], unit: f64, move_by: f64) -> f64 {
+    let mut far: Vec<f64> = points
+        .iter()
+        .map(|p| p.first.depth.abs().max(p.first.ring.abs()) / unit)
+        .collect();
+    far.sort_by(f64::total_cmp);
+    let place = (far.len() as f64 * 0.99) as usize;
+    let most = far.get(place.min(far.len().saturating_sub(1))).copied();
+    (1.1 * most.unwrap_or(0.0)).max(2.5 * move_by)
+}
+
+/// The points counted in cells.
+fn table(points: &[Point], unit: f64, reach: f64, print: Printed) -> Table {
+    let width = 2.0 * reach / CELLS as f64;
+    let name = |i: usize| {
+        let from = -reach + i as f64 * width;
+        let ends = [from, from + width].map(|x| print.bare_length(x * unit));
+        match i {
+            0 => format!("below {}", ends[1]),
+            i if i + 1 == CELLS => format!("{} and more", ends[0]),
+            _ => format!("{} to {}", ends[0], ends[1]),
+        }
+    };
+    let place = |x: f64| (((x / unit + reach) / width).floor().max(0.0) as usize).min(CELLS - 1);
+    let mut counts = [[0_u32; CELLS]; CELLS];
+    let mut right = counts;
+    for point in points {
+        let (x, y) = (place(point.first.depth), place(point.first.ring));
+        counts[y][x] += 1;
+        right[y][x] += u32::from(point.right_first);
+    }
+    let unit = print.length_unit();
+    let mut head = vec![format!("ring position, {unit} \\ depth, {unit}")];
+    head.extend((0..CELLS).map(name));
+    let caption = format!(
+        "The points drawn ({}), counted in cells: right in every window / all",
+        the_first(points.len())
+    );
+    let mut table = Table::new(caption, head);
+    for y in (0..CELLS).rev() {
+        let mut cells = vec![name(y)];
+        cells.extend((0..CELLS).map(|x| format!("{} / {}", right[y][x], counts[y][x])));
+        table.row(cells);
+    }
+    table
+}
+
+fn observations(points: &[Point]) -> Observations {
+    let mut observations = Observations::new(
+        "depth-and-ring",
+        &[
+            "rebuild",
+            "depth_mm",
+            "ring_mm",
+            "backlash_mm",
+            "half_swing_mm",
+            "side_closure_mm",
+            "drive_length_share",
+            "drive_profile_share",
+            "coast_length_share",
+            "coast_profile_share",
+            "right_in_every_window",
+        ],
+    );
+    for (i, point) in points.iter().enumerate() {
+        let first = &point.first;
+        let [a, b, c, d] = first.pattern;
+        let figures = [
+            first.depth,
+            first.ring,
+            first.backlash,
+            first.swing,
+            first.closure,
+            a,
+            b,
+            c,
+            d,
+        ];
+        let mut row = vec![i.to_string()];
+        row.extend(figures.map(cell));
+        row.push(point.right_first.to_string());
+        observations.row(row);
+    }
+    observations
+}

@@ -1,0 +1,239 @@
+//! Hours of a job, and what a flat number of hours risks.
+
+use shimcast_sim::estimate::Estimate;
+use shimcast_sim::quote::Flat;
+
+use super::data::{Observations, cell, cells};
+use super::exhibit::Exhibit;
+use super::html::Table;
+use super::said;
+use super::spread::known_within;
+use crate::answers::report::Reported;
+use crate::chart::{self, Axis, Bars, Curve, Line, Mark, Sample, Words, nice_width};
+use crate::figures::{interval, number, percent, percent_interval, plain, signed, signed_interval};
+
+/// Quarter hours shown at the most; where jobs spread wider, only every second, third …
+const MOST_ROWS: usize = 60;
+
+/// How the hours spread.
+pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
+    let histogram = &asked.pictures.hours;
+    let hours = &asked.odds.effort.hours;
+    let of = |e: &Estimate| format!("{} h ({})", number(e, 2), interval(e, 2));
+    let finding = format!(
+        "Half of the jobs are done within {}, 4 in 5 within {} and 19 in 20 within {}.",
+        of(&hours.p50),
+        of(&hours.p80),
+        of(&hours.p95)
+    );
+    let (low, high) = match (histogram.quantile(0.001), histogram.quantile(0.995)) {
+        (Some(low), Some(high)) => (low, high),
+        _ => (0.0, 1.0),
+    };
+    // quarters of an hour where they can be told apart, otherwise rounder widths
+    let width = if high - low < 12.0 {
+        0.25
+    } else {
+        nice_width((high - low) / 40.0)
+    };
+    let start = (low / width).floor() * width;
+    let bars = (((high - start) / width).ceil() as usize + 1).clamp(4, 80);
+    let bins = histogram.bins(start, width, bars);
+    let total = histogram.total();
+    let line = |e: &Estimate, name: &str| Line {
+        x: e.value,
+        text: format!("{name}: {} h", number(e, 2)),
+    };
+    let figure = chart::histogram(&chart::Histogram {
+        words: Words {
+            name: "hours".into(),
+            title: "How many hours does a job take?".into(),
+            description: format!(
+                "Histogram of the hours of a job, with the hours within which half, 4 in 5 and 19 \
+                 in 20 are done. {finding}"
+            ),
+        },
+        label: "hours of a job".into(),
+        start,
+        width,
+        window: None,
+        filled: Bars {
+            name: format!("jobs, bars of {} h", plain(width)),
+            shares: bins
+                .counts
+                .iter()
+                .map(|count| *count as f64 / total.max(1) as f64)
+                .collect(),
+        },
+        outlined: None,
+        lines: vec![
+            line(&hours.p50, "1 in 2"),
+            line(&hours.p80, "4 in 5"),
+            line(&hours.p95, "19 in 20"),
+        ],
+    });
+    let mut table = Table::new(
+        "Hours of a job: share of jobs in each bar",
+        ["hours", "share of jobs", "95 % interval"],
+    );
+    let mut observations = Observations::new(
+        "hours",
+        &["from_h", "to_h", "jobs", "share", "share_low", "share_high"],
+    );
+    let edge = |i: usize| start + i as f64 * width;
+    let places = usize::from(width < 1.0) * 2;
+    let mut row = |name: String, from: String, to: String, count: u64| {
+        let share = Estimate::share(count, total);
+        table.row([name, percent(&share), percent_interval(&share)]);
+        let mut row = vec![from, to, count.to_string()];
+        row.extend(cells(&share));
+        observations.row(row);
+    };
+    let under = format!("below {:.places$}", edge(0));
+    row(under, String::new(), cell(edge(0)), bins.below);
+    for (i, count) in bins.counts.iter().enumerate() {
+        let (from, to) = (edge(i), edge(i + 1));
+        let name = format!("{from:.places$} to {to:.places$}");
+        row(name, cell(from), cell(to), *count);
+    }
+    let over = format!("{:.places$} and more", edge(bars));
+    row(over, cell(edge(bars)), String::new(), bins.above);
+    let mut reading = known_within(total);
+    let outside = Estimate::share(bins.below + bins.above, total);
+    if bins.below + bins.above > 0 {
+        reading.push_str(&format!(" Beyond the picture lie {}.", said(&outside)));
+    }
+    reading.push_str(" The minutes of each step are what the shop's file says.");
+    Exhibit {
+        finding,
+        figure,
+        reading,
+        table,
+        observations,
+    }
+}
+
+/// Overrun risk against flat hours.
+pub(super) fn risk(asked: &Reported<'_>) -> Exhibit {
+    let choice = asked.choice;
+    let currency = &choice.setup.shop.currency;
+    let shown = choice.quote.hours_to_show();
+    let every = shown.len().div_ceil(MOST_ROWS).max(1);
+    let flats: Vec<Flat> = shown
+        .into_iter()
+        .step_by(every)
+        .map(|hours| choice.quote.flat(hours, choice.terms))
+        .collect();
+    let chosen = asked.recommended();
+    let finding = chosen.map_or_else(
+        || "Nothing was simulated.".to_owned(),
+        |flat| {
+            format!(
+                "With {:.2} flat hours, {} of jobs take longer; at {:.0} {currency} before tax \
+                 the shop gains {} {currency} a job ({}).",
+                flat.hours,
+                said(&flat.overrun),
+                flat.price,
+                signed(&flat.gain, 0),
+                signed_interval(&flat.gain, 0),
+            )
+        },
+    );
+    let ends = (flats.first(), flats.last());
+    let (low, high) = match ends {
+        (Some(first), Some(last)) => (first.hours, last.hours),
+        _ => (0.0, 1.0),
+    };
+    let margin = 0.04 * (high - low).max(1.0);
+    let most = flats.iter().map(|f| f.overrun.value).fold(0.0, f64::max);
+    let figure = chart::curve(&Curve {
+        words: Words {
+            name: "overrun".into(),
+            title: "What does a flat number of hours risk?".into(),
+            description: format!(
+                "Curve falling from left to right: share of jobs that take longer than the flat \
+                 hours, for each quarter of an hour. {finding}"
+            ),
+        },
+        x: Axis::new(low - margin, high + margin, "flat hours", 8),
+        y: Axis::percent(most, "jobs that take longer, %"),
+        name: "share of jobs that take longer, with its 95 % interval".into(),
+        samples: flats
+            .iter()
+            .map(|flat| Sample {
+                x: flat.hours,
+                y: 100.0 * flat.overrun.value,
+                low: 100.0 * flat.overrun.low,
+                high: 100.0 * flat.overrun.high,
+            })
+            .collect(),
+        level: Some((
+            100.0 * asked.risk,
+            format!("risk allowed: {} %", plain(100.0 * asked.risk)),
+        )),
+        marks: chosen
+            .iter()
+            .map(|flat| Mark {
+                x: flat.hours,
+                y: 100.0 * flat.overrun.value,
+                name: format!("to quote: {:.2} flat hours", flat.hours),
+                chosen: true,
+            })
+            .collect(),
+    });
+    let mut table = Table::new(
+        format!("Flat hours against risk, price before tax and gain a job, {currency}"),
+        [
+            "flat hours",
+            "take longer",
+            "95 % interval",
+            "price",
+            "gain a job",
+            "95 % interval",
+            "",
+        ],
+    )
+    .words(&[6]);
+    let mut observations = Observations::new(
+        "overrun",
+        &[
+            "flat_h",
+            "overrun_share",
+            "overrun_share_low",
+            "overrun_share_high",
+            "price_before_tax",
+            "gain",
+            "gain_low",
+            "gain_high",
+            "currency",
+        ],
+    );
+    for flat in &flats {
+        let quoted = chosen.is_some_and(|c| c.hours == flat.hours);
+        table.row([
+            format!("{:.2}", flat.hours),
+            percent(&flat.overrun),
+            percent_interval(&flat.overrun),
+            format!("{:.0}", flat.price),
+            signed(&flat.gain, 0),
+            signed_interval(&flat.gain, 0),
+            if quoted { "to quote" } else { "" }.to_owned(),
+        ]);
+        let mut row = vec![cell(flat.hours)];
+        row.extend(cells(&flat.overrun));
+        row.push(cell(flat.price));
+        row.extend(cells(&flat.gain));
+        row.push(currency.clone());
+        observations.row(row);
+    }
+    Exhibit {
+        finding,
+        figure,
+        reading: "The price is the flat hours, sleeves, shims and expected returns, without \
+                  margin, tax or new parts; shimcast quote puts these in. The share of wrong jobs \
+                  that return is the shop's own assumption."
+            .into(),
+        table,
+        observations,
+    }
+}

@@ -1,0 +1,298 @@
+//! The job sheet for the bench: one page to fill in while an axle is set up. Nothing on it is
+//! simulated.
+
+use std::fmt::Write;
+
+use shimcast_sim::axle::{Condition, Indicator, MarkSign, PinionSeat, PreloadBy, SideSeat};
+use shimcast_sim::setup::Setup;
+use shimcast_sim::shop::{PinionStart, SideCheck, SideStart};
+
+use super::html::text;
+use super::{AT_WORK, document, one_line};
+use crate::figures::{Printed, plain};
+use crate::files::Units;
+
+/// Rows for assemblies.
+const ASSEMBLIES: usize = 6;
+
+/// What a sheet is made for.
+#[derive(Debug, Clone, Copy)]
+pub struct Bench<'a> {
+    /// The job.
+    pub setup: &'a Setup,
+    /// Units of the axle file.
+    pub units: Units,
+}
+
+/// One page for the bench.
+pub fn sheet(asked: Bench<'_>) -> String {
+    let setup = asked.setup;
+    let title = format!("Job sheet: {}", setup.axle.name);
+    let mut body = format!(
+        "<div class=\"sheet\">\n<h1>{}</h1>\n<p>{}, gears {}, bearings {}. Lengths in {}, torque in \
+         {}. The axle's service manual rules over any figure here.</p>\n",
+        text(&title),
+        text(&setup.shop.name),
+        setup.gears.word(),
+        setup.bearings.word(),
+        asked.units.length.name(),
+        asked.units.torque.printed(),
+    );
+    body.push_str(&blanks(&[
+        "Job",
+        "Date",
+        "Technician",
+        "Vehicle and axle no.",
+    ]));
+    body.push_str("<div class=\"halves\">\n<section>\n<h2>Parts and marks</h2>\n");
+    body.push_str(&parts(asked));
+    body.push_str("</section>\n<section>\n<h2>Windows</h2>\n");
+    body.push_str(&windows(asked));
+    body.push_str("</section>\n</div>\n<section>\n<h2>Starting shims</h2>\n");
+    body.push_str(&starting(asked));
+    body.push_str("</section>\n<section>\n<h2>Assemblies: read, decide, change</h2>\n");
+    body.push_str(&assemblies(asked));
+    body.push_str("</section>\n<section>\n<h2>Final values</h2>\n");
+    body.push_str(&finals(asked));
+    body.push_str("</section>\n");
+    let _ = writeln!(body, "<p class=\"small\">{}</p>", text(&one_line(AT_WORK)));
+    body.push_str(&blanks(&["Set up by", "Checked by", "Road test", "Date"]));
+    body.push_str("</div>\n");
+    document(&title, &body)
+}
+
+/// Labels with room to write.
+fn blanks(labels: &[&str]) -> String {
+    let mut html = String::from("<p class=\"blanks\">");
+    for label in labels {
+        let _ = write!(html, "<span>{}</span>", text(label));
+    }
+    html.push_str("</p>\n");
+    html
+}
+
+/// A table of empty or filled cells; a cell that is empty is there to be written in.
+fn grid(caption: &str, head: &[&str], rows: &[Vec<String>]) -> String {
+    let mut html = format!(
+        "<table class=\"grid\">\n<caption>{}</caption>\n<thead><tr>",
+        text(caption)
+    );
+    for cell in head {
+        let _ = write!(html, "<th scope=\"col\">{}</th>", text(cell));
+    }
+    html.push_str("</tr></thead>\n<tbody>\n");
+    for row in rows {
+        html.push_str("<tr>");
+        for i in 0..head.len() {
+            let cell = row.get(i).map_or("", String::as_str);
+            if i == 0 {
+                let _ = write!(html, "<th scope=\"row\">{}</th>", text(cell));
+            } else {
+                let _ = write!(html, "<td>{}</td>", text(cell));
+            }
+        }
+        html.push_str("</tr>\n");
+    }
+    html.push_str("</tbody>\n</table>\n");
+    html
+}
+
+fn named(names: &[&str]) -> Vec<Vec<String>> {
+    names.iter().map(|name| vec![(*name).to_owned()]).collect()
+}
+
+fn parts(asked: Bench<'_>) -> String {
+    let setup = asked.setup;
+    let mut names = vec!["pair number, ring and pinion", "pinion mark"];
+    if setup.shop.bench.measures_heights && setup.bearings == Condition::New {
+        names.extend(["head bearing height", "side bearing heights"]);
+    }
+    names.extend([
+        "backlash before strip",
+        "turning torque before",
+        "ring runout",
+    ]);
+    let mark = match setup.axle.gears.mark.plus {
+        MarkSign::Farther => "+ asks for a longer mounting distance: a shallower pinion",
+        MarkSign::Deeper => "+ asks for a shorter mounting distance: a deeper pinion",
+    };
+    format!(
+        "{}<p class=\"small\">Mark: {}.</p>\n",
+        grid("Note before stripping", &["", "old", "new"], &named(&names)),
+        text(mark)
+    )
+}
+
+fn windows(asked: Bench<'_>) -> String {
+    let print = Printed(asked.units);
+    let setup = asked.setup;
+    let windows = &setup.axle.windows;
+    let held = match windows.indicator {
+        Indicator::PlaneOfRotation => "in the plane of rotation",
+        Indicator::SquareToTooth => "square to the tooth",
+    };
+    let rows = [
+        (
+            "backlash, every tooth",
+            print.window(windows.backlash.low, windows.backlash.high),
+        ),
+        ("dial held", held.to_owned()),
+        (
+            "backlash varies by at most",
+            format!(
+                "{} {}",
+                print.thickness(windows.backlash_variation),
+                print.length_unit()
+            ),
+        ),
+        (
+            "pattern off the centre",
+            format!(
+                "±{:.0} % along, ±{:.0} % up",
+                100.0 * windows.pattern_length,
+                100.0 * windows.pattern_profile
+            ),
+        ),
+        (
+            "sides past zero end play",
+            print.window(windows.side_closure.low, windows.side_closure.high),
+        ),
+        (
+            "pinion torque, with seal",
+            print.torques(setup.torque_window.low, setup.torque_window.high),
+        ),
+    ];
+    let rows: Vec<Vec<String>> = rows
+        .into_iter()
+        .map(|(name, window)| vec![name.to_owned(), window])
+        .collect();
+    grid("What counts as right", &["", "window"], &rows)
+}
+
+fn starting(asked: Bench<'_>) -> String {
+    let print = Printed(asked.units);
+    let axle = &asked.setup.axle;
+    let habits = &asked.setup.shop.bench;
+    let thicker = match axle.pinion_shim.seat {
+        PinionSeat::UnderHeadBearing | PinionSeat::BehindHeadCup => "thicker is deeper",
+        PinionSeat::CartridgeFlange => "thicker is shallower",
+    };
+    let (minus, plus) = match axle.pinion_shim.seat {
+        PinionSeat::CartridgeFlange => ("new", "old"),
+        _ => ("old", "new"),
+    };
+    let usual = print.thickness(axle.pinion_shim.usual);
+    let pinion = match habits.pinion_start {
+        // the marks as "farther": a longer distance asks for a thinner pack, except at a flange
+        PinionStart::OldPack => {
+            format!("old pack + {minus} mark − {plus} mark (marks with + as farther)")
+        }
+        PinionStart::Gauge => "by depth gauge and new mark".to_owned(),
+        PinionStart::Usual if axle.pinion_shim.seat == PinionSeat::CartridgeFlange => {
+            format!("{usual} + new mark (with + as farther)")
+        }
+        PinionStart::Usual => format!("{usual} − new mark (with + as farther)"),
+    };
+    let [ring, far] = axle.side_shims.usual.map(|mm| print.thickness(mm));
+    let side = match habits.side_start {
+        SideStart::OldPacks => "as the old pack".to_owned(),
+        SideStart::Usual => format!("usual, {ring}"),
+        SideStart::ZeroLash => "from zero backlash, backed off".to_owned(),
+    };
+    let added = print.thickness(habits.side_preload_added);
+    let other = format!("the rest of: total at zero end play + {added} (usual {far})");
+    let place = if axle.side_shims.seat == SideSeat::ScrewAdjusters {
+        ["ring-gear side adjuster", "far side adjuster"]
+    } else {
+        ["ring-gear side", "far side"]
+    };
+    let mut rows = vec![
+        vec![format!("pinion ({thicker})"), pinion],
+        vec![place[0].to_owned(), side],
+        vec![place[1].to_owned(), other],
+    ];
+    if let PreloadBy::Spacer { usual, .. } = &axle.pinion_preload.by {
+        rows.push(vec![
+            "pinion spacer".to_owned(),
+            format!(
+                "old pack (usual {}); thicker turns easier",
+                print.thickness(*usual)
+            ),
+        ]);
+    }
+    grid(
+        "Measure each shim alone, keep them apart by side",
+        &[
+            "place",
+            "start from",
+            "old pack, measured",
+            "wanted",
+            "fitted: sizes",
+            "sum",
+        ],
+        &rows,
+    )
+}
+
+fn assemblies(asked: Bench<'_>) -> String {
+    let habits = &asked.setup.shop.bench;
+    let points = habits.backlash_points;
+    let backlash = format!("backlash at {points} points");
+    let mut head = vec![
+        "no.",
+        backlash.as_str(),
+        "varies",
+        "pattern drive",
+        "pattern coast",
+    ];
+    if habits.side_check == SideCheck::TorqueRise {
+        head.push("torque rise");
+    }
+    head.extend(["decision", "pinion pack", "ring side", "far side"]);
+    let rows: Vec<Vec<String>> = (1..=ASSEMBLIES).map(|n| vec![n.to_string()]).collect();
+    let belief = plain(habits.ring_belief);
+    format!(
+        "{}<p class=\"small\">Backlash first, then the pattern. A ring gear moved by 1 changes \
+         backlash by about {belief}. Any pinion change repeats everything, and the ring gear \
+         follows it. Pattern: note toe or heel, top or root.</p>\n",
+        grid("One row an assembly", &head, &rows)
+    )
+}
+
+fn finals(asked: Bench<'_>) -> String {
+    let preload = match asked.setup.axle.pinion_preload.by {
+        PreloadBy::Sleeve { .. } => "new sleeve and nut",
+        PreloadBy::Spacer { .. } => "spacer pack",
+    };
+    grid(
+        "After final assembly, read again",
+        &[
+            "",
+            "backlash least",
+            "backlash most",
+            "pattern drive",
+            "pattern coast",
+            "pinion torque",
+            "side preload",
+            preload,
+        ],
+        &[
+            vec!["value".to_owned()],
+            vec!["inside? yes / no".to_owned()],
+        ],
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_empty_cell_is_there_to_be_written_in() {
+        let html = grid("c", &["a", "b"], &[vec!["<x>".into()]]);
+        assert!(
+            html.contains("<th scope=\"row\">&lt;x&gt;</th><td></td>"),
+            "{html}"
+        );
+    }
+}

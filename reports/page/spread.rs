@@ -1,0 +1,371 @@
+//! How backlash, side closure and pinion torque spread, against their windows.
+
+use shimcast_sim::estimate::Estimate;
+use shimcast_sim::histogram::{Bins, Histogram};
+use shimcast_sim::units::Window;
+
+use super::data::{Observations, cell, cells};
+use super::exhibit::Exhibit;
+use super::html::Table;
+use super::{said, said_first};
+use crate::answers::report::Reported;
+use crate::chart::{self, Bars, Words, nice_width};
+use crate::figures::{Printed, percent, percent_interval};
+
+/// About so many bars a figure.
+const BARS: f64 = 32.0;
+/// And so many at the most.
+const MOST_BARS: usize = 64;
+
+/// Backlash as first bolted up and as handed over.
+pub(super) fn backlash(asked: &Reported<'_>) -> Exhibit {
+    let print = Printed(asked.units);
+    let windows = &asked.setup().axle.windows;
+    let (first, last) = (&asked.odds.first_assembly, &asked.odds.handed_over);
+    let pictures = asked.pictures;
+    let varies = 2.0 * pictures.first.swing.mean();
+    Measured {
+        name: "backlash",
+        title: "Does backlash land in its window?",
+        label: format!("backlash, mean of a turn, {}", print.length_unit()),
+        what: "Backlash, mean of a turn",
+        column: "backlash",
+        unit: print.0.length.mm(),
+        unit_name: print.length_unit(),
+        least_width: match print.length_unit() {
+            "mm" => 0.005,
+            _ => 0.0005,
+        },
+        window: windows.backlash,
+        first: Some(&pictures.first.backlash),
+        handed_over: &pictures.handed_over.backlash,
+        si: ("from_mm", "to_mm"),
+    }
+    .exhibit(
+        format!(
+            "{} of first assemblies have every tooth inside {} and vary by no more than {} round \
+             the ring; of the finished jobs {} do.",
+            said_first(&first.backlash),
+            print.window(windows.backlash.low, windows.backlash.high),
+            print.length(windows.backlash_variation),
+            said(&last.backlash),
+        ),
+        format!(
+            "Bars show the mean of a turn. Round the ring it varies by about {}, largest less \
+             smallest (mean of all rebuilds), so a mean near a limit has teeth outside. ",
+            print.length(varies)
+        ),
+    )
+}
+
+/// Side closure.
+pub(super) fn closure(asked: &Reported<'_>) -> Exhibit {
+    let print = Printed(asked.units);
+    let window = asked.setup().axle.windows.side_closure;
+    let (first, last) = (&asked.odds.first_assembly, &asked.odds.handed_over);
+    Measured {
+        name: "side-closure",
+        title: "Are the side bearings closed far enough, and not too far?",
+        label: format!("closed past zero end play, {}", print.length_unit()),
+        what: "Side closure",
+        column: "side_closure",
+        unit: print.0.length.mm(),
+        unit_name: print.length_unit(),
+        least_width: match print.length_unit() {
+            "mm" => 0.005,
+            _ => 0.0005,
+        },
+        window,
+        first: Some(&asked.pictures.first.closure),
+        handed_over: &asked.pictures.handed_over.closure,
+        si: ("from_mm", "to_mm"),
+    }
+    .exhibit(
+        format!(
+            "{} of first assemblies are closed by {} past zero end play; of the finished jobs {} \
+             are.",
+            said_first(&first.side_closure),
+            print.window(window.low, window.high),
+            said(&last.side_closure),
+        ),
+        String::new(),
+    )
+}
+
+/// Torque to turn the pinion, finished jobs.
+pub(super) fn torque(asked: &Reported<'_>) -> Exhibit {
+    let print = Printed(asked.units);
+    let unit = asked.units.torque;
+    let window = asked.setup().torque_window;
+    Measured {
+        name: "pinion-torque",
+        title: "Does the pinion turn as hard as it should?",
+        label: format!("torque to turn the pinion, {}", unit.printed()),
+        what: "Torque to turn the pinion",
+        column: "pinion_torque",
+        unit: unit.newton_metres(),
+        unit_name: unit.printed(),
+        least_width: match unit.printed() {
+            "N·m" => 0.02,
+            _ => 0.2,
+        },
+        window,
+        first: None,
+        handed_over: &asked.pictures.pinion_torque,
+        si: ("from_nm", "to_nm"),
+    }
+    .exhibit(
+        format!(
+            "{} of the finished jobs turn at {}, the pinion alone with its seal, bearings {}.",
+            said_first(&asked.odds.pinion_torque),
+            print.torques(window.low, window.high),
+            asked.setup().bearings.word(),
+        ),
+        "The first assembly has no pinion preload yet, so there is nothing to show of it. ".into(),
+    )
+}
+
+/// One measured figure with its window.
+struct Measured<'a> {
+    name: &'static str,
+    title: &'static str,
+    label: String,
+    what: &'static str,
+    column: &'static str,
+    /// The unit shown, in the model's.
+    unit: f64,
+    unit_name: &'static str,
+    least_width: f64,
+    /// In the model's unit, as the histograms are.
+    window: Window,
+    first: Option<&'a Histogram>,
+    handed_over: &'a Histogram,
+    si: (&'static str, &'static str),
+}
+
+impl Measured<'_> {
+    fn exhibit(&self, finding: String, reading: String) -> Exhibit {
+        let (start, width, number) = self.grid();
+        let bins =
+            |histogram: &Histogram| histogram.bins(start * self.unit, width * self.unit, number);
+        let last = bins(self.handed_over);
+        let first = self.first.map(bins);
+        let shares = |bins: &Bins, total: u64| {
+            let share = |count: &u64| *count as f64 / total.max(1) as f64;
+            bins.counts.iter().map(share).collect::<Vec<f64>>()
+        };
+        let outlined = self
+            .first
+            .zip(first.as_ref())
+            .map(|(histogram, bins)| Bars {
+                name: "as first bolted up".into(),
+                shares: shares(bins, histogram.total()),
+            });
+        let window = [self.window.low, self.window.high].map(|x| x / self.unit);
+        let figure = chart::histogram(&chart::Histogram {
+            words: Words {
+                name: self.name.into(),
+                title: self.title.into(),
+                description: format!(
+                    "Histogram of {} in {} against its window. {finding}",
+                    lower(self.what),
+                    self.unit_name
+                ),
+            },
+            label: self.label.clone(),
+            start,
+            width,
+            window: Some(window),
+            filled: Bars {
+                name: "as handed over".into(),
+                shares: shares(&last, self.handed_over.total()),
+            },
+            outlined,
+            lines: Vec::new(),
+        });
+        let stages: Vec<(&str, &Histogram, &Bins)> = [
+            ("first_assembly", self.first, first.as_ref()),
+            ("handed_over", Some(self.handed_over), Some(&last)),
+        ]
+        .into_iter()
+        .filter_map(|(stage, histogram, bins)| Some((stage, histogram?, bins?)))
+        .collect();
+        let beyond: Vec<String> = stages
+            .iter()
+            .filter(|(_, histogram, bins)| histogram.total() > 0 && bins.below + bins.above > 0)
+            .map(|(stage, histogram, bins)| {
+                let share = Estimate::share(bins.below + bins.above, histogram.total());
+                let stage = match *stage {
+                    "handed_over" => "those handed over",
+                    _ => "first assemblies",
+                };
+                format!("{} of {stage}", said(&share))
+            })
+            .collect();
+        let fewest = stages.iter().map(|(_, histogram, _)| histogram.total());
+        let fewest = fewest.filter(|n| *n > 0).min().unwrap_or(0);
+        let mut reading = reading;
+        reading.push_str(&known_within(fewest));
+        if !beyond.is_empty() {
+            reading.push_str(&format!(
+                " Beyond the picture lie {}.",
+                beyond.join(" and ")
+            ));
+        }
+        Exhibit {
+            finding,
+            figure,
+            reading,
+            table: self.table(start, width, &stages),
+            observations: self.observations(start, width, &stages),
+        }
+    }
+
+    /// Start, width and number of the bins, in the unit shown. The window's limits lie between
+    /// bins wherever that gives a width that people can read.
+    fn grid(&self) -> (f64, f64, usize) {
+        let window = [self.window.low, self.window.high].map(|x| x / self.unit);
+        let wide = window[1] - window[0];
+        let (mut low, mut high) = (window[0] - 0.15 * wide, window[1] + 0.15 * wide);
+        for histogram in [self.first, Some(self.handed_over)].into_iter().flatten() {
+            let ends = [0.002, 0.998].map(|q| histogram.quantile(q));
+            if let [Some(from), Some(to)] = ends {
+                low = low.min(from / self.unit);
+                high = high.max((to + histogram.step()) / self.unit);
+            }
+        }
+        let range = high - low;
+        let wanted = nice_width(range / BARS).max(self.least_width);
+        let fits = |width: f64| {
+            let bins = wide / width;
+            (bins - bins.round()).abs() < 1e-6 && bins.round() >= 1.0
+        };
+        let readable = [1.0, 0.5, 0.4, 0.25, 2.0].map(|times| nice_width(times * wanted));
+        let width = readable
+            .into_iter()
+            .find(|width| {
+                fits(*width)
+                    && *width >= self.least_width * (1.0 - 1e-9)
+                    && range / width <= MOST_BARS as f64
+            })
+            .unwrap_or(wanted);
+        let before = ((window[0] - low) / width - 1e-6).ceil().max(0.0);
+        let start = window[0] - before * width;
+        let number = ((high - start) / width - 1e-6).ceil() as usize;
+        (start, width, number.clamp(1, 4 * MOST_BARS))
+    }
+
+    fn table(&self, start: f64, width: f64, stages: &[(&str, &Histogram, &Bins)]) -> Table {
+        let mut head = vec![
+            format!("{}, {}", self.what, self.unit_name),
+            "window".into(),
+        ];
+        for (stage, _, _) in stages {
+            head.push(stage_words(stage).into());
+            head.push("95 % interval".into());
+        }
+        let caption = format!("{}: share of jobs in each bar", self.what);
+        let mut table = Table::new(caption, head).words(&[1]);
+        let places = (-width.log10()).ceil().clamp(0.0, 5.0) as usize;
+        let places = places + usize::from(!near_grid(width, places) || !near_grid(start, places));
+        let window = [self.window.low, self.window.high].map(|x| x / self.unit);
+        let mut row = |name: String, inside: &str, counts: &dyn Fn(&Bins) -> u64| {
+            let mut cells = vec![name, inside.to_owned()];
+            for (_, histogram, bins) in stages {
+                let share = Estimate::share(counts(bins), histogram.total());
+                cells.push(percent(&share));
+                cells.push(percent_interval(&share));
+            }
+            table.row(cells);
+        };
+        let number = stages.first().map_or(0, |(_, _, bins)| bins.counts.len());
+        let end = start + number as f64 * width;
+        row(format!("below {start:.places$}"), "", &|bins| bins.below);
+        for i in 0..number {
+            let from = start + i as f64 * width;
+            let to = from + width;
+            let slack = 1e-6 * width;
+            let inside = from >= window[0] - slack && to <= window[1] + slack;
+            let apart = to <= window[0] + slack || from >= window[1] - slack;
+            row(
+                format!("{from:.places$} to {to:.places$}"),
+                match (inside, apart) {
+                    (true, _) => "inside",
+                    (_, true) => "",
+                    _ => "partly",
+                },
+                &|bins| bins.counts[i],
+            );
+        }
+        row(format!("{end:.places$} and more"), "", &|bins| bins.above);
+        table
+    }
+
+    fn observations(
+        &self,
+        start: f64,
+        width: f64,
+        stages: &[(&str, &Histogram, &Bins)],
+    ) -> Observations {
+        let mut observations = Observations::new(
+            self.name,
+            &[
+                "figure",
+                "stage",
+                self.si.0,
+                self.si.1,
+                "jobs",
+                "share",
+                "share_low",
+                "share_high",
+            ],
+        );
+        for (stage, histogram, bins) in stages {
+            let number = bins.counts.len();
+            let edge = |i: usize| cell((start + i as f64 * width) * self.unit);
+            let mut row = |from: String, to: String, count: u64| {
+                let share = Estimate::share(count, histogram.total());
+                let mut row = vec![
+                    self.column.into(),
+                    (*stage).into(),
+                    from,
+                    to,
+                    count.to_string(),
+                ];
+                row.extend(cells(&share));
+                observations.row(row);
+            };
+            row(String::new(), edge(0), bins.below);
+            for (i, count) in bins.counts.iter().enumerate() {
+                row(edge(i), edge(i + 1), *count);
+            }
+            row(edge(number), String::new(), bins.above);
+        }
+        observations
+    }
+}
+
+fn stage_words(stage: &str) -> &'static str {
+    match stage {
+        "handed_over" => "handed over",
+        _ => "first assembly",
+    }
+}
+
+fn near_grid(figure: f64, places: usize) -> bool {
+    let scaled = figure * 10_f64.powi(places as i32);
+    (scaled - scaled.round()).abs() < 1e-4
+}
+
+fn lower(text: &str) -> String {
+    let mut chars = text.chars();
+    chars
+        .next()
+        .map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect())
+}
+
+/// How well the parts of a figure are known that are shares of so many jobs.
+pub(super) fn known_within(n: u64) -> String {
+    let half = 100.0 * Estimate::share(n / 2, n).half_width();
+    format!("Every share is known to {half:.1} points or better.")
+}

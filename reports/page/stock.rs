@@ -1,0 +1,345 @@
+//! The shim drawer: service against money, and what to keep of each size.
+
+use shimcast_sim::estimate::Estimate;
+use shimcast_sim::stock::Point;
+
+use super::data::{Observations, cell, cells};
+use super::exhibit::{Chapter, Exhibit};
+use super::html::Table;
+use super::said;
+use crate::answers::report::Drawer;
+use crate::chart::{self, Axis, Curve, Group, Mark, Sample, Words};
+use crate::figures::{decimals, interval, number, percent, percent_interval, plain};
+use crate::list::{Row, rows};
+
+/// Sizes drawn at the most; the table has all.
+const MOST_DRAWN: usize = 110;
+
+pub(super) fn chapter(asked: &Drawer<'_>) -> Chapter {
+    let lines: Vec<String> = asked
+        .lines
+        .iter()
+        .map(|(setup, per_month)| {
+            format!(
+                "{} {} a month (gears {}, bearings {})",
+                plain(*per_month),
+                setup.axle.name,
+                setup.gears.word(),
+                setup.bearings.word()
+            )
+        })
+        .collect();
+    Chapter {
+        id: "stock",
+        title: "Which shims to keep?".into(),
+        lead: vec![format!(
+            "The drawer is planned for all jobs that the shop's file expects: {}. It is ordered \
+             for every {} days, and a delivery takes {}. Prices, these times and the chance that a \
+             shim is spoiled are what the file says: the built-in ones are plausible, not measured.",
+            super::work::listed(&lines),
+            plain(asked.shop.drawer.order_every_days),
+            plain(asked.shop.drawer.lead_time_days),
+        )],
+        tables: Vec::new(),
+        exhibits: vec![service(asked), levels(asked)],
+    }
+}
+
+/// Jobs that never wait, in a sentence.
+pub(super) fn in_words(asked: &Drawer<'_>) -> String {
+    let plan = &asked.stock.plan;
+    let pieces: u32 = plan.levels.iter().flatten().sum();
+    format!(
+        "{:.0} {} of shims in the drawer ({pieces} shims) let {} of all jobs of the shop go \
+         without waiting",
+        plan.money,
+        asked.shop.currency,
+        said(&plan.service.job_fill),
+    )
+}
+
+fn service(asked: &Drawer<'_>) -> Exhibit {
+    let (stock, currency) = (asked.stock, &asked.shop.currency);
+    let plan = &stock.plan;
+    let equal = match &stock.equal.same_service {
+        Some((count, same)) => format!(
+            "An equal count of every size needs {count} of each, {:.0} {currency}, for {}.",
+            same.money,
+            said(&same.service.job_fill),
+        ),
+        None => "No equal count of every size that was tried serves as many.".to_owned(),
+    };
+    let missed = if stock.held {
+        String::new()
+    } else {
+        format!(
+            " That is NOT the {} % asked for: nothing that was tried reaches it.",
+            plain(100.0 * asked.shop.drawer.job_fill)
+        )
+    };
+    let finding = format!("{}.{missed} {equal}", in_words(asked));
+    let mut marks = vec![mark(
+        plan,
+        format!("the plan: {:.0} {currency}", plan.money),
+        true,
+    )];
+    let cheapest = &stock.cheapest;
+    if cheapest.levels != plan.levels {
+        let name = format!("cheapest a year: {:.0} {currency} in it", cheapest.money);
+        marks.push(mark(cheapest, name, false));
+    }
+    let most = stock.curve.iter().map(|p| p.money).fold(1.0, f64::max);
+    let most = marks.iter().map(|m| m.x).fold(most, f64::max);
+    let figure = chart::curve(&Curve {
+        words: Words {
+            name: "service".into(),
+            title: "How much service does money in the drawer buy?".into(),
+            description: format!(
+                "Curve rising from left to right: share of jobs that never wait for a shim \
+                 against the money in the drawer. {finding}"
+            ),
+        },
+        x: Axis::new(
+            0.0,
+            1.06 * most,
+            format!("money in the drawer, {currency}"),
+            7,
+        ),
+        y: Axis::percent(1.0, "jobs that never wait, %"),
+        name: "best drawer for the money, with its 95 % interval".into(),
+        samples: stock.curve.iter().map(sample).collect(),
+        level: Some((
+            100.0 * asked.shop.drawer.job_fill,
+            format!("asked for: {} %", plain(100.0 * asked.shop.drawer.job_fill)),
+        )),
+        marks,
+    });
+    let mut table = Table::new(
+        format!("Money in the drawer against service and cost, {currency}"),
+        [
+            "money",
+            "never wait",
+            "95 % interval",
+            "cost a year",
+            "95 % interval",
+            "",
+        ],
+    )
+    .words(&[5]);
+    let mut observations = Observations::new(
+        "service",
+        &[
+            "money",
+            "job_fill_share",
+            "job_fill_share_low",
+            "job_fill_share_high",
+            "cost_per_year",
+            "cost_per_year_low",
+            "cost_per_year_high",
+            "currency",
+        ],
+    );
+    let cheapest_alone = stock
+        .curve
+        .iter()
+        .all(|point| point.levels != cheapest.levels);
+    let points = stock.curve.iter().chain(cheapest_alone.then_some(cheapest));
+    for point in points {
+        let fill = &point.service.job_fill;
+        let total = asked.shop.drawer.yearly(&point.service).total;
+        let mut notes = Vec::new();
+        if point.levels == plan.levels {
+            notes.push("the plan");
+        }
+        if point.levels == cheapest.levels {
+            notes.push("cheapest a year");
+        }
+        table.row([
+            format!("{:.2}", point.money),
+            percent(fill),
+            percent_interval(fill),
+            number(&total, 0),
+            interval(&total, 0),
+            notes.join(", "),
+        ]);
+        let mut row = vec![cell(point.money)];
+        row.extend(cells(fill));
+        row.extend(cells(&total));
+        row.push(currency.clone());
+        observations.row(row);
+    }
+    Exhibit {
+        finding,
+        figure,
+        reading: "A job that waits is one for which some pack cannot be built from drawer and \
+                  bench. A year costs the money asleep, the jobs that wait and the deliveries."
+            .into(),
+        table,
+        observations,
+    }
+}
+
+fn sample(point: &Point) -> Sample {
+    let fill = &point.service.job_fill;
+    Sample {
+        x: point.money,
+        y: 100.0 * fill.value,
+        low: 100.0 * fill.low,
+        high: 100.0 * fill.high,
+    }
+}
+
+fn mark(point: &Point, name: String, chosen: bool) -> Mark {
+    Mark {
+        x: point.money,
+        y: 100.0 * point.service.job_fill.value,
+        name,
+        chosen,
+    }
+}
+
+fn levels(asked: &Drawer<'_>) -> Exhibit {
+    let stock = asked.stock;
+    let currency = &asked.shop.currency;
+    let rows = rows(
+        asked.shelves,
+        &stock.plan.levels,
+        None,
+        &stock.plan.service.used,
+    );
+    let kept: Vec<&Row<'_>> = rows.iter().filter(|row| row.keep > 0).collect();
+    let most = kept.iter().max_by_key(|row| row.keep);
+    let finding = most.map_or_else(
+        || "Nothing is worth keeping.".to_owned(),
+        |most| {
+            format!(
+                "The plan keeps {} of {} sizes, most of {} {} {} ({} of it), instead of the same \
+                 of every size.",
+                kept.len(),
+                rows.len(),
+                most.shelf.name,
+                most.printed(),
+                most.unit(),
+                most.keep
+            )
+        },
+    );
+    // the largest counts where not all fit
+    let mut drawn: Vec<&Row<'_>> = kept.clone();
+    drawn.sort_by_key(|row| std::cmp::Reverse(row.keep));
+    let least = drawn.get(MOST_DRAWN).map_or(0, |row| row.keep);
+    let mut groups: Vec<Group> = Vec::new();
+    for shelf in asked.shelves {
+        let own = kept
+            .iter()
+            .filter(|row| row.shelf.name == shelf.name && row.keep > least);
+        let own: Vec<(String, u32)> = own.map(|row| (row.printed(), row.keep)).collect();
+        if !own.is_empty() {
+            groups.push(Group {
+                name: format!("{}, {}", short(&shelf.name), crate::list::unit(shelf)),
+                rows: own,
+            });
+        }
+    }
+    let figure = chart::levels(
+        Words {
+            name: "shims".into(),
+            title: "How many of each size to keep?".into(),
+            description: format!(
+                "For each shim series, a bar for the count to keep of each size. {finding}"
+            ),
+        },
+        &groups,
+    );
+    let mut table = Table::new(
+        "Every size: level to keep, money at it, shims taken from the drawer in a year",
+        [
+            "series and size".to_owned(),
+            "keep".to_owned(),
+            format!("price, {currency}"),
+            format!("money, {currency}"),
+            "used a year".to_owned(),
+            "95 % interval".to_owned(),
+            "packs of".to_owned(),
+        ],
+    );
+    let mut observations = Observations::new(
+        "shims",
+        &[
+            "series",
+            "size_mm",
+            "printed",
+            "printed_unit",
+            "keep",
+            "price",
+            "money",
+            "used_per_year",
+            "used_per_year_low",
+            "used_per_year_high",
+            "pack_of",
+            "currency",
+        ],
+    );
+    for row in &rows {
+        let used = not_below_zero(&row.used);
+        table.row([
+            format!("{} {} {}", row.shelf.name, row.printed(), row.unit()),
+            row.keep.to_string(),
+            format!("{:.2}", row.price),
+            format!("{:.2}", row.money()),
+            format!("{:.*}", decimals(used.half_width(), 1), used.value),
+            interval(&used, 1),
+            row.shelf.pack_of.to_string(),
+        ]);
+        let mut of_row = vec![
+            row.shelf.name.clone(),
+            cell(row.size),
+            row.printed(),
+            row.unit().to_owned(),
+            row.keep.to_string(),
+            cell(row.price),
+            cell(row.money()),
+        ];
+        of_row.extend(cells(&row.used));
+        of_row.extend([row.shelf.pack_of.to_string(), currency.clone()]);
+        observations.row(of_row);
+    }
+    let mut reading = format!(
+        "Levels are chosen, not measured: they are found for {} % of jobs that never wait, then \
+         verified on years that did not help to find them.",
+        plain(100.0 * asked.shop.drawer.job_fill)
+    );
+    if least > 0 {
+        reading.push_str(&format!(
+            " Sizes of which {least} or fewer are kept are not drawn."
+        ));
+    }
+    Exhibit {
+        finding,
+        figure,
+        reading,
+        table,
+        observations,
+    }
+}
+
+/// Some sizes are put back more often than taken, and the drawer only loses them by spoiling.
+fn not_below_zero(used: &Estimate) -> Estimate {
+    Estimate {
+        value: used.value.max(0.0),
+        low: used.low.max(0.0),
+        high: used.high.max(0.0),
+        n: used.n,
+    }
+}
+
+/// A name as far as a column of the figure has room.
+fn short(name: &str) -> String {
+    const MOST: usize = 22;
+    if name.chars().count() <= MOST {
+        name.to_owned()
+    } else {
+        let head: String = name.chars().take(MOST - 1).collect();
+        format!("{head}…")
+    }
+}

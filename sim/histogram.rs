@@ -1,0 +1,151 @@
+//! Figures counted in equal steps, from which any coarser histogram can be drawn.
+
+use crate::counts::Counts;
+use crate::estimate::Estimate;
+use crate::units::SLACK;
+
+/// Steps are held between these numbers, so that a figure gone wild costs no memory.
+const MOST_STEPS: i64 = 50_000;
+
+/// Figures counted in steps of equal width.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Histogram {
+    step: f64,
+    counts: Counts,
+}
+
+/// A histogram in bins that someone chose.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bins {
+    /// Figures below the first bin.
+    pub below: u64,
+    /// Figures in each bin.
+    pub counts: Vec<u64>,
+    /// Figures beyond the last bin.
+    pub above: u64,
+}
+
+impl Histogram {
+    /// Nothing counted yet, in steps of this width.
+    ///
+    /// # Panics
+    /// If the width is not above zero.
+    pub fn new(step: f64) -> Self {
+        assert!(step > 0.0);
+        Self {
+            step,
+            counts: Counts::default(),
+        }
+    }
+
+    /// Counts one more figure; one on the border of two steps belongs to the upper one.
+    pub fn add(&mut self, figure: f64) {
+        // the cast holds what is endless
+        let number = ((figure / self.step) + SLACK).floor() as i64;
+        self.counts.add(number.clamp(-MOST_STEPS, MOST_STEPS));
+    }
+
+    /// Adds what a later block counted.
+    pub fn merge(&mut self, later: &Self) {
+        self.counts.merge(&later.counts);
+    }
+
+    /// Figures counted.
+    pub fn total(&self) -> u64 {
+        self.counts.total()
+    }
+
+    /// Width of a step.
+    pub fn step(&self) -> f64 {
+        self.step
+    }
+
+    /// The lower end of the step in which this share of the figures is reached, `None` where
+    /// nothing was counted.
+    pub fn quantile(&self, q: f64) -> Option<f64> {
+        let place = (q * self.total() as f64).ceil().max(1.0) as u64;
+        let mut seen = 0;
+        self.counts.iter().find_map(|(number, count)| {
+            seen += count;
+            (seen >= place).then_some(number as f64 * self.step)
+        })
+    }
+
+    /// Share of the figures in steps whose middles lie between two ends.
+    pub fn share_between(&self, low: f64, high: f64) -> Estimate {
+        let hits = self.middles().filter(|(x, _)| (low..high).contains(x));
+        Estimate::share(hits.map(|(_, count)| count).sum(), self.total())
+    }
+
+    /// The figures in `number` bins of equal width from `start` on. Bins should start and end where
+    /// steps do.
+    pub fn bins(&self, start: f64, width: f64, number: usize) -> Bins {
+        let mut bins = Bins {
+            below: 0,
+            counts: vec![0; number],
+            above: 0,
+        };
+        for (middle, count) in self.middles() {
+            let place = ((middle - start) / width).floor();
+            if place < 0.0 {
+                bins.below += count;
+            } else {
+                match bins.counts.get_mut(place as usize) {
+                    Some(bin) => *bin += count,
+                    None => bins.above += count,
+                }
+            }
+        }
+        bins
+    }
+
+    fn middles(&self) -> impl Iterator<Item = (f64, u64)> + '_ {
+        self.counts
+            .iter()
+            .map(|(number, count)| ((number as f64 + 0.5) * self.step, count))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn counted(step: f64, figures: &[f64]) -> Histogram {
+        let mut histogram = Histogram::new(step);
+        for figure in figures {
+            histogram.add(*figure);
+        }
+        histogram
+    }
+
+    #[test]
+    fn every_figure_is_in_one_bin() {
+        // borders that binary fractions miss by a hair
+        let histogram = counted(0.001, &[0.13, 0.1349, 0.135, 0.2, 0.07, -0.4, 9.0]);
+        let bins = histogram.bins(0.13, 0.005, 14);
+        assert_eq!((bins.below, bins.above), (2, 2));
+        assert_eq!(bins.counts[0], 2);
+        assert_eq!(bins.counts[1], 1);
+        assert_eq!(bins.counts.iter().sum::<u64>(), 3);
+        assert_eq!(histogram.total(), 7);
+        assert_eq!(histogram.share_between(0.13, 0.2).value, 3.0 / 7.0);
+    }
+
+    #[test]
+    fn blocks_add_up() {
+        let (all, later) = ([0.1, 0.4, -0.2, 0.1], [0.7, 0.1]);
+        let mut folded = counted(0.01, &all);
+        folded.merge(&counted(0.01, &later));
+        assert_eq!(folded, counted(0.01, &[0.1, 0.4, -0.2, 0.1, 0.7, 0.1]));
+    }
+
+    #[test]
+    fn quantiles_and_wild_figures() {
+        let histogram = counted(0.5, &[1.0, 2.0, 3.0, 4.0]);
+        assert_eq!(histogram.quantile(0.5), Some(2.0));
+        assert_eq!(histogram.quantile(1.0), Some(4.0));
+        assert_eq!(Histogram::new(1.0).quantile(0.5), None);
+        let wild = counted(0.001, &[f64::INFINITY, f64::NEG_INFINITY, f64::NAN, 1e300]);
+        assert_eq!(wild.total(), 4);
+    }
+}

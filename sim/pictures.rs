@@ -1,0 +1,295 @@
+//! What pictures need beside the answers: how figures spread, and where single rebuilds lie.
+
+use std::ops::ControlFlow;
+
+use crate::bench::Rebuild;
+use crate::dice::Address;
+use crate::estimate::{Estimate, Moments};
+use crate::histogram::Histogram;
+use crate::odds::Inside;
+use crate::run::{Gather, Progress, Ran, Until, run};
+use crate::setup::Setup;
+use crate::sums::Sums;
+use crate::truth::Assembly;
+
+/// Rebuilds shown one by one: the first of the run, so that they do not depend on its length.
+pub const SHOWN: u64 = 800;
+
+/// Steps in which figures are counted. Bins of a picture are whole numbers of them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Grain {
+    /// Of lengths, mm.
+    pub length: f64,
+    /// Of torques, N·m.
+    pub torque: f64,
+}
+
+/// Steps of hours: minutes.
+const HOUR_STEP: f64 = 1.0 / 60.0;
+
+/// What was gathered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pictures {
+    /// Rebuilds behind it.
+    pub rebuilds: u64,
+    /// Whether it was cut short.
+    pub partial: bool,
+    /// As first bolted up, every rebuild.
+    pub first: Stage,
+    /// As handed over, finished jobs.
+    pub handed_over: Stage,
+    /// Torque to turn the pinion alone, finished jobs, N·m.
+    pub pinion_torque: Histogram,
+    /// Hours of a job.
+    pub hours: Histogram,
+    /// By number of assemblies, from 1.
+    pub assemblies: Vec<Ended>,
+    /// Single rebuilds, the first [`SHOWN`] of the run.
+    pub points: Vec<Point>,
+}
+
+/// One state of the axle: how its figures spread.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stage {
+    /// Backlash, mean of a turn, mm.
+    pub backlash: Histogram,
+    /// Half the variation of backlash round the ring, mm.
+    pub swing: Moments,
+    /// Side closure, mm.
+    pub closure: Histogram,
+    /// Where the pattern falls: drive side, coast side.
+    pub flanks: [Flank; 2],
+}
+
+/// Where the pattern falls on one flank.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Flank {
+    /// Along the tooth, share of its length from the centre, + toward the heel.
+    pub length: Moments,
+    /// Up the profile, share of its depth from the centre, + toward the tooth's top.
+    pub profile: Moments,
+    /// Share inside the window along the tooth.
+    pub length_inside: Estimate,
+    /// Share inside the window up the profile.
+    pub profile_inside: Estimate,
+    /// Share inside both.
+    pub inside: Estimate,
+}
+
+/// How the rebuilds of one number of assemblies ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Ended {
+    /// Finished.
+    pub finished: u64,
+    /// Finished, and truly in every window.
+    pub right: u64,
+    /// Given up.
+    pub given_up: u64,
+}
+
+/// One rebuild.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// Its truth as first bolted up.
+    pub first: Assembly,
+    /// Whether that is in every window.
+    pub right_first: bool,
+    /// Its truth as handed over; `None` where the job was given up.
+    pub handed_over: Option<Assembly>,
+}
+
+/// Gathers what pictures need; see [`run`] for the arguments.
+pub fn pictures(
+    setup: &Setup,
+    grain: Grain,
+    seed: u64,
+    rebuilds: u64,
+    watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Pictures {
+    let shown: Vec<Address> = (0..SHOWN).map(|i| Address::new(seed, i)).collect();
+    let rebuild = |address: Address, tally: &mut Tally| {
+        let rebuild = setup.rebuild(address);
+        let minutes = setup.minutes(address, &rebuild);
+        tally.add(setup, &rebuild, minutes);
+        // blocks begin anew, so only those of the first block get here before they are full
+        if tally.points.len() < shown.len() && shown[tally.points.len()] == address {
+            tally.points.push(Point::of(setup, &rebuild));
+        }
+    };
+    let until = Until::Rebuilds(rebuilds);
+    run(seed, until, || Tally::new(grain), rebuild, watch).into_pictures()
+}
+
+impl Point {
+    fn of(setup: &Setup, rebuild: &Rebuild) -> Self {
+        Self {
+            first: rebuild.first,
+            right_first: Inside::of(setup, &rebuild.first).all(),
+            handed_over: rebuild.finished.then_some(rebuild.last),
+        }
+    }
+}
+
+/// Counts of one state.
+#[derive(Debug, Clone, PartialEq)]
+struct StageTally {
+    n: u64,
+    backlash: Histogram,
+    swing: Sums,
+    closure: Histogram,
+    pattern: [Sums; 4],
+    pattern_inside: [u64; 4],
+    flank_inside: [u64; 2],
+}
+
+impl StageTally {
+    fn new(grain: Grain) -> Self {
+        Self {
+            n: 0,
+            backlash: Histogram::new(grain.length),
+            swing: Sums::default(),
+            closure: Histogram::new(grain.length),
+            pattern: Default::default(),
+            pattern_inside: [0; 4],
+            flank_inside: [0; 2],
+        }
+    }
+
+    fn add(&mut self, setup: &Setup, truth: &Assembly) {
+        let windows = &setup.axle.windows;
+        let limits = [windows.pattern_length, windows.pattern_profile];
+        self.n += 1;
+        self.backlash.add(truth.backlash);
+        self.swing.add(truth.swing);
+        self.closure.add(truth.closure);
+        let mut inside = [true; 2];
+        for (i, at) in truth.pattern.into_iter().enumerate() {
+            let so = at.abs() <= limits[i % 2];
+            self.pattern[i].add(at);
+            self.pattern_inside[i] += u64::from(so);
+            inside[i / 2] &= so;
+        }
+        for (count, so) in self.flank_inside.iter_mut().zip(inside) {
+            *count += u64::from(so);
+        }
+    }
+
+    fn merge(&mut self, later: &Self) {
+        self.n += later.n;
+        self.backlash.merge(&later.backlash);
+        self.swing.merge(&later.swing);
+        self.closure.merge(&later.closure);
+        for i in 0..4 {
+            self.pattern[i].merge(&later.pattern[i]);
+            self.pattern_inside[i] += later.pattern_inside[i];
+        }
+        for i in 0..2 {
+            self.flank_inside[i] += later.flank_inside[i];
+        }
+    }
+
+    fn into_stage(self) -> Stage {
+        let share = |hits| Estimate::share(hits, self.n);
+        let flank = |i: usize| Flank {
+            length: self.pattern[2 * i].moments(),
+            profile: self.pattern[2 * i + 1].moments(),
+            length_inside: share(self.pattern_inside[2 * i]),
+            profile_inside: share(self.pattern_inside[2 * i + 1]),
+            inside: share(self.flank_inside[i]),
+        };
+        Stage {
+            swing: self.swing.moments(),
+            flanks: [flank(0), flank(1)],
+            backlash: self.backlash,
+            closure: self.closure,
+        }
+    }
+}
+
+/// Counts of one block of rebuilds, or of all of them.
+#[derive(Debug, Clone, PartialEq)]
+struct Tally {
+    first: StageTally,
+    handed_over: StageTally,
+    pinion_torque: Histogram,
+    hours: Histogram,
+    assemblies: Vec<Ended>,
+    points: Vec<Point>,
+}
+
+impl Tally {
+    fn new(grain: Grain) -> Self {
+        Self {
+            first: StageTally::new(grain),
+            handed_over: StageTally::new(grain),
+            pinion_torque: Histogram::new(grain.torque),
+            hours: Histogram::new(HOUR_STEP),
+            assemblies: Vec::new(),
+            points: Vec::new(),
+        }
+    }
+
+    fn add(&mut self, setup: &Setup, rebuild: &Rebuild, minutes: f64) {
+        self.first.add(setup, &rebuild.first);
+        self.hours.add(minutes / 60.0);
+        let place = rebuild.assemblies as usize - 1;
+        if place >= self.assemblies.len() {
+            self.assemblies.resize(place + 1, Ended::default());
+        }
+        let ended = &mut self.assemblies[place];
+        if rebuild.finished {
+            self.handed_over.add(setup, &rebuild.last);
+            let torque = rebuild.pinion_torque;
+            if let Some(torque) = torque {
+                self.pinion_torque.add(torque);
+            }
+            let held = torque.is_some_and(|torque| setup.torque_window.holds(torque));
+            ended.finished += 1;
+            ended.right += u64::from(held && Inside::of(setup, &rebuild.last).all());
+        } else {
+            ended.given_up += 1;
+        }
+    }
+}
+
+impl Gather for Tally {
+    fn merge(&mut self, later: Self) {
+        self.first.merge(&later.first);
+        self.handed_over.merge(&later.handed_over);
+        self.pinion_torque.merge(&later.pinion_torque);
+        self.hours.merge(&later.hours);
+        let most = self.assemblies.len().max(later.assemblies.len());
+        self.assemblies.resize(most, Ended::default());
+        for (own, more) in self.assemblies.iter_mut().zip(&later.assemblies) {
+            own.finished += more.finished;
+            own.right += more.right;
+            own.given_up += more.given_up;
+        }
+        self.points.extend(later.points);
+    }
+
+    fn half_width(&self) -> f64 {
+        // its run has a fixed length
+        0.0
+    }
+}
+
+impl Ran<Tally> {
+    fn into_pictures(self) -> Pictures {
+        let tally = self.gathered;
+        Pictures {
+            rebuilds: self.rebuilds,
+            partial: self.partial,
+            first: tally.first.into_stage(),
+            handed_over: tally.handed_over.into_stage(),
+            pinion_torque: tally.pinion_torque,
+            hours: tally.hours,
+            assemblies: tally.assemblies,
+            points: tally.points,
+        }
+    }
+}
+
+#[cfg(test)]
+#[path = "tests/pictures.rs"]
+mod tests;
