@@ -13,5 +13,6 @@ pub mod files;
 pub mod json;
 mod plausible;
 mod progress;
+pub mod spreadsheet;
 pub mod tasks;
 pub mod terminal;

@@ -11,6 +11,7 @@ pub mod compare;
 pub mod counts;
 pub mod dice;
 pub mod estimate;
+pub mod follow;
 pub mod gears;
 pub mod middle;
 pub mod minutes;

@@ -1,5 +1,7 @@
 //! What was asked together with what came of it: all that a rendering needs.
 
 pub mod compare;
+pub mod follow;
 pub mod quote;
 pub mod ratio;
+pub mod sweep;

@@ -5,8 +5,10 @@
 )]
 
 mod compare;
+mod follow;
 mod quote;
 mod ratio;
+mod sweep;
 mod values;
 
 use std::path::PathBuf;
@@ -19,8 +21,10 @@ use shimcast_sim::run::Until;
 use crate::files::Override;
 
 pub use compare::{Compare, Cost, Way, in_a_way};
+pub use follow::{Find, Follow};
 pub use quote::Quote;
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
+pub use sweep::{Item, Range, Sweep};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -61,6 +65,10 @@ pub enum Command {
     Quote(Quote),
     /// Ways of working on the very same parts, side by side.
     Compare(Compare),
+    /// One or two figures of the files swept from here to there, on the very same parts.
+    Sweep(Sweep),
+    /// One rebuild told in order: parts, readings against truth, decisions, minutes.
+    Follow(Follow),
     /// The choice of gear set: tyres, ratios, tooth pairs, engine speed.
     Ratio(Ratio),
     /// What an axle file and a shop file mean, and where something looks wrong.

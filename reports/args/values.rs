@@ -51,3 +51,7 @@ pub(super) fn amount(text: &str) -> Result<f64, String> {
 pub(super) fn jobs(text: &str) -> Result<f64, String> {
     within(text, 0.0..=1e6).ok_or_else(|| "a number of jobs a year is wanted, e.g. 72".into())
 }
+
+pub(super) fn rebuild_number(text: &str) -> Result<u64, String> {
+    count(text).map_err(|_| "a number of a rebuild from 1 on is wanted, e.g. 17".into())
+}

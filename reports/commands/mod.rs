@@ -2,12 +2,14 @@
 
 mod check;
 mod compare;
+mod follow;
 mod jobs;
 mod new;
 mod odds;
 mod quote;
 mod ratio;
 mod starter;
+mod sweep;
 
 use std::fmt::Display;
 use std::io::{self, IsTerminal, Write, stderr, stdout};
@@ -34,6 +36,8 @@ pub enum Failure {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Ended {
     Done,
+    /// It ran, but what was asked for is not there: exit code 1.
+    NotMet,
     Interrupted,
 }
 
@@ -44,12 +48,15 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Odds(args) => odds::run(args, ink),
         Command::Quote(args) => quote::run(args, ink),
         Command::Compare(args) => compare::run(args, ink),
+        Command::Follow(args) => follow::run(args, ink),
+        Command::Sweep(args) => sweep::run(args, ink),
         Command::Ratio(args) => ratio::run(args, ink),
         Command::Check(args) => check::run(args, ink),
         Command::New(args) => new::run(args),
     };
     match ended {
         Ok(Ended::Done) => ExitCode::SUCCESS,
+        Ok(Ended::NotMet) => ExitCode::from(1),
         Ok(Ended::Interrupted) => ExitCode::from(130),
         Err(failure) => {
             let (code, message) = match failure {

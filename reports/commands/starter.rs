@@ -73,7 +73,7 @@ pub fn write(dir: &Path) -> Result<String, String> {
 }
 
 /// Under a temporary name first, then linked to its own, which fails where something stands.
-fn write_new(path: &Path, text: &str) -> io::Result<()> {
+pub(super) fn write_new(path: &Path, text: &str) -> io::Result<()> {
     let temporary = path.with_extension(format!("partial-{}", std::process::id()));
     let written = OpenOptions::new()
         .write(true)

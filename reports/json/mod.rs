@@ -2,14 +2,18 @@
 //! 0 to 1.
 
 mod compare;
+mod follow;
 mod odds;
 mod quote;
 mod ratio;
+mod sweep;
 
 pub use compare::compare;
+pub use follow::follow;
 pub use odds::odds;
 pub use quote::quote;
 pub use ratio::ratio;
+pub use sweep::sweep;
 
 use serde_json::{Value, json};
 

@@ -2,9 +2,12 @@
 
 pub mod check;
 pub mod compare;
+mod decisions;
+pub mod follow;
 pub mod odds;
 pub mod quote;
 pub mod ratio;
+pub mod sweep;
 mod table;
 
 pub use table::{Ink, Table};

@@ -129,6 +129,12 @@ impl Setup {
         let mut dice = address.stream(Purpose::Minutes);
         self.clock.timesheet(&rebuild.goes, &mut dice)
     }
+
+    /// The same minutes, told go by go in the order of [`Operation::ALL`].
+    pub fn minutes_of_goes(&self, address: Address, rebuild: &Rebuild) -> Vec<(Operation, f64)> {
+        let mut dice = address.stream(Purpose::Minutes);
+        self.clock.minutes_of_goes(&rebuild.goes, &mut dice)
+    }
 }
 
 /// The state of one job.

@@ -63,8 +63,13 @@ impl<W: Witness> Bench<'_, W> {
         let sigma = self.setup.shop.instruments.pattern.profile;
         let rounding = self.setup.graduations.pattern;
         let [_, drive, _, coast] = self.truth.pattern;
-        [drive, coast]
-            .map(|profile| rounding.round(profile + sigma * self.dice.normal(Source::Pattern)))
+        let readings = [drive, coast]
+            .map(|profile| rounding.round(profile + sigma * self.dice.normal(Source::Pattern)));
+        self.witness.hears(|| Event::Pattern {
+            truth: [drive, coast],
+            readings,
+        });
+        readings
     }
 
     /// Reads how far the turning torque rises with the carrier in, N·m: the mean of some readings
