@@ -10,6 +10,7 @@ pub mod check;
 pub mod commands;
 pub mod figures;
 pub mod files;
+pub mod inputs;
 pub mod json;
 mod plausible;
 mod progress;

@@ -44,6 +44,12 @@ impl Address {
         Self(mix(seed ^ mix(index ^ 0x5265_6275_696c_6421)))
     }
 
+    /// The address of a rebuild that has nothing in common with this one, nor with any of a seed's
+    /// own: where other figures are taken from in place of some of this rebuild's.
+    pub fn partner(self) -> Self {
+        Self(mix(self.0 ^ mix(0x5061_7274_6e65_7221)))
+    }
+
     /// The stream of this rebuild for one purpose.
     pub fn stream(self, purpose: Purpose) -> Dice {
         Dice::keyed(mix(self.0 ^ mix(purpose as u64 + 0x4265_6e63_6821)))

@@ -4,6 +4,7 @@
     reason = "the doc of a flattened field would become help text"
 )]
 
+mod causes;
 mod compare;
 mod follow;
 mod quote;
@@ -20,6 +21,7 @@ use shimcast_sim::run::Until;
 
 use crate::files::Override;
 
+pub use causes::Causes;
 pub use compare::{Compare, Cost, Way, in_a_way};
 pub use follow::{Find, Follow};
 pub use quote::Quote;
@@ -35,6 +37,9 @@ Examples:
   shimcast odds --set bench.pinion_start=gauge
   shimcast quote --risk 20               flat hours that 4 jobs in 5 keep within
   shimcast compare --way \"gauge: bench.pinion_start=gauge\"
+  shimcast causes                        why it misses, and what a better gauge would buy
+  shimcast sweep instruments.dial.sigma=0..0.02
+  shimcast follow --find many-tries      one rebuild told in order
   shimcast ratio --old-tyre 235/75R15 --new-tyre 31in
 ";
 
@@ -65,6 +70,8 @@ pub enum Command {
     Quote(Quote),
     /// Ways of working on the very same parts, side by side.
     Compare(Compare),
+    /// Why jobs miss, input by input, and what bettering each would buy.
+    Causes(Causes),
     /// One or two figures of the files swept from here to there, on the very same parts.
     Sweep(Sweep),
     /// One rebuild told in order: parts, readings against truth, decisions, minutes.

@@ -1,5 +1,6 @@
 //! What each command does, from arguments to exit code.
 
+mod causes;
 mod check;
 mod compare;
 mod follow;
@@ -49,6 +50,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Quote(args) => quote::run(args, ink),
         Command::Compare(args) => compare::run(args, ink),
         Command::Follow(args) => follow::run(args, ink),
+        Command::Causes(args) => causes::run(args, ink),
         Command::Sweep(args) => sweep::run(args, ink),
         Command::Ratio(args) => ratio::run(args, ink),
         Command::Check(args) => check::run(args, ink),

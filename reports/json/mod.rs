@@ -1,6 +1,7 @@
 //! Answers as JSON: an interface, which only ever grows. Lengths in mm, torque in N·m, shares from
 //! 0 to 1.
 
+mod causes;
 mod compare;
 mod follow;
 mod odds;
@@ -8,6 +9,7 @@ mod quote;
 mod ratio;
 mod sweep;
 
+pub use causes::causes;
 pub use compare::compare;
 pub use follow::follow;
 pub use odds::odds;
