@@ -16,6 +16,10 @@ use crate::inputs::{loop_words, words};
 
 /// Shares below this are summed up in a line.
 const LEADING: f64 = 0.01;
+/// Inputs shown of a whole-job outcome; the rest is summed up as well.
+const MOST_SHOWN: usize = 12;
+/// What stands in no stack is shown from this share on.
+const BESIDE_THE_STACK: f64 = 0.10;
 
 /// The answer as text.
 pub fn render(asked: &Caused<'_>, ink: Ink) -> String {
@@ -74,12 +78,12 @@ const MEANING: &str = "  \
                does alone and together with others; these shares add up to more than 100 %
 ";
 
-const STACKS: &str = "\
+const STACKS: &str = "  \
   Worst case adds every contributor at its limit; root-sum-square adds them as chance does; what is
   simulated holds 99.73 % of the rebuilds. Limits are those of the files, three sigmas where none
   are stated, half a step where something is rounded. Shares are of the sum, of the sum of squares
-  and of the variance. Parts are inside their limits more closely than the stack takes them to be
-  where cpk is above 1, and marks taken the wrong way round stand in no stack.
+  and of the variance. Where cpk is above 1, parts keep closer inside their limits than the stack
+  takes them to; marks taken the wrong way round stand in no stack.
 ";
 
 fn headline(asked: &Caused<'_>) -> String {
@@ -187,13 +191,15 @@ fn shares(asked: &Caused<'_>, question: Question) -> String {
     }
     let mut table = Table::right(&[1, 2]);
     table.row(["", "alone", "with others"]);
-    let mut rest = 0;
-    let mut alone = 0.0;
-    for shares in leading {
+    let (mut rest, mut largest_left_out) = (0, 0.0_f64);
+    let (mut alone, mut half): (f64, f64) = (0.0, 0.0);
+    for (place, shares) in leading.into_iter().enumerate() {
         let (first, total) = (shares.alone(question), shares.with_others(question));
         alone += first.value;
-        if total.value < LEADING && first.value < LEADING {
+        half = half.hypot(first.half_width());
+        if place >= MOST_SHOWN || (total.value < LEADING && first.value < LEADING) {
             rest += 1;
+            largest_left_out = largest_left_out.max(total.high);
             continue;
         }
         table.row([
@@ -205,12 +211,19 @@ fn shares(asked: &Caused<'_>, question: Question) -> String {
     let mut text = table.text();
     let _ = writeln!(
         text,
-        "  All that inputs do alone comes to {:.0} %; the rest they do together.{}",
+        "  What they do alone comes to {:.0} % ±{:.0} in all; the rest they do together.{}",
         100.0 * alone.clamp(0.0, 1.0),
-        if rest > 0 {
-            format!(" {rest} more are each below 1 %.")
-        } else {
-            String::new()
+        (100.0 * half).ceil(),
+        match rest {
+            0 => String::new(),
+            1 => format!(
+                " One more: below {:.0} %.",
+                (100.0 * largest_left_out).ceil()
+            ),
+            n => format!(
+                " {n} more: each below {:.0} %.",
+                (100.0 * largest_left_out).ceil()
+            ),
         }
     );
     text
@@ -222,7 +235,7 @@ fn share(estimate: &Estimate) -> String {
         return "-".into();
     }
     let half = 100.0 * estimate.half_width();
-    let places = decimals(half, 1);
+    let places = decimals(half, 2);
     format!(
         "{:.places$} % ±{half:.places$}",
         100.0 * estimate.value.max(0.0)
@@ -261,12 +274,19 @@ fn stack(asked: &Caused<'_>, simulated: &Simulated) -> String {
         })
         .collect();
     // what stands in no stack and still shows
+    let mut beside = 0.0_f64;
     for shares in &asked.causes.inputs {
         let stacked = stack
             .links
             .iter()
             .any(|link| link.contributor == Contributor::Input(shares.input));
-        if !stacked && shares.with_others(question).value >= LEADING {
+        let share = shares.with_others(question).value;
+        if stacked || !share.is_finite() {
+            continue;
+        }
+        if share < BESIDE_THE_STACK {
+            beside = beside.max(share);
+        } else {
             rows.push(Row {
                 name: words(shares.input, asked.setup),
                 stacked: None,
@@ -281,7 +301,7 @@ fn stack(asked: &Caused<'_>, simulated: &Simulated) -> String {
         "limit ±",
         "worst case",
         "root-sum-square",
-        "alone",
+        "simulated: alone",
         "with others",
     ]);
     let whole = |share: f64| format!("{:.0} %", 100.0 * share);
@@ -334,7 +354,15 @@ fn stack(asked: &Caused<'_>, simulated: &Simulated) -> String {
             String::new()
         },
     ]);
-    format!("{text}{}", sums.text())
+    let beside = if beside >= LEADING {
+        format!(
+            "  Others move it by up to {:.0} %, only by which pack comes out nearest.\n",
+            (100.0 * beside).ceil()
+        )
+    } else {
+        String::new()
+    };
+    format!("{text}{beside}{}", sums.text())
 }
 
 /// What rounds a loop.

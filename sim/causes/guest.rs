@@ -1,7 +1,7 @@
 //! Guests at the bench who take figures of one purpose from elsewhere.
 
 use crate::bench::{Guest, Source};
-use crate::dice::Dice;
+use crate::dice::{Address, Dice, Purpose};
 
 /// Keeps what was drawn, purpose by purpose, and changes nothing.
 #[derive(Debug, Clone, Default)]
@@ -28,53 +28,71 @@ impl Guest for Log {
     }
 }
 
-/// Draws the figures of one purpose anew.
-pub(super) struct Redrawn {
+/// Gives every purpose the figures that another run of the job drew for it, in order, but draws those
+/// of one purpose anew: so a change early in the job shifts no figure of another purpose later on.
+pub(super) struct Redrawn<'a> {
+    log: &'a Log,
+    taken: [usize; Source::ALL.len()],
+    /// The purpose drawn anew.
     source: Option<Source>,
+    /// Whether the ring gear seats anew as well.
     reseats: bool,
-    dice: Dice,
+    anew: Dice,
+    /// For what the other run never came to draw.
+    further: Dice,
 }
 
-impl Redrawn {
-    pub(super) fn new(source: Option<Source>, reseats: bool, dice: Dice) -> Self {
+impl<'a> Redrawn<'a> {
+    pub(super) fn new(log: &'a Log, source: Option<Source>, reseats: bool, away: Address) -> Self {
         Self {
+            log,
+            taken: [0; Source::ALL.len()],
             source,
             reseats,
-            dice,
+            anew: away.stream(Purpose::Bench),
+            further: away.partner().stream(Purpose::Bench),
         }
+    }
+
+    /// What the other run drew next for this purpose.
+    fn next(&mut self, source: Source) -> Option<f64> {
+        let place = &mut self.taken[source as usize];
+        let figure = self.log.0[source as usize].get(*place).copied();
+        *place += 1;
+        figure
     }
 }
 
-impl Guest for Redrawn {
-    fn normal(&mut self, source: Source, drawn: f64) -> f64 {
+impl Guest for Redrawn<'_> {
+    fn normal(&mut self, source: Source, _: f64) -> f64 {
         if self.source == Some(source) {
-            self.dice.normal()
+            self.anew.normal()
         } else {
-            drawn
+            self.next(source).unwrap_or_else(|| self.further.normal())
         }
     }
 
-    fn uniform(&mut self, source: Source, drawn: f64) -> f64 {
+    fn uniform(&mut self, source: Source, _: f64) -> f64 {
         if self.source == Some(source) {
-            self.dice.uniform()
+            self.anew.uniform()
         } else {
-            drawn
+            self.next(source).unwrap_or_else(|| self.further.uniform())
         }
     }
 
     fn reseating(&mut self) -> Option<&mut Dice> {
-        self.reseats.then_some(&mut self.dice)
+        self.reseats.then_some(&mut self.anew)
     }
 }
 
-/// Takes the figures of one purpose from another job's log, in order, as far as it goes; what that
-/// job never drew may be anything, so it is as drawn.
-pub(super) struct Replayed<'a> {
+/// Takes the figures of one purpose, and no other, from another job's log, in order, as far as it
+/// goes; what that job never drew may be anything, so it is as drawn.
+pub(super) struct Shared<'a> {
     source: Source,
     left: std::slice::Iter<'a, f64>,
 }
 
-impl<'a> Replayed<'a> {
+impl<'a> Shared<'a> {
     pub(super) fn new(source: Source, log: &'a Log) -> Self {
         Self {
             source,
@@ -83,7 +101,7 @@ impl<'a> Replayed<'a> {
     }
 }
 
-impl Guest for Replayed<'_> {
+impl Guest for Shared<'_> {
     fn normal(&mut self, source: Source, drawn: f64) -> f64 {
         if source == self.source {
             self.left.next().copied().unwrap_or(drawn)

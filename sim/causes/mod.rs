@@ -22,7 +22,7 @@ use crate::sensitivity::{Binned, Edges, Paired};
 use crate::setup::Setup;
 use crate::sums::Sums;
 
-use guest::{Log, Redrawn, Replayed};
+use guest::{Log, Redrawn, Shared};
 use range::Range;
 
 /// The answer.
@@ -240,11 +240,8 @@ impl<'a> Study<'a> {
             } else {
                 let mut parts = own.clone();
                 input.take(&setup.axle, &others, &mut parts);
-                let mut guest = Redrawn::new(
-                    input.source(),
-                    *input == Input::FaceRunout,
-                    away.stream(Purpose::Bench),
-                );
+                let reseats = *input == Input::FaceRunout;
+                let mut guest = Redrawn::new(&tally.log, input.source(), reseats, away);
                 let again = setup.rebuild_among(&parts, address, &mut (), Some(&mut guest));
                 (again, address)
             };
@@ -263,7 +260,7 @@ impl<'a> Study<'a> {
                     // nothing the same but this
                     let (shared, hours_from) = match input.source() {
                         Some(source) => {
-                            let mut guest = Replayed::new(source, &tally.log);
+                            let mut guest = Shared::new(source, &tally.log);
                             let shared =
                                 setup.rebuild_among(&others, away, &mut (), Some(&mut guest));
                             (shared, away)
