@@ -12,6 +12,7 @@ pub mod figures;
 pub mod files;
 pub mod inputs;
 pub mod json;
+pub mod list;
 mod plausible;
 mod progress;
 pub mod spreadsheet;

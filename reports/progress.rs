@@ -45,12 +45,7 @@ impl Watch {
 
     /// Told between blocks; breaks off after Ctrl-C.
     pub fn see(&mut self, progress: Progress) -> ControlFlow<()> {
-        let due = match self.shown {
-            None => self.started.elapsed() > PATIENCE,
-            Some(last) => last.elapsed() > if self.terminal { OFTEN } else { SELDOM },
-        };
-        if due {
-            self.shown = Some(Instant::now());
+        if self.due() {
             self.show(progress);
         }
         if INTERRUPTED.load(Ordering::Relaxed) {
@@ -58,6 +53,41 @@ impl Watch {
         } else {
             ControlFlow::Continue(())
         }
+    }
+
+    /// Told between the steps of a search; false after Ctrl-C.
+    pub fn see_step(&mut self, doing: &str, done: f64) -> bool {
+        if self.due() {
+            let share = (100.0 * done).floor();
+            self.print(&if share < 100.0 {
+                format!("{doing}: {share:.0} % of the jobs served (Ctrl-C to stop)")
+            } else {
+                format!("{doing} (Ctrl-C to stop)")
+            });
+        }
+        !INTERRUPTED.load(Ordering::Relaxed)
+    }
+
+    /// Whether something should be shown now.
+    fn due(&mut self) -> bool {
+        let due = match self.shown {
+            None => self.started.elapsed() > PATIENCE,
+            Some(last) => last.elapsed() > if self.terminal { OFTEN } else { SELDOM },
+        };
+        if due {
+            self.shown = Some(Instant::now());
+        }
+        due
+    }
+
+    fn print(&self, line: &str) {
+        let mut err = stderr().lock();
+        // nothing depends on whether progress could be shown
+        let _ = if self.terminal {
+            write!(err, "\r\x1b[K{line}").and_then(|()| err.flush())
+        } else {
+            writeln!(err, "{line}")
+        };
     }
 
     fn show(&self, progress: Progress) {
@@ -70,13 +100,11 @@ impl Watch {
             format!(", about {} left", time(seconds as u64))
         };
         let line = format!("{rebuilds} of about {expected} rebuilds{left}");
-        let mut err = stderr().lock();
-        // nothing depends on whether progress could be shown
-        let _ = if self.terminal {
-            write!(err, "\r\x1b[K{line} (Ctrl-C for the answer so far)").and_then(|()| err.flush())
+        if self.terminal {
+            self.print(&format!("{line} (Ctrl-C for the answer so far)"));
         } else {
-            writeln!(err, "{line}")
-        };
+            self.print(&line);
+        }
     }
 }
 

@@ -18,6 +18,12 @@ pub enum Purpose {
     Bench,
     /// How long each operation takes.
     Minutes,
+    /// When jobs come to a shop, and which.
+    Arrivals = 16,
+    /// Which shims are spoiled when they come out.
+    Spoiling = 17,
+    /// How late deliveries are.
+    Lateness = 18,
 }
 
 /// The key that addresses one rebuild.
@@ -47,12 +53,42 @@ impl Address {
     /// The address of a rebuild that has nothing in common with this one, nor with any of a seed's
     /// own: where other figures are taken from in place of some of this rebuild's.
     pub fn partner(self) -> Self {
-        Self(mix(self.0 ^ mix(0x5061_7274_6e65_7221)))
+        self.within(0x5061_7274_6e65_7221)
+    }
+
+    /// An address inside this one: a job in a year, a year in a sample.
+    ///
+    /// # Definition
+    /// Mixed once more, so that no two paths of indices meet but by chance.
+    pub fn within(self, index: u64) -> Self {
+        Self(mix(self.0 ^ mix(index ^ 0x5769_7468_696e_2121)))
+    }
+
+    /// Figures of this address for one purpose that are asked for by number.
+    pub fn numbered(self, purpose: Purpose) -> Numbered {
+        Numbered(mix(self.0 ^ mix(purpose as u64 + 0x4e75_6d62_6572_6564)))
     }
 
     /// The stream of this rebuild for one purpose.
     pub fn stream(self, purpose: Purpose) -> Dice {
         Dice::keyed(mix(self.0 ^ mix(purpose as u64 + 0x4265_6e63_6821)))
+    }
+}
+
+/// Uniform figures asked for by number, in any order: what one of them is does not depend on how
+/// many were asked for before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Numbered(u64);
+
+impl Numbered {
+    /// The figure of this number, uniform in 0 (with) … 1 (without).
+    #[inline]
+    pub fn uniform(self, number: u64) -> f64 {
+        // a counter behind a key that is mixed already: one more mixing is enough
+        let bits = mix(self
+            .0
+            .wrapping_add(number.wrapping_mul(0xd6e8_feb8_6659_fd93)));
+        (bits >> 11) as f64 * (1.0 / (1_u64 << 53) as f64)
     }
 }
 

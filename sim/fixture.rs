@@ -236,6 +236,7 @@ pub fn shop() -> Shop {
         drawer: Drawer {
             order_every_days: 14.0,
             lead_time_days: 4.0,
+            lead_time_spread: 0.0,
             job_fill: 0.95,
             near_enough: 0.01,
             holding_share: 0.22,

@@ -30,6 +30,7 @@ pub mod setup;
 pub mod shims;
 pub mod shop;
 mod spread;
+pub mod stock;
 mod sums;
 pub mod tolerance;
 pub mod truth;

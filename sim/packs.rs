@@ -104,7 +104,10 @@ impl PackTable {
         };
         // a hair short of its start, so that rounding never puts a cell one pack too far
         let below = |cell: usize| {
-            let start = thinnest + (cell as f64) / cells_per_mm.max(1.0) - SLACK;
+            let start = match cells_per_mm {
+                0.0 => thinnest,
+                each => thinnest + cell as f64 / each - SLACK,
+            };
             printed.partition_point(|p| *p <= start).saturating_sub(1) as u32
         };
         let cells: Vec<u32> = (0..=4 * packs.len() + 1).map(below).collect();
@@ -119,6 +122,30 @@ impl PackTable {
         }
     }
 
+    /// The same packs, and one for every step of a grid, mm, where there is none: what a series
+    /// without gaps would build. What the real thickness of such a pack is off by is taken from the
+    /// nearest real one.
+    ///
+    /// # Panics
+    /// If the grid is not above zero.
+    pub fn filled(&self, grid: f64) -> Self {
+        assert!(grid > 0.0);
+        let thickest = self.packs.last().map_or(0.0, |p| p.printed);
+        let mut packs = self.packs.clone();
+        for step in 1..=(thickest / grid + SLACK) as u32 {
+            let printed = f64::from(step) * grid;
+            let near = &self.packs[self.nearest(printed)];
+            if (near.printed - printed).abs() > SLACK {
+                packs.push(Pack {
+                    printed,
+                    ..near.clone()
+                });
+            }
+        }
+        packs.sort_by(|a, b| a.printed.total_cmp(&b.printed));
+        Self::indexed(packs)
+    }
+
     /// Every pack, thinnest first.
     pub fn all(&self) -> &[Pack] {
         &self.packs
@@ -128,6 +155,8 @@ impl PackTable {
     #[inline]
     pub fn nearest(&self, wanted: f64) -> usize {
         let printed = self.printed.as_slice();
+        // an endless wish is one for the thickest
+        let wanted = wanted.min(printed[printed.len() - 2]);
         // below the thinnest, and for a figure that is no number, the cast gives 0
         let cell = ((wanted - printed[0]) * self.cells_per_mm) as usize;
         let mut below = self.cells[cell.min(self.cells.len() - 1)] as usize;

@@ -263,6 +263,8 @@ pub struct Drawer {
     pub order_every_days: f64,
     /// Days from order to delivery.
     pub lead_time_days: f64,
+    /// Mean of the days by which a delivery comes late; 0 where none does.
+    pub lead_time_spread: f64,
     /// Share of jobs to finish without waiting for a shim.
     pub job_fill: f64,
     /// A pack this near stands in for the one wanted, mm.

@@ -6,6 +6,9 @@ use crate::tolerance::{Law, Tolerance};
 /// What stands for the worst case where no limits are stated: this many sigmas.
 const WORST_SIGMAS: f64 = 3.0;
 
+/// "Above zero" ends at a figure like this or beyond.
+const ENDLESS: f64 = 1e300;
+
 impl Tolerance {
     /// Whether every part is the same.
     pub fn is_exact(&self) -> bool {
@@ -26,7 +29,7 @@ impl Tolerance {
         if let Some((low, high)) = self.limits {
             return farther(low, high);
         }
-        if let Some((low, high)) = self.keep.filter(|(_, high)| high.is_finite()) {
+        if let Some((low, high)) = self.keep.filter(|(_, high)| *high < ENDLESS) {
             return farther(low, high);
         }
         match &self.law {
@@ -72,7 +75,7 @@ impl Tolerance {
         }
         // "above zero" is no limit of a spread
         for (low, high) in [&mut half.keep, &mut half.limits].into_iter().flatten() {
-            if high.is_finite() {
+            if *high < ENDLESS {
                 *low = centre + 0.5 * (*low - centre);
                 *high = centre + 0.5 * (*high - centre);
             }

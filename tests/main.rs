@@ -17,4 +17,5 @@ mod quoting;
 mod reading;
 mod second_opinion;
 mod short_files;
+mod stock;
 mod whole_answers;

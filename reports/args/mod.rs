@@ -9,8 +9,11 @@ mod compare;
 mod follow;
 mod quote;
 mod ratio;
+mod stock;
 mod sweep;
 mod values;
+
+pub use stock::{Kit, Run, ShopFiles, Stock};
 
 use std::path::PathBuf;
 
@@ -41,6 +44,8 @@ Examples:
   shimcast sweep instruments.dial.sigma=0..0.02
   shimcast follow --find many-tries      one rebuild told in order
   shimcast ratio --old-tyre 235/75R15 --new-tyre 31in
+  shimcast stock --shop mine/north-bench.shop.toml --csv order.csv
+  shimcast kit --jobs 8 --finish 0.9
 ";
 
 /// How a ring-and-pinion set-up will go, before anyone picks up a press.
@@ -78,6 +83,10 @@ pub enum Command {
     Follow(Follow),
     /// The choice of gear set: tyres, ratios, tooth pairs, engine speed.
     Ratio(Ratio),
+    /// Which shims to keep in the drawer, and how many of each, for the shop's own jobs.
+    Stock(Stock),
+    /// The cheapest box of shims for jobs on the road, without deliveries.
+    Kit(Kit),
     /// What an axle file and a shop file mean, and where something looks wrong.
     Check(Check),
     /// Write starter files to fill in; nothing is overwritten.

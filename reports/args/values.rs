@@ -55,3 +55,36 @@ pub(super) fn jobs(text: &str) -> Result<f64, String> {
 pub(super) fn rebuild_number(text: &str) -> Result<u64, String> {
     count(text).map_err(|_| "a number of a rebuild from 1 on is wanted, e.g. 17".into())
 }
+
+pub(super) fn budget(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(amount) if amount > 0.0 && amount.is_finite() => Ok(amount),
+        _ => Err("an amount of money above zero is wanted, e.g. 500".into()),
+    }
+}
+
+pub(super) fn days(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(days) if (1.0..=36_525.0).contains(&days) => Ok(days),
+        _ => Err("a number of days from 1 to 36525 is wanted, e.g. 91".into()),
+    }
+}
+
+pub(super) fn trip(text: &str) -> Result<u32, String> {
+    match text.parse::<u32>() {
+        Ok(jobs) if (1..=1000).contains(&jobs) => Ok(jobs),
+        _ => Err("a number of jobs from 1 to 1000 is wanted".into()),
+    }
+}
+
+pub(super) fn share(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(share) if share > 0.0 && share < 1.0 => Ok(share),
+        Ok(1.0) => Err("no box of finite size never runs out: a share below 1 is wanted".into()),
+        Ok(share) if share > 1.0 && share < 100.0 => Err(format!(
+            "a share above 0 and below 1 is wanted: for {share} %, write {}",
+            share / 100.0
+        )),
+        _ => Err("a share above 0 and below 1 is wanted, e.g. 0.95".into()),
+    }
+}

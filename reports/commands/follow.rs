@@ -34,7 +34,7 @@ pub(super) fn run(args: &Follow, ink: Ink) -> Result<Ended, Failure> {
                         wanted.word(),
                         args.seed
                     ));
-                    return Ok(Ended::NotMet);
+                    return Ok(Ended::Missed);
                 }
             }
         }

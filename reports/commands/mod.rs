@@ -3,13 +3,16 @@
 mod causes;
 mod check;
 mod compare;
+mod drawer;
 mod follow;
 mod jobs;
+mod kit;
 mod new;
 mod odds;
 mod quote;
 mod ratio;
 mod starter;
+mod stock;
 mod sweep;
 
 use std::fmt::Display;
@@ -37,8 +40,8 @@ pub enum Failure {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Ended {
     Done,
-    /// It ran, but what was asked for is not there: exit code 1.
-    NotMet,
+    /// It ran, but what was asked for is not reached: exit code 1.
+    Missed,
     Interrupted,
 }
 
@@ -53,12 +56,14 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Causes(args) => causes::run(args, ink),
         Command::Sweep(args) => sweep::run(args, ink),
         Command::Ratio(args) => ratio::run(args, ink),
+        Command::Stock(args) => stock::run(args, ink),
+        Command::Kit(args) => kit::run(args, ink),
         Command::Check(args) => check::run(args, ink),
         Command::New(args) => new::run(args),
     };
     match ended {
         Ok(Ended::Done) => ExitCode::SUCCESS,
-        Ok(Ended::NotMet) => ExitCode::from(1),
+        Ok(Ended::Missed) => ExitCode::from(1),
         Ok(Ended::Interrupted) => ExitCode::from(130),
         Err(failure) => {
             let (code, message) = match failure {
@@ -128,9 +133,17 @@ fn on_threads<T: Send>(
     effort: &Effort,
     job: impl FnOnce(&mut Watch) -> T + Send,
 ) -> Result<T, Failure> {
+    on_so_many_threads(effort.threads, job)
+}
+
+/// The same, where there are only threads to choose.
+fn on_so_many_threads<T: Send>(
+    threads: Option<usize>,
+    job: impl FnOnce(&mut Watch) -> T + Send,
+) -> Result<T, Failure> {
     heed_interrupts();
     let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(effort.threads.unwrap_or(0))
+        .num_threads(threads.unwrap_or(0))
         .build()
         .map_err(|e| Failure::CannotAccess(format!("can't start {e}")))?;
     let mut watch = Watch::start();

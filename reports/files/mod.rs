@@ -11,6 +11,7 @@
 mod axle;
 mod checks;
 mod csv_column;
+mod drawer;
 mod fields;
 mod gears;
 mod lists;
@@ -22,6 +23,7 @@ mod open;
 mod pairs;
 mod places;
 mod problem;
+mod rows;
 mod section;
 mod set;
 mod shop;
@@ -38,6 +40,7 @@ use std::path::PathBuf;
 use shimcast_sim::axle::Axle;
 use shimcast_sim::shop::{Job, Shop};
 
+pub use drawer::{Offer, have, offer};
 pub use loops::{Openings, openings, pinion_closure_wanted};
 pub use measure::{Length, Torque, Units};
 pub use notes::Assumption;
@@ -219,6 +222,15 @@ impl LoadedShop {
     pub fn problem_at(&self, key: &str, reason: String) -> Problem {
         let key = key.strip_prefix("shop.").unwrap_or(key);
         self.places.problem(key, reason)
+    }
+}
+
+/// As [`Loaded::problem_at`], for an axle and a shop that were read apart.
+pub fn problem_at(axle: &LoadedAxle, shop: &LoadedShop, key: &str, reason: String) -> Problem {
+    match set::target(key) {
+        Some((Target::Shop, key)) => shop.places.problem(key, reason),
+        Some((Target::Axle, key)) => axle.places.problem(key, reason),
+        None => axle.places.problem(key, reason),
     }
 }
 

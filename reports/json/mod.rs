@@ -7,6 +7,7 @@ mod follow;
 mod odds;
 mod quote;
 mod ratio;
+mod stock;
 mod sweep;
 
 pub use causes::causes;
@@ -15,6 +16,7 @@ pub use follow::follow;
 pub use odds::odds;
 pub use quote::quote;
 pub use ratio::ratio;
+pub use stock::{ShopHead, kit, stock};
 pub use sweep::sweep;
 
 use serde_json::{Value, json};

@@ -14,7 +14,7 @@ mod witness;
 
 pub use event::{Basis, Decision, Event};
 pub use noise::{Guest, Source};
-pub use witness::{Place, Witness};
+pub use witness::{OldPacks, Place, Witness};
 
 use noise::Noise;
 
@@ -358,7 +358,13 @@ impl<W: Witness> Bench<'_, W> {
         fitted
     }
 
-    fn nearest(&self, place: Place, wanted: f64) -> Nearest {
+    fn nearest(&mut self, place: Place, wanted: f64) -> Nearest {
+        let nearest = self.looked_up(place, wanted);
+        self.witness.wanted(place, wanted, nearest.number);
+        nearest
+    }
+
+    fn looked_up(&self, place: Place, wanted: f64) -> Nearest {
         let setup = self.setup;
         let table = match place {
             Place::Pinion => &setup.pinion_packs,

@@ -1,11 +1,11 @@
 //! Pinion preload: crushing a sleeve, or shimming a solid spacer.
 
-use super::start::OldPacks;
+use super::start::OldStart;
 use super::{Bench, Decision, Event, Place, Source, Witness};
 use crate::axle::PinionSeat;
 use crate::minutes::Operation;
-use crate::parts::SpacerParts;
-use crate::setup::Preload;
+use crate::parts::{Parts, SpacerParts};
+use crate::setup::{Preload, Setup};
 use crate::shop::PinionStart;
 use crate::units::SLACK;
 
@@ -13,6 +13,8 @@ use crate::units::SLACK;
 const MOST_SLEEVES: u32 = 6;
 /// Goes at the spacer before a compromise is accepted, and again when set anew.
 const MOST_GOES: u32 = 8;
+/// Turns of the nut on one sleeve: far more than any sleeve has length for.
+const MOST_TURNS: u32 = 2000;
 /// The least that a nut is turned between two readings, degrees.
 const LEAST_TURN: f64 = 1.0;
 
@@ -34,20 +36,13 @@ impl<W: Witness> Bench<'_, W> {
     pub(super) fn pinion_preload_anew(&mut self) {
         if let (Some(pack), Some(spacer)) = (self.preload, self.parts.spacer) {
             let mut wanted = pack.printed;
-            if self.shim_opens_gap() {
+            if shim_opens_gap(self.setup) {
                 wanted += self.pinion.printed - self.preloaded_with;
             }
             self.shim_spacer(&spacer, wanted, 1 + MOST_GOES);
         } else {
             self.crush_sleeves();
         }
-        self.preloaded_with = self.pinion.printed;
-        self.preloaded_after = self.pinion_changes;
-    }
-
-    /// A shim behind the head cup moves that cup, and with it the gap that a spacer fills.
-    fn shim_opens_gap(&self) -> bool {
-        self.setup.axle.pinion_shim.seat == PinionSeat::BehindHeadCup
     }
 
     /// True torque to turn the pinion alone at a closure, mm, in N·m.
@@ -88,7 +83,7 @@ impl<W: Witness> Bench<'_, W> {
         let largest_turn = setup.shop.bench.sleeve_step;
         let largest_missing = largest_turn / degrees_per_torque;
         let mut closure = 0.0;
-        loop {
+        for _ in 0..MOST_TURNS {
             let torque = self.torque_at(closure);
             self.pinion_torque = Some(torque);
             let reading = self.read_torque(torque);
@@ -118,20 +113,8 @@ impl<W: Witness> Bench<'_, W> {
             }
             closure += turned.max(0.0) * closure_per_degree;
         }
-    }
-
-    /// The gap between the cones at zero end play, with the heights of these two bearings and this
-    /// depth shim, mm.
-    fn gap(&self, spacer: &SpacerParts, head: f64, tail: f64, shim: f64) -> f64 {
-        let axle = &self.setup.axle;
-        let bearings = &axle.bearings;
-        let mut gap = spacer.gap
-            + (head - bearings.head.height.middle())
-            + (tail - bearings.tail.height.middle());
-        if self.shim_opens_gap() {
-            gap += shim - axle.pinion_shim.usual;
-        }
-        gap
+        // wound down as far as it goes without coming to torque
+        false
     }
 
     fn first_spacer_pack(&mut self, spacer: &SpacerParts) -> f64 {
@@ -147,11 +130,8 @@ impl<W: Witness> Bench<'_, W> {
         if setup.shop.bench.pinion_start == PinionStart::Usual {
             return *usual;
         }
-        let old_shim = OldPacks::of(setup, parts).pinion;
-        let old = &parts.old_bearings;
-        let old_pack =
-            self.gap(spacer, old.head, old.tail, old_shim) - spacer.length - closure_wanted
-                + spacer.old_closure;
+        let old_shim = OldStart::of(setup, parts).pinion;
+        let old_pack = old_spacer_pack(setup, parts, spacer, old_shim, *closure_wanted);
         let stock = match &setup.axle.pinion_preload.by {
             crate::axle::PreloadBy::Spacer { stock, .. } => Some(stock.as_str()),
             crate::axle::PreloadBy::Sleeve { .. } => None,
@@ -159,7 +139,7 @@ impl<W: Witness> Bench<'_, W> {
         let sigma = setup.old_pack_sigma(stock, old_pack);
         let measured = old_pack + sigma * self.dice.normal(Source::Thickness);
         let mut wanted = measured + self.heights.head + self.heights.tail;
-        if self.shim_opens_gap() {
+        if shim_opens_gap(setup) {
             wanted += self.pinion.printed - old_shim;
         }
         wanted
@@ -172,7 +152,13 @@ impl<W: Witness> Bench<'_, W> {
         };
         let window = setup.torque_window;
         let bearings = &self.parts.bearings;
-        let gap = self.gap(spacer, bearings.head, bearings.tail, self.pinion.real);
+        let gap = gap(
+            setup,
+            spacer,
+            bearings.head,
+            bearings.tail,
+            self.pinion.real,
+        );
         let mut pack = self.fit(Place::Spacer, wanted, self.preload);
         for go in 1.. {
             self.preload = Some(pack);
@@ -208,4 +194,35 @@ impl<W: Witness> Bench<'_, W> {
 #[inline(never)]
 fn last_turns(needed: f64) -> f64 {
     needed.max(LEAST_TURN)
+}
+
+/// A shim behind the head cup moves that cup, and with it the gap that a spacer fills.
+fn shim_opens_gap(setup: &Setup) -> bool {
+    setup.axle.pinion_shim.seat == PinionSeat::BehindHeadCup
+}
+
+/// The gap between the cones at zero end play, with the heights of these two bearings and this
+/// depth shim, mm.
+fn gap(setup: &Setup, spacer: &SpacerParts, head: f64, tail: f64, shim: f64) -> f64 {
+    let bearings = &setup.axle.bearings;
+    let mut gap = spacer.gap
+        + (head - bearings.head.height.middle())
+        + (tail - bearings.tail.height.middle());
+    if shim_opens_gap(setup) {
+        gap += shim - setup.axle.pinion_shim.usual;
+    }
+    gap
+}
+
+/// The pack that stood with the spacer when the axle was made, over this old depth shim, mm.
+pub(super) fn old_spacer_pack(
+    setup: &Setup,
+    parts: &Parts,
+    spacer: &SpacerParts,
+    old_shim: f64,
+    closure_wanted: f64,
+) -> f64 {
+    let old = &parts.old_bearings;
+    gap(setup, spacer, old.head, old.tail, old_shim) - spacer.length - closure_wanted
+        + spacer.old_closure
 }

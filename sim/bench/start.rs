@@ -1,10 +1,10 @@
 //! The start: what the old set-up tells, and the first packs.
 
-use super::{Basis, Bench, Event, Noise, Pack, Place, Source, Witness, depth};
+use super::{Basis, Bench, Event, Noise, OldPacks, Pack, Place, Source, Witness, depth, preload};
 use crate::axle::Condition;
 use crate::minutes::{Goes, Operation};
 use crate::parts::{BearingSet, Parts};
-use crate::setup::Setup;
+use crate::setup::{Preload, Setup};
 use crate::shop::{PinionStart, SideStart};
 use crate::truth::{self, Assembly};
 
@@ -51,14 +51,15 @@ impl Heights {
     }
 }
 
-/// How the axle was set up when it was made: real thicknesses of the old packs, mm.
+/// How the axle was set up when it was made: real thicknesses of the old packs that the start
+/// leans on, mm.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct OldPacks {
+pub(super) struct OldStart {
     pub(super) pinion: f64,
     pub(super) ring: f64,
 }
 
-impl OldPacks {
+impl OldStart {
     pub(super) fn of(setup: &Setup, parts: &Parts) -> Self {
         let axle = &setup.axle;
         let gears = &axle.gears;
@@ -78,6 +79,28 @@ impl OldPacks {
         Self {
             pinion,
             ring: parts.ring_seat - old.ring - parts.shoulder_ring + closing - position,
+        }
+    }
+}
+
+impl OldPacks {
+    /// All old packs: beside those of the start, the far side, which closed the side bearings by
+    /// `side_preload_added`, and the spacer's.
+    fn of(setup: &Setup, parts: &Parts, start: &OldStart) -> Self {
+        let old = &parts.old_bearings;
+        let closed = setup.shop.bench.side_preload_added;
+        let room = parts.ring_seat + parts.far_seat - old.ring - old.far - parts.shoulders;
+        let spacer = match (&setup.preload, &parts.spacer) {
+            (Preload::Spacer { closure_wanted, .. }, Some(spacer)) => Some(
+                preload::old_spacer_pack(setup, parts, spacer, start.pinion, *closure_wanted),
+            ),
+            _ => None,
+        };
+        Self {
+            pinion: start.pinion,
+            ring: start.ring,
+            far: room + closed - start.ring,
+            spacer,
         }
     }
 }
@@ -138,7 +161,8 @@ impl<'a, W: Witness> Bench<'a, W> {
         };
         bench.go(Operation::Strip);
         bench.go(Operation::FirstAssembly);
-        let old = OldPacks::of(setup, parts);
+        let old = OldStart::of(setup, parts);
+        bench.witness.stripped(|| OldPacks::of(setup, parts, &old));
         let wanted = bench.first_pinion_pack(&old, marks_slipped);
         bench.pinion = bench.fit(Place::Pinion, wanted, None);
         bench.find_wanted_total();
@@ -150,7 +174,7 @@ impl<'a, W: Witness> Bench<'a, W> {
         bench
     }
 
-    fn first_pinion_pack(&mut self, old: &OldPacks, marks_slipped: bool) -> f64 {
+    fn first_pinion_pack(&mut self, old: &OldStart, marks_slipped: bool) -> f64 {
         // taken the wrong way round, both marks change sign
         let sign = if marks_slipped { -1.0 } else { 1.0 };
         let old_mark = sign * self.parts.old_pair.mark;
@@ -195,7 +219,7 @@ impl<'a, W: Witness> Bench<'a, W> {
         wanted
     }
 
-    fn first_ring_pack(&mut self, old: &OldPacks) -> f64 {
+    fn first_ring_pack(&mut self, old: &OldStart) -> f64 {
         let (setup, parts) = (self.setup, self.parts);
         let axle = &setup.axle;
         let (basis, wanted) = match setup.shop.bench.side_start {

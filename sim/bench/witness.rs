@@ -17,6 +17,19 @@ pub enum Place {
     Spacer,
 }
 
+/// Real thicknesses of the packs with which the axle was set up when it was made, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OldPacks {
+    /// The pinion's depth shim.
+    pub pinion: f64,
+    /// Ring-gear side; with adjusters a setting instead of a pack.
+    pub ring: f64,
+    /// Far side; with adjusters a setting instead of a pack.
+    pub far: f64,
+    /// The solid spacer's; `None` with a sleeve.
+    pub spacer: Option<f64>,
+}
+
 /// Sees what happens at the bench in order, and changes nothing.
 pub trait Witness {
     /// Whether it listens to events, so that nothing is kept for those who don't.
@@ -25,6 +38,16 @@ pub trait Witness {
     /// An operation is gone through.
     fn operation(&mut self, operation: Operation) {
         let _ = operation;
+    }
+
+    /// The axle is stripped; `old` tells which packs came out of it.
+    fn stripped(&mut self, old: impl FnOnce() -> OldPacks) {
+        let _ = old;
+    }
+
+    /// A pack is looked for: so thick it should be, mm, and this is its number.
+    fn wanted(&mut self, place: Place, thickness: f64, number: i64) {
+        let _ = (place, thickness, number);
     }
 
     /// A pack that was not there before is fitted: its number in the table of its series, or the

@@ -32,7 +32,6 @@ fn linear(change: impl Fn(&mut crate::axle::Axle, &mut crate::shop::Shop)) -> Se
     Setup::new(axle, shop, Condition::New, Condition::New).unwrap()
 }
 
-
 /// What a figure of this input is off, three sigmas against the limit that the stack takes.
 fn sigma_of_limit(input: Input) -> f64 {
     match input {

@@ -1,0 +1,85 @@
+//! Arguments of `stock` and `kit`.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::values;
+use crate::files::Override;
+
+/// Which shop, and what it can buy.
+#[derive(Debug, Args)]
+pub struct ShopFiles {
+    /// Shop file; the built-in North Bench where none is named. The axles that its jobs name are
+    /// looked for beside it.
+    #[arg(long, value_name = "SHOP")]
+    pub shop: Option<PathBuf>,
+    /// Use another value for a key of the shop file, e.g. drawer.job_fill=0.98; may be repeated.
+    #[arg(long = "set", value_name = "KEY=VALUE", value_parser = values::key_and_value)]
+    pub set: Vec<Override>,
+    /// Choose among a supplier's offer instead of the shop file's sizes and prices: a CSV file with
+    /// the columns series, size, price, and pack_of where it matters. Sizes in each series' own
+    /// unit; series that it does not name stay as they are.
+    #[arg(long, value_name = "FILE.csv")]
+    pub sizes_from: Option<PathBuf>,
+}
+
+/// Seed and threads.
+#[derive(Debug, Args)]
+pub struct Run {
+    /// The same seed gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+    /// Threads to use; the answer does not depend on it. All cores where not given.
+    #[arg(long, value_name = "N", value_parser = values::threads)]
+    pub threads: Option<usize>,
+}
+
+/// `shimcast stock`.
+#[derive(Debug, Args)]
+pub struct Stock {
+    #[command(flatten)]
+    pub files: ShopFiles,
+    /// What is in the drawer now: a CSV file with the columns series, size, count. Says what to
+    /// order today, and what there is too much of.
+    #[arg(long, value_name = "FILE.csv")]
+    pub have: Option<PathBuf>,
+    /// The best drawer for this much money, instead of the cheapest one for job_fill.
+    #[arg(long, value_name = "AMOUNT", value_parser = values::budget)]
+    pub budget: Option<f64>,
+    #[command(flatten)]
+    pub run: Run,
+    /// Write the list of sizes as CSV to this file, which must not exist yet; without a name, print
+    /// it instead of the answer.
+    #[arg(long, value_name = "FILE", num_args = 0..=1, default_missing_value = "-", conflicts_with = "json")]
+    pub csv: Option<PathBuf>,
+    /// Print a day book of the drawer as well: what jobs took, what came back, what was ordered;
+    /// so many days of it.
+    #[arg(long, value_name = "DAYS", num_args = 0..=1, default_missing_value = "91", value_parser = values::days, conflicts_with = "json")]
+    pub log: Option<f64>,
+    /// Print one JSON object instead: lengths in mm, shares from 0 to 1.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `shimcast kit`.
+#[derive(Debug, Args)]
+pub struct Kit {
+    #[command(flatten)]
+    pub files: ShopFiles,
+    /// Jobs on one trip, before the box is filled again at home.
+    #[arg(long, value_name = "N", default_value_t = 5, value_parser = values::trip)]
+    pub jobs: u32,
+    /// Share of them to finish with what is in the box; the shop's job_fill where not given.
+    #[arg(long, value_name = "SHARE", value_parser = values::share)]
+    pub finish: Option<f64>,
+    #[command(flatten)]
+    pub run: Run,
+    /// Write the list of sizes as CSV to this file, which must not exist yet; without a name, print
+    /// it instead of the answer.
+    #[arg(long, value_name = "FILE", num_args = 0..=1, default_missing_value = "-", conflicts_with = "json")]
+    pub csv: Option<PathBuf>,
+    /// Print one JSON object instead: lengths in mm, shares from 0 to 1.
+    #[arg(long)]
+    pub json: bool,
+}

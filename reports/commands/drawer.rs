@@ -1,0 +1,206 @@
+//! What `stock` and `kit` share: the shop, its lines of jobs, the series that these fit.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use shimcast_sim::setup::Setup;
+use shimcast_sim::stock::{Shelf, shelves};
+
+use super::{Failure, failure, warn};
+use crate::args::ShopFiles;
+use crate::files::{
+    Assumption, LoadedAxle, LoadedShop, Offer, Override, Problems, Source, Target, job_source,
+    load_axle, load_shop, offer, problem_at,
+};
+
+/// A shop that was read, with all that its jobs need.
+pub(super) struct Work {
+    pub(super) shop: LoadedShop,
+    pub(super) setups: Vec<Setup>,
+    pub(super) shelves: Vec<Shelf>,
+    pub(super) assumptions: Vec<Assumption>,
+}
+
+impl Work {
+    /// Each line of jobs with how many come a month.
+    pub(super) fn lines(&self) -> Vec<(&Setup, f64)> {
+        let per_month = self.shop.shop.jobs.iter().map(|job| job.per_month);
+        self.setups.iter().zip(per_month).collect()
+    }
+}
+
+/// Reads the shop, the offer and the axles of the shop's jobs; what merely looks odd goes to
+/// stderr.
+pub(super) fn read(files: &ShopFiles) -> Result<Work, Failure> {
+    let source = files.shop.clone().map_or(Source::BuiltIn, Source::File);
+    let mut shop = load_shop(&source, &files.set).map_err(|problems| failure(&problems))?;
+    let jobs = shop.shop.jobs.clone();
+    if jobs.is_empty() {
+        let reason = "there are no [[jobs]], so nothing is wanted of a drawer".to_owned();
+        let mut problem = shop.problem_at("jobs", reason);
+        problem.help = Some(
+            "add a group [[jobs]] for each kind of job: axle = \"…\", per_month = …".to_owned(),
+        );
+        return Err(failure(&problem.into()));
+    }
+    let mut axles_named: Vec<&str> = jobs.iter().map(|job| job.axle.as_str()).collect();
+    axles_named.sort_unstable();
+    axles_named.dedup();
+    refuse_axle_keys(&files.set, axles_named.len())?;
+    let offered = match &files.sizes_from {
+        Some(path) => offer(path, &shop.shop).map_err(|problems| failure(&problems))?,
+        None => Offer::default(),
+    };
+    offered.put_into(&mut shop.shop);
+    let mut axles = Vec::new();
+    let mut problems = Problems::default();
+    for job in &jobs {
+        match load_axle(&job_source(&source, job), &shop, &files.set) {
+            Ok(axle) => axles.push(axle),
+            Err(found) => problems.0.extend(found.0),
+        }
+    }
+    if !problems.0.is_empty() {
+        problems.0.dedup();
+        return Err(failure(&problems));
+    }
+    let mut warnings: Vec<String> = Vec::new();
+    let of_axles = axles.iter().flat_map(|axle| &axle.warnings);
+    for warning in shop.warnings.iter().chain(of_axles) {
+        let warning = format!("warning: {warning}");
+        if !warnings.contains(&warning) {
+            warn(&warning);
+            warnings.push(warning);
+        }
+    }
+    let mut setups = Vec::new();
+    for (job, axle) in jobs.iter().zip(&axles) {
+        let setup = Setup::new(
+            axle.axle.clone(),
+            shop.shop.clone(),
+            job.gears,
+            job.bearings,
+        );
+        match setup {
+            Ok(setup) => setups.push(setup),
+            Err(flaws) => problems.0.extend(
+                flaws
+                    .into_iter()
+                    .map(|flaw| problem_at(axle, &shop, &flaw.key, flaw.reason)),
+            ),
+        }
+    }
+    if !problems.0.is_empty() {
+        problems.0.dedup();
+        return Err(failure(&problems));
+    }
+    let of_lines: Vec<&Setup> = setups.iter().collect();
+    let prices = |name: &str| offered.prices.get(name).cloned();
+    let shelves = shelves(&shop.shop, &of_lines, &prices).map_err(|name| {
+        let reason = "its sizes make too many packs".to_owned();
+        failure(
+            &shop
+                .problem_at(&format!("shims.{name}.sizes"), reason)
+                .into(),
+        )
+    })?;
+    Ok(Work {
+        assumptions: assumptions(&shop, &axles),
+        shop,
+        setups,
+        shelves,
+    })
+}
+
+/// Keys of an axle file mean something only where there is one axle.
+fn refuse_axle_keys(set: &[Override], axles: usize) -> Result<(), Failure> {
+    let of_axle = set.iter().find(|o| o.target() == Target::Axle);
+    match of_axle {
+        Some(key) if axles > 1 => Err(Failure::BadInput(format!(
+            "--set {}={}: the shop's jobs name {axles} axles, and this is a key of an axle file\n  \
+             help: change it in the file of the axle that is meant",
+            key.key(),
+            key.value()
+        ))),
+        _ => Ok(()),
+    }
+}
+
+/// The shop's defaults, then each axle's behind its name.
+fn assumptions(shop: &LoadedShop, axles: &[LoadedAxle]) -> Vec<Assumption> {
+    let mut all = shop.assumptions.clone();
+    for axle in axles {
+        for assumption in &axle.assumptions {
+            let text = format!("{}: {}", axle.axle.name, assumption.text);
+            if !all.iter().any(|other| other.text == text) {
+                all.push(Assumption {
+                    text,
+                    ..assumption.clone()
+                });
+            }
+        }
+    }
+    all
+}
+
+/// In place of a file: print it.
+pub(super) const STDOUT: &str = "-";
+
+/// The file to write a list to, if any; refused at once where it can't be written.
+pub(super) fn csv_file(path: Option<&Path>) -> Result<Option<&Path>, Failure> {
+    let file = path.filter(|path| *path != Path::new(STDOUT));
+    if let Some(path) = file {
+        can_be_written(path)?;
+    }
+    Ok(file)
+}
+
+/// Refuses a file that can't be written before anything is simulated.
+fn can_be_written(path: &Path) -> Result<(), Failure> {
+    let refused = |reason: &str| {
+        Err(Failure::CannotAccess(format!(
+            "{}: {reason}",
+            path.display()
+        )))
+    };
+    if path.exists() {
+        return refused("this stands already and is not overwritten: name another file");
+    }
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
+    if !folder.unwrap_or(Path::new(".")).is_dir() {
+        return refused("its folder does not exist: make it first, or name another file");
+    }
+    let trial = beside(path);
+    match fs::write(&trial, "") {
+        Ok(()) => {
+            let _ = fs::remove_file(&trial);
+            Ok(())
+        }
+        Err(e) => refused(&format!("can't be written there: {e}")),
+    }
+}
+
+/// Writes a whole file, under another name until it is complete.
+pub(super) fn write(path: &Path, text: &str) -> Result<(), Failure> {
+    let unfinished = beside(path);
+    fs::write(&unfinished, text)
+        // unlike a rename, a link never replaces what came to stand there meanwhile
+        .and_then(|()| {
+            fs::hard_link(&unfinished, path).or_else(|e| match e.kind() {
+                std::io::ErrorKind::AlreadyExists => Err(e),
+                _ => fs::rename(&unfinished, path),
+            })
+        })
+        .map_err(|e| {
+            let _ = fs::remove_file(&unfinished);
+            Failure::CannotAccess(format!("can't write {}: {e}", path.display()))
+        })?;
+    let _ = fs::remove_file(&unfinished);
+    Ok(())
+}
+
+fn beside(path: &Path) -> PathBuf {
+    let mut name = path.file_name().unwrap_or_default().to_os_string();
+    name.push(format!(".{}.part", std::process::id()));
+    path.with_file_name(name)
+}

@@ -1,0 +1,67 @@
+//! `shimcast kit`.
+
+use std::path::Path;
+
+use shimcast_sim::stock::kit;
+
+use super::{Ended, Failure, drawer, on_so_many_threads, print, warn};
+use crate::args::Kit;
+use crate::json;
+use crate::list::{csv, rows};
+use crate::terminal::{self, Ink};
+
+pub(super) fn run(args: &Kit, ink: Ink) -> Result<Ended, Failure> {
+    let work = drawer::read(&args.files)?;
+    let shop = &work.shop.shop;
+    let lines = work.lines();
+    let shelves = &work.shelves;
+    let to_file = drawer::csv_file(args.csv.as_deref())?;
+    let (jobs, seed) = (args.jobs, args.run.seed);
+    let finish = args.finish.unwrap_or(shop.drawer.job_fill);
+    let answer = on_so_many_threads(args.run.threads, |watch| {
+        let mut see = |step: shimcast_sim::stock::Progress| watch.see_step(step.doing, step.done);
+        kit(&lines, shelves, (jobs, finish), seed, &mut see)
+    })?;
+    let Some(answer) = answer else {
+        warn("broken off before the box was complete");
+        return Ok(Ended::Interrupted);
+    };
+    let as_csv = || {
+        let plan = &answer.plan;
+        csv(&rows(shelves, &plan.levels, None, &plan.service.used))
+    };
+    if let Some(path) = to_file {
+        drawer::write(path, &as_csv())?;
+    }
+    let text = if args.json {
+        let head = json::ShopHead {
+            answer: "kit",
+            seed,
+            rebuilds: answer.rebuilds,
+            shop,
+            lines: &lines,
+            shelves,
+            assumptions: &work.assumptions,
+        };
+        format!("{:#}\n", json::kit(&head, &answer, jobs, finish))
+    } else if args.csv.as_deref() == Some(Path::new(drawer::STDOUT)) {
+        as_csv()
+    } else {
+        let asked = terminal::kit::Asked {
+            shop,
+            lines: &lines,
+            shelves,
+            jobs,
+            finish,
+            seed,
+            assumptions: &work.assumptions,
+        };
+        terminal::kit::render(asked, &answer, ink)
+    };
+    print(&text)?;
+    Ok(if answer.held {
+        Ended::Done
+    } else {
+        Ended::Missed
+    })
+}

@@ -1,0 +1,375 @@
+//! The answer: what to keep, what it serves and costs, and what else could be done.
+
+use super::demand::{BenchJobs, series_of};
+use super::drawer::{Review, Rules, Shortage};
+use super::found::{self, Aim, Found, Point};
+use super::plan::{self, Samples, Watch};
+use super::service::{Service, service};
+use super::shelf::Shelf;
+use super::sizes::{Advice, advice};
+use super::tape::{Jobs, Sample, Step, Stretch};
+use super::trials::{Levels, money};
+use crate::dice::Address;
+use crate::estimate::Estimate;
+use crate::packs::TooManyPacks;
+use crate::setup::Setup;
+use crate::shop::{Drawer, Shop};
+
+/// Jobs on which levels are found: few enough to be quick, and what that costs is made good by
+/// raising the target.
+const FIT_JOBS: f64 = 16_000.0;
+const FIT_TAPES: usize = 32;
+/// Jobs on which the search finds its way.
+const ROUGH_JOBS: f64 = 4_000.0;
+const ROUGH_TAPES: usize = 8;
+/// Jobs on which they are checked.
+const CHECK_JOBS: f64 = 120_000.0;
+const CHECK_TAPES: usize = 120;
+/// Jobs behind each point of the curve.
+const CURVE_JOBS: f64 = 32_000.0;
+const CURVE_TAPES: usize = 80;
+/// Jobs behind the figure that is reported.
+const VERIFY_JOBS: f64 = 192_000.0;
+const VERIFY_TAPES: usize = 192;
+/// Number of the first sample that verifies.
+const VERIFY: u64 = 16;
+/// A waiting job must be seen so often, whatever the target.
+const LEAST_WAITS: f64 = 40.0;
+/// The curve goes to here.
+const CURVE_TO: f64 = 0.995;
+/// And the walk that it follows farther: the sample flatters it, and the cheapest drawer may lie
+/// beyond.
+const WALK_TO: f64 = 0.9995;
+/// About as many points the walk is looked at.
+const CURVE_POINTS: usize = 30;
+/// No shop keeps more than this of one size.
+const MOST_EQUAL: u32 = 4096;
+/// The look ahead from what is in the drawer: days, and how many times it is lived.
+const AHEAD_DAYS: f64 = 91.0;
+const AHEAD_TAPES: usize = 1500;
+
+/// What is asked.
+#[derive(Debug)]
+pub struct Question<'a> {
+    /// The lines of jobs, with how many come a month.
+    pub lines: &'a [(&'a Setup, f64)],
+    /// The series in the drawer: those that the lines fit.
+    pub shelves: &'a [Shelf],
+    /// How the drawer is run.
+    pub drawer: &'a Drawer,
+    /// What it is to be good for.
+    pub aim: Aim,
+    /// What is in it now, where that is known.
+    pub have: Option<Levels>,
+    /// Seed of every random figure.
+    pub seed: u64,
+}
+
+/// What a drawer costs a year.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Yearly {
+    /// For the money asleep in it.
+    pub holding: Estimate,
+    /// For jobs that wait.
+    pub waiting: Estimate,
+    /// For orders.
+    pub deliveries: Estimate,
+    /// All of it.
+    pub total: Estimate,
+}
+
+/// The usual habit beside the plan: an equal count of every size.
+#[derive(Debug, Clone)]
+pub struct Equal {
+    /// The largest count that costs no more than the plan, and what it does.
+    pub same_money: (u32, Point),
+    /// The smallest count that serves as many jobs; `None` where no count does.
+    pub same_service: Option<(u32, Point)>,
+}
+
+/// The answer.
+#[derive(Debug, Clone)]
+pub struct Stock {
+    /// The plan, with what it did on years of which nothing was asked before.
+    pub plan: Point,
+    /// Whether the plan holds what was asked for, judged by the verified share.
+    pub held: bool,
+    /// Service against money: from an empty drawer to 99.5 %, the plan among it.
+    pub curve: Vec<Point>,
+    /// The drawer that costs least a year, of the curve or beyond it.
+    pub cheapest: Point,
+    /// Equal counts.
+    pub equal: Equal,
+    /// What is in the drawer now, lived on from with the plan's levels, and days of that.
+    pub ahead: Option<(Service, f64)>,
+    /// Sizes worth adding, and sizes that could go.
+    pub advice: Vec<Advice>,
+    /// For each series and size, shims a year that a drawer without limits would give.
+    pub wanted: Vec<Vec<f64>>,
+    /// Rebuilds simulated.
+    pub rebuilds: u64,
+}
+
+impl Drawer {
+    /// The rules by which it is run.
+    pub fn rules(&self) -> Rules {
+        Rules {
+            review: Review::Every(self.order_every_days),
+            lead_days: self.lead_time_days,
+            late_days: self.lead_time_spread,
+            shortage: Shortage::ComesSpecially,
+        }
+    }
+
+    /// What a drawer that does this costs a year.
+    pub fn yearly(&self, service: &Service) -> Yearly {
+        let (holding, wait, delivery) = (self.holding_share, self.wait_cost, self.delivery_cost);
+        Yearly {
+            holding: service.weighted([holding, 0.0, 0.0]),
+            waiting: service.weighted([0.0, wait, 0.0]),
+            deliveries: service.weighted([0.0, 0.0, delivery]),
+            total: service.weighted([holding, wait, delivery]),
+        }
+    }
+}
+
+/// The shelves of the series that lines of jobs fit, in the shop's order. `prices` gives those of
+/// single sizes for a series where they are not all the same.
+///
+/// # Errors
+/// The name of a series that can build too many packs.
+pub fn shelves(
+    shop: &Shop,
+    lines: &[&Setup],
+    prices: &dyn Fn(&str) -> Option<Vec<f64>>,
+) -> Result<Vec<Shelf>, String> {
+    let fits = |name: &str| {
+        let mut all = lines.iter().flat_map(|setup| series_of(setup));
+        all.any(|(_, series)| series == name)
+    };
+    shop.shims
+        .iter()
+        .filter(|series| fits(&series.name))
+        .map(|series| {
+            let prices =
+                prices(&series.name).unwrap_or_else(|| vec![series.price; series.sizes.len()]);
+            let micrometer = shop.instruments.micrometer;
+            Shelf::new(series, prices, shop.drawer.near_enough, micrometer)
+                .map_err(|TooManyPacks| series.name.clone())
+        })
+        .collect()
+}
+
+/// A question with what it takes to answer it.
+pub(super) struct Course<'a> {
+    asked: &'a Question<'a>,
+    jobs: BenchJobs<'a>,
+    pub(super) rules: Rules,
+    root: Address,
+    /// How many times more jobs it takes where hardly one may wait.
+    rare: f64,
+}
+
+impl<'a> Course<'a> {
+    pub(super) fn new(asked: &'a Question<'a>) -> Self {
+        assert!(!asked.lines.is_empty());
+        let names = asked.shelves.iter().map(|s| s.name.clone()).collect();
+        Self {
+            jobs: BenchJobs::new(asked.lines, names),
+            rules: asked.drawer.rules(),
+            root: Address::new(asked.seed, 0x5374_6f63_6b21),
+            rare: match asked.aim {
+                Aim::Fill(target) => (LEAST_WAITS / (1.0 - target) / FIT_JOBS).clamp(1.0, 16.0),
+                Aim::Budget(_) => 1.0,
+            },
+            asked,
+        }
+    }
+
+    /// About so many jobs in years of equal length; each number is a sample of its own.
+    fn sample(&self, number: u64, jobs: f64, tapes: usize) -> Sample {
+        let per_day: f64 = self.jobs.per_day().iter().sum();
+        let days = self.rare * jobs / per_day / tapes as f64;
+        Sample::draw(
+            &self.jobs,
+            self.root.within(number),
+            tapes,
+            Stretch::Days(days),
+        )
+    }
+
+    pub(super) fn samples(&self) -> Samples {
+        Samples {
+            rough: self.sample(0, ROUGH_JOBS, ROUGH_TAPES),
+            fit: self.sample(1, FIT_JOBS, FIT_TAPES),
+            check: self.sample(2, CHECK_JOBS, CHECK_TAPES),
+        }
+    }
+
+    /// The plan, verified.
+    pub(super) fn found(&self, samples: &Samples, watch: Watch<'_>) -> Option<Found> {
+        let draw = |attempt| self.sample(VERIFY + attempt, VERIFY_JOBS, VERIFY_TAPES);
+        let Question { shelves, aim, .. } = self.asked;
+        found::found(shelves, &self.rules, samples, &draw, *aim, watch)
+    }
+}
+
+/// Plans the drawer; `None` where it was broken off.
+///
+/// # Panics
+/// If there are no lines, or a line fits a series that is on no shelf.
+pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
+    let course = Course::new(asked);
+    let Question { lines, shelves, .. } = asked;
+    let rules = &course.rules;
+    let samples = course.samples();
+    let found = course.found(&samples, watch)?;
+    let curve_sample = course.sample(3, CURVE_JOBS, CURVE_TAPES);
+    let plan = &found.plan;
+    let path = plan::through(shelves, rules, &samples, &plan.levels, WALK_TO, watch)?;
+    let on_path = |levels: &Levels| Point::on(shelves, rules, &curve_sample, levels.clone());
+    let (curve, cheapest) = curve(asked.drawer, plan, &path, &on_path);
+    let ahead = asked.have.as_ref().map(|have| {
+        let stretch = Stretch::Days(AHEAD_DAYS);
+        let sample = Sample::draw(&course.jobs, course.root.within(4), AHEAD_TAPES, stretch);
+        let service = service(shelves, rules, &sample, &plan.levels, have);
+        (service, AHEAD_DAYS)
+    });
+    let of_samples = [&samples.rough, &samples.fit, &samples.check, &curve_sample];
+    let simulated: usize = of_samples.iter().map(|sample| sample.jobs).sum();
+    let names: Vec<&str> = shelves.iter().map(|s| s.name.as_str()).collect();
+    Some(Stock {
+        held: found.held,
+        equal: equal(shelves, rules, &samples.fit, &found.verify, plan),
+        advice: advice(lines, &lines[0].0.shop, &names, &plan.levels, asked.seed),
+        wanted: wanted(shelves, &found.verify),
+        rebuilds: (simulated + found.jobs) as u64
+            + ahead.as_ref().map_or(0, |(service, _)| service.jobs),
+        plan: found.plan,
+        curve,
+        cheapest,
+        ahead,
+    })
+}
+
+/// Shims of each size that the ideal packs of a sample take, a year.
+fn wanted(shelves: &[Shelf], sample: &Sample) -> Vec<Vec<f64>> {
+    let years = sample.days() / super::service::DAYS_IN_YEAR;
+    let of = |(s, shelf): (usize, &Shelf)| {
+        let mut counts = vec![0.0; shelf.sizes.len()];
+        for tape in &sample.tapes {
+            for step in &tape.series[s].steps {
+                if let Step::Want(_, pack) = step {
+                    for (i, count) in shelf.ideal(*pack).iter() {
+                        counts[i] += f64::from(count) / years;
+                    }
+                }
+            }
+        }
+        counts
+    };
+    shelves.iter().enumerate().map(of).collect()
+}
+
+/// Drawers from an empty one to [`CURVE_TO`], the plan among them, and the one that costs least a
+/// year, which may lie beyond. `play` plays one of them against a sample that did not help to find
+/// them.
+fn curve(
+    drawer: &Drawer,
+    plan: &Point,
+    path: &[Levels],
+    play: &dyn Fn(&Levels) -> Point,
+) -> (Vec<Point>, Point) {
+    let cost = |point: &Point| drawer.yearly(&point.service).total.value;
+    let step = (path.len() / CURVE_POINTS).max(1);
+    let mut points = vec![plan.clone()];
+    let mut cheapest = plan.clone();
+    let mut full = false;
+    for levels in path.iter().step_by(step) {
+        let point = play(levels);
+        let dearer = cost(&point) > cost(&cheapest);
+        if !dearer {
+            cheapest = point.clone();
+        }
+        if full {
+            // beyond the curve there is only the search for the cheapest
+            if dearer {
+                break;
+            }
+            continue;
+        }
+        full = point.service.job_fill.value >= CURVE_TO;
+        points.push(point);
+    }
+    points.sort_by(|a, b| a.money.total_cmp(&b.money));
+    // whoever pays more for less is not on the curve; the plan is, since it is what was asked for
+    let mut curve: Vec<Point> = Vec::new();
+    for point in points {
+        let fill = |point: &Point| point.service.job_fill.value;
+        if point.levels == plan.levels {
+            while curve.last().is_some_and(|kept| fill(kept) >= fill(&point)) {
+                curve.pop();
+            }
+            curve.push(point);
+        } else if curve.last().is_none_or(|kept| fill(&point) > fill(kept)) {
+            curve.push(point);
+        }
+    }
+    (curve, cheapest)
+}
+
+/// The habit of an equal count beside the plan. The count that serves as many jobs is looked for on
+/// a small sample, then settled on the one that verified the plan.
+fn equal(
+    shelves: &[Shelf],
+    rules: &Rules,
+    small: &Sample,
+    sample: &Sample,
+    planned: &Point,
+) -> Equal {
+    let on = |sample: &Sample, count: u32| {
+        Point::on(shelves, rules, sample, plan::equal(shelves, count))
+    };
+    let one_of_each = money(shelves, &plan::equal(shelves, 1));
+    let affordable = if one_of_each > 0.0 {
+        ((planned.money + 1e-6) / one_of_each).floor() as u32
+    } else {
+        0
+    };
+    let share = planned.service.job_fill.value;
+    let serves = |point: &Point| point.service.job_fill.value >= share;
+    let roughly = |count| serves(&on(small, count));
+    let (mut low, mut high) = (0, 1);
+    while !roughly(high) && high < MOST_EQUAL {
+        (low, high) = (high, 2 * high);
+    }
+    while high - low > 1 {
+        let middle = low + (high - low) / 2;
+        if roughly(middle) {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    let mut count = high;
+    let mut there = on(sample, count);
+    while serves(&there) && count > 1 {
+        let less = on(sample, count - 1);
+        if !serves(&less) {
+            break;
+        }
+        (count, there) = (count - 1, less);
+    }
+    // the small sample is hardly ever off by more than one
+    for _ in 0..4 {
+        if serves(&there) {
+            break;
+        }
+        count += 1;
+        there = on(sample, count);
+    }
+    Equal {
+        same_money: (affordable, on(sample, affordable)),
+        same_service: serves(&there).then_some((count, there)),
+    }
+}

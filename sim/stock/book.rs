@@ -1,0 +1,84 @@
+//! The day book: everything that happens to a drawer over some days, in order.
+
+use super::demand::BenchJobs;
+use super::drawer::play;
+use super::events::{Event, Log};
+use super::shelf::Shelf;
+use super::tape::{Stretch, Tape};
+use super::trials::Levels;
+use crate::dice::Address;
+use crate::setup::Setup;
+use crate::shop::Drawer;
+
+/// One entry.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// When, days from the start.
+    pub at: f64,
+    /// The series that it concerns.
+    pub series: usize,
+    /// What happens.
+    pub event: Event,
+}
+
+/// A day book.
+#[derive(Debug, Clone)]
+pub struct Book {
+    /// The jobs: when each comes, days, and its line.
+    pub jobs: Vec<(f64, usize)>,
+    /// Everything else, in order.
+    pub entries: Vec<Entry>,
+}
+
+struct Pages<'a> {
+    series: usize,
+    entries: &'a mut Vec<Entry>,
+}
+
+impl Log for Pages<'_> {
+    fn event(&mut self, at: f64, event: impl FnOnce() -> Event) {
+        self.entries.push(Entry {
+            at,
+            series: self.series,
+            event: event(),
+        });
+    }
+}
+
+/// Lives some days of a shop with a drawer at these levels, from what is in it at the start.
+pub fn day_book(
+    lines: &[(&Setup, f64)],
+    shelves: &[Shelf],
+    drawer: &Drawer,
+    levels: &Levels,
+    start: &Levels,
+    days: f64,
+    seed: u64,
+) -> Book {
+    let names = shelves.iter().map(|s| s.name.clone()).collect();
+    let jobs = BenchJobs::new(lines, names);
+    let address = Address::new(seed, 0x0042_6f6f_6b21);
+    let tape = Tape::draw(&jobs, address, Stretch::Days(days));
+    let mut entries = Vec::new();
+    for (series, shelf) in shelves.iter().enumerate() {
+        let mut pages = Pages {
+            series,
+            entries: &mut entries,
+        };
+        let own = (&tape.series[series], tape.address, tape.days);
+        play(
+            shelf,
+            &drawer.rules(),
+            own,
+            &levels[series],
+            &start[series],
+            &mut pages,
+        );
+    }
+    // a job's series one after the other, each in its own order
+    entries.sort_by(|a, b| a.at.total_cmp(&b.at).then(a.series.cmp(&b.series)));
+    Book {
+        jobs: tape.jobs,
+        entries,
+    }
+}

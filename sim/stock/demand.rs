@@ -1,0 +1,154 @@
+//! Demand from the bench: every pack that a rebuild wants, in the order in which it is fitted.
+
+use super::tape::{Jobs, PLACES, Step, Steps};
+use crate::bench::{OldPacks, Place, Witness};
+use crate::dice::Address;
+use crate::minutes::Operation;
+use crate::setup::{Preload, Setup, SideStock};
+
+/// Days in a month.
+pub const DAYS_IN_MONTH: f64 = 365.25 / 12.0;
+
+/// The jobs that a shop expects, simulated at the bench.
+#[derive(Debug)]
+pub struct BenchJobs<'a> {
+    lines: Vec<(&'a Setup, [Option<usize>; PLACES])>,
+    per_day: Vec<f64>,
+    series: Vec<String>,
+}
+
+impl<'a> BenchJobs<'a> {
+    /// Lines of jobs with their count a month; `series` are the names that drawers know.
+    ///
+    /// # Panics
+    /// If a line fits a series that is not among them.
+    pub fn new(lines: &[(&'a Setup, f64)], series: Vec<String>) -> Self {
+        let place = |name: &str| {
+            let found = series.iter().position(|s| s == name);
+            Some(found.expect("every fitted series is on a shelf"))
+        };
+        let shelves = |setup: &Setup| {
+            let mut of = [None; PLACES];
+            for (place_on_axle, name) in series_of(setup) {
+                of[place_on_axle as usize] = place(name);
+            }
+            of
+        };
+        Self {
+            lines: lines.iter().map(|(s, _)| (*s, shelves(s))).collect(),
+            per_day: lines.iter().map(|(_, m)| m / DAYS_IN_MONTH).collect(),
+            series,
+        }
+    }
+}
+
+/// The series that an axle takes, by place.
+pub fn series_of(setup: &Setup) -> Vec<(Place, &str)> {
+    let axle = &setup.axle;
+    let mut all = vec![(Place::Pinion, axle.pinion_shim.stock.as_str())];
+    if let (SideStock::Packs(_), Some(stock)) = (&setup.side_stock, &axle.side_shims.stock) {
+        all.push((Place::RingSide, stock));
+        all.push((Place::FarSide, stock));
+    }
+    if let crate::axle::PreloadBy::Spacer { stock, .. } = &axle.pinion_preload.by {
+        all.push((Place::Spacer, stock));
+    }
+    all
+}
+
+impl Jobs for BenchJobs<'_> {
+    fn per_day(&self) -> &[f64] {
+        &self.per_day
+    }
+
+    fn series(&self) -> usize {
+        self.series.len()
+    }
+
+    fn steps(&self, line: usize, address: Address, steps: &mut Steps) {
+        let (setup, shelves) = &self.lines[line];
+        let mut recorder = Recorder {
+            setup,
+            shelves,
+            steps,
+            stands: [false; PLACES],
+            change: Vec::new(),
+        };
+        setup.rebuild_before(address, &mut recorder);
+        recorder.close();
+    }
+}
+
+/// Turns what happens at the bench into steps.
+struct Recorder<'a> {
+    setup: &'a Setup,
+    shelves: &'a [Option<usize>; PLACES],
+    steps: &'a mut Steps,
+    stands: [bool; PLACES],
+    /// Packs of the change under way: it takes all that it replaces out before it fits any.
+    change: Vec<(Place, i64)>,
+}
+
+impl Recorder<'_> {
+    fn close(&mut self) {
+        let change = std::mem::take(&mut self.change);
+        for (place, _) in &change {
+            let (place, shelf) = (*place as usize, self.shelves[*place as usize]);
+            if let Some(shelf) = shelf.filter(|_| self.stands[place]) {
+                self.steps.push((shelf, Step::Out(place as u8)));
+            }
+        }
+        for (place, number) in &change {
+            let place = *place as usize;
+            if let Some(shelf) = self.shelves[place] {
+                self.stands[place] = true;
+                let pack = *number as u32;
+                self.steps.push((shelf, Step::Want(place as u8, pack)));
+            }
+        }
+        self.change = change;
+        self.change.clear();
+    }
+}
+
+impl Witness for Recorder<'_> {
+    fn stripped(&mut self, old: impl FnOnce() -> OldPacks) {
+        let old = old();
+        let side = match &self.setup.side_stock {
+            SideStock::Packs(table) => Some(table),
+            SideStock::Notches(_) => None,
+        };
+        let spacer = match &self.setup.preload {
+            Preload::Spacer { packs, .. } => Some(packs),
+            Preload::Sleeve { .. } => None,
+        };
+        for (place, table, thickness) in [
+            (
+                Place::Pinion,
+                Some(&self.setup.pinion_packs),
+                Some(old.pinion),
+            ),
+            (Place::RingSide, side, Some(old.ring)),
+            (Place::FarSide, side, Some(old.far)),
+            (Place::Spacer, spacer, old.spacer),
+        ] {
+            let shelf = self.shelves[place as usize];
+            if let (Some(shelf), Some(table), Some(thickness)) = (shelf, table, thickness) {
+                let pack = table.nearest(thickness) as u32;
+                self.steps.push((shelf, Step::Old(pack)));
+            }
+        }
+    }
+
+    fn operation(&mut self, _: Operation) {
+        self.close();
+    }
+
+    fn fitted(&mut self, place: Place, number: i64) {
+        // a spacer's packs come one by one, whatever was changed before them
+        if place == Place::Spacer {
+            self.close();
+        }
+        self.change.push((place, number));
+    }
+}

@@ -1,0 +1,75 @@
+//! The kit: a box of shims for jobs on the road, filled up only at home.
+
+use super::demand::BenchJobs;
+use super::drawer::{Review, Rules, Shortage};
+use super::found::{Aim, Point, found};
+use super::plan::{Samples, Watch};
+use super::shelf::Shelf;
+use super::tape::{Sample, Stretch};
+use crate::dice::Address;
+use crate::setup::Setup;
+
+/// Jobs on which a box is found, checked and verified; at least so many trips.
+const ROUGH_JOBS: u32 = 4_000;
+const FIT_JOBS: u32 = 16_000;
+const CHECK_JOBS: u32 = 120_000;
+const VERIFY_JOBS: u32 = 192_000;
+const LEAST_TRIPS: u32 = 64;
+/// Number of the first sample that verifies.
+const VERIFY: u64 = 16;
+
+/// The answer.
+#[derive(Debug, Clone)]
+pub struct Kit {
+    /// The box, with what it did on trips of which nothing was asked before.
+    pub plan: Point,
+    /// Whether it finishes the share that was asked for.
+    pub held: bool,
+    /// Rebuilds simulated.
+    pub rebuilds: u64,
+}
+
+/// Finds the cheapest box that finishes a share of the jobs of a trip, drawn from the lines by how
+/// many come a month; `None` where it was broken off.
+///
+/// The rules are those of the drawer, only that nothing is ordered on the way: a job that misses a
+/// pack can't be finished, good shims that come out of a job go back into the box.
+///
+/// # Panics
+/// If there are no lines, or a line fits a series that is on no shelf.
+pub fn kit(
+    lines: &[(&Setup, f64)],
+    shelves: &[Shelf],
+    (jobs, finish): (u32, f64),
+    seed: u64,
+    watch: Watch<'_>,
+) -> Option<Kit> {
+    assert!(!lines.is_empty());
+    let names = shelves.iter().map(|s| s.name.clone()).collect();
+    let source = BenchJobs::new(lines, names);
+    let rules = Rules {
+        review: Review::Never,
+        lead_days: 0.0,
+        late_days: 0.0,
+        shortage: Shortage::ComesSpecially,
+    };
+    let root = Address::new(seed, 0x4b69_7421);
+    let sample = |number: u64, all: u32| {
+        let trips = all.div_ceil(jobs).max(LEAST_TRIPS) as usize;
+        Sample::draw(&source, root.within(number), trips, Stretch::Tour(jobs))
+    };
+    let samples = Samples {
+        rough: sample(0, ROUGH_JOBS),
+        fit: sample(1, FIT_JOBS),
+        check: sample(2, CHECK_JOBS),
+    };
+    let draw = |attempt| sample(VERIFY + attempt, VERIFY_JOBS);
+    let found = found(shelves, &rules, &samples, &draw, Aim::Fill(finish), watch)?;
+    let of_samples = [&samples.rough, &samples.fit, &samples.check];
+    let simulated: usize = of_samples.iter().map(|sample| sample.jobs).sum();
+    Some(Kit {
+        plan: found.plan,
+        held: found.held,
+        rebuilds: (simulated + found.jobs) as u64,
+    })
+}

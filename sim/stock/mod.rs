@@ -1,0 +1,52 @@
+//! The drawer: which shims to stock, and how many of each.
+//!
+//! Jobs come as a Poisson process and each wants its packs in the order in which its rebuild fits
+//! them ([`BenchJobs`]), with an unlimited drawer. They are drawn once, as a [`Tape`], and played
+//! against any drawer: on the bench lie the job's old shims and every shim taken out, each good
+//! again with chance 1 − `spoiled`; a pack is built from drawer and bench together, nearest sum,
+//! then thinner, then fewest shims, then most from the bench. If none is near enough the pack is
+//! missing and the job counts as one that waited: it takes what is there of the ideal pack, and the
+//! shims that it lacks come specially, without ever passing through the drawer. When it leaves,
+//! good shims fill the drawer up to its levels. Reviews order what is below its level, stock on
+//! order included, in whole bought packs.
+//!
+//! Series know nothing of each other, so each is played alone, and a job waited where any of them
+//! missed a pack. Levels come from [`stock`]: marginal analysis on the share of jobs that never
+//! wait, then dropping and swapping, on one sample; they are checked on a second one, with the
+//! target raised on the first until the check holds it, and verified on a third.
+
+mod answer;
+mod book;
+mod demand;
+mod drawer;
+mod events;
+mod found;
+mod kit;
+mod pieces;
+mod plan;
+mod reach;
+mod service;
+mod shelf;
+mod sizes;
+mod tape;
+mod tighten;
+mod trials;
+mod walk;
+
+pub use answer::{Equal, Question, Stock, Yearly, shelves, stock};
+pub use book::{Book, Entry, day_book};
+pub use demand::{BenchJobs, DAYS_IN_MONTH, series_of};
+pub use drawer::{Played, Review, Rules, Shortage};
+pub use events::{Event, Log};
+pub use found::{Aim, Point};
+pub use kit::{Kit, kit};
+pub use pieces::Pieces;
+pub use plan::{Step as Progress, Watch};
+pub use service::{DAYS_IN_YEAR, Service, service};
+pub use shelf::{MOST_IN_PACK, MOST_SIZES, Shelf};
+pub use sizes::{Addition, Advice, Spared, advice};
+pub use tape::{Jobs, PLACES, Sample, Step, Steps, Stretch, Tape};
+pub use trials::{Levels, money};
+
+#[cfg(test)]
+mod tests;

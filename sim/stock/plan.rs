@@ -1,0 +1,235 @@
+//! The plan: the cheapest levels that hold a share of jobs, and the best ones for a sum of money.
+//!
+//! Three samples take part. On the first the levels are found; since levels fitted to one sample do
+//! worse on any other, a second one checks them, and the target on the first is raised until the
+//! check holds it with its whole interval. The third, of which nothing was ever asked before, gives
+//! the figure that is reported.
+
+use super::drawer::Rules;
+use super::service::service;
+use super::shelf::Shelf;
+use super::tape::Sample;
+use super::tighten::tighten;
+use super::trials::{Levels, Standing, Trials};
+use super::walk::{Goal, descend, walk};
+
+/// Times that the target is raised before it is given up.
+const MOST_RAISES: usize = 25;
+
+/// The share from which the best drawer for a sum of money is looked for.
+const STARTS_AT: f64 = 0.95;
+
+/// How far a search has come.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Step {
+    /// What is being done, in words.
+    pub doing: &'static str,
+    /// The share that is done.
+    pub done: f64,
+}
+
+/// Told between steps; false breaks the search off.
+pub type Watch<'a> = &'a mut dyn FnMut(Step) -> bool;
+
+/// The samples that a search leans on.
+#[derive(Debug)]
+pub(super) struct Samples {
+    /// A small one, on which the search begins.
+    pub rough: Sample,
+    /// Levels are found on this one.
+    pub fit: Sample,
+    /// And checked on this one.
+    pub check: Sample,
+}
+
+/// Levels that were found.
+#[derive(Debug, Clone)]
+pub(super) struct Plan {
+    /// A level for each size of each series.
+    pub levels: Levels,
+    /// Whether the check held the target.
+    pub held: bool,
+}
+
+/// A search for the cheapest levels that hold a share of jobs: marginal analysis from an empty
+/// drawer on, then drop and swap.
+pub(super) struct Search<'a> {
+    shelves: &'a [Shelf],
+    rules: &'a Rules,
+    samples: &'a Samples,
+    trials: Trials<'a>,
+    standing: Standing,
+    target: f64,
+    /// What is asked of the first sample, so that the target holds elsewhere.
+    raised: f64,
+    begun: bool,
+}
+
+impl<'a> Search<'a> {
+    /// Begins with an empty drawer.
+    pub fn new(shelves: &'a [Shelf], rules: &'a Rules, samples: &'a Samples, target: f64) -> Self {
+        let mut trials = Trials::new(shelves, *rules, &samples.fit);
+        Self {
+            standing: trials.standing(empty(shelves)),
+            shelves,
+            rules,
+            samples,
+            trials,
+            target,
+            raised: target,
+            begun: false,
+        }
+    }
+
+    /// Finds its way on the small sample, which leaves little to do on the large one.
+    fn begin(&mut self, watch: Watch<'_>) -> Option<()> {
+        let rough = &self.samples.rough;
+        let mut trials = Trials::new(self.shelves, *self.rules, rough);
+        let standing = trials.standing(empty(self.shelves));
+        let goal = Goal::Waits(most_waits(self.raised, rough.jobs));
+        let found = search(&mut trials, standing, goal, watch)?;
+        self.standing = self.trials.standing(found.levels);
+        self.begun = true;
+        Some(())
+    }
+
+    /// Goes on until the check holds the target with its whole interval; `None` where it was broken
+    /// off.
+    pub fn find(&mut self, watch: Watch<'_>) -> Option<Plan> {
+        if !self.begun {
+            self.begin(watch)?;
+        }
+        let mut held = false;
+        for _ in 0..MOST_RAISES {
+            let most = most_waits(self.raised, self.samples.fit.jobs);
+            let standing = self.standing.clone();
+            self.standing = search(&mut self.trials, standing, Goal::Waits(most), watch)?;
+            let levels = &self.standing.levels;
+            let check = &self.samples.check;
+            let checked = service(self.shelves, self.rules, check, levels, levels);
+            held = checked.job_fill.low >= self.target;
+            if held || self.standing.waits == 0 {
+                break;
+            }
+            self.raise(self.target - checked.job_fill.low);
+        }
+        Some(Plan {
+            levels: self.standing.levels.clone(),
+            held,
+        })
+    }
+
+    /// Asks more of the first sample, by what was missing elsewhere.
+    pub fn raise(&mut self, missing: f64) {
+        let jobs = self.samples.fit.jobs as f64;
+        let reached = 1.0 - self.standing.waits as f64 / jobs;
+        // at least one job fewer, or the same levels come out again
+        self.raised = (self.raised.max(reached) + missing.max(1.0 / jobs)).min(1.0);
+    }
+}
+
+/// Jobs that may wait, of so many.
+pub(super) fn most_waits(share: f64, jobs: usize) -> usize {
+    ((1.0 - share) * jobs as f64 + 1e-9).floor().max(0.0) as usize
+}
+
+/// The levels found that serve most jobs for a sum of money.
+///
+/// From a drawer that serves [`STARTS_AT`], shims are taken out or added until the money is spent,
+/// then dropped and swapped: on the way up from an empty drawer, where no shim finishes a job, the
+/// gains are too blurred.
+pub(super) fn best_for(
+    shelves: &[Shelf],
+    rules: &Rules,
+    samples: &Samples,
+    budget: f64,
+    watch: Watch<'_>,
+) -> Option<Plan> {
+    let mut search_from = Search::new(shelves, rules, samples, STARTS_AT);
+    search_from.begin(watch)?;
+    let Search {
+        mut trials,
+        standing,
+        ..
+    } = search_from;
+    let goal = Goal::Money(budget);
+    let standing = descend(&mut trials, standing, goal, &mut Vec::new(), &mut || {
+        watch(Step {
+            doing: "keeping to the budget",
+            done: 1.0,
+        })
+    })?;
+    let standing = search(&mut trials, standing, goal, watch)?;
+    Some(Plan {
+        levels: standing.levels,
+        held: true,
+    })
+}
+
+/// Drawers from an empty one to one that serves a share of jobs on the sample, through given
+/// levels: shims are taken out of these as long as there are any, and added
+/// to them.
+pub(super) fn through(
+    shelves: &[Shelf],
+    rules: &Rules,
+    samples: &Samples,
+    levels: &Levels,
+    share: f64,
+    watch: Watch<'_>,
+) -> Option<Vec<Levels>> {
+    let mut go_on = || {
+        watch(Step {
+            doing: "following the curve",
+            done: 1.0,
+        })
+    };
+    let (mut down, mut up) = (Vec::new(), Vec::new());
+    // on the way down many jobs wait, and a small sample knows well enough which shims they need
+    let mut trials = Trials::new(shelves, *rules, &samples.rough);
+    let standing = trials.standing(levels.clone());
+    descend(
+        &mut trials,
+        standing,
+        Goal::Money(0.0),
+        &mut down,
+        &mut go_on,
+    )?;
+    let mut trials = Trials::new(shelves, *rules, &samples.fit);
+    let standing = trials.standing(levels.clone());
+    let goal = Goal::Waits(most_waits(share, samples.fit.jobs));
+    walk(&mut trials, standing, goal, &mut up, &mut |_, _| go_on())?;
+    down.reverse();
+    let all = down.into_iter().chain(up.into_iter().skip(1));
+    Some(all.map(|point| point.levels).collect())
+}
+
+fn search(
+    trials: &mut Trials<'_>,
+    from: Standing,
+    goal: Goal,
+    watch: Watch<'_>,
+) -> Option<Standing> {
+    let mut walking = |served: usize, jobs: usize| {
+        watch(Step {
+            doing: "filling the drawer",
+            done: served as f64 / jobs.max(1) as f64,
+        })
+    };
+    let standing = walk(trials, from, goal, &mut Vec::new(), &mut walking)?;
+    tighten(trials, standing, goal, &mut || {
+        watch(Step {
+            doing: "dropping and swapping",
+            done: 1.0,
+        })
+    })
+}
+
+/// No shim of any size.
+pub(super) fn empty(shelves: &[Shelf]) -> Levels {
+    shelves.iter().map(|s| vec![0; s.sizes.len()]).collect()
+}
+
+/// The usual habit: so many of every size.
+pub(super) fn equal(shelves: &[Shelf], count: u32) -> Levels {
+    shelves.iter().map(|s| vec![count; s.sizes.len()]).collect()
+}

@@ -1,0 +1,188 @@
+//! What a drawer does for the shop over many years: jobs served, money asleep, orders.
+
+use rayon::prelude::*;
+
+use super::drawer::{Played, Rules, play};
+use super::pieces::Pieces;
+use super::shelf::Shelf;
+use super::tape::Sample;
+use super::trials::Levels;
+use crate::estimate::{Estimate, Moments, Z95};
+
+/// Days in a year.
+pub const DAYS_IN_YEAR: f64 = 365.25;
+
+/// What a drawer did on a sample.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Service {
+    /// Jobs simulated.
+    pub jobs: u64,
+    /// Years simulated.
+    pub years: f64,
+    /// Share of jobs that never waited.
+    pub job_fill: Estimate,
+    /// Share of tapes on which no job waited.
+    pub all_done: Estimate,
+    /// Money on hand, averaged over time.
+    pub on_hand: Estimate,
+    /// For each tape: money on hand, averaged over time; jobs that waited a year; orders a year.
+    pub each: Vec<[f64; 3]>,
+    /// For each series and size, shims taken from the drawer less shims put back, a year.
+    pub used: Vec<Vec<Estimate>>,
+    /// For each series, where the pieces went.
+    pub pieces: Vec<Pieces>,
+}
+
+impl Service {
+    /// Mean over the tapes of a weighted sum of what [`Service::each`] holds; not below zero.
+    pub fn weighted(&self, weights: [f64; 3]) -> Estimate {
+        let figures = self.each.iter().map(|each| {
+            let terms = each.iter().zip(weights).map(|(x, w)| x * w);
+            terms.sum::<f64>()
+        });
+        let (sum, squares) = figures.fold((0.0, 0.0), |(s, q), x| (s + x, q + x * x));
+        let mut mean = Moments::from_sums(self.each.len() as u64, sum, squares).estimate();
+        mean.low = mean.low.max(0.0);
+        mean
+    }
+}
+
+/// What one tape did to all series.
+struct Year {
+    jobs: u64,
+    waited: u64,
+    years: f64,
+    money: f64,
+    orders: u64,
+    pieces: Vec<Pieces>,
+}
+
+/// Plays a sample against levels, from what is in the drawer at the start.
+///
+/// # Accuracy
+/// Intervals are from the spread between the tapes, which are independent; within one they are
+/// not, since a shim that one job took is missing for the next. They hold from some dozens of tapes
+/// on.
+pub fn service(
+    shelves: &[Shelf],
+    rules: &Rules,
+    sample: &Sample,
+    levels: &Levels,
+    start: &Levels,
+) -> Service {
+    let years: Vec<Year> = sample
+        .tapes
+        .par_iter()
+        .map(|tape| {
+            let played: Vec<Played> = (0..shelves.len())
+                .map(|s| {
+                    let own = (&tape.series[s], tape.address, tape.days);
+                    play(&shelves[s], rules, own, &levels[s], &start[s], &mut ())
+                })
+                .collect();
+            let mut waited = vec![false; tape.jobs.len()];
+            for (played, series) in played.iter().zip(&tape.series) {
+                for (job, missed) in series.jobs.iter().zip(&played.missed) {
+                    waited[job.number as usize] |= *missed > 0;
+                }
+            }
+            // one order holds whatever all series need
+            let mut reviews: Vec<u64> = played.iter().flat_map(|p| p.orders.clone()).collect();
+            reviews.sort_unstable();
+            reviews.dedup();
+            Year {
+                jobs: tape.jobs.len() as u64,
+                waited: waited.iter().filter(|w| **w).count() as u64,
+                years: tape.days / DAYS_IN_YEAR,
+                money: played.iter().map(|p| p.money_days).sum::<f64>() / tape.days,
+                orders: reviews.len() as u64,
+                pieces: played.into_iter().map(|p| p.pieces).collect(),
+            }
+        })
+        .collect();
+    let jobs: u64 = years.iter().map(|y| y.jobs).sum();
+    let all_years: f64 = years.iter().map(|y| y.years).sum();
+    let mean = |figure: &dyn Fn(&Year) -> f64| {
+        let (mut sum, mut squares) = (0.0, 0.0);
+        for year in &years {
+            let figure = figure(year);
+            sum += figure;
+            squares += figure * figure;
+        }
+        Moments::from_sums(years.len() as u64, sum, squares).estimate()
+    };
+    let used = (0..shelves.len())
+        .map(|s| {
+            (0..shelves[s].sizes.len())
+                .map(|i| mean(&|y| y.pieces[s].used[i] as f64 / y.years))
+                .collect()
+        })
+        .collect();
+    let mut pieces: Vec<Pieces> = Vec::new();
+    for year in &years {
+        if pieces.is_empty() {
+            pieces = year.pieces.clone();
+        } else {
+            for (sum, more) in pieces.iter_mut().zip(&year.pieces) {
+                sum.add(more);
+            }
+        }
+    }
+    Service {
+        jobs,
+        years: all_years,
+        job_fill: fill(&years),
+        all_done: Estimate::share(
+            years.iter().filter(|y| y.waited == 0).count() as u64,
+            years.len() as u64,
+        ),
+        on_hand: mean(&|y| y.money),
+        each: years
+            .iter()
+            .map(|y| {
+                [
+                    y.money,
+                    y.waited as f64 / y.years,
+                    y.orders as f64 / y.years,
+                ]
+            })
+            .collect(),
+        used,
+        pieces,
+    }
+}
+
+/// Share of jobs that never waited.
+fn fill(years: &[Year]) -> Estimate {
+    let pairs: Vec<(u64, u64)> = years.iter().map(|y| (y.jobs - y.waited, y.jobs)).collect();
+    ratio(&pairs)
+}
+
+/// A share of what comes in independent groups: hits and observations of each.
+///
+/// # Definition
+/// Half-width z·√(Σ (hits − share·n)² · g/(g − 1)) / Σ n over g groups, never less than Wilson's as
+/// if all observations were independent, which matters where all or almost all are alike.
+///
+/// # Source
+/// Cochran, "Sampling Techniques", 3rd edition, section 2.11.
+pub(super) fn ratio(groups: &[(u64, u64)]) -> Estimate {
+    let hits: u64 = groups.iter().map(|(hits, _)| hits).sum();
+    let all: u64 = groups.iter().map(|(_, n)| n).sum();
+    let alone = Estimate::share(hits, all);
+    if all == 0 || groups.len() < 2 {
+        return alone;
+    }
+    let g = groups.len() as f64;
+    let squares: f64 = groups
+        .iter()
+        .map(|(hits, n)| *hits as f64 - alone.value * *n as f64)
+        .map(|apart| apart * apart)
+        .sum();
+    let half = Z95 * (squares * g / (g - 1.0)).sqrt() / all as f64;
+    Estimate {
+        low: alone.low.min(alone.value - half).max(0.0),
+        high: alone.high.max(alone.value + half).min(1.0),
+        ..alone
+    }
+}

@@ -1,0 +1,232 @@
+//! One series in the drawer: what it can build from what is at hand.
+
+use std::sync::OnceLock;
+
+use crate::packs::{PackTable, TooManyPacks};
+use crate::shims::Series;
+use crate::units::SLACK;
+
+/// Most shims in one pack that a drawer can keep track of.
+pub const MOST_IN_PACK: usize = 8;
+
+/// Most sizes of one series that a drawer can keep track of.
+pub const MOST_SIZES: usize = 64;
+
+/// Sums that agree to this, mm, are the same sum: far finer than any printed size.
+const GRID: f64 = 1e-7;
+
+/// A series as the drawer knows it.
+#[derive(Debug)]
+pub struct Shelf {
+    /// The series' name.
+    pub name: String,
+    /// Thicknesses as printed, mm, ascending.
+    pub sizes: Vec<f64>,
+    /// The unit that they are printed in, mm.
+    pub unit: f64,
+    /// Price of one shim of each size.
+    pub prices: Vec<f64>,
+    /// Shims in a bought pack.
+    pub pack_of: u32,
+    /// Most shims in one pack on the axle.
+    pub most_in_pack: u32,
+    /// Chance that a shim taken out can't be used again.
+    pub spoiled: f64,
+    /// What the bench wants: its numbers are those of every wanted pack.
+    pub packs: PackTable,
+    near_enough: f64,
+    /// Every pack that can be built at all, by sum.
+    all: Vec<Built>,
+    /// For each wanted pack what may stand in for it, best first; worked out when first wanted.
+    choices: Vec<OnceLock<Box<[Choice]>>>,
+}
+
+/// How many shims of which sizes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Needs {
+    kinds: u8,
+    of: [(u8, u8); MOST_IN_PACK],
+}
+
+/// A pack with its sum.
+#[derive(Debug, Clone, Copy)]
+struct Built {
+    sum: f64,
+    needs: Needs,
+}
+
+/// A pack that may stand in for the one wanted.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Choice {
+    /// Choices of one rank are equally near, equally thick and of as many shims.
+    pub(super) rank: u32,
+    /// A bit for each size that it takes.
+    pub(super) sizes: u64,
+    /// Whether it takes one of each at the most.
+    pub(super) singles: bool,
+    pub(super) needs: Needs,
+}
+
+impl Needs {
+    /// From places in the series' sizes in any order.
+    fn of(shims: impl Iterator<Item = usize>) -> Self {
+        let mut needs = Self::default();
+        for shim in shims {
+            let place = shim as u8;
+            let kinds = usize::from(needs.kinds);
+            match needs.of[..kinds]
+                .iter_mut()
+                .find(|(kind, _)| *kind == place)
+            {
+                Some((_, count)) => *count += 1,
+                None => {
+                    needs.of[kinds] = (place, 1);
+                    needs.kinds += 1;
+                }
+            }
+        }
+        needs
+    }
+
+    /// Size and count of each kind.
+    #[inline]
+    pub(super) fn iter(&self) -> impl Iterator<Item = (usize, i32)> + '_ {
+        self.of[..usize::from(self.kinds)]
+            .iter()
+            .map(|(place, count)| (usize::from(*place), i32::from(*count)))
+    }
+
+    /// Nothing.
+    pub(super) fn clear(&mut self) {
+        self.kinds = 0;
+    }
+
+    /// Adds a kind that is not among them.
+    pub(super) fn push(&mut self, size: usize, count: i32) {
+        self.of[usize::from(self.kinds)] = (size as u8, count as u8);
+        self.kinds += 1;
+    }
+
+    /// How many shims in all.
+    pub(super) fn shims(&self) -> i32 {
+        self.iter().map(|(_, count)| count).sum()
+    }
+}
+
+impl Shelf {
+    /// The shelf of a series whose sizes cost `prices` each; a pack within `near_enough`, mm, of
+    /// the wanted one stands in for it. `micrometer` is the shop's, as for [`PackTable::new`].
+    ///
+    /// # Errors
+    /// [`TooManyPacks`] as for [`PackTable::new`].
+    ///
+    /// # Panics
+    /// If there are not as many prices as sizes, more than [`MOST_SIZES`], or more than
+    /// [`MOST_IN_PACK`] shims in a pack.
+    pub fn new(
+        series: &Series,
+        prices: Vec<f64>,
+        near_enough: f64,
+        micrometer: Option<f64>,
+    ) -> Result<Self, TooManyPacks> {
+        assert_eq!(series.sizes.len(), prices.len());
+        assert!(series.sizes.len() <= MOST_SIZES && series.most_in_pack as usize <= MOST_IN_PACK);
+        let packs = PackTable::new(series, micrometer)?;
+        let mut all = Vec::new();
+        let mut shims = Vec::new();
+        build_on(
+            &series.sizes,
+            series.most_in_pack,
+            0,
+            0.0,
+            &mut shims,
+            &mut all,
+        );
+        all.sort_by(|a, b| a.sum.total_cmp(&b.sum));
+        let choices = packs.all().iter().map(|_| OnceLock::new()).collect();
+        Ok(Self {
+            name: series.name.clone(),
+            sizes: series.sizes.clone(),
+            unit: series.unit,
+            prices,
+            pack_of: series.pack_of,
+            most_in_pack: series.most_in_pack,
+            spoiled: series.spoiled,
+            packs,
+            near_enough,
+            all,
+            choices,
+        })
+    }
+
+    /// The pack that the bench would fit from an unlimited drawer.
+    pub(super) fn ideal(&self, pack: u32) -> Needs {
+        let pack = &self.packs.all()[pack as usize];
+        Needs::of(pack.shims.iter().map(|shim| usize::from(*shim)))
+    }
+
+    /// What may stand in for a wanted pack: nearest first, then thinner, then of fewest shims.
+    #[inline]
+    pub(super) fn choices(&self, pack: u32) -> &[Choice] {
+        self.choices[pack as usize].get_or_init(|| self.work_out(pack))
+    }
+
+    #[cold]
+    fn work_out(&self, pack: u32) -> Box<[Choice]> {
+        let wanted = self.packs.all()[pack as usize].printed;
+        let reach = self.near_enough + SLACK;
+        let from = self.all.partition_point(|b| b.sum < wanted - reach);
+        let to = self.all.partition_point(|b| b.sum <= wanted + reach);
+        let grid = |mm: f64| (mm / GRID).round() as i64;
+        let key = |b: &Built| {
+            let off = grid(b.sum) - grid(wanted);
+            (off.abs(), off, b.needs.shims())
+        };
+        let mut near: Vec<&Built> = self.all[from..to].iter().collect();
+        // thickest shims first where nothing else decides, as in the table of wanted packs
+        near.sort_by(|a, b| {
+            let thick = |n: &Needs| std::cmp::Reverse((n.of, n.kinds));
+            (key(a), thick(&a.needs)).cmp(&(key(b), thick(&b.needs)))
+        });
+        let mut choices: Vec<Choice> = Vec::with_capacity(near.len());
+        for (i, built) in near.iter().enumerate() {
+            let rank = match i.checked_sub(1) {
+                None => 0,
+                Some(before) => choices[before].rank + u32::from(key(near[before]) != key(built)),
+            };
+            choices.push(Choice {
+                rank,
+                sizes: built.needs.iter().fold(0, |bits, (i, _)| bits | 1 << i),
+                singles: built.needs.iter().all(|(_, count)| count == 1),
+                needs: built.needs,
+            });
+        }
+        choices.into()
+    }
+}
+
+/// Adds every pack that begins with `shims` and goes on with sizes up to the thinnest of them.
+fn build_on(
+    sizes: &[f64],
+    left: u32,
+    thinner: usize,
+    sum: f64,
+    shims: &mut Vec<usize>,
+    all: &mut Vec<Built>,
+) {
+    if left == 0 {
+        return;
+    }
+    // thickest first, so that a pack's kinds stand in falling order
+    for i in thinner..sizes.len() {
+        let place = sizes.len() - 1 - i;
+        shims.push(place);
+        let sum = sum + sizes[place];
+        all.push(Built {
+            sum,
+            needs: Needs::of(shims.iter().copied()),
+        });
+        build_on(sizes, left - 1, i, sum, shims, all);
+        shims.pop();
+    }
+}

@@ -1,0 +1,200 @@
+//! What comes to a shop: the jobs of a stretch of time, and what each wants of every series.
+//!
+//! A tape is drawn once and can be played against any drawer, so that two drawers are compared on
+//! the very same jobs. What a job wants is its rebuild with an unlimited drawer.
+
+use rayon::prelude::*;
+
+use crate::dice::{Address, Dice, Numbered, Purpose};
+
+/// Places on an axle where a pack can stand.
+pub const PLACES: usize = 4;
+
+/// One step of a job, as far as one series is concerned.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Step {
+    /// An old pack of the axle comes out: its number among the series' packs.
+    Old(u32),
+    /// What was fitted at a place comes out.
+    Out(u8),
+    /// A pack is wanted at a place: its number among the series' packs.
+    Want(u8, u32),
+}
+
+/// The steps of one job, each with the series that it concerns.
+pub type Steps = Vec<(usize, Step)>;
+
+/// Whatever brings jobs to a shop.
+pub trait Jobs: Sync {
+    /// Jobs a day of each line.
+    fn per_day(&self) -> &[f64];
+
+    /// How many series there are.
+    fn series(&self) -> usize;
+
+    /// Adds the steps of the job of a line at an address.
+    fn steps(&self, line: usize, address: Address, steps: &mut Steps);
+}
+
+/// When the jobs come.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Stretch {
+    /// As they like over this many days, each line a Poisson process.
+    Days(f64),
+    /// This many, one a day, each of a line drawn by the lines' rates.
+    Tour(u32),
+}
+
+impl Stretch {
+    /// How long it is, days.
+    pub fn days(self) -> f64 {
+        match self {
+            Self::Days(days) => days,
+            Self::Tour(jobs) => f64::from(jobs) + 1.0,
+        }
+    }
+}
+
+/// The jobs of one stretch of time.
+#[derive(Debug, Clone)]
+pub struct Tape {
+    pub(super) address: Address,
+    /// Days that it runs.
+    pub days: f64,
+    /// When each job comes, days, and its line.
+    pub jobs: Vec<(f64, usize)>,
+    pub(super) series: Vec<SeriesTape>,
+}
+
+/// What the jobs want of one series.
+#[derive(Debug, Clone, Default)]
+pub(super) struct SeriesTape {
+    pub(super) jobs: Vec<SeriesJob>,
+    pub(super) steps: Vec<Step>,
+}
+
+/// One job's part of a [`SeriesTape`].
+#[derive(Debug, Clone)]
+pub(super) struct SeriesJob {
+    pub(super) at: f64,
+    /// Its number on the tape.
+    pub(super) number: u32,
+    /// End of its steps; they begin where those of the job before end.
+    pub(super) end: u32,
+    pub(super) spoiling: Numbered,
+}
+
+impl Tape {
+    /// Draws a tape.
+    pub fn draw(jobs: &impl Jobs, address: Address, stretch: Stretch) -> Self {
+        let arrivals = match stretch {
+            Stretch::Days(days) => poisson(jobs.per_day(), address, days),
+            Stretch::Tour(count) => tour(jobs.per_day(), address, count),
+        };
+        let mut series = vec![SeriesTape::default(); jobs.series()];
+        let mut steps = Steps::new();
+        for (number, (at, line, job)) in arrivals.iter().enumerate() {
+            steps.clear();
+            jobs.steps(*line, *job, &mut steps);
+            for (s, tape) in series.iter_mut().enumerate() {
+                let before = tape.steps.len();
+                let own = steps.iter().filter(|(of, _)| *of == s);
+                tape.steps.extend(own.map(|(_, step)| *step));
+                if tape.steps.len() > before {
+                    tape.jobs.push(SeriesJob {
+                        at: *at,
+                        number: number as u32,
+                        end: tape.steps.len() as u32,
+                        spoiling: job.within(s as u64).numbered(Purpose::Spoiling),
+                    });
+                }
+            }
+        }
+        Self {
+            address,
+            days: stretch.days(),
+            jobs: arrivals.iter().map(|(at, line, _)| (*at, *line)).collect(),
+            series,
+        }
+    }
+}
+
+type Arrivals = Vec<(f64, usize, Address)>;
+
+/// Jobs of all lines in order of time; each line has a stream of its own.
+fn poisson(per_day: &[f64], address: Address, days: f64) -> Arrivals {
+    let mut all = Arrivals::new();
+    for (line, rate) in per_day.iter().enumerate() {
+        let own = address.within(line as u64);
+        let mut dice = own.stream(Purpose::Arrivals);
+        let mut at = 0.0;
+        for number in 0.. {
+            at += exponential(&mut dice, 1.0 / rate);
+            if at >= days {
+                break;
+            }
+            all.push((at, line, own.within(number)));
+        }
+    }
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all
+}
+
+fn tour(per_day: &[f64], address: Address, count: u32) -> Arrivals {
+    let total: f64 = per_day.iter().sum();
+    let mut dice = address.stream(Purpose::Arrivals);
+    (1..=count)
+        .map(|number| {
+            let mut left = total * dice.uniform();
+            let line = per_day.iter().position(|rate| {
+                left -= rate;
+                left < 0.0
+            });
+            let line = line.unwrap_or(per_day.len() - 1);
+            (f64::from(number), line, address.within(number.into()))
+        })
+        .collect()
+}
+
+/// An exponential figure of this mean.
+pub(super) fn exponential(dice: &mut Dice, mean: f64) -> f64 {
+    -mean * libm::log(1.0 - dice.uniform())
+}
+
+/// Tapes that are played together.
+#[derive(Debug)]
+pub struct Sample {
+    pub(super) tapes: Vec<Tape>,
+    /// For each series, the numbers of its jobs counted over all tapes.
+    pub(super) numbers: Vec<Vec<u32>>,
+    /// Jobs on all tapes.
+    pub jobs: usize,
+}
+
+impl Sample {
+    /// Draws `tapes` tapes, on rayon's current threads.
+    pub fn draw(jobs: &impl Jobs, address: Address, tapes: usize, stretch: Stretch) -> Self {
+        let tapes: Vec<Tape> = (0..tapes as u64)
+            .into_par_iter()
+            .map(|number| Tape::draw(jobs, address.within(number), stretch))
+            .collect();
+        let mut numbers = vec![Vec::new(); jobs.series()];
+        let mut before = 0;
+        for tape in &tapes {
+            for (numbers, series) in numbers.iter_mut().zip(&tape.series) {
+                numbers.extend(series.jobs.iter().map(|job| before + job.number));
+            }
+            before += tape.jobs.len() as u32;
+        }
+        Self {
+            tapes,
+            numbers,
+            jobs: before as usize,
+        }
+    }
+
+    /// Days of all tapes together.
+    pub fn days(&self) -> f64 {
+        self.tapes.iter().map(|tape| tape.days).sum()
+    }
+}

@@ -1,0 +1,249 @@
+//! Drop and swap: what a plain walk bought too much is taken out again.
+//!
+//! A walk never takes back what it once added, and so overpays. Here up to two shims go out and up
+//! to two others come in, as long as that saves money at the same goal.
+
+use std::sync::Arc;
+
+use super::trials::{Outcome, Standing, Trials};
+use super::walk::{Goal, SAME_MONEY};
+
+/// Sizes that may go out, and that may come in, at one exchange: the most promising ones.
+const LISTED: usize = 24;
+/// Exchanges that are played before none is believed to be left.
+const PLAYED: usize = 48;
+/// Exchanges played at once.
+const AT_ONCE: usize = 16;
+/// Most exchanges in a row.
+const MOST_ROUNDS: usize = 200;
+
+/// One shim more or less, and what that does alone.
+#[derive(Clone, Copy)]
+struct Single {
+    series: usize,
+    size: usize,
+    price: f64,
+    waits: i64,
+}
+
+/// Shims out and in together.
+#[derive(Clone)]
+struct Exchange {
+    out: Vec<Single>,
+    into: Vec<Single>,
+    money: f64,
+    /// Jobs that wait, if each shim's effect stood alone.
+    waits: i64,
+}
+
+/// Improves a drawer until no exchange helps; `go_on` is asked between the rounds.
+pub(super) fn tighten(
+    trials: &mut Trials<'_>,
+    mut standing: Standing,
+    goal: Goal,
+    go_on: &mut dyn FnMut() -> bool,
+) -> Option<Standing> {
+    for _ in 0..MOST_ROUNDS {
+        if !go_on() {
+            return None;
+        }
+        let exchanges = listed(trials, &standing, goal);
+        let before = standing.levels.clone();
+        // effects hardly change by one exchange, so the list is gone through until it is used up
+        let mut places = 0..exchanges.len();
+        while !places.is_empty() {
+            let some = &exchanges[places.start..(places.start + AT_ONCE).min(places.end)];
+            match best_of(trials, &standing, goal, some) {
+                Some(exchange) => standing = trials.standing(after(&standing, exchange)?),
+                None => places.start += some.len(),
+            }
+        }
+        if standing.levels == before {
+            return Some(standing);
+        }
+    }
+    Some(standing)
+}
+
+/// Whether money and waits are better than what stands.
+fn improves(standing: &Standing, goal: Goal, money: f64, waits: usize) -> bool {
+    let change = money - standing.money;
+    match goal {
+        Goal::Waits(most) => {
+            waits <= most
+                && (change < -SAME_MONEY || (change < SAME_MONEY && waits < standing.waits))
+        }
+        Goal::Money(most) => {
+            money <= most + SAME_MONEY
+                && (waits < standing.waits || (waits == standing.waits && change < -SAME_MONEY))
+        }
+    }
+}
+
+/// What each single shim less, and each more, does: those that cost least, or help most, for their
+/// money.
+fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Single>) {
+    let mut changes = Vec::new();
+    for (series, levels) in standing.levels.iter().enumerate() {
+        for (size, level) in levels.iter().enumerate() {
+            if *level > 0 {
+                changes.push((series, size, -1));
+            }
+            // what no missing pack lacked can help none
+            if standing.outcomes[series].hints[size] > 0.0 {
+                changes.push((series, size, 1));
+            }
+        }
+    }
+    let wanted = changes.iter().map(|(series, size, by)| {
+        let mut levels = standing.levels[*series].clone();
+        levels[*size] = levels[*size].wrapping_add_signed(*by);
+        (*series, levels)
+    });
+    let outcomes = trials.outcomes(wanted.collect());
+    let (mut out, mut into) = (Vec::new(), Vec::new());
+    for ((series, size, by), outcome) in changes.into_iter().zip(&outcomes) {
+        let single = Single {
+            series,
+            size,
+            price: trials.shelves[series].prices[size],
+            waits: trials.change(standing, series, outcome).0,
+        };
+        if by < 0 { &mut out } else { &mut into }.push(single);
+    }
+    // a free shim is worth any effect, so a price of nothing must not divide by nothing
+    let rate = |s: &Single| s.waits as f64 / s.price.max(SAME_MONEY);
+    out.sort_by(|a, b| rate(a).total_cmp(&rate(b)));
+    into.sort_by(|a, b| rate(a).total_cmp(&rate(b)));
+    out.truncate(LISTED);
+    into.truncate(LISTED);
+    (out, into)
+}
+
+/// The exchanges that promise something, best first.
+fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Exchange> {
+    let (out, into) = singles(trials, standing);
+    let mut exchanges = Vec::new();
+    let are_there = |set: &[Single]| {
+        set.len() < 2
+            || (set[0].series, set[0].size) != (set[1].series, set[1].size)
+            || standing.levels[set[0].series][set[0].size] >= 2
+    };
+    let out_sets: Vec<Vec<Single>> = sets(&out).into_iter().filter(|s| are_there(s)).collect();
+    let into_sets = sets(&into);
+    for out in &out_sets {
+        for into in &into_sets {
+            let same = |o: &Single| {
+                into.iter()
+                    .any(|i| (i.series, i.size) == (o.series, o.size))
+            };
+            if (out.is_empty() && into.is_empty()) || out.iter().any(same) {
+                continue;
+            }
+            let sum = |set: &[Single]| -> f64 { set.iter().map(|s| s.price).sum() };
+            let money = sum(into) - sum(out);
+            let all = out.iter().chain(into);
+            let waits = standing.waits as i64 + all.map(|s| s.waits).sum::<i64>();
+            let promises = match goal {
+                Goal::Waits(most) => {
+                    // effects that do not add up are forgiven a little
+                    let forgiven = (most as i64 / 20).max(2);
+                    (money < -SAME_MONEY && waits <= most as i64 + forgiven)
+                        || (money < SAME_MONEY && waits < standing.waits as i64)
+                }
+                Goal::Money(most) => {
+                    standing.money + money <= most + SAME_MONEY && waits <= standing.waits as i64
+                }
+            };
+            if promises {
+                exchanges.push(Exchange {
+                    out: out.clone(),
+                    into: into.clone(),
+                    money,
+                    waits,
+                });
+            }
+        }
+    }
+    let out_of_reach = |e: &Exchange| match goal {
+        Goal::Waits(most) => e.waits > most as i64,
+        Goal::Money(_) => false,
+    };
+    let cents = |money: f64| (money * 1e6).round() as i64;
+    match goal {
+        Goal::Waits(_) => {
+            exchanges.sort_by_key(|e| (out_of_reach(e), cents(e.money), e.waits, e.out.len()));
+        }
+        Goal::Money(_) => exchanges.sort_by_key(|e| (e.waits, cents(e.money), e.out.len())),
+    }
+    exchanges.truncate(PLAYED);
+    exchanges
+}
+
+/// No shim, one, or two.
+fn sets(of: &[Single]) -> Vec<Vec<Single>> {
+    let mut sets = vec![Vec::new()];
+    for (i, one) in of.iter().enumerate() {
+        sets.push(vec![*one]);
+        sets.extend(of[i..].iter().map(|other| vec![*one, *other]));
+    }
+    sets
+}
+
+/// Levels after an exchange; `None` where a shim that should go out is not there any more.
+fn after(standing: &Standing, exchange: &Exchange) -> Option<super::trials::Levels> {
+    let mut levels = standing.levels.clone();
+    for single in &exchange.out {
+        let level = &mut levels[single.series][single.size];
+        *level = level.checked_sub(1)?;
+    }
+    for single in &exchange.into {
+        levels[single.series][single.size] += 1;
+    }
+    Some(levels)
+}
+
+/// Plays exchanges and finds the best that really helps.
+fn best_of<'e>(
+    trials: &mut Trials<'_>,
+    standing: &Standing,
+    goal: Goal,
+    exchanges: &'e [Exchange],
+) -> Option<&'e Exchange> {
+    let mut wanted = Vec::new();
+    let mut changed = Vec::new();
+    let exchanges: Vec<&Exchange> = exchanges
+        .iter()
+        .filter(|exchange| after(standing, exchange).is_some())
+        .collect();
+    for exchange in &exchanges {
+        let Some(levels) = after(standing, exchange) else {
+            continue;
+        };
+        let of: Vec<usize> = (0..levels.len())
+            .filter(|s| levels[*s] != standing.levels[*s])
+            .collect();
+        wanted.extend(of.iter().map(|s| (*s, levels[*s].clone())));
+        changed.push(of);
+    }
+    let mut outcomes = trials.outcomes(wanted).into_iter();
+    let mut best: Option<(i64, usize, &Exchange)> = None;
+    for (exchange, series) in exchanges.iter().zip(changed) {
+        let others: Vec<(usize, Arc<Outcome>)> =
+            series.into_iter().zip(outcomes.by_ref()).collect();
+        let waits = trials.waits_with(standing, &others);
+        if !improves(standing, goal, standing.money + exchange.money, waits) {
+            continue;
+        }
+        let cents = (exchange.money * 1e6).round() as i64;
+        let better = match (goal, best) {
+            (_, None) => true,
+            (Goal::Waits(_), Some((money, w, _))) => (cents, waits) < (money, w),
+            (Goal::Money(_), Some((money, w, _))) => (waits, cents) < (w, money),
+        };
+        if better {
+            best = Some((cents, waits, exchange));
+        }
+    }
+    best.map(|(_, _, exchange)| exchange)
+}

@@ -1,0 +1,192 @@
+//! Trying levels out on common demand: every drawer meets the same jobs.
+//!
+//! Drawers of different series know nothing of each other, so each series is played alone; a job
+//! waited where any of them missed a pack. What was played once is kept.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use super::drawer::{Rules, play};
+use super::shelf::Shelf;
+use super::tape::Sample;
+
+/// A level for each size of each series.
+pub type Levels = Vec<Vec<u32>>;
+
+/// What levels of one series did to a sample.
+#[derive(Debug)]
+pub(super) struct Outcome {
+    /// For each job that touches the series, packs missing.
+    pub(super) missed: Vec<u8>,
+    /// For each size, about how many missing packs one more of it would have built.
+    pub(super) hints: Vec<f64>,
+}
+
+/// A sample on which levels are tried out.
+pub(super) struct Trials<'a> {
+    pub(super) shelves: &'a [Shelf],
+    rules: Rules,
+    sample: &'a Sample,
+    kept: HashMap<(usize, Vec<u32>), Arc<Outcome>>,
+}
+
+/// Levels with what they did.
+#[derive(Debug, Clone)]
+pub(super) struct Standing {
+    pub(super) levels: Levels,
+    pub(super) outcomes: Vec<Arc<Outcome>>,
+    /// Packs missing in each job.
+    total: Vec<u16>,
+    /// Jobs that waited.
+    pub(super) waits: usize,
+    /// Money in the drawer at its levels.
+    pub(super) money: f64,
+}
+
+/// Outcomes kept before the store is emptied: bounds its memory.
+const MOST_KEPT: usize = 6000;
+
+/// How much of a job with this many missing packs is done: the first of several counts for
+/// something, and the last one for most.
+const CREDITS: [f64; 9] = [
+    1.0, 0.5, 0.25, 0.125, 0.0625, 0.03125, 0.015625, 0.0078125, 0.00390625,
+];
+
+fn credit(missing: u16) -> f64 {
+    CREDITS[usize::from(missing).min(CREDITS.len() - 1)]
+}
+
+impl<'a> Trials<'a> {
+    pub(super) fn new(shelves: &'a [Shelf], rules: Rules, sample: &'a Sample) -> Self {
+        Self {
+            shelves,
+            rules,
+            sample,
+            kept: HashMap::new(),
+        }
+    }
+
+    /// Jobs in the sample.
+    pub(super) fn jobs(&self) -> usize {
+        self.sample.jobs
+    }
+
+    fn play(&self, series: usize, levels: &[u32]) -> Outcome {
+        let shelf = &self.shelves[series];
+        let played: Vec<_> = self
+            .sample
+            .tapes
+            .par_iter()
+            .map(|tape| {
+                let own = (&tape.series[series], tape.address, tape.days);
+                play(shelf, &self.rules, own, levels, levels, &mut ())
+            })
+            .collect();
+        let mut hints = vec![0.0; levels.len()];
+        for tape in &played {
+            for (sum, hint) in hints.iter_mut().zip(&tape.hints) {
+                *sum += hint;
+            }
+        }
+        Outcome {
+            missed: played.into_iter().flat_map(|tape| tape.missed).collect(),
+            hints,
+        }
+    }
+
+    /// Outcomes of levels of single series, in order.
+    pub(super) fn outcomes(&mut self, wanted: Vec<(usize, Vec<u32>)>) -> Vec<Arc<Outcome>> {
+        if self.kept.len() > MOST_KEPT {
+            self.kept.clear();
+        }
+        let mut new: Vec<&(usize, Vec<u32>)> = wanted
+            .iter()
+            .filter(|w| !self.kept.contains_key(*w))
+            .collect();
+        new.sort_unstable();
+        new.dedup();
+        let played: Vec<Outcome> = new
+            .par_iter()
+            .map(|(series, levels)| self.play(*series, levels))
+            .collect();
+        let new: Vec<(usize, Vec<u32>)> = new.into_iter().cloned().collect();
+        let played = played.into_iter().map(Arc::new);
+        self.kept.extend(new.into_iter().zip(played));
+        wanted.iter().map(|w| self.kept[w].clone()).collect()
+    }
+
+    /// How levels stand.
+    pub(super) fn standing(&mut self, levels: Levels) -> Standing {
+        let outcomes = self.outcomes(levels.iter().cloned().enumerate().collect());
+        let mut total = vec![0; self.sample.jobs];
+        for (numbers, outcome) in self.sample.numbers.iter().zip(&outcomes) {
+            for (number, missed) in numbers.iter().zip(&outcome.missed) {
+                total[*number as usize] += u16::from(*missed);
+            }
+        }
+        Standing {
+            money: money(self.shelves, &levels),
+            waits: total.iter().filter(|missing| **missing > 0).count(),
+            levels,
+            outcomes,
+            total,
+        }
+    }
+
+    /// What it would do to have another outcome of one series: the change of jobs that wait, and
+    /// of the credit for jobs.
+    pub(super) fn change(
+        &self,
+        standing: &Standing,
+        series: usize,
+        outcome: &Outcome,
+    ) -> (i64, f64) {
+        let mut waits = 0;
+        let mut credits = 0.0;
+        let own = standing.outcomes[series].missed.iter().zip(&outcome.missed);
+        for (number, (before, after)) in self.sample.numbers[series].iter().zip(own) {
+            if before != after {
+                let had = standing.total[*number as usize];
+                let has = had - u16::from(*before) + u16::from(*after);
+                waits += i64::from(has > 0) - i64::from(had > 0);
+                credits += credit(has) - credit(had);
+            }
+        }
+        (waits, credits)
+    }
+
+    /// Jobs that wait once several series have other outcomes.
+    pub(super) fn waits_with(
+        &self,
+        standing: &Standing,
+        others: &[(usize, Arc<Outcome>)],
+    ) -> usize {
+        if let [(series, outcome)] = others {
+            let (change, _) = self.change(standing, *series, outcome);
+            return standing.waits.wrapping_add_signed(change as isize);
+        }
+        let mut total = standing.total.clone();
+        for (series, outcome) in others {
+            let own = standing.outcomes[*series]
+                .missed
+                .iter()
+                .zip(&outcome.missed);
+            for (number, (before, after)) in self.sample.numbers[*series].iter().zip(own) {
+                let missing = &mut total[*number as usize];
+                *missing = *missing - u16::from(*before) + u16::from(*after);
+            }
+        }
+        total.iter().filter(|missing| **missing > 0).count()
+    }
+}
+
+/// Money in a drawer at its levels.
+pub fn money(shelves: &[Shelf], levels: &Levels) -> f64 {
+    let of = |(shelf, levels): (&Shelf, &Vec<u32>)| -> f64 {
+        let each = levels.iter().zip(&shelf.prices);
+        each.map(|(level, price)| f64::from(*level) * price).sum()
+    };
+    shelves.iter().zip(levels).map(of).sum()
+}

@@ -1,0 +1,275 @@
+//! Marginal analysis: the shim that helps most for its money comes next, from an empty drawer on.
+
+use std::sync::Arc;
+
+use super::trials::{Levels, Outcome, Standing, Trials};
+
+/// Sizes of a series that are tried out at each step, the most promising ones.
+const TRIED: usize = 4;
+/// Losses that are played again at once on the way down.
+const LOOKED_AT: usize = 4;
+/// Two sums of money that are the same but for rounding.
+pub(super) const SAME_MONEY: f64 = 1e-6;
+
+/// How far to go.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Goal {
+    /// Until at most so many jobs wait.
+    Waits(usize),
+    /// As far as this money goes.
+    Money(f64),
+}
+
+/// A drawer on the way.
+#[derive(Debug, Clone)]
+pub(super) struct Point {
+    pub(super) levels: Levels,
+}
+
+impl Point {
+    fn of(standing: &Standing) -> Self {
+        Self {
+            levels: standing.levels.clone(),
+        }
+    }
+}
+
+type Option1 = (Vec<u32>, Arc<Outcome>);
+
+/// Adds shims, one at a time, until the goal; each drawer on the way is noted in `path`. `go_on`
+/// is asked between the steps.
+///
+/// The gain of a shim is the growth of job fill on the sample, where a job that still misses k
+/// packs counts as 2⁻ᵏ of a finished one: from an empty drawer no single shim finishes a job.
+pub(super) fn walk(
+    trials: &mut Trials<'_>,
+    mut standing: Standing,
+    goal: Goal,
+    path: &mut Vec<Point>,
+    go_on: &mut dyn FnMut(usize, usize) -> bool,
+) -> Option<Standing> {
+    let shelves = trials.shelves;
+    let mut options: Vec<Option<Vec<Option1>>> = vec![None; shelves.len()];
+    if path.is_empty() {
+        path.push(Point::of(&standing));
+    }
+    loop {
+        if !go_on(trials.jobs() - standing.waits, trials.jobs()) {
+            return None;
+        }
+        if let Goal::Waits(most) = goal
+            && standing.waits <= most
+        {
+            return Some(standing);
+        }
+        fill_in(trials, &standing, &mut options, TRIED);
+        let affordable = |money: f64| match goal {
+            Goal::Waits(_) => true,
+            Goal::Money(most) => money <= most + SAME_MONEY,
+        };
+        let mut best = best_of(trials, &standing, &options, &affordable);
+        if best.is_none() {
+            // the promising ones may be dead ends where the others are not
+            options.fill(None);
+            fill_in(trials, &standing, &mut options, usize::MAX);
+            best = best_of(trials, &standing, &options, &affordable)
+                .or_else(|| most_promising(trials, &standing, &affordable));
+        }
+        let Some((series, levels)) = best else {
+            return Some(standing);
+        };
+        let mut all = standing.levels.clone();
+        all[series] = levels;
+        standing = trials.standing(all);
+        options[series] = None;
+        path.push(Point::of(&standing));
+    }
+}
+
+/// Plays the most promising sizes of every series that has none played.
+fn fill_in(
+    trials: &mut Trials<'_>,
+    standing: &Standing,
+    options: &mut [Option<Vec<Option1>>],
+    most: usize,
+) {
+    let mut wanted = Vec::new();
+    for (series, played) in options.iter().enumerate() {
+        if played.is_none() {
+            let one_more = promising(trials, standing, series).into_iter().take(most);
+            wanted.extend(one_more.map(|i| (series, plus_one(standing, series, i))));
+        }
+    }
+    let outcomes = trials.outcomes(wanted.clone());
+    for played in options.iter_mut() {
+        played.get_or_insert_with(Vec::new);
+    }
+    for ((series, levels), outcome) in wanted.into_iter().zip(outcomes) {
+        if let Some(played) = &mut options[series] {
+            played.push((levels, outcome));
+        }
+    }
+}
+
+fn plus_one(standing: &Standing, series: usize, size: usize) -> Vec<u32> {
+    let mut levels = standing.levels[series].clone();
+    levels[size] += 1;
+    levels
+}
+
+/// Sizes of a series that missing packs lacked, most lacking for their money first.
+fn promising(trials: &Trials<'_>, standing: &Standing, series: usize) -> Vec<usize> {
+    let prices = &trials.shelves[series].prices;
+    let hints = &standing.outcomes[series].hints;
+    let worth = |i: &usize| hints[*i] / prices[*i].max(SAME_MONEY);
+    let mut sizes: Vec<usize> = (0..hints.len()).filter(|i| hints[*i] > 0.0).collect();
+    sizes.sort_by(|a, b| worth(b).total_cmp(&worth(a)).then(a.cmp(b)));
+    sizes
+}
+
+/// The option that gains most for its money, if any gains at all.
+fn best_of(
+    trials: &Trials<'_>,
+    standing: &Standing,
+    options: &[Option<Vec<Option1>>],
+    affordable: &dyn Fn(f64) -> bool,
+) -> Option<(usize, Vec<u32>)> {
+    let mut best: Option<(f64, usize, &Vec<u32>)> = None;
+    for (series, options) in options.iter().enumerate() {
+        for (levels, outcome) in options.iter().flatten() {
+            let price = price_of(trials, standing, series, levels);
+            if !affordable(standing.money + price) {
+                continue;
+            }
+            let (_, gain) = trials.change(standing, series, outcome);
+            let rate = gain / price.max(SAME_MONEY);
+            if gain > 0.0 && best.is_none_or(|(most, _, _)| rate > most) {
+                best = Some((rate, series, levels));
+            }
+        }
+    }
+    best.map(|(_, series, levels)| (series, levels.clone()))
+}
+
+fn price_of(trials: &Trials<'_>, standing: &Standing, series: usize, levels: &[u32]) -> f64 {
+    let prices = trials.shelves[series].prices.iter();
+    let more = levels.iter().zip(&standing.levels[series]);
+    prices
+        .zip(more)
+        .map(|(price, (after, before))| price * (f64::from(*after) - f64::from(*before)))
+        .sum()
+}
+
+/// Where no single shim helps, the one that most packs lack along with others.
+fn most_promising(
+    trials: &Trials<'_>,
+    standing: &Standing,
+    affordable: &dyn Fn(f64) -> bool,
+) -> Option<(usize, Vec<u32>)> {
+    let mut best: Option<(f64, usize, usize)> = None;
+    for series in 0..trials.shelves.len() {
+        let prices = &trials.shelves[series].prices;
+        let first = promising(trials, standing, series)
+            .into_iter()
+            .find(|i| affordable(standing.money + prices[*i]));
+        if let Some(i) = first {
+            let rate = standing.outcomes[series].hints[i] / prices[i].max(SAME_MONEY);
+            if best.is_none_or(|(most, _, _)| rate > most) {
+                best = Some((rate, series, i));
+            }
+        }
+    }
+    best.map(|(_, series, i)| (series, plus_one(standing, series, i)))
+}
+
+/// Takes shims out, one at a time, down to an empty drawer or to `until` jobs that wait: always the
+/// one whose loss costs fewest jobs for its money. Each drawer on the way is noted in `path`.
+///
+/// What a shim's loss costs hardly ever falls as the drawer empties, so an older figure stands for
+/// the least it can be, and only the most promising ones are played again.
+pub(super) fn descend(
+    trials: &mut Trials<'_>,
+    mut standing: Standing,
+    until: Goal,
+    path: &mut Vec<Point>,
+    go_on: &mut dyn FnMut() -> bool,
+) -> Option<Standing> {
+    let shelves = trials.shelves;
+    // cost for its money, whether that is for the drawer as it stands
+    let mut losses: Vec<Vec<(f64, bool)>> = shelves
+        .iter()
+        .map(|shelf| vec![(f64::NEG_INFINITY, false); shelf.sizes.len()])
+        .collect();
+    path.push(Point::of(&standing));
+    loop {
+        if !go_on() {
+            return None;
+        }
+        let arrived = match until {
+            Goal::Waits(most) => standing.waits >= most,
+            Goal::Money(most) => standing.money <= most + SAME_MONEY,
+        };
+        if arrived {
+            return Some(standing);
+        }
+        let Some((series, size)) = cheapest_loss(trials, &standing, &mut losses) else {
+            return Some(standing);
+        };
+        let mut levels = standing.levels.clone();
+        levels[series][size] -= 1;
+        standing = trials.standing(levels);
+        for (_, fresh) in losses.iter_mut().flatten() {
+            *fresh = false;
+        }
+        path.push(Point::of(&standing));
+    }
+}
+
+/// The shim whose loss costs least for its money.
+fn cheapest_loss(
+    trials: &mut Trials<'_>,
+    standing: &Standing,
+    losses: &mut [Vec<(f64, bool)>],
+) -> Option<(usize, usize)> {
+    loop {
+        let mut stale: Vec<(f64, usize, usize)> = Vec::new();
+        let mut fresh: Option<(f64, usize, usize)> = None;
+        for (series, of) in losses.iter().enumerate() {
+            for (size, (loss, known)) in of.iter().enumerate() {
+                if standing.levels[series][size] == 0 {
+                    continue;
+                }
+                if !known {
+                    stale.push((*loss, series, size));
+                } else if fresh.is_none_or(|(least, _, _)| *loss < least) {
+                    fresh = Some((*loss, series, size));
+                }
+            }
+        }
+        stale.sort_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((least, series, size)) = fresh
+            && stale.first().is_none_or(|(loss, _, _)| *loss >= least)
+        {
+            return Some((series, size));
+        }
+        if stale.is_empty() {
+            return None;
+        }
+        // all of them at the start, later a few at a time
+        let unknown = stale.iter().filter(|s| s.0 == f64::NEG_INFINITY).count();
+        stale.truncate(unknown.max(LOOKED_AT));
+        let wanted = stale.iter().map(|(_, series, size)| {
+            let mut levels = standing.levels[*series].clone();
+            levels[*size] -= 1;
+            (*series, levels)
+        });
+        let outcomes = trials.outcomes(wanted.collect());
+        for ((_, series, size), outcome) in stale.iter().zip(outcomes) {
+            let (waits, credits) = trials.change(standing, *series, &outcome);
+            let price = trials.shelves[*series].prices[*size].max(SAME_MONEY);
+            // credit decides where no job is lost
+            let loss = (waits as f64 - 1e-3 * credits) / price;
+            losses[*series][*size] = (loss, true);
+        }
+    }
+}
