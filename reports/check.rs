@@ -84,7 +84,7 @@ pub struct Build {
 #[derive(Debug, Clone)]
 pub struct Belief {
     /// What is believed.
-    pub what: &'static str,
+    pub what: String,
     /// What the shop reckons with.
     pub believed: f64,
     /// What its own instrument would show on this axle.
@@ -104,11 +104,11 @@ const NEAR: f64 = 0.5;
 const GAP: f64 = 2.5;
 
 /// Looks through a job.
-pub fn check(setup: &Setup, units: Units) -> Check {
+pub fn check(setup: &Setup, units: Units, shop_units: Units) -> Check {
     let middle = setup.middle();
     let preload = preload_rates(setup);
     let builds = builds(setup);
-    let beliefs = beliefs(setup);
+    let beliefs = beliefs(setup, shop_units);
     let print = Printed(units);
     let loops = loops(setup, &middle);
     let mut doubts = loop_doubts(setup, &middle, &loops, print);
@@ -196,7 +196,8 @@ fn build(place: &'static str, series: &str, table: &PackTable, usual: f64) -> Bu
     }
 }
 
-fn beliefs(setup: &Setup) -> Vec<Belief> {
+fn beliefs(setup: &Setup, shop_units: Units) -> Vec<Belief> {
+    let mm = shop_units.length.mm();
     let rates = &setup.rates;
     let pattern = &setup.axle.gears.pattern;
     // the ring gear follows a change of depth, so that backlash stays
@@ -204,14 +205,17 @@ fn beliefs(setup: &Setup) -> Vec<Belief> {
     let profile = |row: &[f64; 4]| row[0] - follows * row[1];
     vec![
         Belief {
-            what: "backlash per ring-gear move (bench.ring_belief)",
+            what: "backlash per ring-gear move (bench.ring_belief)".into(),
             believed: setup.shop.bench.ring_belief,
             really: rates.per_ring_move * setup.reading_factor,
         },
         Belief {
-            what: "pattern shift per mm of depth (bench.depth_belief)",
-            believed: setup.shop.bench.depth_belief,
-            really: 0.5 * (profile(&pattern.drive_profile) + profile(&pattern.coast_profile)),
+            what: format!(
+                "pattern shift per {} of depth (bench.depth_belief)",
+                shop_units.length.name()
+            ),
+            believed: mm * setup.shop.bench.depth_belief,
+            really: mm * 0.5 * (profile(&pattern.drive_profile) + profile(&pattern.coast_profile)),
         },
     ]
 }

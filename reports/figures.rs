@@ -13,19 +13,33 @@ pub fn decimals(half_width: f64, most: usize) -> usize {
     }
 }
 
+/// Below this many observations, none of them says next to nothing.
+const FEW: u64 = 10;
+
 /// A share in percent, without its interval: `27.1 %`.
 pub fn percent(share: &Estimate) -> String {
     if share.n == 0 {
         return "-".into();
     }
-    let places = decimals(100.0 * share.half_width(), 3);
     if share.value == 0.0 {
         return "none seen".into();
     }
     if share.value == 1.0 {
         return "all".into();
     }
-    format!("{:.*} %", places, 100.0 * share.value)
+    format!("{:.*} %", percent_places(share), 100.0 * share.value)
+}
+
+/// Decimals of a share in percent: what it carries, and enough not to read as none or all.
+fn percent_places(share: &Estimate) -> usize {
+    let carried = decimals(100.0 * share.half_width(), 3);
+    let percent = 100.0 * share.value;
+    (carried..6)
+        .find(|places| {
+            let shown = format!("{percent:.*}", *places);
+            shown.parse().is_ok_and(|x: f64| x > 0.0 && x < 100.0)
+        })
+        .unwrap_or(6)
 }
 
 /// The interval of a share in percent: `26.8 to 27.3`.
@@ -33,15 +47,22 @@ pub fn percent_interval(share: &Estimate) -> String {
     if share.n == 0 {
         return String::new();
     }
-    let at_most = at_most_when_none(share.n);
-    let places = decimals(100.0 * at_most, 9).max(2);
-    if share.value == 0.0 {
-        return format!("below {:.places$} %", 100.0 * at_most);
+    if share.value == 0.0 || share.value == 1.0 {
+        if share.n < FEW {
+            return "too few to say".into();
+        }
+        // outwards: what is said holds for sure
+        let other = 100.0 * at_most_when_none(share.n);
+        let places = decimals(other, 6);
+        let step = 10f64.powi(-(places as i32));
+        let other = (other / step).ceil() * step;
+        return if share.value == 0.0 {
+            format!("below {other:.places$} %")
+        } else {
+            format!("above {:.places$} %", 100.0 - other)
+        };
     }
-    if share.value == 1.0 {
-        return format!("above {:.places$} %", 100.0 * (1.0 - at_most));
-    }
-    let places = decimals(100.0 * share.half_width(), 3);
+    let places = percent_places(share);
     format!(
         "{:.*} to {:.*}",
         places,

@@ -39,7 +39,8 @@ impl Watch {
         Self {
             started: Instant::now(),
             shown: None,
-            terminal: stderr().is_terminal(),
+            terminal: stderr().is_terminal()
+                && std::env::var_os("TERM").is_none_or(|term| term != "dumb"),
         }
     }
 
@@ -99,7 +100,7 @@ impl Watch {
             let seconds = (rate * expected.saturating_sub(rebuilds) as f64).ceil();
             format!(", about {} left", time(seconds as u64))
         };
-        let line = format!("{rebuilds} of about {expected} rebuilds{left}");
+        let line = format!("{rebuilds} of {expected} rebuilds{left}");
         if self.terminal {
             self.print(&format!("{line} (Ctrl-C for the answer so far)"));
         } else {

@@ -176,6 +176,25 @@ impl Moments {
         }
     }
 
+    /// The standard deviation with its interval; fewer than two observations have none, so it is
+    /// endless.
+    ///
+    /// # Accuracy
+    /// As of a normal figure: its standard error is sigma/√(2n).
+    pub fn deviation_estimate(&self) -> Estimate {
+        let half = if self.n < 2 {
+            f64::INFINITY
+        } else {
+            Z95 * self.deviation() / (2.0 * self.n as f64).sqrt()
+        };
+        Estimate {
+            value: self.deviation(),
+            low: self.deviation() - half,
+            high: self.deviation() + half,
+            n: self.n,
+        }
+    }
+
     /// The mean with its interval; fewer than two observations have none, so it is endless.
     ///
     /// # Accuracy

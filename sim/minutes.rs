@@ -54,7 +54,8 @@ impl Goes {
     /// One more go at an operation.
     #[inline]
     pub fn add(&mut self, operation: Operation) {
-        self.0[operation as usize] += 1;
+        let goes = &mut self.0[operation as usize];
+        *goes = goes.saturating_add(1);
     }
 
     /// Goes at an operation.
@@ -97,7 +98,8 @@ impl Time {
             Some(triangular) => dice.triangular(triangular),
             None => self.usual,
         };
-        taken - self.saved
+        // what would take less than nothing is done on the way
+        (taken - self.saved).max(0.0)
     }
 }
 

@@ -104,7 +104,10 @@ impl PackTable {
         };
         // a hair short of its start, so that rounding never puts a cell one pack too far
         let below = |cell: usize| {
-            let start = thinnest + (cell as f64) / cells_per_mm.max(1.0) - SLACK;
+            let start = match cells_per_mm {
+                0.0 => thinnest,
+                each => thinnest + cell as f64 / each - SLACK,
+            };
             printed.partition_point(|p| *p <= start).saturating_sub(1) as u32
         };
         let cells: Vec<u32> = (0..=4 * packs.len() + 1).map(below).collect();
@@ -152,6 +155,8 @@ impl PackTable {
     #[inline]
     pub fn nearest(&self, wanted: f64) -> usize {
         let printed = self.printed.as_slice();
+        // an endless wish is one for the thickest
+        let wanted = wanted.min(printed[printed.len() - 2]);
         // below the thinnest, and for a figure that is no number, the cast gives 0
         let cell = ((wanted - printed[0]) * self.cells_per_mm) as usize;
         let mut below = self.cells[cell.min(self.cells.len() - 1)] as usize;

@@ -127,7 +127,8 @@ impl Setup {
     ///
     /// # Errors
     /// Every [`Flaw`] found: a gear set that doesn't exist, a shim series that the shop doesn't
-    /// have or that builds too many packs, a torque window that the seal alone fills.
+    /// have or that builds too many packs, a torque window that the seal alone fills, bearings that
+    /// would turn for nothing.
     pub fn new(
         axle: Axle,
         shop: Shop,
@@ -136,6 +137,26 @@ impl Setup {
     ) -> Result<Self, Vec<Flaw>> {
         let mut flaws = Vec::new();
         let mut note = |flaw: Flaw| flaws.push(flaw);
+        let mut axle = axle;
+        for (key, friction) in [
+            (
+                "pinion_preload.torque_per_force",
+                &mut axle.pinion_preload.torque_per_force,
+            ),
+            (
+                "side_preload.torque_per_force",
+                &mut axle.side_torque_per_force,
+            ),
+        ] {
+            match friction.clone().above_zero() {
+                Ok(above_zero) if above_zero.middle() > 0.0 => *friction = above_zero,
+                _ => note(Flaw::new(
+                    key,
+                    "bearings never turn for nothing: nearly all of this spread lies at zero or \
+                     below",
+                )),
+            }
+        }
         let geometry = Geometry::solve(&axle.gears)
             .map_err(|e| note(Flaw::new(e.key(), e.to_string())))
             .ok();
@@ -194,9 +215,8 @@ impl Setup {
             Flaw::new(
                 window_key,
                 format!(
-                    "the seal alone drags {:.2} N·m, which leaves no bearing preload at {what} of \
-                     this window: raise the window, or lower pinion_preload.seal_drag",
-                    expected.seal_drag
+                    "the seal alone drags as much as {what} this window, which leaves no bearing \
+                     preload: raise the window, or lower pinion_preload.seal_drag"
                 ),
             )
         };
@@ -205,7 +225,7 @@ impl Setup {
                 let aim = torque_window.low + shop.bench.sleeve_aim * torque_window.width();
                 let per_turn = torque_per_mm(aim) * thread_pitch;
                 if per_turn <= 0.0 {
-                    note(seal_fills("the aim inside"));
+                    note(seal_fills("the torque aimed for in"));
                 }
                 Some(Preload::Sleeve {
                     aim,
@@ -216,7 +236,7 @@ impl Setup {
             PreloadBy::Spacer { stock, usual, .. } => {
                 let per_mm = torque_per_mm(torque_window.middle());
                 if per_mm <= 0.0 {
-                    note(seal_fills("the middle"));
+                    note(seal_fills("the middle of"));
                 }
                 let wanted = force_for(axle.windows.pinion_torque.middle(), nominal_friction);
                 table(&shop, "pinion_preload.stock", stock)

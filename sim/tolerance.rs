@@ -213,7 +213,10 @@ impl Tolerance {
         finite(&values)?;
         finite(weights)?;
         let total: f64 = weights.iter().sum();
-        if weights.len() != values.len() || weights.iter().any(|w| *w < 0.0) || total <= 0.0 {
+        if weights.len() != values.len()
+            || weights.iter().any(|w| *w < 0.0)
+            || !(total > 0.0 && total.is_finite())
+        {
             return Err(BadTolerance::BadWeights);
         }
         let mut sum = 0.0;
@@ -262,23 +265,10 @@ impl Tolerance {
         Ok(self)
     }
 
-    /// The same distribution moved by `by`.
-    pub fn moved(mut self, by: f64) -> Self {
-        match &mut self.law {
-            Law::Normal { mean, .. } => *mean += by,
-            Law::Uniform { low, high } | Law::Triangular { low, high } => {
-                *low += by;
-                *high += by;
-            }
-            Law::HalfNormal { nominal, .. } => *nominal += by,
-            Law::Lognormal { .. } => unreachable!("a lognormal figure has a nominal of its own"),
-            Law::Listed { values, .. } => values.iter_mut().for_each(|v| *v += by),
-        }
-        if let Some((low, high)) = &mut self.keep {
-            *low += by;
-            *high += by;
-        }
-        self
+    /// The same, redrawn until above zero: for what can't be zero or less, whatever its spread.
+    pub fn above_zero(self) -> Result<Self, BadTolerance> {
+        let (low, high) = self.keep.unwrap_or((0.0, f64::MAX));
+        self.inspected(low.max(f64::MIN_POSITIVE), high.min(f64::MAX))
     }
 
     /// The mean before any inspection: the centre between the limits where there are any.
@@ -307,9 +297,7 @@ impl Tolerance {
             _ => self.law.draw(dice),
         };
         match self.keep {
-            Some((low, high)) if !(low <= value && value <= high) => {
-                self.again(dice, low, high, |spare| self.law.draw(spare))
-            }
+            Some(keep) if !passes(keep, value) => self.again(dice, keep),
             _ => value,
         }
     }
@@ -320,31 +308,67 @@ impl Tolerance {
         let Law::Normal { mean, sigma } = self.law else {
             return [self.draw(dice), self.draw(dice)];
         };
-        let shared = libm::sqrt(self.lot_share) * dice.normal();
         let own = libm::sqrt(1.0 - self.lot_share);
-        let part = |d: &mut Dice| mean + sigma * (shared + own * d.normal());
-        [part(dice), part(dice)].map(|value| match self.keep {
-            Some((low, high)) if !(low <= value && value <= high) => {
-                self.again(dice, low, high, part)
+        let lot = libm::sqrt(self.lot_share) * dice.normal();
+        let pair = [0, 1].map(|_| mean + sigma * (lot + own * dice.normal()));
+        match self.keep {
+            Some(keep) if !pair.iter().all(|part| passes(keep, *part)) => {
+                self.pair_again(dice, keep, lot, pair)
             }
-            _ => value,
-        })
+            _ => pair,
+        }
     }
 
     /// Draws from the spare stream until a value passes, so that what was thrown out shifts no
     /// other part.
     #[cold]
-    fn again(&self, dice: &mut Dice, low: f64, high: f64, draw: impl Fn(&mut Dice) -> f64) -> f64 {
+    fn again(&self, dice: &mut Dice, keep: (f64, f64)) -> f64 {
         let spare = dice.spare();
-        for _ in 0..100_000 {
-            let value = draw(spare);
-            if low <= value && value <= high {
+        for _ in 0..MOST_REDRAWS {
+            let value = self.law.draw(spare);
+            if passes(keep, value) {
                 return value;
             }
         }
-        // a lot that lies wholly outside its limits is not on sale: the nearest limit stands in
-        self.middle().clamp(low, high)
+        self.middle().clamp(keep.0, keep.1)
     }
+
+    /// Draws parts of the same lot until they pass; a lot of which nothing passes is not on sale,
+    /// and another one is opened.
+    #[cold]
+    fn pair_again(&self, dice: &mut Dice, keep: (f64, f64), lot: f64, pair: [f64; 2]) -> [f64; 2] {
+        let Law::Normal { mean, sigma } = self.law else {
+            unreachable!("only a normal figure shares a lot");
+        };
+        let spare = dice.spare();
+        let own = libm::sqrt(1.0 - self.lot_share);
+        let (mut lot, mut pair) = (lot, pair);
+        for _ in 0..MOST_REDRAWS / MOST_OF_A_LOT {
+            for part in &mut pair {
+                for _ in 0..MOST_OF_A_LOT {
+                    if passes(keep, *part) {
+                        break;
+                    }
+                    *part = mean + sigma * (lot + own * spare.normal());
+                }
+            }
+            if pair.iter().all(|part| passes(keep, *part)) {
+                return pair;
+            }
+            lot = libm::sqrt(self.lot_share) * spare.normal();
+            pair = [0, 1].map(|_| mean + sigma * (lot + own * spare.normal()));
+        }
+        pair.map(|part| part.clamp(keep.0, keep.1))
+    }
+}
+
+/// Draws before what is kept is taken as it is: `inspected` has seen to it that something passes.
+const MOST_REDRAWS: u32 = 100_000;
+/// Parts of one lot that are tried before another lot is opened.
+const MOST_OF_A_LOT: u32 = 100;
+
+fn passes((low, high): (f64, f64), value: f64) -> bool {
+    low <= value && value <= high
 }
 
 fn positive_with_cv(nominal: f64, cv: f64) -> Result<(), BadTolerance> {

@@ -72,6 +72,54 @@ fn every_command_of_the_readme_works() {
     }
 }
 
+/// The examples at the head of a help text; what is explained behind them is left out.
+fn examples(help: &str) -> Vec<Vec<String>> {
+    let shown = help.split("Examples:\n").nth(1).unwrap_or_default();
+    let shown = shown.split("\n\n").next().unwrap_or_default();
+    let whole = shown.replace("\\\n", " ");
+    let lines = whole
+        .lines()
+        .filter_map(|line| line.trim().strip_prefix("shimcast "));
+    lines
+        .map(|line| words(line.split("   ").next().unwrap_or_default()))
+        .collect()
+}
+
+#[test]
+fn every_example_in_the_help_works() {
+    let folder = Folder::new("help");
+    let started = |arguments: &[&str]| {
+        let output = program(arguments).current_dir(folder.path("")).output();
+        output.expect("the program starts")
+    };
+    assert!(started(&["new", "mine"]).status.success());
+    let mut tried = 0;
+    for command in [
+        "", "odds", "check", "quote", "compare", "ratio", "stock", "kit",
+    ] {
+        let arguments: Vec<&str> = [command, "--help"]
+            .into_iter()
+            .filter(|a| !a.is_empty())
+            .collect();
+        let help = started(&arguments);
+        let help = String::from_utf8(help.stdout).expect("text");
+        for example in examples(&help) {
+            if example[0] == "new" {
+                continue;
+            }
+            let arguments: Vec<&str> = example.iter().map(String::as_str).collect();
+            let output = started(&arguments);
+            assert!(
+                output.status.success(),
+                "{arguments:?}: {}",
+                String::from_utf8_lossy(&output.stderr)
+            );
+            tried += 1;
+        }
+    }
+    assert!(tried > 15, "only {tried} were found");
+}
+
 #[test]
 fn the_readme_shows_what_the_program_prints() {
     let odds = answer(&["odds"]);

@@ -12,7 +12,7 @@ Examples:
   shimcast compare --way \"gauge: bench.pinion_start=gauge\" --costs gauge=650
   shimcast compare --way \"now:\" --way \"slow strip: minutes.strip=[100, 140, 200]\" \\
                    --way \"no set-up bearings: bench.setup_bearings=false\"
-  shimcast compare --way \"workshop:\" --way \"at home: shop=home-garage.shop.toml\"
+  shimcast compare --way \"workshop:\" --way \"at home: shop=mine/home-garage.shop.toml\"
 ";
 
 #[derive(Debug, Args)]

@@ -56,7 +56,14 @@ pub struct Cli {
     #[command(subcommand)]
     pub command: Command,
     /// When to use colour; NO_COLOR is heeded as well.
-    #[arg(long, global = true, value_enum, default_value_t, value_name = "WHEN")]
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        default_value_t,
+        value_name = "WHEN",
+        display_order = 900
+    )]
     pub color: When,
 }
 
@@ -135,8 +142,17 @@ impl Effort {
     }
 }
 
+const ODDS_EXAMPLES: &str = "\
+Examples:
+  shimcast odds
+  shimcast odds mine/short.axle.toml --shop mine/north-bench.shop.toml --gears kept
+  shimcast odds --set bench.pinion_start=gauge --set housing.head_seat.tol=0.03
+  shimcast odds mine/sorrel-71.axle.toml --within 0.2 --json
+";
+
 /// `shimcast odds`.
 #[derive(Debug, Args)]
+#[command(before_help = ODDS_EXAMPLES)]
 pub struct Odds {
     #[command(flatten)]
     pub files: Files,
@@ -149,15 +165,30 @@ pub struct Odds {
     pub json: bool,
 }
 
+const CHECK_EXAMPLES: &str = "\
+Examples:
+  shimcast check mine/short.axle.toml --shop mine/north-bench.shop.toml
+  shimcast check mine/short.axle.toml --bearings kept
+";
+
 /// `shimcast check`.
 #[derive(Debug, Args)]
+#[command(before_help = CHECK_EXAMPLES)]
 pub struct Check {
     #[command(flatten)]
     pub files: Files,
+    #[command(flatten)]
+    pub renewed: Renewed,
 }
+
+const NEW_EXAMPLES: &str = "\
+Examples:
+  shimcast new mine
+";
 
 /// `shimcast new`.
 #[derive(Debug, Args)]
+#[command(before_help = NEW_EXAMPLES)]
 pub struct New {
     /// Folder to write them to; made where it does not exist.
     #[arg(default_value = ".", value_name = "DIR")]

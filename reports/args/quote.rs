@@ -8,7 +8,7 @@ const EXAMPLES: &str = "\
 Examples:
   shimcast quote                                   the built-in demo, one job in five may overrun
   shimcast quote --risk 10 --margin 15 --tax 20    a safer price, with margin and tax
-  shimcast quote mine.axle.toml --shop mine.shop.toml --gears kept
+  shimcast quote mine/short.axle.toml --shop mine/north-bench.shop.toml --gears kept
   shimcast quote --gear-price 480 --bearing-price 260 --tax 20
 ";
 

@@ -13,7 +13,7 @@ const EXAMPLES: &str = "\
 Examples:
   shimcast ratio --ratio 41/11 --old-tyre 235/75R15 --new-tyre 31in
   shimcast ratio --ratio 3.73 --new-tyre 785mm --spread 1 --speed 100km/h --gearbox 1,0.8
-  shimcast ratio mine.axle.toml --target 4.3 --pairs mine.csv --other-axle 41/11
+  shimcast ratio mine/sorrel-71.axle.toml --target 4.3 --pairs mine/gear-sets.csv --other-axle 40/9
 ";
 
 #[derive(Debug, Args)]

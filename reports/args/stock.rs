@@ -10,7 +10,7 @@ use crate::files::Override;
 /// Which shop, and what it can buy.
 #[derive(Debug, Args)]
 pub struct ShopFiles {
-    /// Shop file; the built-in North Bench where none is named. The axles of its [[jobs]] are
+    /// Shop file; the built-in North Bench where none is named. The axles that its jobs name are
     /// looked for beside it.
     #[arg(long, value_name = "SHOP")]
     pub shop: Option<PathBuf>,

@@ -1,15 +1,15 @@
 //! `shimcast check`.
 
 use super::{Ended, Failure, print, read, set_up};
-use crate::args::{Check, Renewed};
+use crate::args::Check;
 use crate::check::check;
 use crate::terminal::{self, Ink};
 
 pub(super) fn run(args: &Check, ink: Ink) -> Result<Ended, Failure> {
     let loaded = read(&args.files)?;
-    let setup = set_up(&loaded, &Renewed::default())?;
+    let setup = set_up(&loaded, &args.renewed)?;
     let units = loaded.axle_units;
-    let found = check(&setup, units);
+    let found = check(&setup, units, loaded.shop_units);
     print(&terminal::check::render(
         &setup,
         units,

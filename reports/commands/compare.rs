@@ -22,13 +22,13 @@ pub(super) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
     // what is wrong with the files themselves is told once, not in every way
     let plain = read_plain(args)?;
     for warning in &plain.warnings {
-        warn(format!("warning: {warning}"));
+        warn(warning);
     }
     for way in &ways {
         let (loaded, setup) = read_way(args, way)?;
         for warning in &loaded.warnings {
             if !plain.warnings.contains(warning) {
-                warn(in_way(way, &format!("warning: {warning}")));
+                warn(in_way(way, &warning.to_string()));
             }
         }
         for assumption in loaded.assumptions {

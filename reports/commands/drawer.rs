@@ -75,7 +75,7 @@ pub(super) fn read_and_tell(
     let mut warnings: Vec<String> = Vec::new();
     let of_axles = axles.iter().flat_map(|axle| &axle.warnings);
     for warning in shop.warnings.iter().chain(of_axles) {
-        let warning = format!("warning: {warning}");
+        let warning = warning.to_string();
         if !warnings.contains(&warning) {
             tell(&warning);
             warnings.push(warning);

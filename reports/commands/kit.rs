@@ -4,7 +4,7 @@ use std::path::Path;
 
 use shimcast_sim::stock::kit;
 
-use super::{Ended, Failure, drawer, on_so_many_threads, print};
+use super::{Ended, Failure, drawer, on_so_many_threads, print, warn};
 use crate::args::Kit;
 use crate::json;
 use crate::list::{csv, rows};
@@ -23,6 +23,7 @@ pub(super) fn run(args: &Kit, ink: Ink) -> Result<Ended, Failure> {
         kit(&lines, shelves, (jobs, finish), seed, &mut see)
     })?;
     let Some(answer) = answer else {
+        warn("broken off before the box was complete");
         return Ok(Ended::Interrupted);
     };
     let as_csv = || {

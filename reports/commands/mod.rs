@@ -90,7 +90,7 @@ fn read(files: &Files) -> Result<Loaded, Failure> {
     let loaded = load(&source(&files.axle), &source(&files.shop), &files.set)
         .map_err(|problems| failure(&problems))?;
     for warning in &loaded.warnings {
-        warn(format!("warning: {warning}"));
+        warn(warning);
     }
     Ok(loaded)
 }

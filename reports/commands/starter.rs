@@ -5,10 +5,12 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
-use crate::files::{BUILT_IN_AXLE, BUILT_IN_SHOP, SECOND_AXLE, SHORT_AXLE, Shipped};
+use crate::files::{
+    BUILT_IN_AXLE, BUILT_IN_PAIRS, BUILT_IN_SHOP, GARAGE_SHOP, SECOND_AXLE, SHORT_AXLE, Shipped,
+};
 
 /// What is written, with a word on each.
-const STARTERS: [(Shipped, &str); 4] = [
+const STARTERS: [(Shipped, &str); 6] = [
     (
         SHORT_AXLE,
         "start here: the figures that any workshop can find",
@@ -16,6 +18,8 @@ const STARTERS: [(Shipped, &str); 4] = [
     (BUILT_IN_AXLE, "a full axle file: every figure there is"),
     (SECOND_AXLE, "another one, in inches, with a solid spacer"),
     (BUILT_IN_SHOP, "the shop: habits, instruments, times, shims"),
+    (GARAGE_SHOP, "another shop: a first-timer in a home garage"),
+    (BUILT_IN_PAIRS, "tooth pairs to choose a ratio from"),
 ];
 
 /// Writes the starter files into a folder, all or none, and says what was written.
@@ -72,26 +76,21 @@ pub fn write(dir: &Path) -> Result<String, String> {
     Ok(told)
 }
 
-/// Under a temporary name first, then linked to its own, which fails where something stands.
+/// Takes the name first, which fails where something stands, and puts the whole file there under
+/// another name until it is complete.
 fn write_new(path: &Path, text: &str) -> io::Result<()> {
+    let new = |path: &Path| OpenOptions::new().write(true).create_new(true).open(path);
+    drop(new(path)?);
     let temporary = path.with_extension(format!("partial-{}", std::process::id()));
-    let written = OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(&temporary)
+    let written = new(&temporary)
         .and_then(|mut file: File| {
             file.write_all(text.as_bytes())
                 .and_then(|()| file.sync_all())
         })
-        .and_then(|()| {
-            if path.exists() {
-                Err(io::ErrorKind::AlreadyExists.into())
-            } else {
-                fs::rename(&temporary, path)
-            }
-        });
+        .and_then(|()| fs::rename(&temporary, path));
     if written.is_err() {
         let _ = fs::remove_file(&temporary);
+        let _ = fs::remove_file(path);
     }
     written
 }

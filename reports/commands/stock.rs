@@ -4,7 +4,7 @@ use std::path::Path;
 
 use shimcast_sim::stock::{Aim, Question, day_book, stock};
 
-use super::{Ended, Failure, drawer, failure, on_so_many_threads, print};
+use super::{Ended, Failure, drawer, failure, on_so_many_threads, print, warn};
 use crate::args::Stock;
 use crate::files::have;
 use crate::list::{csv, rows};
@@ -37,6 +37,7 @@ pub(super) fn run(args: &Stock, ink: Ink) -> Result<Ended, Failure> {
         stock(&question, &mut |step| watch.see_step(step.doing, step.done))
     })?;
     let Some(answer) = answer else {
+        warn("broken off before the plan was complete");
         return Ok(Ended::Interrupted);
     };
     let have = question.have.as_ref();

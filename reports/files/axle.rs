@@ -282,10 +282,10 @@ fn pinion_preload(
             "a sleeve has no shims",
         );
         PreloadBy::Sleeve {
-            thread_pitch: s.number("thread_pitch", Quantity::Length, Limits::Above(0.0)),
+            thread_pitch: s.number("thread_pitch", Quantity::Length, Limits::AtLeast(0.001)),
         }
     };
-    let path_stiffness = s.number("path_stiffness", Quantity::Stiffness, Limits::Above(0.0));
+    let path_stiffness = s.number("path_stiffness", Quantity::Stiffness, Limits::AtLeast(0.01));
     let per_force = |s: &Section<'_>| {
         s.tolerance(
             "torque_per_force",

@@ -2,15 +2,17 @@
 
 use shimcast_sim::axle::{Axle, PreloadBy};
 
+use crate::figures::Printed;
+
 use super::load::place_of;
 use super::loops::{Var, openings};
-use super::measure::show;
+use super::measure::Units;
 use super::notes::Notes;
 use super::problem::Place;
 use super::tree::Node;
 
 /// The seal must leave some of the torque window to the bearings.
-pub(super) fn seal(notes: &Notes, root: &Node, axle: &Axle) {
+pub(super) fn seal(notes: &Notes, root: &Node, axle: &Axle, units: Units) {
     let window = axle.windows.pinion_torque;
     let seal = axle.pinion_preload.seal_drag.middle();
     if seal >= window.middle() {
@@ -19,8 +21,8 @@ pub(super) fn seal(notes: &Notes, root: &Node, axle: &Axle) {
             "windows.pinion_torque: the seal's drag alone reaches the middle of this window"
                 .to_owned(),
             Some(format!(
-                "check it against pinion_preload.seal_drag, here {} N·m, and the unit of torque",
-                show(seal)
+                "check it against pinion_preload.seal_drag, here {}, and the unit of torque",
+                Printed(units).torque(seal)
             )),
         );
     }
@@ -28,7 +30,8 @@ pub(super) fn seal(notes: &Notes, root: &Node, axle: &Axle) {
 
 /// A left-out nominal that could not close both its loops, or only by turning negative, says that
 /// stated figures don't fit together.
-pub(super) fn loops(notes: &Notes, axle: &Axle, added: f64, left_out: &[Var]) {
+pub(super) fn loops(notes: &Notes, axle: &Axle, units: Units, added: f64, left_out: &[Var]) {
+    let length = |mm: f64| Printed(units).length(mm);
     let top = Place::top(0);
     let open = openings(axle, added);
     let shared = [Var::RingSeat, Var::SideHeight];
@@ -40,7 +43,7 @@ pub(super) fn loops(notes: &Notes, axle: &Axle, added: f64, left_out: &[Var]) {
             if by.abs() > 1e-6 {
                 notes.warn(
                     top,
-                    format!("the stated side distances don't fit together: the {what} is {} mm off with the usual packs", show(by)),
+                    format!("the stated side distances don't fit together: the {what} is {} off with the usual packs", length(by)),
                     Some("check housing, carrier and side shims, or leave one more distance out".to_owned()),
                 );
             }
@@ -53,8 +56,8 @@ pub(super) fn loops(notes: &Notes, axle: &Axle, added: f64, left_out: &[Var]) {
             notes.warn(
                 top,
                 format!(
-                    "{group}.{key} was left out and would have to be {} mm for its loop to close",
-                    show(figure)
+                    "{group}.{key} was left out and would have to be {} for its loop to close",
+                    length(figure)
                 ),
                 Some("one of the stated distances is probably mistyped".to_owned()),
             );

@@ -208,8 +208,8 @@ pub(super) fn axle(
         axle = axle::read(&notes, &root, Some(&usual), beside, &closed).0;
     }
     if notes.clean() {
-        checks::seal(&notes, &root, &axle);
-        checks::loops(&notes, &axle, beside.side_preload_added, &left_out);
+        checks::seal(&notes, &root, &axle, units);
+        checks::loops(&notes, &axle, units, beside.side_preload_added, &left_out);
     }
     let (assumptions, warnings, texts) = finish(notes)?;
     Ok(LoadedAxle {

@@ -179,7 +179,7 @@ fn on_grid(figure: f64, cells: f64) -> f64 {
 /// A figure for people: five digits, no trailing zeros.
 pub(super) fn show(figure: f64) -> String {
     let short: f64 = format!("{figure:.4e}").parse().unwrap_or(figure);
-    if short != 0.0 && short.abs() < 1e-3 {
+    if short != 0.0 && short.abs() < 1e-4 {
         format!("{short:e}")
     } else {
         format!("{short}")

@@ -87,6 +87,8 @@ pub const BUILT_IN_SHOP: Shipped = shipped!("north-bench.shop.toml");
 pub const SECOND_AXLE: Shipped = shipped!("sorrel-71.axle.toml");
 /// An axle file with the figures that any workshop can find, to start from.
 pub const SHORT_AXLE: Shipped = shipped!("short.axle.toml");
+/// A shop of another kind: a first-timer at home.
+pub const GARAGE_SHOP: Shipped = shipped!("home-garage.shop.toml");
 /// The list of tooth pairs that stands in where none is named.
 pub const BUILT_IN_PAIRS: Shipped = shipped!("gear-sets.csv");
 /// Every example, the built-in ones first.
@@ -97,7 +99,7 @@ pub const EXAMPLES: [Shipped; 7] = [
     shipped!("tamarack-88.axle.toml"),
     SHORT_AXLE,
     shipped!("quay-lane.shop.toml"),
-    shipped!("home-garage.shop.toml"),
+    GARAGE_SHOP,
 ];
 
 /// Where an axle or a shop is read from.

@@ -62,9 +62,13 @@ fn habits(s: &Section<'_>) -> Habits {
     let habits = Habits {
         pinion_start: s.choice("pinion_start", &pinion_start),
         side_start: s.choice("side_start", &side_start),
-        ring_belief: s.number("ring_belief", Quantity::Plain, POSITIVE),
+        ring_belief: s.number("ring_belief", Quantity::Plain, Limits::Within(0.01, 100.0)),
         learns: s.flag("learns"),
-        depth_belief: s.number("depth_belief", Quantity::PerLength, POSITIVE),
+        depth_belief: s.number(
+            "depth_belief",
+            Quantity::PerLength,
+            Limits::Within(0.01, 10_000.0),
+        ),
         correction: s.choice("correction", &correction),
         first_move: s.number("first_move", Quantity::Length, POSITIVE),
         smallest_move: s.number("smallest_move", Quantity::Length, ANY),
@@ -77,7 +81,7 @@ fn habits(s: &Section<'_>) -> Habits {
         measures_heights: s.choice("bearing_heights", &[("ignored", false), ("measured", true)]),
         sleeve_aim: s.number("sleeve_aim", Quantity::Plain, Limits::SHARE),
         sleeve_step: s.number("sleeve_step", Quantity::Degrees, Limits::AtLeast(1.0)),
-        notch: s.number("notch", Quantity::Length, POSITIVE),
+        notch: s.number("notch", Quantity::Length, Limits::AtLeast(0.0001)),
         setup_bearings: s.flag("setup_bearings"),
     };
     s.finish();

@@ -37,7 +37,10 @@ pub fn render(
         "Everything at its middle, usual packs",
         middle(setup, check, print),
     );
-    section("By how much each loop misses there", loops(check, print));
+    section(
+        "By how much each loop misses, everything at its middle",
+        loops(check, print),
+    );
     section("What the shims can build", builds(setup, check, print));
     section("What the shop believes", beliefs(check));
     section(
@@ -249,7 +252,7 @@ fn beliefs(check: &Check) -> String {
     table.row(["", "believes", "will read"]);
     for belief in &check.beliefs {
         table.row([
-            belief.what.into(),
+            belief.what.clone(),
             format!("{:.2}", belief.believed),
             format!("{:.2}", belief.really),
             if belief.disagrees() { "far apart" } else { "" }.to_string(),

@@ -6,10 +6,10 @@ use std::fmt::Write;
 use shimcast_sim::axle::PreloadBy;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::odds::{Effort, Odds};
-use shimcast_sim::setup::Setup;
+use shimcast_sim::setup::{Setup, SideStock};
 
 use super::{CAUTION, Ink, Table};
-use crate::figures::{Printed, interval, number, percent, percent_interval};
+use crate::figures::{Printed, decimals, interval, number, percent, percent_interval};
 use crate::files::{Assumption, Units};
 
 /// Packs shown for each place; the rest is summed up.
@@ -44,13 +44,13 @@ pub fn render(asked: Asked<'_>, odds: &Odds, ink: Ink) -> String {
     section("In the windows, true state", windows(asked, odds));
     section("What a job takes", effort(setup, &odds.effort));
     section("First assembly as bolted up", spread(asked, odds));
-    section(
-        &format!(
-            "Packs finally fitted, the likeliest: share of jobs, within {:.1} points",
-            100.0 * widest_half(odds.handed_over.all.n)
-        ),
-        packs(asked, odds),
-    );
+    if odds.handed_over.all.n > 0 {
+        let within = within_points(odds.handed_over.all.n);
+        section(
+            &format!("Packs finally fitted, the likeliest: share of jobs, {within}"),
+            packs(asked, odds),
+        );
+    }
     let _ = writeln!(
         text,
         "\n{} rebuilds, seed {}; \"to\" gives 95 % intervals of the simulation. Minutes, spreads \
@@ -75,9 +75,7 @@ pub(super) fn title(setup: &Setup) -> String {
 
 /// What an answer that was cut short says of itself.
 pub(super) fn partial(rebuilds: u64) -> String {
-    format!(
-        "PARTIAL: broken off after {rebuilds} rebuilds; the intervals are honest, only wider.\n"
-    )
+    format!("PARTIAL: broken off after {rebuilds} rebuilds; the intervals are wider for it.\n")
 }
 
 fn headline(odds: &Odds) -> String {
@@ -88,11 +86,22 @@ fn headline(odds: &Odds) -> String {
     table.row(["Right at the first assembly".into(), value, range]);
     let [value, range] = share(&odds.handed_over.all);
     table.row(["Right when handed over".into(), value, range]);
+    let given_up = 1.0 - effort.finished.value;
+    if given_up > WORTH_A_WORD {
+        let rest = Estimate {
+            value: given_up,
+            low: 1.0 - effort.finished.high,
+            high: 1.0 - effort.finished.low,
+            n: effort.finished.n,
+        };
+        let [value, range] = share(&rest);
+        table.row(["Given up".into(), value, range]);
+    }
     table.row([
         "Assemblies to expect".into(),
         number(&effort.assemblies, 1),
         format!(
-            "4 jobs in 5 need at most {}",
+            "4 jobs in 5 take at most {}",
             quantile(&effort.assembly_shares, 0.8)
         ),
     ]);
@@ -100,12 +109,16 @@ fn headline(odds: &Odds) -> String {
         "Hours to expect".into(),
         number(&effort.hours.mean, 1),
         format!(
-            "4 jobs in 5 are done within {}",
-            number(&effort.hours.p80, 1)
+            "4 jobs in 5 take at most {} ({})",
+            number(&effort.hours.p80, 1),
+            interval(&effort.hours.p80, 1)
         ),
     ]);
     table.text()
 }
+
+/// A share of jobs given up from which on it stands among the first figures.
+const WORTH_A_WORD: f64 = 0.001;
 
 /// The smallest count that this share of all does not exceed.
 fn quantile(shares: &[f64], q: f64) -> usize {
@@ -168,7 +181,7 @@ fn windows(asked: Asked<'_>, odds: &Odds) -> String {
     );
     row("all of these", String::new(), Some(&first.all), &last.all);
     row(
-        "depth (beside)",
+        "depth, counted apart",
         format!("±{}", print.length(windows.depth)),
         Some(&first.depth),
         &last.depth,
@@ -203,6 +216,7 @@ fn effort(setup: &Setup, effort: &Effort) -> String {
     };
     share("finished", &effort.finished);
     share("with a compromise", &effort.compromised);
+    let n = effort.finished.n;
     let mut done = 0.0;
     let after: Vec<String> = effort
         .assembly_shares
@@ -210,12 +224,13 @@ fn effort(setup: &Setup, effort: &Effort) -> String {
         .zip(1..)
         .map(|(share, assemblies)| {
             done += share;
-            format!("{assemblies}: {:.0} %", 100.0 * done)
+            let hits = (done * n as f64).round() as u64;
+            format!("{assemblies}: {}", percent(&Estimate::share(hits, n)))
         })
-        .take(6)
+        .take(5)
         .collect();
     format!(
-        "{}  no further assembly after  {}\n",
+        "{}  with at most so many assemblies  {}\n",
         table.text(),
         after.join("  ")
     )
@@ -223,8 +238,8 @@ fn effort(setup: &Setup, effort: &Effort) -> String {
 
 fn spread(asked: Asked<'_>, odds: &Odds) -> String {
     let print = Printed(asked.units);
-    let mut table = Table::right(&[1, 2]);
-    table.row(["", "mean", "one sigma", ""]);
+    let mut table = Table::right(&[1, 3]);
+    table.row(["", "mean", "", "one sigma", "", ""]);
     for (name, moments, note) in [
         ("depth", &odds.spread.depth, "+ too shallow"),
         ("backlash", &odds.spread.backlash, "mean of a turn"),
@@ -233,21 +248,36 @@ fn spread(asked: Asked<'_>, odds: &Odds) -> String {
         table.row([
             name.into(),
             print.length(moments.mean()),
+            lengths(print, &moments.estimate()),
             print.length(moments.deviation()),
+            lengths(print, &moments.deviation_estimate()),
             note.into(),
         ]);
     }
     table.text()
 }
 
+/// The interval of a length, mm.
+fn lengths(print: Printed, estimate: &Estimate) -> String {
+    if estimate.low.is_finite() && estimate.high.is_finite() {
+        print.lengths(estimate.low, estimate.high)
+    } else {
+        "too few to say".into()
+    }
+}
+
 fn packs(asked: Asked<'_>, odds: &Odds) -> String {
     let print = Printed(asked.units);
     let mut table = Table::default();
-    for (name, packs) in [
-        ("pinion", &odds.packs.pinion),
-        ("ring-gear side", &odds.packs.ring_side),
-        ("far side", &odds.packs.far_side),
-        ("spacer", &odds.packs.preload),
+    let [ring_side, far_side, several] = match asked.setup.side_stock {
+        SideStock::Packs(_) => ["ring-gear side", "far side", "packs"],
+        SideStock::Notches(_) => ["ring-gear adjuster", "far adjuster", "settings"],
+    };
+    for (name, packs, several) in [
+        ("pinion", &odds.packs.pinion, "packs"),
+        (ring_side, &odds.packs.ring_side, several),
+        (far_side, &odds.packs.far_side, several),
+        ("spacer", &odds.packs.preload, "packs"),
     ] {
         if packs.is_empty() {
             continue;
@@ -265,7 +295,7 @@ fn packs(asked: Asked<'_>, odds: &Odds) -> String {
         let (thinnest, thickest) = (packs[0].0, packs[packs.len() - 1].0);
         if packs.len() > MOST_PACKS {
             cells.push(format!(
-                "of {} packs from {} to {}",
+                "of {} {several} from {} to {}",
                 packs.len(),
                 print.thickness(thinnest),
                 print.thickness(thickest)
@@ -276,9 +306,10 @@ fn packs(asked: Asked<'_>, odds: &Odds) -> String {
     table.text()
 }
 
-/// Half-width of the 95 % interval of the least certain share there can be.
-fn widest_half(n: u64) -> f64 {
-    Estimate::share(n / 2, n).half_width()
+/// How well the least certain share of so many is known.
+fn within_points(n: u64) -> String {
+    let half = 100.0 * Estimate::share(n / 2, n).half_width();
+    format!("within {:.*} points", decimals(half, 2), half)
 }
 
 /// Defaults in use that the files do not state.

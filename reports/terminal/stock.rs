@@ -286,10 +286,17 @@ fn missed(asked: Asked<'_>, stock: &Stock) -> String {
                 return "nothing".to_owned();
             }
             let e = spared.compromised.times(100.0);
-            let compromises = format!("{} points ({})", number(&e, 2), interval(&e, 2));
             let hours = &spared.hours;
+            let shows = |e: &Estimate| e.low > 0.0 || e.high < 0.0;
+            let doubt = if shows(&e) || shows(hours) {
+                ""
+            } else {
+                "nothing that shows: "
+            };
             format!(
-                "{compromises} of jobs with a compromise, {} h a job ({})",
+                "{doubt}{} points ({}) of jobs with a compromise, {} h a job ({})",
+                number(&e, 2),
+                interval(&e, 2),
                 number(hours, 3),
                 interval(hours, 3)
             )

@@ -13,6 +13,8 @@ use crate::units::SLACK;
 const MOST_SLEEVES: u32 = 6;
 /// Goes at the spacer before a compromise is accepted, and again when set anew.
 const MOST_GOES: u32 = 8;
+/// Turns of the nut on one sleeve: far more than any sleeve has length for.
+const MOST_TURNS: u32 = 2000;
 /// The least that a nut is turned between two readings, degrees.
 const LEAST_TURN: f64 = 1.0;
 
@@ -41,8 +43,6 @@ impl<W: Witness> Bench<'_, W> {
         } else {
             self.crush_sleeves();
         }
-        self.preloaded_with = self.pinion.printed;
-        self.preloaded_after = self.pinion_changes;
     }
 
     /// True torque to turn the pinion alone at a closure, mm, in N·m.
@@ -82,7 +82,7 @@ impl<W: Witness> Bench<'_, W> {
         let largest_turn = setup.shop.bench.sleeve_step;
         let largest_missing = largest_turn / degrees_per_torque;
         let mut closure = 0.0;
-        loop {
+        for _ in 0..MOST_TURNS {
             let torque = self.torque_at(closure);
             self.pinion_torque = Some(torque);
             let reading = self.read_torque(torque);
@@ -105,6 +105,8 @@ impl<W: Witness> Bench<'_, W> {
             }
             closure += turned.max(0.0) * closure_per_degree;
         }
+        // wound down as far as it goes without coming to torque
+        false
     }
 
     fn first_spacer_pack(&mut self, spacer: &SpacerParts) -> f64 {

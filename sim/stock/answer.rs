@@ -26,7 +26,7 @@ const ROUGH_TAPES: usize = 8;
 const CHECK_JOBS: f64 = 120_000.0;
 const CHECK_TAPES: usize = 120;
 /// Jobs behind each point of the curve.
-const CURVE_JOBS: f64 = 40_000.0;
+const CURVE_JOBS: f64 = 32_000.0;
 const CURVE_TAPES: usize = 80;
 /// Jobs behind the figure that is reported.
 const VERIFY_JOBS: f64 = 192_000.0;

@@ -177,8 +177,6 @@ pub(super) fn through(
     share: f64,
     watch: Watch<'_>,
 ) -> Option<Vec<Levels>> {
-    let mut trials = Trials::new(shelves, *rules, &samples.fit);
-    let standing = trials.standing(levels.clone());
     let mut go_on = || {
         watch(Step {
             doing: "following the curve",
@@ -186,22 +184,20 @@ pub(super) fn through(
         })
     };
     let (mut down, mut up) = (Vec::new(), Vec::new());
-    let nothing = Goal::Money(0.0);
+    // on the way down many jobs wait, and a small sample knows well enough which shims they need
+    let mut trials = Trials::new(shelves, *rules, &samples.rough);
+    let standing = trials.standing(levels.clone());
     descend(
         &mut trials,
-        standing.clone(),
-        nothing,
+        standing,
+        Goal::Money(0.0),
         &mut down,
         &mut go_on,
     )?;
-    let most = ((1.0 - share) * samples.fit.jobs as f64) as usize;
-    walk(
-        &mut trials,
-        standing,
-        Goal::Waits(most),
-        &mut up,
-        &mut |_, _| go_on(),
-    )?;
+    let mut trials = Trials::new(shelves, *rules, &samples.fit);
+    let standing = trials.standing(levels.clone());
+    let goal = Goal::Waits(most_waits(share, samples.fit.jobs));
+    walk(&mut trials, standing, goal, &mut up, &mut |_, _| go_on())?;
     down.reverse();
     let all = down.into_iter().chain(up.into_iter().skip(1));
     Some(all.map(|point| point.levels).collect())

@@ -427,6 +427,54 @@ fn minutes_are_those_of_the_goes() {
 }
 
 #[test]
+fn no_go_takes_less_than_nothing() {
+    let (axle, mut shop) = (fixture::axle(), fixture::shop());
+    shop.minutes.setup_bearing_saves = 1000.0;
+    let with = set_up(axle.clone(), shop.clone());
+    shop.minutes.pinion_change[0] = crate::shop::Span {
+        least: 0.0,
+        usual: 0.0,
+        most: 0.0,
+    };
+    let free = set_up(axle, shop);
+    let mut changed = 0;
+    for index in 0..300 {
+        let address = Address::new(5, index);
+        let rebuild = with.rebuild(address);
+        if rebuild.goes.at(Operation::TrialPinionChange) > 0
+            && rebuild.goes.at(Operation::PinionChange) == 0
+        {
+            changed += 1;
+            assert!(with.minutes(address, &rebuild) > 0.5 * free.minutes(address, &rebuild));
+        }
+    }
+    assert!(changed > 30);
+}
+
+#[test]
+fn a_sleeve_that_never_comes_to_torque_ends() {
+    let (mut axle, shop) = (fixture::axle(), fixture::shop());
+    axle.pinion_preload.by = PreloadBy::Sleeve { thread_pitch: 1e-6 };
+    let rebuild = first(&set_up(axle, shop));
+    assert!(rebuild.finished && rebuild.compromised);
+    // six sleeves for each preload, and another one where the pinion shim was changed after it
+    assert!([6, 12].contains(&rebuild.preload_tries));
+}
+
+#[test]
+fn friction_that_could_be_nothing_is_drawn_again() {
+    let mut axle = fixture::axle();
+    axle.pinion_preload.torque_per_force = Tolerance::normal(0.28, 0.2).unwrap();
+    let setup = set_up(axle.clone(), fixture::shop());
+    for index in 0..2000 {
+        setup.rebuild(Address::new(10, index));
+    }
+    axle.side_torque_per_force = Tolerance::exact(0.0);
+    let flaws = Setup::new(axle, fixture::shop(), Condition::New, Condition::New).unwrap_err();
+    assert_eq!(flaws[0].key, "side_preload.torque_per_force");
+}
+
+#[test]
 fn kept_parts_are_the_old_ones() {
     let setup = Setup::new(
         fixture::axle(),

@@ -93,25 +93,53 @@ fn a_window_that_starts_thick() {
 
 #[test]
 fn nearest_as_by_trying_all() {
-    let demo = crate::fixture::shop().shims;
+    let mut all = crate::fixture::shop().shims;
+    // few and far between, where a search by equal cells could start beside the mark
+    for sizes in [
+        vec![0.5, 20.0, 20.1, 20.2],
+        vec![1.0, 100.0, 101.0, 102.0, 103.0],
+        vec![0.5, 30.0, 30.1, 30.2, 30.3],
+        vec![7.0],
+    ] {
+        all.extend([series(&sizes, 1), series(&sizes, 2)]);
+    }
     let mut dice = Address::new(4, 0).stream(Purpose::Parts);
-    for series in &demo {
+    for _ in 0..60 {
+        let mut sizes: Vec<f64> = (0..1 + (7.0 * dice.uniform()) as usize)
+            .map(|_| (1.0 + 4000.0 * dice.uniform().powi(3)).round() / 100.0)
+            .collect();
+        sizes.sort_by(f64::total_cmp);
+        sizes.dedup();
+        all.push(series(&sizes, 1 + (3.0 * dice.uniform()) as u32));
+    }
+    for series in &all {
         let table = PackTable::new(series, None).unwrap();
         let sums: Vec<f64> = table.all().iter().map(|p| p.printed).collect();
         let thickest = sums[sums.len() - 1];
         let halfway = sums.windows(2).map(|w| 0.5 * (w[0] + w[1]));
-        let anywhere: Vec<f64> = (0..5000)
+        let anywhere: Vec<f64> = (0..1000)
             .map(|_| (dice.uniform() * 1.2 - 0.1) * thickest)
             .collect();
-        for wanted in halfway.chain(anywhere).chain([-5.0, 0.0, 99.0]) {
+        for wanted in halfway
+            .chain(anywhere)
+            .chain(sums.clone())
+            .chain([-5.0, 0.0, 999.0])
+        {
             let mut best = 0;
             for (i, sum) in sums.iter().enumerate() {
                 if (sum - wanted).abs() < (sums[best] - wanted).abs() - 1e-9 {
                     best = i;
                 }
             }
-            assert_eq!(table.nearest(wanted), best, "for {wanted}");
+            assert_eq!(
+                table.nearest(wanted),
+                best,
+                "for {wanted} of {:?}",
+                series.sizes
+            );
         }
+        assert_eq!(table.nearest(f64::INFINITY), sums.len() - 1);
+        assert_eq!(table.nearest(f64::NEG_INFINITY), 0);
     }
 }
 

@@ -161,6 +161,44 @@ fn a_shared_lot() {
 }
 
 #[test]
+fn lots_of_which_little_passes() {
+    for share in [0.0, 0.5, 1.0] {
+        let tolerance = Tolerance::normal_between(-0.1, 0.1, 0.2)
+            .unwrap()
+            .with_lot_share(share)
+            .unwrap()
+            .inspected(-0.1, 0.1)
+            .unwrap();
+        let mut dice = Address::new(13, 0).stream(Purpose::Parts);
+        let mut squares = 0.0;
+        let n = 20_000;
+        for _ in 0..n {
+            let pair = tolerance.draw_pair(&mut dice);
+            assert!(pair.iter().all(|part| part.abs() <= 0.1));
+            if share == 1.0 {
+                assert_eq!(pair[0], pair[1]);
+            }
+            squares += pair[0] * pair[0];
+        }
+        // nearly uniform between the limits, whatever is shared: a tenth of it is lost in the middle
+        let sigma = (squares / f64::from(n)).sqrt();
+        close(sigma, 0.2 / 12f64.sqrt(), 0.006);
+    }
+}
+
+#[test]
+fn what_must_be_above_zero() {
+    let tolerance = Tolerance::normal(0.28, 0.2).unwrap().above_zero().unwrap();
+    let cdf = Normal::new(0.28, 0.2).unwrap();
+    let below = cdf.cdf(0.0);
+    follows(draws(&tolerance, 14), |x| {
+        (cdf.cdf(x) - below) / (1.0 - below)
+    });
+    let never = Tolerance::discrete(vec![0.0, -1.0], &[1.0, 1.0]).unwrap();
+    assert_eq!(never.above_zero(), Err(BadTolerance::NothingPasses));
+}
+
+#[test]
 fn the_sums_of_four() {
     // JCGM 101:2008, clause 9.2: 95 % interval of four N(0, 1) ±3.92; of four rectangular ±3.88
     let half = 3.0f64.sqrt();
@@ -200,6 +238,11 @@ fn refused() {
     assert_eq!(err(Tolerance::measured(vec![])), NoValues);
     assert_eq!(err(Tolerance::discrete(vec![1.0], &[0.0])), BadWeights);
     assert_eq!(err(Tolerance::discrete(vec![1.0], &[1.0, 1.0])), BadWeights);
+    let endless = [f64::MAX, f64::MAX];
+    assert_eq!(
+        err(Tolerance::discrete(vec![1.0, 2.0], &endless)),
+        BadWeights
+    );
     let uniform = || Tolerance::uniform(0.0, 1.0).unwrap();
     assert_eq!(err(uniform().inspected(5.0, 6.0)), NothingPasses);
     assert_eq!(err(uniform().with_lot_share(0.5)), LotNeedsNormal);
