@@ -312,7 +312,7 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
     let words = |node: roxmltree::Node<'_, '_>| {
         let text: String = node
             .descendants()
-            .filter_map(|n| n.is_text().then(|| n.text().unwrap_or_default()))
+            .filter_map(|n| n.text().filter(|_| n.is_text()))
             .collect();
         unbroken(&text)
     };
