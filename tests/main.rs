@@ -4,9 +4,11 @@
 mod bad_input;
 mod bad_places;
 mod bad_sources;
+mod browser;
 mod documents;
 mod gear_sets;
 mod given;
+mod page;
 #[allow(
     dead_code,
     reason = "the whole model, of which the comparison uses a part"
@@ -15,6 +17,7 @@ mod plain;
 mod program;
 mod quoting;
 mod reading;
+mod report_files;
 mod second_opinion;
 mod short_files;
 mod stock;

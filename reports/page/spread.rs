@@ -10,7 +10,7 @@ use super::html::Table;
 use super::{said, said_first};
 use crate::answers::report::Reported;
 use crate::chart::{self, Bars, Words, nice_width};
-use crate::figures::{Printed, percent, percent_interval};
+use crate::figures::{Digits, Printed, percent, percent_interval};
 
 /// About so many bars a figure.
 const BARS: f64 = 32.0;
@@ -280,7 +280,8 @@ impl Measured<'_> {
         };
         let number = stages.first().map_or(0, |(_, _, bins)| bins.counts.len());
         let end = start + number as f64 * width;
-        row(format!("below {start:.places$}"), "", &|bins| bins.below);
+        let edge = |x: f64| Digits::decimals(places).text(x);
+        row(format!("below {}", edge(start)), "", &|bins| bins.below);
         for i in 0..number {
             let from = start + i as f64 * width;
             let to = from + width;
@@ -288,7 +289,7 @@ impl Measured<'_> {
             let inside = from >= window[0] - slack && to <= window[1] + slack;
             let apart = to <= window[0] + slack || from >= window[1] - slack;
             row(
-                format!("{from:.places$} to {to:.places$}"),
+                format!("{} to {}", edge(from), edge(to)),
                 match (inside, apart) {
                     (true, _) => "inside",
                     (_, true) => "",
@@ -297,7 +298,7 @@ impl Measured<'_> {
                 &|bins| bins.counts[i],
             );
         }
-        row(format!("{end:.places$} and more"), "", &|bins| bins.above);
+        row(format!("{} and more", edge(end)), "", &|bins| bins.above);
         table
     }
 

@@ -1,0 +1,457 @@
+//! The page as a document: structure, escaping, contrast. What only a browser can see is in
+//! `browser`.
+
+use std::collections::HashSet;
+
+use roxmltree::{Document, Node, ParsingOptions};
+
+use crate::given::{Folder, answer, json, number};
+
+/// The page's XML, which every page is as well.
+pub fn parsed(html: &str) -> Document<'_> {
+    let options = ParsingOptions {
+        allow_dtd: true,
+        ..ParsingOptions::default()
+    };
+    Document::parse_with_options(html, options).unwrap_or_else(|e| panic!("{e}\n{html}"))
+}
+
+fn named<'a>(tree: &'a Document<'a>, names: &[&str]) -> Vec<Node<'a, 'a>> {
+    tree.descendants()
+        .filter(|node| node.is_element() && names.contains(&node.tag_name().name()))
+        .collect()
+}
+
+fn text(node: Node<'_, '_>) -> String {
+    node.descendants()
+        .filter(Node::is_text)
+        .filter_map(|n| n.text())
+        .collect()
+}
+
+fn page(arguments: &[&str]) -> String {
+    answer(&[&["report", "-o", "-"], arguments].concat())
+}
+
+/// Everything that holds for every page.
+fn check(html: &str) {
+    assert!(html.starts_with("<!DOCTYPE html>\n<html lang=\"en\""));
+    assert!(html.len() < 1_500_000);
+    let tree = parsed(html);
+    assert_eq!(named(&tree, &["h1"]).len(), 1);
+    assert_eq!(named(&tree, &["main"]).len(), 1);
+    let mut level = 0;
+    for heading in named(&tree, &["h1", "h2", "h3", "h4", "h5", "h6"]) {
+        let own: u32 = heading.tag_name().name()[1..].parse().expect("a level");
+        assert!(own <= level + 1, "a level is skipped at {}", text(heading));
+        assert!(!text(heading).trim().is_empty());
+        level = own;
+    }
+    let mut ids = HashSet::new();
+    for node in tree.descendants() {
+        if let Some(id) = node.attribute("id") {
+            assert!(ids.insert(id), "{id} twice");
+        }
+    }
+    for node in tree.descendants().filter(Node::is_element) {
+        for key in ["aria-labelledby", "aria-describedby", "for"] {
+            for id in node.attribute(key).unwrap_or_default().split_whitespace() {
+                assert!(ids.contains(id), "{key} {id}");
+            }
+        }
+        if let Some(link) = node.attribute("href") {
+            let own = link.strip_prefix('#');
+            assert!(
+                own.is_some_and(|id| ids.contains(id)) || link == "data:,",
+                "{link}"
+            );
+        }
+        for attribute in node.attributes() {
+            if let Some(pattern) = attribute.value().strip_prefix("url(#") {
+                let id = pattern.trim_end_matches(')');
+                assert!(ids.contains(id), "{id}");
+            }
+        }
+        for asks in [
+            "src",
+            "srcset",
+            "data",
+            "action",
+            "onload",
+            "onclick",
+            "background",
+        ] {
+            assert!(node.attribute(asks).is_none(), "{asks}");
+        }
+    }
+    assert!(named(&tree, &["script", "iframe", "object", "embed", "img"]).is_empty());
+    assert!(!html.contains("url(http") && !html.contains("@import"));
+    for table in named(&tree, &["table"]) {
+        let caption = table.children().find(|n| {
+            n.has_tag_name((table.tag_name().namespace().unwrap_or_default(), "caption"))
+        });
+        assert!(caption.is_some_and(|caption| !text(caption).trim().is_empty()));
+        let heads = table.descendants().filter(|n| n.tag_name().name() == "th");
+        let mut scoped = heads.filter(|head| head.attribute("scope").is_some());
+        assert!(scoped.next().is_some());
+        let widths: HashSet<usize> = table
+            .descendants()
+            .filter(|n| n.tag_name().name() == "tr")
+            .map(|row| row.children().filter(Node::is_element).count())
+            .collect();
+        assert_eq!(widths.len(), 1, "{}", text(table));
+    }
+    for svg in named(&tree, &["svg"]) {
+        figure(svg);
+    }
+    for figure in named(&tree, &["figure"]) {
+        let caption = figure
+            .descendants()
+            .find(|n| n.tag_name().name() == "figcaption");
+        let caption = text(caption.expect("a caption"));
+        assert!(caption.trim().len() > 20, "{caption}");
+        let exhibit = figure.parent().expect("an exhibit");
+        let tables = exhibit
+            .descendants()
+            .filter(|n| n.tag_name().name() == "table");
+        assert_eq!(tables.count(), 1, "a table under every figure");
+    }
+    // codes of inks, and numbers that are none
+    let body = text(named(&tree, &["body"])[0]);
+    for nonsense in ["NaN", "inf ", "-0.00 ", "  none seen of"] {
+        assert!(!body.contains(nonsense), "{nonsense}");
+    }
+    assert!(!html.contains("\"#01"), "an ink's code is left");
+}
+
+/// A labelled figure: a title, a description, a role, and coordinates that are numbers.
+fn figure(svg: Node<'_, '_>) {
+    assert_eq!(svg.attribute("role"), Some("img"));
+    let mut children = svg.children().filter(Node::is_element);
+    let (title, description) = (
+        children.next().expect("title"),
+        children.next().expect("desc"),
+    );
+    assert_eq!(title.tag_name().name(), "title");
+    assert_eq!(description.tag_name().name(), "desc");
+    assert!(text(title).ends_with('?'), "{}", text(title));
+    assert!(text(description).len() > 60, "{}", text(description));
+    let labels = svg.attribute("aria-labelledby").expect("labels");
+    let own = [title, description].map(|n| n.attribute("id").expect("an id"));
+    assert_eq!(labels, own.join(" "));
+    let size: Vec<f64> = svg
+        .attribute("viewBox")
+        .expect("a size")
+        .split(' ')
+        .map(|x| x.parse().expect("a number"))
+        .collect();
+    for node in svg.descendants().filter(Node::is_element) {
+        for (key, most) in [
+            ("x", 2),
+            ("y", 3),
+            ("cx", 2),
+            ("cy", 3),
+            ("x1", 2),
+            ("y1", 3),
+            ("x2", 2),
+            ("y2", 3),
+        ] {
+            if node.tag_name().name() == "rect" && node.attribute("width") == Some("100%") {
+                continue;
+            }
+            if let Some(place) = node.attribute(key) {
+                let place: f64 = place.parse().expect("a number");
+                assert!(
+                    (0.0..=size[most]).contains(&place),
+                    "{key} {place} of {node:?}"
+                );
+            }
+        }
+        for side in ["width", "height", "r"] {
+            if let Some(side) = node.attribute(side).filter(|side| !side.ends_with('%')) {
+                assert!(side.parse::<f64>().expect("a number") >= 0.0);
+            }
+        }
+        if node.tag_name().name() == "text" {
+            let size: f64 = node
+                .attribute("font-size")
+                .expect("a size")
+                .parse()
+                .expect("a number");
+            assert!((115.0..=135.0).contains(&size), "{size}");
+        }
+    }
+}
+
+#[test]
+fn the_demo_page_has_every_figure() {
+    let html = page(&["--rebuilds", "4000"]);
+    check(&html);
+    let tree = parsed(&html);
+    let figures = named(&tree, &["svg"]).len();
+    assert_eq!(figures, shimcast::page::FIGURES.len());
+    for name in shimcast::page::FIGURES {
+        assert!(
+            tree.descendants().any(|n| n.attribute("id") == Some(name)),
+            "{name}"
+        );
+    }
+    for caution in [
+        "the manual rules over any figure here",
+        "Axle on stands, wheels chocked",
+    ] {
+        assert!(html.contains(caution));
+    }
+}
+
+#[test]
+fn awkward_pages_hold_as_well() {
+    let narrow = "windows.backlash=[0.160,0.1601]";
+    for arguments in [
+        ["--rebuilds", "1"].as_slice(),
+        &["--rebuilds", "2", "examples/sorrel-71.axle.toml"],
+        &[
+            "--rebuilds",
+            "3000",
+            "examples/sorrel-71.axle.toml",
+            "--gears",
+            "kept",
+        ],
+        &["--rebuilds", "1000", "examples/short.axle.toml"],
+        &[
+            "--rebuilds",
+            "1000",
+            "--set",
+            narrow,
+            "--set",
+            "bench.most_assemblies=1",
+        ],
+        &[
+            "--rebuilds",
+            "40",
+            "--set",
+            narrow,
+            "--set",
+            "bench.most_assemblies=1",
+        ],
+        &["--rebuilds", "500", "--set", "windows.backlash=[0.0,3.0]"],
+        &[
+            "--rebuilds",
+            "500",
+            "--set",
+            "side_shims.seat=screw adjusters",
+            "--bearings",
+            "kept",
+        ],
+    ] {
+        check(&page(&[arguments, &["--no-stock"]].concat()));
+    }
+    check(&answer(&["report", "--sheet", "-o", "-"]));
+    let tamarack = [
+        "examples/tamarack-88.axle.toml",
+        "--shop",
+        "examples/quay-lane.shop.toml",
+    ];
+    check(&page(
+        &[&tamarack, ["--rebuilds", "500", "--no-stock"].as_slice()].concat(),
+    ));
+    check(&page(&[&tamarack, ["--sheet"].as_slice()].concat()));
+}
+
+#[test]
+fn what_a_file_says_stays_text() {
+    let folder = Folder::new("hostile");
+    let hostile = "A<script>alert(1)</script> & \\\"B\\\" 'C' ]]> <h1>";
+    let axle = folder.path("x.axle.toml");
+    let renamed = |text: &str| {
+        let lines = text.lines().map(|line| match line.starts_with("name ") {
+            true => format!("name = \"{hostile}\"\n"),
+            false => format!("{line}\n"),
+        });
+        lines.collect::<String>()
+    };
+    std::fs::write(&axle, renamed(crate::given::text_of("short.axle.toml"))).expect("an axle");
+    let shop = folder.path("x.shop.toml");
+    let text_of_shop = renamed(crate::given::text_of("north-bench.shop.toml"))
+        .replace("\"EUR\"", "\"<EUR&>\"")
+        .replace("rowan-215.axle.toml", "x.axle.toml")
+        .split("[[jobs]]")
+        .take(2)
+        .collect::<Vec<_>>()
+        .join("[[jobs]]");
+    std::fs::write(&shop, text_of_shop).expect("a shop");
+    let paths = [
+        axle.to_str().expect("text"),
+        "--shop",
+        shop.to_str().expect("text"),
+    ];
+    for more in [["--rebuilds", "500"].as_slice(), &["--sheet"]] {
+        let html = page(&[&paths, more].concat());
+        check(&html);
+        let tree = parsed(&html);
+        let heading = text(named(&tree, &["h1"])[0]);
+        assert!(
+            heading.contains("A<script>alert(1)</script> & \"B\" 'C' ]]> <h1>"),
+            "{heading}"
+        );
+    }
+}
+
+#[test]
+fn the_page_says_what_odds_and_quote_say() {
+    let html = page(&["--rebuilds", "9000", "--no-stock"]);
+    let odds = json(&["odds", "--rebuilds", "9000", "--json"]);
+    let quote = json(&["quote", "--rebuilds", "9000", "--json"]);
+    let tree = parsed(&html);
+    let answer = tree
+        .descendants()
+        .find(|n| n.attribute("id") == Some("answer"))
+        .expect("the answer");
+    let rows: Vec<Vec<String>> = answer
+        .descendants()
+        .filter(|n| n.tag_name().name() == "tr")
+        .skip(1)
+        .map(|row| row.children().filter(Node::is_element).map(text).collect())
+        .collect();
+    assert_eq!(rows.len(), 5);
+    let share = |path: &str| format!("{:.1} %", 100.0 * number(odds.pointer(path).expect(path)));
+    // half-widths of 9000 rebuilds leave no decimal, or one
+    let near = |shown: &str, exact: &str| {
+        let figure = |text: &str| {
+            text.trim_end_matches(" %")
+                .parse::<f64>()
+                .expect("a number")
+        };
+        (figure(shown) - figure(exact)).abs() <= 0.5
+    };
+    assert!(
+        near(&rows[0][1], &share("/first_assembly/all/value")),
+        "{rows:?}"
+    );
+    assert!(
+        near(&rows[1][1], &share("/handed_over/all/value")),
+        "{rows:?}"
+    );
+    let mean = number(&odds["effort"]["hours"]["mean"]["value"]);
+    assert_eq!(rows[3][1], format!("{mean:.1}"));
+    let flat = number(quote.pointer("/recommend/hours").expect("hours"));
+    assert_eq!(rows[4][1], format!("{flat:.2}"));
+}
+
+#[test]
+fn threads_change_nothing_on_the_page() {
+    let with = |threads| page(&["--rebuilds", "9000", "--no-stock", "--threads", threads]);
+    assert_eq!(with("1"), with("3"));
+}
+
+/// Style variables in one block of the style sheet.
+fn theme(block: &str) -> Vec<(&str, [f64; 3])> {
+    let declarations = block.split(';').filter_map(|part| {
+        let (name, value) = part.trim().split_once(':')?;
+        let name = name.trim().strip_prefix("--")?;
+        let hex = value.trim().strip_prefix('#')?;
+        let channel = |i: usize| u8::from_str_radix(&hex[i..i + 2], 16).expect("a colour");
+        Some((name, [0, 2, 4].map(|i| f64::from(channel(i)) / 255.0)))
+    });
+    declarations.collect()
+}
+
+/// WCAG 2.2 contrast ratio.
+fn contrast(a: [f64; 3], b: [f64; 3]) -> f64 {
+    let luminance = |colour: [f64; 3]| {
+        let linear = colour.map(|c| match c <= 0.04045 {
+            true => c / 12.92,
+            false => ((c + 0.055) / 1.055).powf(2.4),
+        });
+        0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+    };
+    let (a, b) = (luminance(a), luminance(b));
+    (a.max(b) + 0.05) / (a.min(b) + 0.05)
+}
+
+#[test]
+fn every_theme_has_contrast() {
+    assert!((contrast([0.0; 3], [1.0; 3]) - 21.0).abs() < 1e-9);
+    let style = shimcast::page::STYLE;
+    let blocks: Vec<&str> = style
+        .split(":root {")
+        .skip(1)
+        .map(|rest| rest.split('}').next().expect("a block"))
+        .collect();
+    assert_eq!(blocks.len(), 3, "light, dark, print");
+    let light = theme(blocks[0]);
+    for block in &blocks {
+        let colours = theme(block);
+        let colour = |name: &str| {
+            let found = colours.iter().find(|(own, _)| *own == name);
+            found.unwrap_or_else(|| panic!("no {name}")).1
+        };
+        assert_eq!(colours.len(), light.len(), "every theme has every colour");
+        let paper = colour("paper");
+        for text in ["text", "muted", "link"] {
+            for ground in ["paper", "caution"] {
+                let ratio = contrast(colour(text), colour(ground));
+                assert!(ratio >= 4.5, "{text} on {ground}: {ratio:.2}");
+            }
+        }
+        for drawn in ["blue", "vermillion", "green", "purple", "muted"] {
+            let ratio = contrast(colour(drawn), paper);
+            assert!(ratio >= 3.0, "{drawn} on paper: {ratio:.2}");
+        }
+        // bars, limits and points that stand on a window's band, too
+        for drawn in ["blue", "vermillion", "text"] {
+            let ratio = contrast(colour(drawn), colour("band"));
+            assert!(ratio >= 3.0, "{drawn} on the band: {ratio:.2}");
+        }
+    }
+    // paper is white in print
+    assert_eq!(theme(blocks[2]), {
+        let mut white = light.clone();
+        for (name, colour) in &mut white {
+            if *name == "caution" {
+                *colour = [1.0; 3];
+            }
+        }
+        white
+    });
+}
+
+#[test]
+fn figures_as_files_stand_alone() {
+    let folder = Folder::new("figures");
+    let [page, charts] = ["page.html", "charts"].map(|name| folder.path(name));
+    answer(&[
+        "report",
+        "--rebuilds",
+        "3000",
+        "-o",
+        page.to_str().expect("text"),
+        "--charts",
+        charts.to_str().expect("text"),
+    ]);
+    for name in shimcast::page::FIGURES {
+        let svg = std::fs::read_to_string(charts.join(format!("{name}.svg"))).expect(name);
+        assert!(svg.starts_with("<svg xmlns=\"http://www.w3.org/2000/svg\" width="));
+        assert!(!svg.contains("var("), "{name} leans on a style");
+        let tree = Document::parse(&svg).unwrap_or_else(|e| panic!("{name}: {e}"));
+        figure(tree.root_element());
+    }
+    // the colours of a file are those of the light page
+    let svg = std::fs::read_to_string(charts.join("backlash.svg")).expect("a figure");
+    for variable in [
+        "--text",
+        "--muted",
+        "--grid",
+        "--band",
+        "--blue",
+        "--vermillion",
+        "--green",
+    ] {
+        let light = shimcast::page::STYLE
+            .split(&format!("{variable}: "))
+            .nth(1)
+            .expect("light");
+        let hex = light.split(';').next().expect("a colour");
+        assert!(svg.contains(hex), "{variable} {hex}");
+    }
+}

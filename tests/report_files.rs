@@ -1,0 +1,284 @@
+//! What `report` writes: tables and rebuilds as CSV, and nothing over anything.
+
+use std::collections::HashMap;
+use std::fs;
+use std::path::Path;
+
+use crate::given::{Folder, answer, estimate, json, number, refused};
+
+/// Rows by column.
+fn rows(path: &Path) -> Vec<HashMap<String, String>> {
+    let mut reader = csv::Reader::from_path(path).unwrap_or_else(|e| panic!("{path:?}: {e}"));
+    let head = reader.headers().expect("a header").clone();
+    reader
+        .records()
+        .map(|record| {
+            let record = record.expect("as many cells as columns");
+            let pairs = head.iter().zip(record.iter());
+            pairs.map(|(k, v)| (k.to_owned(), v.to_owned())).collect()
+        })
+        .collect()
+}
+
+fn figure(row: &HashMap<String, String>, column: &str) -> f64 {
+    row[column]
+        .parse()
+        .unwrap_or_else(|_| panic!("{column}: {row:?}"))
+}
+
+#[test]
+fn tables_hold_what_the_answer_holds() {
+    let folder = Folder::new("tables");
+    let [page, tables] = ["page.html", "tables"].map(|name| folder.path(name));
+    let (page, dir) = (page.to_str().expect("text"), tables.to_str().expect("text"));
+    answer(&["report", "--rebuilds", "5000", "-o", page, "--csv", dir]);
+    let odds = json(&["odds", "--rebuilds", "5000", "--json"]);
+    let names = shimcast::page::FIGURES
+        .into_iter()
+        .chain(shimcast::page::TABLES);
+    let mut all = HashMap::new();
+    for name in names {
+        let rows = rows(&tables.join(format!("{name}.csv")));
+        assert!(!rows.is_empty(), "{name}");
+        for row in &rows {
+            for (column, cell) in row {
+                // a value lies in its interval
+                let ends = ["low", "high"].map(|end| row.get(&format!("{column}_{end}")));
+                if let [Some(low), Some(high)] = ends
+                    && !cell.is_empty()
+                    && !low.is_empty()
+                {
+                    let [low, value, high] =
+                        [low, cell, high].map(|x| x.parse::<f64>().expect("a number"));
+                    assert!(
+                        low <= value + 1e-9 && value <= high + 1e-9,
+                        "{name}: {row:?}"
+                    );
+                }
+            }
+        }
+        all.insert(name, rows);
+    }
+    // every rebuild is in one bar
+    let jobs = |name: &str, stage: &str| {
+        let rows = all[name].iter().filter(|row| row["stage"] == stage);
+        rows.map(|row| figure(row, "jobs")).sum::<f64>()
+    };
+    let finished = (5000.0 * number(&odds["effort"]["finished"]["value"])).round();
+    for name in ["backlash", "side-closure"] {
+        assert_eq!(jobs(name, "first_assembly"), 5000.0);
+        assert_eq!(jobs(name, "handed_over"), finished);
+    }
+    // bars of the closure window hold the share that the odds hold
+    let inside: f64 = all["side-closure"]
+        .iter()
+        .filter(|row| row["stage"] == "first_assembly" && !row["from_mm"].is_empty())
+        .filter(|row| !row["to_mm"].is_empty())
+        .filter(|row| figure(row, "from_mm") > 0.1199 && figure(row, "to_mm") < 0.2401)
+        .map(|row| figure(row, "jobs"))
+        .sum();
+    let share = number(&odds["first_assembly"]["side_closure"]["value"]);
+    assert_eq!(inside, (5000.0 * share).round());
+    let last = all["assemblies"].last().expect("a row");
+    let [low, value, high] = estimate(&odds["effort"]["finished"]);
+    let told = ["_low", "", "_high"].map(|end| figure(last, &format!("finished_share{end}")));
+    for (told, exact) in told.into_iter().zip([low, value, high]) {
+        assert!((told - exact).abs() < 1e-8);
+    }
+    let packs: f64 = all["packs"]
+        .iter()
+        .filter(|row| row["place"] == "pinion")
+        .map(|row| figure(row, "jobs"))
+        .sum();
+    assert_eq!(packs, finished);
+}
+
+#[test]
+fn single_rebuilds_are_those_of_the_odds() {
+    let folder = Folder::new("sample");
+    for (axle, spacer) in [
+        ("examples/rowan-215.axle.toml", false),
+        ("examples/sorrel-71.axle.toml", true),
+    ] {
+        let [page, tables] = ["page.html", "tables"].map(|name| folder.path(name));
+        let (page, dir) = (page.to_str().expect("text"), tables.to_str().expect("text"));
+        answer(&[
+            "report",
+            axle,
+            "--rebuilds",
+            "10",
+            "--no-stock",
+            "--force",
+            "-o",
+            page,
+            "--csv",
+            dir,
+            "--sample",
+            "3000",
+        ]);
+        let rows = rows(&tables.join("rebuilds.csv"));
+        assert_eq!(rows.len(), 3000);
+        let odds = json(&["odds", axle, "--rebuilds", "3000", "--json"]);
+        let share = |so: &dyn Fn(&HashMap<String, String>) -> bool,
+                     of: &dyn Fn(&HashMap<String, String>) -> bool| {
+            let of: Vec<_> = rows.iter().filter(|row| of(row)).collect();
+            of.iter().filter(|row| so(row)).count() as f64 / of.len() as f64
+        };
+        let inside = |stage: &'static str| {
+            move |row: &HashMap<String, String>| {
+                ["backlash", "pattern", "side_closure"]
+                    .iter()
+                    .all(|what| row[&format!("{stage}_{what}_inside")] == "true")
+            }
+        };
+        let first = share(&inside("first"), &|_| true);
+        assert_eq!(first, number(&odds["first_assembly"]["all"]["value"]));
+        let handed_over = share(
+            &|row| inside("last")(row) && row["pinion_torque_inside"] == "true",
+            &|row| row["finished"] == "true",
+        );
+        assert_eq!(handed_over, number(&odds["handed_over"]["all"]["value"]));
+        let mean = |column: &str| rows.iter().map(|row| figure(row, column)).sum::<f64>() / 3000.0;
+        let close = |a: f64, b: f64| assert!((a - b).abs() < 1e-8, "{a} {b}");
+        close(
+            mean("assemblies"),
+            number(&odds["effort"]["assemblies"]["mean"]["value"]),
+        );
+        close(
+            mean("minutes") / 60.0,
+            number(&odds["effort"]["hours"]["mean"]["value"]),
+        );
+        close(
+            mean("first_depth_mm"),
+            number(&odds["spread"]["first_depth"]["mean"]),
+        );
+        close(
+            mean("first_side_closure_mm"),
+            number(&odds["spread"]["first_closure"]["mean"]),
+        );
+        // parts and truth belong together: thicker heads stand deeper
+        assert!((mean("head_height_mm") - if spacer { 24.6 } else { 28.1 }).abs() < 0.05);
+        assert!(
+            rows.iter()
+                .all(|row| row["spacer_gap_mm"].is_empty() != spacer)
+        );
+        assert!(rows.iter().all(|row| row["spacer_pack_mm"].is_empty() != spacer || row["finished"] == "false"));
+    }
+}
+
+#[test]
+fn nothing_is_overwritten_unasked_and_nothing_is_left_behind() {
+    let folder = Folder::new("overwrite");
+    let page = folder.path("page.html");
+    let charts = folder.path("charts");
+    fs::create_dir(&charts).expect("a folder");
+    fs::write(charts.join("hours.svg"), "mine").expect("a file");
+    let (output, dir) = (page.to_str().expect("text"), charts.to_str().expect("text"));
+    // it would take minutes, so it is refused before the run
+    let long = ["report", "--rebuilds", "1e9", "--no-stock"];
+    let told = refused(
+        &[&long, ["-o", output, "--charts", dir].as_slice()].concat(),
+        3,
+    );
+    assert!(
+        told.contains("hours.svg") && told.contains("--force"),
+        "{told}"
+    );
+    let names = |path: &Path| {
+        let entries = fs::read_dir(path).expect("a folder");
+        let mut names: Vec<String> = entries
+            .map(|entry| {
+                entry
+                    .expect("an entry")
+                    .file_name()
+                    .to_string_lossy()
+                    .into_owned()
+            })
+            .collect();
+        names.sort();
+        names
+    };
+    assert_eq!(names(&folder.path("")), ["charts"]);
+    assert_eq!(names(&charts), ["hours.svg"]);
+    fs::write(&page, "mine").expect("a file");
+    let told = refused(&[&long, ["-o", output].as_slice()].concat(), 3);
+    assert!(told.contains("page.html"), "{told}");
+    assert_eq!(fs::read_to_string(&page).expect("a file"), "mine");
+    for nowhere in ["no/such/folder/page.html", dir] {
+        let nowhere = folder.path(nowhere);
+        let told = refused(
+            &[&long, ["-o", nowhere.to_str().expect("text")].as_slice()].concat(),
+            3,
+        );
+        assert!(told.contains("name"), "{told}");
+    }
+    // a file in the way of a folder
+    let told = refused(
+        &[&long, ["-o", "-", "--csv", output].as_slice()].concat(),
+        3,
+    );
+    assert!(told.contains("can't make the folder"), "{told}");
+    let short = ["report", "--rebuilds", "50", "--no-stock", "--force"];
+    let told = answer(&[&short, ["-o", output, "--charts", dir].as_slice()].concat());
+    assert!(
+        told.contains("page.html") && told.contains("hours.svg"),
+        "{told}"
+    );
+    assert!(
+        fs::read_to_string(&page)
+            .expect("a page")
+            .starts_with("<!DOCTYPE html>")
+    );
+    assert!(
+        fs::read_to_string(charts.join("hours.svg"))
+            .expect("a figure")
+            .starts_with("<svg")
+    );
+    // no drawer, so none of its figures
+    assert!(!charts.join("service.svg").exists());
+    assert!(
+        names(&charts).iter().all(|name| name.ends_with(".svg")),
+        "{:?}",
+        names(&charts)
+    );
+}
+
+#[test]
+fn what_does_not_go_together_is_refused() {
+    for arguments in [
+        ["report", "--sample", "10"].as_slice(),
+        &["report", "--sample", "0", "--csv", "x"],
+        &["report", "--sheet", "--csv", "x"],
+        &["report", "--risk", "120"],
+    ] {
+        refused(arguments, 2);
+    }
+    assert!(!Path::new(env!("CARGO_MANIFEST_DIR")).join("x").exists());
+}
+
+#[test]
+fn a_page_does_without_a_drawer_where_there_are_no_jobs() {
+    let folder = Folder::new("no-jobs");
+    let shop = folder.path("x.shop.toml");
+    let text = crate::given::text_of("north-bench.shop.toml");
+    fs::write(&shop, text.split("[[jobs]]").next().expect("a head")).expect("a shop");
+    let output = crate::given::shimcast(&[
+        "report",
+        "--rebuilds",
+        "100",
+        "-o",
+        "-",
+        "--shop",
+        shop.to_str().expect("text"),
+    ]);
+    assert!(output.status.success());
+    let (page, told) = (
+        String::from_utf8_lossy(&output.stdout),
+        String::from_utf8_lossy(&output.stderr),
+    );
+    assert!(
+        told.contains("without the shim drawer") && told.contains("[[jobs]]"),
+        "{told}"
+    );
+    assert!(page.contains("id=\"quote\"") && !page.contains("id=\"stock\""));
+}
