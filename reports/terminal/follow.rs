@@ -109,23 +109,23 @@ fn verdict(story: &Story) -> String {
     table.row([
         "Assemblies".to_owned(),
         format!(
-            "{}: pinion shim changed {}, side shims alone {}, ring gear reseated {}",
+            "{}: pinion shim {}, side shims alone {}, ring gear {}",
             rebuild.assemblies,
-            times(rebuild.pinion_changes),
-            times(rebuild.side_changes),
-            times(rebuild.reseats)
+            times("changed", rebuild.pinion_changes),
+            times("changed", rebuild.side_changes),
+            times("reseated", rebuild.reseats)
         ),
     ]);
     table.row(["Hours".to_owned(), format!("{:.1}", story.minutes / 60.0)]);
     table.text()
 }
 
-fn times(count: u32) -> String {
+fn times(done: &str, count: u32) -> String {
     match count {
-        0 => "never".into(),
-        1 => "once".into(),
-        2 => "twice".into(),
-        n => format!("{n} times"),
+        0 => format!("never {done}"),
+        1 => format!("{done} once"),
+        2 => format!("{done} twice"),
+        n => format!("{done} {n} times"),
     }
 }
 
