@@ -138,6 +138,16 @@ pub fn plain(figure: f64) -> String {
     format!("{}", (figure * 1e6).round() / 1e6)
 }
 
+/// A figure that somebody gave, however small.
+pub fn as_given(figure: f64) -> String {
+    let short = plain(figure);
+    if short == "0" && figure != 0.0 {
+        format!("{figure:e}")
+    } else {
+        short
+    }
+}
+
 /// The digits that a figure carries: so many decimals, or tens and hundreds below zero.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Digits(i32);

@@ -2,6 +2,7 @@
 
 use std::ops::ControlFlow;
 
+use crate::bench::Rebuild;
 use crate::counts::{Counts, FineCounts};
 use crate::dice::Address;
 use crate::estimate::Estimate;
@@ -143,25 +144,36 @@ pub fn compare(
 }
 
 /// One rebuild done in one way.
-struct Done {
-    right_first: bool,
-    outcome: Outcome,
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Done {
+    pub(crate) right_first: bool,
+    pub(crate) outcome: Outcome,
     assemblies: u32,
-    hours: f64,
-    cost: f64,
+    pub(crate) hours: f64,
+    pub(crate) cost: f64,
 }
 
 impl Done {
-    fn of(setup: &Setup, prices: &PriceList<'_>, address: Address) -> Self {
+    pub(crate) fn of(setup: &Setup, prices: &PriceList<'_>, address: Address) -> Self {
         let rebuild = setup.rebuild(address);
         let minutes = setup.minutes(address, &rebuild);
-        let outcome = Outcome::of(setup, &rebuild);
+        Self::with(setup, prices, &rebuild, minutes)
+    }
+
+    /// What came of a rebuild that took so many minutes.
+    pub(crate) fn with(
+        setup: &Setup,
+        prices: &PriceList<'_>,
+        rebuild: &Rebuild,
+        minutes: f64,
+    ) -> Self {
+        let outcome = Outcome::of(setup, rebuild);
         Self {
             right_first: Inside::of(setup, &rebuild.first).all(),
             outcome,
             assemblies: rebuild.assemblies,
             hours: minutes / 60.0,
-            cost: prices.bill(&rebuild, minutes, outcome).cost(),
+            cost: prices.bill(rebuild, minutes, outcome).cost(),
         }
     }
 
@@ -265,7 +277,7 @@ impl WayTally {
 
 /// Differences of one way from the first, rebuild by rebuild.
 #[derive(Debug, Clone, PartialEq, Default)]
-struct PairTally {
+pub(crate) struct PairTally {
     first_assembly: Pairs,
     handed_over: Pairs,
     assemblies: Sums,
@@ -275,7 +287,7 @@ struct PairTally {
 
 impl PairTally {
     #[inline]
-    fn add(&mut self, first: &Done, other: &Done) {
+    pub(crate) fn add(&mut self, first: &Done, other: &Done) {
         self.first_assembly
             .add(first.counts_first(), other.counts_first());
         self.handed_over
@@ -286,7 +298,7 @@ impl PairTally {
         self.cost.add(other.cost - first.cost);
     }
 
-    fn merge(&mut self, later: &Self) {
+    pub(crate) fn merge(&mut self, later: &Self) {
         self.first_assembly.merge(&later.first_assembly);
         self.handed_over.merge(&later.handed_over);
         self.assemblies.merge(&later.assemblies);
@@ -294,7 +306,7 @@ impl PairTally {
         self.cost.merge(&later.cost);
     }
 
-    fn differences(&self) -> Differences {
+    pub(crate) fn differences(&self) -> Differences {
         Differences {
             first_assembly: self.first_assembly.difference(),
             handed_over: self.handed_over.difference(),

@@ -50,6 +50,12 @@ impl Address {
         Self(mix(seed ^ mix(index ^ 0x5265_6275_696c_6421)))
     }
 
+    /// The address of a rebuild that has nothing in common with this one, nor with any of a seed's
+    /// own: where other figures are taken from in place of some of this rebuild's.
+    pub fn partner(self) -> Self {
+        self.within(0x5061_7274_6e65_7221)
+    }
+
     /// An address inside this one: a job in a year, a year in a sample.
     ///
     /// # Definition

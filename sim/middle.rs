@@ -55,6 +55,7 @@ impl Parts {
             depth: gears.depth_deviation.middle(),
             ring: gears.ring_deviation.middle(),
             mark: 0.0,
+            mark_error: 0.0,
         };
         let worn = axle.friction_of(bearings);
         let preload = &axle.pinion_preload;

@@ -162,6 +162,17 @@ impl Clock {
         sheet
     }
 
+    /// The same minutes go by go, in the order of [`Operation::ALL`].
+    pub(crate) fn minutes_of_goes(&self, goes: &Goes, dice: &mut Dice) -> Vec<(Operation, f64)> {
+        let mut told = Vec::new();
+        let mut before = 0.0;
+        self.pass(goes, dice, |operation, so_far| {
+            told.push((operation, so_far - before));
+            before = so_far;
+        });
+        told
+    }
+
     /// Lets the time of every go pass; `tell` hears of each, with the minutes passed so far.
     #[inline]
     fn pass(&self, goes: &Goes, dice: &mut Dice, mut tell: impl FnMut(Operation, f64)) -> f64 {

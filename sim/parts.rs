@@ -74,6 +74,8 @@ pub struct GearPair {
     pub ring: f64,
     /// What is etched on the pinion, in the sense "+ is farther".
     pub mark: f64,
+    /// How far off the test machine found δ, before the mark was rounded.
+    pub mark_error: f64,
 }
 
 /// Figures of a solid spacer, mm.
@@ -176,11 +178,20 @@ impl GearPair {
     fn draw(axle: &Axle, dice: &mut Dice) -> Self {
         let depth = axle.gears.depth_deviation.draw(dice);
         let ring = axle.gears.ring_deviation.draw(dice);
-        let mark = &axle.gears.mark;
-        Self {
+        let mark_error = axle.gears.mark.error.draw(dice);
+        let mut pair = Self {
             depth,
             ring,
-            mark: Graduation::new(mark.step).round(depth + mark.error.draw(dice)),
-        }
+            mark: 0.0,
+            mark_error,
+        };
+        pair.etch(axle);
+        pair
+    }
+
+    /// Etches the mark that belongs to this depth and this error.
+    pub(crate) fn etch(&mut self, axle: &Axle) {
+        let rounding = Graduation::new(axle.gears.mark.step);
+        self.mark = rounding.round(self.depth + self.mark_error);
     }
 }

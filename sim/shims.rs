@@ -28,6 +28,8 @@ pub enum Thickness {
     Strip(StripClass),
     /// The same limit either way for every size, mm.
     Limit(f64),
+    /// Half of what cold-rolled strip of this class is allowed.
+    HalfStrip(StripClass),
 }
 
 /// Tolerance class of cold-rolled narrow strip.
@@ -86,6 +88,7 @@ impl Thickness {
         match self {
             Self::Strip(class) => class.limit(thickness),
             Self::Limit(limit) => limit,
+            Self::HalfStrip(class) => 0.5 * class.limit(thickness),
         }
     }
 }

@@ -10,15 +10,17 @@ use crate::dice::Dice;
 /// [`Tolerance::draw`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tolerance {
-    law: Law,
+    pub(crate) law: Law,
     /// Values outside were thrown out and drawn again.
-    keep: Option<(f64, f64)>,
+    pub(crate) keep: Option<(f64, f64)>,
     lot_share: f64,
+    /// The limits that were stated, whatever the spread inside them.
+    pub(crate) limits: Option<(f64, f64)>,
 }
 
 /// The distribution before anything is thrown out.
 #[derive(Debug, Clone, PartialEq)]
-enum Law {
+pub(crate) enum Law {
     Normal {
         mean: f64,
         sigma: f64,
@@ -129,6 +131,7 @@ impl Tolerance {
             law,
             keep: None,
             lot_share: 0.0,
+            limits: None,
         }
     }
 
@@ -160,7 +163,11 @@ impl Tolerance {
         if cpk <= 0.0 {
             return Err(BadTolerance::BadCpk);
         }
-        Self::normal(0.5 * (low + high), (high - low) / (6.0 * cpk))
+        let normal = Self::normal(0.5 * (low + high), (high - low) / (6.0 * cpk))?;
+        Ok(Self {
+            limits: Some((low, high)),
+            ..normal
+        })
     }
 
     /// Normal with sigma = `cv` · `nominal`, redrawn until above zero.
@@ -175,13 +182,19 @@ impl Tolerance {
     /// Uniform between limits.
     pub fn uniform(low: f64, high: f64) -> Result<Self, BadTolerance> {
         limits(low, high)?;
-        Ok(Self::of(Law::Uniform { low, high }))
+        Ok(Self {
+            limits: Some((low, high)),
+            ..Self::of(Law::Uniform { low, high })
+        })
     }
 
     /// Triangular between limits, peak in the middle.
     pub fn triangular(low: f64, high: f64) -> Result<Self, BadTolerance> {
         limits(low, high)?;
-        Ok(Self::of(Law::Triangular { low, high }))
+        Ok(Self {
+            limits: Some((low, high)),
+            ..Self::of(Law::Triangular { low, high })
+        })
     }
 
     /// `nominal` + |N(0, sigma)|.

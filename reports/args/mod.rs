@@ -4,11 +4,14 @@
     reason = "the doc of a flattened field would become help text"
 )]
 
+mod causes;
 mod compare;
+mod follow;
 mod quote;
 mod ratio;
 mod report;
 mod stock;
+mod sweep;
 mod values;
 
 pub use stock::{Kit, Run, ShopFiles, Stock};
@@ -22,10 +25,13 @@ use shimcast_sim::run::Until;
 
 use crate::files::Override;
 
+pub use causes::Causes;
 pub use compare::{Compare, Cost, Way, in_a_way};
+pub use follow::{Find, Follow};
 pub use quote::Quote;
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
 pub use report::Report;
+pub use sweep::{Item, Range, Sweep};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -36,6 +42,9 @@ Examples:
   shimcast odds --set bench.pinion_start=gauge
   shimcast quote --risk 20               flat hours that 4 jobs in 5 keep within
   shimcast compare --way \"gauge: bench.pinion_start=gauge\"
+  shimcast causes                        why it misses, and what a better gauge would buy
+  shimcast sweep instruments.dial.sigma=0..0.02
+  shimcast follow --find many-tries      one rebuild told in order
   shimcast ratio --old-tyre 235/75R15 --new-tyre 31in
   shimcast stock --shop mine/north-bench.shop.toml --csv order.csv
   shimcast kit --jobs 8 --finish 0.9
@@ -76,6 +85,12 @@ pub enum Command {
     Quote(Quote),
     /// Ways of working on the very same parts, side by side.
     Compare(Compare),
+    /// Why jobs miss, input by input, and what bettering each would buy.
+    Causes(Causes),
+    /// One or two figures of the files swept from here to there, on the very same parts.
+    Sweep(Sweep),
+    /// One rebuild told in order: parts, readings against truth, decisions, minutes.
+    Follow(Follow),
     /// The choice of gear set: tyres, ratios, tooth pairs, engine speed.
     Ratio(Ratio),
     /// Which shims to keep in the drawer, and how many of each, for the shop's own jobs.

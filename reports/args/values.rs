@@ -52,6 +52,10 @@ pub(super) fn jobs(text: &str) -> Result<f64, String> {
     within(text, 0.0..=1e6).ok_or_else(|| "a number of jobs a year is wanted, e.g. 72".into())
 }
 
+pub(super) fn rebuild_number(text: &str) -> Result<u64, String> {
+    count(text).map_err(|_| "a number of a rebuild from 1 on is wanted, e.g. 17".into())
+}
+
 pub(super) fn budget(text: &str) -> Result<f64, String> {
     match text.parse::<f64>() {
         Ok(amount) if amount > 0.0 && amount.is_finite() => Ok(amount),

@@ -1,8 +1,10 @@
 //! What each command does, from arguments to exit code.
 
+mod causes;
 mod check;
 mod compare;
 mod drawer;
+mod follow;
 mod jobs;
 mod kit;
 mod new;
@@ -12,6 +14,7 @@ mod ratio;
 mod report;
 mod starter;
 mod stock;
+mod sweep;
 
 use std::fmt::Display;
 use std::io::{self, IsTerminal, Write, stderr, stdout};
@@ -50,6 +53,9 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Odds(args) => odds::run(args, ink),
         Command::Quote(args) => quote::run(args, ink),
         Command::Compare(args) => compare::run(args, ink),
+        Command::Follow(args) => follow::run(args, ink),
+        Command::Causes(args) => causes::run(args, ink),
+        Command::Sweep(args) => sweep::run(args, ink),
         Command::Ratio(args) => ratio::run(args, ink),
         Command::Stock(args) => stock::run(args, ink),
         Command::Kit(args) => kit::run(args, ink),

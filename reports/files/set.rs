@@ -153,6 +153,12 @@ impl FromStr for Override {
     }
 }
 
+/// A place counted from 1 in a list of so many, counted from 0.
+fn place_in(part: &str, many: usize) -> Option<usize> {
+    let place: usize = part.parse().ok()?;
+    (1..=many).contains(&place).then(|| place - 1)
+}
+
 fn trimmed(text: &str, span: Range<usize>) -> Range<usize> {
     let part = &text[span.clone()];
     let start = span.start + (part.len() - part.trim_start().len());
@@ -252,6 +258,13 @@ impl Override {
         for (i, (part, span)) in self.parts.iter().enumerate() {
             let place = Place::new(text, span);
             let kind = node.kind();
+            let (groups, item) = match &node.value {
+                Value::List(items) => (
+                    items.iter().any(|n| matches!(n.value, Value::Table(_))),
+                    place_in(part, items.len()),
+                ),
+                _ => (false, None),
+            };
             node = match &mut node.value {
                 Value::Table(entries) => {
                     let found = entries.iter().position(|e| e.key == *part);
@@ -279,9 +292,11 @@ impl Override {
                     }
                     &mut entry.node
                 }
-                Value::List(items) if items.iter().any(|n| matches!(n.value, Value::Table(_))) => {
-                    self.pick(items, i)?
-                }
+                Value::List(items) if groups || item.is_some() => match item {
+                    // an item of a plain list by its place, from 1
+                    Some(place) if !groups => &mut items[place],
+                    _ => self.pick(items, i)?,
+                },
                 _ => {
                     let whole = &self.parts[i - 1].0;
                     return Err(self.problem(

@@ -1,17 +1,23 @@
 //! Answers as JSON: an interface, which only ever grows. Lengths in mm, torque in N·m, shares from
 //! 0 to 1.
 
+mod causes;
 mod compare;
+mod follow;
 mod odds;
 mod quote;
 mod ratio;
 mod stock;
+mod sweep;
 
+pub use causes::causes;
 pub use compare::compare;
+pub use follow::follow;
 pub use odds::odds;
 pub use quote::quote;
 pub use ratio::ratio;
 pub use stock::{ShopHead, kit, stock};
+pub use sweep::sweep;
 
 use serde_json::{Value, json};
 

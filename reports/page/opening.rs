@@ -252,7 +252,7 @@ pub(super) fn windows(asked: &Reported<'_>) -> Table {
     );
     row("all of these", String::new(), Some(&first.all), &last.all);
     row(
-        "depth (beside)",
+        "depth, counted apart",
         format!("±{}", print.length(windows.depth)),
         Some(&first.depth),
         &last.depth,

@@ -1,13 +1,17 @@
 //! Answers as text for a terminal. Rendering is a pure function of an answer.
 
 pub mod book;
+pub mod causes;
 pub mod check;
 pub mod compare;
+mod decisions;
+pub mod follow;
 pub mod kit;
 pub mod odds;
 pub mod quote;
 pub mod ratio;
 pub mod stock;
+pub mod sweep;
 mod table;
 
 pub use table::{Ink, Table};

@@ -1,6 +1,6 @@
 //! Correcting pinion depth by what the contact pattern shows.
 
-use super::{Bench, Correction, GivenUp, Place, Witness};
+use super::{Bench, Correction, Decision, GivenUp, Place, Witness};
 use crate::minutes::Operation;
 use crate::shop::{self, Habits};
 use crate::units::SLACK;
@@ -63,6 +63,7 @@ impl<W: Witness> Bench<'_, W> {
         let mean = 0.5 * (profile[0] + profile[1]);
         if mean.abs() <= SLACK {
             self.compromised = true;
+            self.decides(|| Decision::FlanksDisagree);
             return Ok(Correction::Compromise);
         }
         let deeper = setup.axle.pinion_shim.seat.depth_per_thickness();
@@ -72,8 +73,17 @@ impl<W: Witness> Bench<'_, W> {
         let gain = deeper * pinion.printed - depth;
         if gain.abs() < habits.smallest_move - SLACK || pinion.number == self.pinion.number {
             self.compromised = true;
+            self.decides(|| Decision::MoveTooSmall {
+                mean,
+                move_there: gain,
+            });
             return Ok(Correction::Compromise);
         }
+        self.decides(|| Decision::ChangePinion {
+            mean,
+            wanted: want - depth,
+            taken: gain,
+        });
         self.change()?;
         self.pinion_changes += 1;
         self.go(if self.on_trial {

@@ -4,15 +4,21 @@
 //! decision here is made from readings, printed thicknesses and beliefs alone.
 
 mod depth;
+mod event;
+mod noise;
 mod preload;
 mod reading;
 mod side;
 mod start;
 mod witness;
 
+pub use event::{Basis, Decision, Event};
+pub use noise::{Guest, Source};
 pub use witness::{OldPacks, Place, Witness};
 
-use crate::dice::{Address, Dice, Purpose};
+use noise::Noise;
+
+use crate::dice::{Address, Purpose};
 use crate::minutes::{Goes, Operation, Timesheet};
 use crate::parts::{BearingSet, Parts, runout};
 use crate::setup::{Preload, Setup, SideStock};
@@ -94,7 +100,19 @@ impl Setup {
         address: Address,
         witness: &mut impl Witness,
     ) -> Rebuild {
-        let mut bench = Bench::start(self, parts, address.stream(Purpose::Bench), witness);
+        self.rebuild_among(parts, address, witness, None)
+    }
+
+    /// The same with a guest, who may put other figures in the place of those drawn at the bench.
+    pub fn rebuild_among<'a>(
+        &'a self,
+        parts: &'a Parts,
+        address: Address,
+        witness: &'a mut impl Witness,
+        guest: Option<&'a mut dyn Guest>,
+    ) -> Rebuild {
+        let noise = Noise::new(address.stream(Purpose::Bench), guest);
+        let mut bench = Bench::start(self, parts, noise, witness);
         let rebuild = bench.work();
         bench.witness.drawn(bench.dice.drawn());
         rebuild
@@ -111,13 +129,19 @@ impl Setup {
         let mut dice = address.stream(Purpose::Minutes);
         self.clock.timesheet(&rebuild.goes, &mut dice)
     }
+
+    /// The same minutes, told go by go in the order of [`Operation::ALL`].
+    pub fn minutes_of_goes(&self, address: Address, rebuild: &Rebuild) -> Vec<(Operation, f64)> {
+        let mut dice = address.stream(Purpose::Minutes);
+        self.clock.minutes_of_goes(&rebuild.goes, &mut dice)
+    }
 }
 
 /// The state of one job.
 struct Bench<'a, W> {
     setup: &'a Setup,
     parts: &'a Parts,
-    dice: Dice,
+    dice: Noise<'a>,
     witness: &'a mut W,
     /// The truth as last bolted up.
     truth: Assembly,
@@ -206,13 +230,15 @@ impl<W: Witness> Bench<'_, W> {
             if backlash.variation() > windows.backlash_variation + SLACK
                 && self.reseats < MOST_RESEATS
             {
+                let variation = backlash.variation();
+                self.decides(|| Decision::Reseat { variation });
                 self.reseat_ring()?;
                 continue;
             }
             let inside =
                 windows.backlash.holds(backlash.least) && windows.backlash.holds(backlash.most);
             if (!inside || rise.is_some())
-                && self.correct_side(backlash.mean, rise)? == Correction::Changed
+                && self.correct_side(backlash.mean, !inside, rise)? == Correction::Changed
             {
                 continue;
             }
@@ -223,6 +249,9 @@ impl<W: Witness> Bench<'_, W> {
             if far_off && self.correct_depth(pattern)? == Correction::Changed {
                 continue;
             }
+            if !far_off {
+                self.decides(|| Decision::Accept);
+            }
             return Ok(());
         }
     }
@@ -230,6 +259,7 @@ impl<W: Witness> Bench<'_, W> {
     /// One assembly more.
     fn change(&mut self) -> Result<(), GivenUp> {
         if self.assemblies >= self.setup.shop.bench.most_assemblies {
+            self.decides(|| Decision::GiveUp);
             return Err(GivenUp);
         }
         self.assemblies += 1;
@@ -242,8 +272,8 @@ impl<W: Witness> Bench<'_, W> {
         self.change()?;
         self.reseats += 1;
         self.go(Operation::ReseatRing);
-        let size = self.setup.axle.carrier.face_runout.draw(&mut self.dice);
-        self.face_runout = runout(size, &mut self.dice);
+        let face = &self.setup.axle.carrier.face_runout;
+        self.face_runout = self.dice.reseat(|dice| runout(face.draw(dice), dice));
         self.bolted_up();
         Ok(())
     }
@@ -254,7 +284,7 @@ impl<W: Witness> Bench<'_, W> {
         if self.setup.on_setup_bearings() {
             self.on_trial = false;
             self.seated = self.parts.bearings;
-            self.wanted_total = self.zero_end_play() + self.setup.shop.bench.side_preload_added;
+            self.find_wanted_total();
             self.fit_far();
             self.bolted_up();
         }
@@ -274,6 +304,14 @@ impl<W: Witness> Bench<'_, W> {
                 far: self.far.real,
             },
         );
+        let truth = self.truth;
+        self.witness.hears(|| Event::BoltedUp(truth));
+    }
+
+    /// Tells a decision to whoever listens.
+    #[inline(always)]
+    fn decides(&mut self, decision: impl FnOnce() -> Decision) {
+        self.witness.hears(|| Event::Decision(decision()));
     }
 
     fn go(&mut self, operation: Operation) {
@@ -290,19 +328,34 @@ impl<W: Witness> Bench<'_, W> {
     /// Fits a pack. Its error is drawn here, unless that very pack is already there.
     fn fit_pack(&mut self, place: Place, pack: Nearest, there: Option<Pack>) -> Pack {
         if let Some(there) = there.filter(|there| there.number == pack.number) {
+            self.witness.hears(|| Event::Pack {
+                place,
+                wanted: pack.wanted,
+                printed: there.printed,
+                real: there.real,
+                kept: true,
+            });
             return there;
         }
         let error = if pack.sigma > 0.0 {
-            pack.sigma * self.dice.normal()
+            pack.sigma * self.dice.normal(Source::Thickness)
         } else {
             0.0
         };
         self.witness.fitted(place, pack.number);
-        Pack {
+        let fitted = Pack {
             number: pack.number,
             printed: pack.printed,
             real: pack.printed + error,
-        }
+        };
+        self.witness.hears(|| Event::Pack {
+            place,
+            wanted: pack.wanted,
+            printed: fitted.printed,
+            real: fitted.real,
+            kept: false,
+        });
+        fitted
     }
 
     fn nearest(&mut self, place: Place, wanted: f64) -> Nearest {
@@ -321,6 +374,7 @@ impl<W: Witness> Bench<'_, W> {
                     // of two settings equally near, the thinner: half a notch rounds down
                     let number = (wanted / notch - 0.5 - SLACK).ceil();
                     return Nearest {
+                        wanted,
                         number: number as i64,
                         printed: number * notch,
                         sigma: 0.0,
@@ -335,6 +389,7 @@ impl<W: Witness> Bench<'_, W> {
         let number = table.nearest(wanted);
         let pack = &table.all()[number];
         Nearest {
+            wanted,
             number: number as i64,
             printed: pack.printed,
             sigma: pack.sigma,
@@ -345,6 +400,7 @@ impl<W: Witness> Bench<'_, W> {
 /// The pack chosen for a wanted thickness, not yet fitted.
 #[derive(Clone, Copy)]
 struct Nearest {
+    wanted: f64,
     number: i64,
     printed: f64,
     sigma: f64,

@@ -1,7 +1,7 @@
 //! Pinion preload: crushing a sleeve, or shimming a solid spacer.
 
 use super::start::OldStart;
-use super::{Bench, Place, Witness};
+use super::{Bench, Decision, Event, Place, Source, Witness};
 use crate::axle::PinionSeat;
 use crate::minutes::Operation;
 use crate::parts::{Parts, SpacerParts};
@@ -65,6 +65,7 @@ impl<W: Witness> Bench<'_, W> {
             }
         }
         self.compromised = true;
+        self.decides(|| Decision::TorqueCannotBeBettered);
     }
 
     /// Turns the nut from zero closure up to the aim; whether the torque stayed inside the window.
@@ -86,10 +87,17 @@ impl<W: Witness> Bench<'_, W> {
             let torque = self.torque_at(closure);
             self.pinion_torque = Some(torque);
             let reading = self.read_torque(torque);
+            self.witness.hears(|| Event::Torque {
+                closure,
+                truth: torque,
+                reading,
+            });
             if reading > setup.torque_window.high + SLACK {
+                self.decides(|| Decision::SleeveTooFar);
                 return false;
             }
             if reading >= aim - SLACK {
+                self.decides(|| Decision::TorqueAccepted);
                 return true;
             }
             let missing = aim - reading;
@@ -99,8 +107,8 @@ impl<W: Witness> Bench<'_, W> {
             } else {
                 last_turns(missing * degrees_per_torque).min(largest_turn)
             };
-            let mut turned = turn + nut.sigma * self.dice.normal();
-            if self.dice.chance(nut.slip) {
+            let mut turned = turn + nut.sigma * self.dice.normal(Source::Nut);
+            if self.dice.chance(Source::Nut, nut.slip) {
                 turned += nut.slip_by;
             }
             closure += turned.max(0.0) * closure_per_degree;
@@ -128,7 +136,8 @@ impl<W: Witness> Bench<'_, W> {
             crate::axle::PreloadBy::Spacer { stock, .. } => Some(stock.as_str()),
             crate::axle::PreloadBy::Sleeve { .. } => None,
         };
-        let measured = old_pack + setup.old_pack_sigma(stock, old_pack) * self.dice.normal();
+        let sigma = setup.old_pack_sigma(stock, old_pack);
+        let measured = old_pack + sigma * self.dice.normal(Source::Thickness);
         let mut wanted = measured + self.heights.head + self.heights.tail;
         if shim_opens_gap(setup) {
             wanted += self.pinion.printed - old_shim;
@@ -155,18 +164,27 @@ impl<W: Witness> Bench<'_, W> {
             self.preload = Some(pack);
             self.preload_tries += 1;
             self.go(Operation::SpacerChange);
-            let torque = self.torque_at(gap - spacer.length - pack.real);
+            let closure = gap - spacer.length - pack.real;
+            let torque = self.torque_at(closure);
             self.pinion_torque = Some(torque);
             let reading = self.read_torque(torque);
+            self.witness.hears(|| Event::Torque {
+                closure,
+                truth: torque,
+                reading,
+            });
             if window.holds(reading) {
+                self.decides(|| Decision::TorqueAccepted);
                 return;
             }
             let wanted = pack.printed + (reading - window.middle()) / per_mm;
             let next = self.nearest(Place::Spacer, wanted);
             if next.number == pack.number || go == most_goes {
                 self.compromised = true;
+                self.decides(|| Decision::TorqueCannotBeBettered);
                 return;
             }
+            self.decides(|| Decision::ChangeSpacer);
             pack = self.fit_pack(Place::Spacer, next, Some(pack));
         }
     }

@@ -1,6 +1,6 @@
 //! Readings: what instruments show of the truth.
 
-use super::{Bench, Witness};
+use super::{Bench, Event, Source, Witness};
 use crate::minutes::Operation;
 use crate::truth;
 
@@ -26,9 +26,12 @@ impl<W: Witness> Bench<'_, W> {
         let dial = setup.shop.instruments.dial;
         let [x, y] = truth::runout(setup, self.parts, self.face_runout);
         let (mut least, mut most, mut sum) = (f64::INFINITY, f64::NEG_INFINITY, 0.0);
+        // kept for whoever listens; nobody does in a run
+        let mut told = W::LISTENS.then(Vec::new);
         for [cosine, sine] in &setup.round_the_ring {
             let here = self.truth.backlash + 0.5 * (x * cosine - y * sine);
-            let shown = here.max(0.0) * setup.reading_factor + dial.sigma * self.dice.normal();
+            let shown =
+                here.max(0.0) * setup.reading_factor + dial.sigma * self.dice.normal(Source::Dial);
             let reading = setup.graduations.dial.round(shown).max(0.0);
             // not by `min` and `max`, which take pains over figures that are no numbers
             if reading < least {
@@ -38,7 +41,15 @@ impl<W: Witness> Bench<'_, W> {
                 most = reading;
             }
             sum += reading;
+            if let Some(readings) = &mut told {
+                readings.push(reading);
+            }
         }
+        let truth = [-1.0, 1.0].map(|side| self.truth.backlash + side * self.truth.swing);
+        self.witness.hears(|| Event::Backlash {
+            readings: told.unwrap_or_default(),
+            truth,
+        });
         Backlash {
             least,
             most,
@@ -52,7 +63,13 @@ impl<W: Witness> Bench<'_, W> {
         let sigma = self.setup.shop.instruments.pattern.profile;
         let rounding = self.setup.graduations.pattern;
         let [_, drive, _, coast] = self.truth.pattern;
-        [drive, coast].map(|profile| rounding.round(profile + sigma * self.dice.normal()))
+        let readings = [drive, coast]
+            .map(|profile| rounding.round(profile + sigma * self.dice.normal(Source::Pattern)));
+        self.witness.hears(|| Event::Pattern {
+            truth: [drive, coast],
+            readings,
+        });
+        readings
     }
 
     /// Reads how far the turning torque rises with the carrier in, N·m: the mean of some readings
@@ -67,23 +84,30 @@ impl<W: Witness> Bench<'_, W> {
             / f64::from(gears.ring_teeth);
         let instrument = setup.shop.instruments.torque;
         let rounding = setup.graduations.torque;
-        let shown = rise * (1.0 + instrument.share * self.dice.normal());
+        let shown = rise * (1.0 + instrument.share * self.dice.normal(Source::Torque));
         let middle = setup.torque_window.middle();
         let readings = setup.shop.bench.torque_readings;
         let mut mean_of = |torque: f64| {
             (0..readings)
-                .map(|_| rounding.round(torque + instrument.sigma * self.dice.normal()))
+                .map(|_| {
+                    rounding.round(torque + instrument.sigma * self.dice.normal(Source::Torque))
+                })
                 .sum::<f64>()
                 / f64::from(readings)
         };
-        mean_of(shown + middle) - mean_of(middle)
+        let reading = mean_of(shown + middle) - mean_of(middle);
+        self.witness.hears(|| Event::TorqueRise {
+            truth: rise,
+            reading,
+        });
+        reading
     }
 
     /// Reads the torque that turns the pinion alone, N·m.
     pub(super) fn read_torque(&mut self, truth: f64) -> f64 {
         let instrument = self.setup.shop.instruments.torque;
-        let shown = truth * (1.0 + instrument.share * self.dice.normal())
-            + instrument.sigma * self.dice.normal();
+        let shown = truth * (1.0 + instrument.share * self.dice.normal(Source::Torque))
+            + instrument.sigma * self.dice.normal(Source::Torque);
         self.setup.graduations.torque.round(shown)
     }
 }

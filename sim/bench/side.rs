@@ -1,6 +1,6 @@
 //! Correcting backlash and side preload by the side shims.
 
-use super::{Bench, Correction, GivenUp, Place, Witness};
+use super::{Bench, Correction, Decision, Event, GivenUp, Place, Witness};
 use crate::minutes::Operation;
 use crate::units::SLACK;
 
@@ -11,10 +11,11 @@ const BELIEVABLE: (f64, f64) = (0.4, 1.5);
 
 impl<W: Witness> Bench<'_, W> {
     /// Moves the ring gear by what the mean reading asks for, and the total by what a wrong torque
-    /// rise, N·m, asks for.
+    /// rise, N·m, asks for; `backlash` says whether a reading lay outside its window.
     pub(super) fn correct_side(
         &mut self,
         mean_reading: f64,
+        backlash: bool,
         wrong_rise: Option<f64>,
     ) -> Result<Correction, GivenUp> {
         let windows = &self.setup.axle.windows;
@@ -31,9 +32,17 @@ impl<W: Witness> Bench<'_, W> {
         let far = self.nearest(Place::FarSide, self.wanted_total - ring.printed);
         if ring.number == self.ring.number && far.number == self.far.number {
             self.compromised = true;
+            self.decides(|| Decision::SidesCannotBeBettered { mean: mean_reading });
             return Ok(Correction::Compromise);
         }
         let before = (mean_reading, self.ring.printed);
+        let belief = self.ring_belief;
+        self.decides(|| Decision::ChangeSides {
+            mean: mean_reading,
+            belief,
+            backlash,
+            preload: wrong_rise.is_some(),
+        });
         self.change()?;
         self.side_changes += 1;
         self.go(if self.on_trial {
@@ -63,7 +72,10 @@ impl<W: Witness> Bench<'_, W> {
         let moved = ring_before - self.ring.printed;
         if self.setup.shop.bench.learns && moved.abs() >= LEAST_TEACHING_MOVE - SLACK {
             let rate = (mean_reading - reading_before) / moved;
-            self.ring_belief = rate.clamp(BELIEVABLE.0, BELIEVABLE.1);
+            let before = self.ring_belief;
+            let after = rate.clamp(BELIEVABLE.0, BELIEVABLE.1);
+            self.ring_belief = after;
+            self.witness.hears(|| Event::Learned { before, after });
         }
     }
 }

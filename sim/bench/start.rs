@@ -1,8 +1,7 @@
 //! The start: what the old set-up tells, and the first packs.
 
-use super::{Bench, OldPacks, Pack, Place, Witness, depth, preload};
+use super::{Basis, Bench, Event, Noise, OldPacks, Pack, Place, Source, Witness, depth, preload};
 use crate::axle::Condition;
-use crate::dice::Dice;
 use crate::minutes::{Goes, Operation};
 use crate::parts::{BearingSet, Parts};
 use crate::setup::{Preload, Setup};
@@ -34,14 +33,16 @@ pub(super) struct Heights {
 }
 
 impl Heights {
-    fn measure(setup: &Setup, parts: &Parts, dice: &mut Dice) -> Self {
+    fn measure(setup: &Setup, parts: &Parts, dice: &mut Noise<'_>) -> Self {
         if !setup.shop.bench.measures_heights || setup.bearings == Condition::Kept {
             return Self::default();
         }
         let sigma = setup.shop.instruments.height;
         let (new, old) = (parts.bearings, parts.old_bearings);
-        let mut grown =
-            |new: f64, old: f64| (new + sigma * dice.normal()) - (old + sigma * dice.normal());
+        let mut grown = |new: f64, old: f64| {
+            (new + sigma * dice.normal(Source::Height))
+                - (old + sigma * dice.normal(Source::Height))
+        };
         Self {
             head: grown(new.head, old.head),
             tail: grown(new.tail, old.tail),
@@ -109,15 +110,15 @@ impl<'a, W: Witness> Bench<'a, W> {
     pub(super) fn start(
         setup: &'a Setup,
         parts: &'a Parts,
-        mut dice: Dice,
+        mut dice: Noise<'a>,
         witness: &'a mut W,
     ) -> Self {
         let shop = &setup.shop;
         // what holds for the whole job comes first, needed or not, so that ways of working that
         // differ in habits alone share it
-        let marks_slipped = dice.chance(shop.bench.mark_slip);
+        let marks_slipped = dice.chance(Source::MarkSlip, shop.bench.mark_slip);
         let cone = shop.instruments.setup_bearing;
-        let [head, ring, far] = [0, 1, 2].map(|_| cone * dice.normal());
+        let [head, ring, far] = [0, 1, 2].map(|_| cone * dice.normal(Source::SetupBearing));
         let seated = if setup.on_setup_bearings() {
             BearingSet {
                 head: parts.bearings.head + head,
@@ -164,7 +165,7 @@ impl<'a, W: Witness> Bench<'a, W> {
         bench.witness.stripped(|| OldPacks::of(setup, parts, &old));
         let wanted = bench.first_pinion_pack(&old, marks_slipped);
         bench.pinion = bench.fit(Place::Pinion, wanted, None);
-        bench.wanted_total = bench.zero_end_play() + shop.bench.side_preload_added;
+        bench.find_wanted_total();
         let wanted = bench.first_ring_pack(&old);
         bench.ring = bench.fit(Place::RingSide, wanted, None);
         let wanted = bench.wanted_total - bench.ring.printed;
@@ -181,33 +182,61 @@ impl<'a, W: Witness> Bench<'a, W> {
         let setup = self.setup;
         let shim = &setup.axle.pinion_shim;
         let deeper = shim.seat.depth_per_thickness();
-        match setup.shop.bench.pinion_start {
+        let (basis, wanted) = match setup.shop.bench.pinion_start {
             PinionStart::OldPack => {
                 let sigma = setup.old_pack_sigma(Some(&shim.stock), old.pinion);
-                old.pinion
-                    + sigma * self.dice.normal()
-                    + deeper * (old_mark - new_mark - self.heights.head)
+                let measured = old.pinion + sigma * self.dice.normal(Source::Thickness);
+                let basis = Basis::OldPack {
+                    real: old.pinion,
+                    measured,
+                    heights: self.heights.head,
+                };
+                let by = deeper * (old_mark - new_mark - self.heights.head);
+                (basis, measured + by)
             }
             PinionStart::Gauge => {
                 let sigma = setup.shop.instruments.depth_gauge.sigma;
-                let distance =
-                    self.parts.head_seat - self.seated.head - setup.axle.gears.mounting_distance
-                        + sigma * self.dice.normal();
-                deeper * (setup.graduations.depth_gauge.round(distance) - new_mark)
+                let truth =
+                    self.parts.head_seat - self.seated.head - setup.axle.gears.mounting_distance;
+                let shown = truth + sigma * self.dice.normal(Source::DepthGauge);
+                let reading = setup.graduations.depth_gauge.round(shown);
+                (
+                    Basis::Gauge { truth, reading },
+                    deeper * (reading - new_mark),
+                )
             }
-            PinionStart::Usual => shim.usual - deeper * new_mark,
-        }
+            PinionStart::Usual => {
+                let basis = Basis::Usual { usual: shim.usual };
+                (basis, shim.usual - deeper * new_mark)
+            }
+        };
+        self.witness.hears(|| Event::PinionStart {
+            basis,
+            marks: [old_mark, new_mark],
+            slipped: marks_slipped,
+            wanted,
+        });
+        wanted
     }
 
     fn first_ring_pack(&mut self, old: &OldStart) -> f64 {
         let (setup, parts) = (self.setup, self.parts);
         let axle = &setup.axle;
-        match setup.shop.bench.side_start {
+        let (basis, wanted) = match setup.shop.bench.side_start {
             SideStart::OldPacks => {
                 let sigma = setup.old_pack_sigma(axle.side_shims.stock.as_deref(), old.ring);
-                old.ring + sigma * self.dice.normal() - self.heights.ring
+                let measured = old.ring + sigma * self.dice.normal(Source::Thickness);
+                let basis = Basis::OldPack {
+                    real: old.ring,
+                    measured,
+                    heights: self.heights.ring,
+                };
+                (basis, measured - self.heights.ring)
             }
-            SideStart::Usual => axle.side_shims.usual[0],
+            SideStart::Usual => {
+                let usual = axle.side_shims.usual[0];
+                (Basis::Usual { usual }, usual)
+            }
             SideStart::ZeroLash => {
                 let rates = &setup.rates;
                 let middle = axle.windows.backlash.middle();
@@ -222,18 +251,30 @@ impl<'a, W: Witness> Bench<'a, W> {
                     + parts.pair.ring;
                 let wanted = bound
                     + middle / self.ring_belief
-                    + setup.shop.instruments.end_play * self.dice.normal();
+                    + setup.shop.instruments.end_play * self.dice.normal(Source::EndPlay);
                 let closing = axle.housing.ring_share * setup.shop.bench.side_preload_added;
-                parts.ring_seat - self.seated.ring - parts.shoulder_ring + closing - wanted
+                let pack =
+                    parts.ring_seat - self.seated.ring - parts.shoulder_ring + closing - wanted;
+                (Basis::ZeroLash, pack)
             }
-        }
+        };
+        self.witness.hears(|| Event::RingStart { basis, wanted });
+        wanted
     }
 
-    /// The total of both side packs that leaves no end play and no preload, as the technician
-    /// finds it, mm.
-    pub(super) fn zero_end_play(&mut self) -> f64 {
+    /// The total of both side packs wanted: what leaves no end play, as the technician finds it,
+    /// with the preload added, mm.
+    pub(super) fn find_wanted_total(&mut self) {
         let (parts, seated) = (self.parts, &self.seated);
-        let total = parts.ring_seat + parts.far_seat - seated.ring - seated.far - parts.shoulders;
-        total + self.setup.shop.instruments.end_play * self.dice.normal()
+        let truth = parts.ring_seat + parts.far_seat - seated.ring - seated.far - parts.shoulders;
+        let found =
+            truth + self.setup.shop.instruments.end_play * self.dice.normal(Source::EndPlay);
+        let wanted = found + self.setup.shop.bench.side_preload_added;
+        self.wanted_total = wanted;
+        self.witness.hears(|| Event::Total {
+            truth,
+            found,
+            wanted,
+        });
     }
 }

@@ -1,5 +1,6 @@
 //! Whoever watches a rebuild.
 
+use super::Event;
 use crate::dice::Drawn;
 use crate::minutes::Operation;
 
@@ -31,6 +32,9 @@ pub struct OldPacks {
 
 /// Sees what happens at the bench in order, and changes nothing.
 pub trait Witness {
+    /// Whether it listens to events, so that nothing is kept for those who don't.
+    const LISTENS: bool = false;
+
     /// An operation is gone through.
     fn operation(&mut self, operation: Operation) {
         let _ = operation;
@@ -50,6 +54,13 @@ pub trait Witness {
     /// count of notches of an adjuster.
     fn fitted(&mut self, place: Place, number: i64) {
         let _ = (place, number);
+    }
+
+    /// Something happened. Whoever does not listen costs nothing: the event is only made for those
+    /// who ask.
+    #[inline(always)]
+    fn hears(&mut self, event: impl FnOnce() -> Event) {
+        let _ = event;
     }
 
     /// So many random figures were taken from a stream; told of each stream at the end.

@@ -12,9 +12,9 @@ mod shapes;
 mod stability;
 
 /// Standard errors that a statistic may be off: two-sided, by chance once in 150 000.
-const SIGMAS: f64 = 4.5;
+pub(crate) const SIGMAS: f64 = 4.5;
 
-fn close(value: f64, expected: f64, within: f64) {
+pub(crate) fn close(value: f64, expected: f64, within: f64) {
     assert!(
         (value - expected).abs() <= within,
         "{value} is not {expected} within {within}"

@@ -1,0 +1,28 @@
+//! `shimcast causes` as typed.
+
+use clap::Args;
+
+use super::{Effort, Files, Renewed};
+
+const EXAMPLES: &str = "\
+Examples:
+  shimcast causes                                      the built-in demo
+  shimcast causes mine/short.axle.toml --shop mine/north-bench.shop.toml
+  shimcast causes --set bench.pinion_start=usual       the drawing's own stack
+  shimcast causes --within 0.15                        narrower intervals, four times as long
+";
+
+#[derive(Debug, Args)]
+#[command(before_help = EXAMPLES)]
+pub struct Causes {
+    #[command(flatten)]
+    pub files: Files,
+    #[command(flatten)]
+    pub renewed: Renewed,
+    #[command(flatten)]
+    pub effort: Effort,
+    /// Print one JSON object instead: lengths in mm, shares from 0 to 1, money in the shop's
+    /// currency.
+    #[arg(long)]
+    pub json: bool,
+}

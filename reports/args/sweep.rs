@@ -1,0 +1,255 @@
+//! `shimcast sweep` as typed.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::{Effort, Files, Renewed};
+use crate::files::Override;
+
+const EXAMPLES: &str = "\
+Examples:
+  shimcast sweep instruments.dial.sigma=0..0.02
+  shimcast sweep bench.backlash_points=1..8
+  shimcast sweep windows.backlash.2=0.18..0.26:4 --csv wider.csv
+  shimcast sweep bench.ring_belief=0.6..1.1:5 instruments.dial.sigma=0..0.02:4
+  shimcast sweep mine/short.axle.toml housing.head_seat.tol=0.02..0.10
+";
+
+#[derive(Debug, Args)]
+#[command(before_help = EXAMPLES)]
+pub struct Sweep {
+    /// One key of the files, or two, each from a first value to a last one in so many equal steps:
+    /// 8 where none are named, or steps of 1 between whole numbers. An item of a list is named by
+    /// its place, from 1. What has no `=` is the axle file; the built-in Rowan 215 where none is
+    /// named.
+    #[arg(
+        value_name = "[AXLE] KEY=FROM..TO[:STEPS] [KEY2=…]",
+        required = true,
+        num_args = 1..=3,
+        value_parser = item
+    )]
+    pub items: Vec<Item>,
+    /// Shop file; the built-in North Bench where none is named.
+    #[arg(long, value_name = "SHOP")]
+    pub shop: Option<PathBuf>,
+    /// Use another value for a key of either file throughout; may be repeated.
+    #[arg(long = "set", value_name = "KEY=VALUE", value_parser = super::values::key_and_value)]
+    pub set: Vec<Override>,
+    #[command(flatten)]
+    pub renewed: Renewed,
+    #[command(flatten)]
+    pub effort: Effort,
+    /// Write the table to this file as well, for a spreadsheet; an existing one is not touched.
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// Print one JSON object instead: shares from 0 to 1, hours, money in the shop's currency.
+    #[arg(long)]
+    pub json: bool,
+}
+
+impl Sweep {
+    /// The files as the other commands name them.
+    ///
+    /// # Errors
+    /// In words, where two axle files are named.
+    pub fn files(&self) -> Result<Files, String> {
+        let axles: Vec<&PathBuf> = self
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Axle(path) => Some(path),
+                Item::Range(_) => None,
+            })
+            .collect();
+        if let [first, second, ..] = axles[..] {
+            return Err(format!(
+                "{} and {}: one axle file is enough; {FORM}",
+                first.display(),
+                second.display()
+            ));
+        }
+        Ok(Files {
+            axle: axles.first().map(|path| (*path).clone()),
+            shop: self.shop.clone(),
+            set: self.set.clone(),
+        })
+    }
+
+    /// The keys with their values.
+    ///
+    /// # Errors
+    /// In words, where there is none, or more than two, or one twice.
+    pub fn ranges(&self) -> Result<Vec<Range>, String> {
+        let ranges: Vec<Range> = self
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Range(range) => Some(range.clone()),
+                Item::Axle(_) => None,
+            })
+            .collect();
+        match &ranges[..] {
+            [] => Err(format!("there is no key to sweep; {FORM}")),
+            [first, second] if first.key == second.key => {
+                Err(format!("{} is named twice; name two keys", first.key))
+            }
+            [_] | [_, _] => Ok(ranges),
+            _ => Err("one key or two can be swept at a time, not three".into()),
+        }
+    }
+}
+
+/// What stands after `sweep`.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Item {
+    /// A key and its values.
+    Range(Range),
+    /// The axle file.
+    Axle(PathBuf),
+}
+
+fn item(text: &str) -> Result<Item, String> {
+    if text.contains('=') {
+        range(text).map(Item::Range)
+    } else if text.contains("..") && !text.contains('/') && !text.ends_with(".toml") {
+        Err(format!("there is no `=` in it; {FORM}"))
+    } else {
+        Ok(Item::Axle(PathBuf::from(text)))
+    }
+}
+
+/// A key and the values that it takes one after the other.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Range {
+    /// The key as typed.
+    pub key: String,
+    /// Its values.
+    pub values: Vec<f64>,
+}
+
+/// Most steps of one key.
+const MOST_STEPS: u32 = 200;
+/// Steps where none are named.
+const USUAL_STEPS: u32 = 8;
+/// Whole numbers this near are all tried.
+const WHOLE_STEPS: f64 = 20.0;
+
+const FORM: &str =
+    "write KEY=FROM..TO or KEY=FROM..TO:STEPS, e.g. instruments.dial.sigma=0..0.02:4";
+
+fn range(text: &str) -> Result<Range, String> {
+    let Some((key, span)) = text.split_once('=') else {
+        return Err(format!("there is no `=` in it; {FORM}"));
+    };
+    let Some((from, rest)) = span.split_once("..") else {
+        return Err(format!("there is no `..` between two values; {FORM}"));
+    };
+    let (to, steps) = match rest.split_once(':') {
+        None => (rest, None),
+        Some((to, steps)) => (to, Some(steps)),
+    };
+    let number = |typed: &str| {
+        let number: Option<f64> = typed.trim().parse().ok();
+        number
+            .filter(|x| x.is_finite())
+            .ok_or_else(|| format!("\"{}\" is no number; {FORM}", typed.trim()))
+    };
+    let (from_typed, to_typed) = (from.trim(), to.trim());
+    let (from, to) = (number(from_typed)?, number(to_typed)?);
+    if from == to {
+        return Err(format!(
+            "it goes from {from_typed} to {to_typed}, which is no range; {FORM}"
+        ));
+    }
+    // the key is checked as --set would check it
+    format!("{key}={from_typed}")
+        .parse::<Override>()
+        .map_err(|problem| super::in_a_way(&problem.to_string()))?;
+    let whole = [from_typed, to_typed]
+        .iter()
+        .all(|typed| typed.parse::<i64>().is_ok());
+    let steps = match steps {
+        Some(typed) => match typed.trim().parse::<u32>() {
+            Ok(steps) if (1..=MOST_STEPS).contains(&steps) => steps,
+            _ => {
+                return Err(format!(
+                    "\"{}\" steps: a whole number from 1 to {MOST_STEPS} is wanted",
+                    typed.trim()
+                ));
+            }
+        },
+        None if whole && (to - from).abs() <= WHOLE_STEPS => (to - from).abs() as u32,
+        None => USUAL_STEPS,
+    };
+    let values = (0..=steps)
+        .map(|i| tidy(from + (to - from) * f64::from(i) / f64::from(steps)))
+        .collect();
+    Ok(Range {
+        key: key.trim().to_owned(),
+        values,
+    })
+}
+
+/// 0.3 rather than 0.30000000000000004.
+fn tidy(figure: f64) -> f64 {
+    format!("{figure:.12e}").parse().unwrap_or(figure)
+}
+
+impl Range {
+    /// A value of it as a key to set.
+    pub fn set(&self, value: f64) -> Result<Override, String> {
+        // a value between two that were accepted; written in full, so that nothing is rounded
+        format!("{}={value}", self.key)
+            .parse::<Override>()
+            .map_err(|problem| super::in_a_way(&problem.to_string()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_range_is_cut_into_equal_steps_of_tidy_figures() {
+        let dial = range("instruments.dial.sigma=0..0.3:3").unwrap();
+        assert_eq!(dial.key, "instruments.dial.sigma");
+        assert_eq!(dial.values, [0.0, 0.1, 0.2, 0.3]);
+        assert_eq!(
+            range("windows.depth=0.05..0.01:1").unwrap().values,
+            [0.05, 0.01]
+        );
+        assert_eq!(range("windows.depth=0.02..0.1").unwrap().values.len(), 9);
+    }
+
+    #[test]
+    fn whole_numbers_go_by_ones() {
+        let points = range("bench.backlash_points=2..5").unwrap();
+        assert_eq!(points.values, [2.0, 3.0, 4.0, 5.0]);
+        assert_eq!(range("prices.hour=60..120").unwrap().values.len(), 9);
+        assert_eq!(
+            range("bench.backlash_points=8..2:3").unwrap().values,
+            [8.0, 6.0, 4.0, 2.0]
+        );
+    }
+
+    #[test]
+    fn what_is_wrong_with_a_range_is_said() {
+        for (text, said) in [
+            ("instruments.dial.sigma", "no `=`"),
+            ("instruments.dial.sigma=0.01", "no `..`"),
+            ("instruments.dial.sigma=0..x", "\"x\" is no number"),
+            ("instruments.dial.sigma=0..inf", "is no number"),
+            ("instruments.dial.sigma=0.01..0.01", "no range"),
+            ("instruments.dial.sigma=0..0.01:0", "from 1 to 200"),
+            (
+                "instrments.dial.sigma=0..0.01",
+                "did you mean `instruments`",
+            ),
+            ("=0..1", "part of the key is missing"),
+        ] {
+            let refused = range(text).unwrap_err();
+            assert!(refused.contains(said), "{text}: {refused}");
+        }
+    }
+}

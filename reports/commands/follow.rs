@@ -1,0 +1,58 @@
+//! `shimcast follow`.
+
+use shimcast_sim::follow::{Found, find, follow};
+
+use super::{Ended, Failure, print, read, set_up};
+use crate::answers::follow::Followed;
+use crate::args::Follow;
+use crate::json;
+use crate::progress::{Watch, heed_interrupts};
+use crate::terminal::{self, Ink};
+
+pub(super) fn run(args: &Follow, ink: Ink) -> Result<Ended, Failure> {
+    let loaded = read(&args.files)?;
+    let setup = set_up(&loaded, &args.renewed)?;
+    let number = match args.find {
+        None => args.rebuild,
+        Some(wanted) => {
+            heed_interrupts();
+            let mut watch = Watch::start();
+            let found = find(&setup, args.seed, wanted.telling(), &mut |progress| {
+                watch.see(progress)
+            });
+            drop(watch);
+            match found {
+                Found::Number(number) => number,
+                Found::BrokenOff(searched) => {
+                    super::warn(format!("broken off: none among {searched} rebuilds"));
+                    return Ok(Ended::Interrupted);
+                }
+                Found::None(searched) => {
+                    super::warn(format!(
+                        "--find {}: there is none among {searched} rebuilds of seed {}; another \
+                         --seed may have one",
+                        wanted.word(),
+                        args.seed
+                    ));
+                    return Ok(Ended::Missed);
+                }
+            }
+        }
+    };
+    let story = follow(&setup, args.seed, number);
+    let followed = Followed {
+        setup: &setup,
+        story: &story,
+        found: args.find.map(|wanted| wanted.word()),
+        seed: args.seed,
+        units: loaded.axle_units,
+        assumptions: &loaded.assumptions,
+    };
+    let text = if args.json {
+        format!("{:#}\n", json::follow(&followed))
+    } else {
+        terminal::follow::render(&followed, ink)
+    };
+    print(&text)?;
+    Ok(Ended::Done)
+}

@@ -1,0 +1,141 @@
+//! `shimcast sweep`.
+
+use std::fs;
+use std::path::Path;
+
+use shimcast_sim::compare::compare;
+use shimcast_sim::setup::Setup;
+
+use super::starter::write_new;
+use super::{Ended, Failure, failure_as, on_threads, print, read, set_up_as, warn};
+use crate::answers::sweep::Swept;
+use crate::args::{Files, Range, Sweep, in_a_way};
+use crate::files::{Assumption, Problems, Source, load};
+use crate::json;
+use crate::spreadsheet;
+use crate::terminal::{self, Ink};
+
+/// Most points of a sweep: what a run holds in memory grows with them.
+const MOST_POINTS: usize = 144;
+
+pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
+    let ranges = args.ranges().map_err(Failure::BadInput)?;
+    let files = args.files().map_err(Failure::BadInput)?;
+    if let Some(path) = &args.csv {
+        can_be_written(path)?;
+    }
+    // what is wrong or odd with the files themselves is told once, not at every point
+    let plain = read(&files)?;
+    let points = points(&ranges)?;
+    let mut assumptions: Vec<Assumption> = Vec::new();
+    let mut setups = Vec::new();
+    for point in &points {
+        let (setup, assumed) = at(args, &files, &ranges, point)?;
+        for assumption in assumed {
+            let known = |a: &&Assumption| a.key == assumption.key;
+            if !assumptions.iter().any(|a| known(&a)) {
+                assumptions.push(assumption);
+            }
+        }
+        setups.push(setup);
+    }
+    // a swept key may stand in for one that was assumed, and then is not
+    assumptions.retain(|a| plain.assumptions.iter().any(|b| b.key == a.key));
+    let seed = args.effort.seed;
+    let until = args.effort.until();
+    let comparison = on_threads(&args.effort, |watch| {
+        compare(&setups, seed, until, &mut |progress| watch.see(progress))
+    })?;
+    let keys: Vec<String> = ranges.into_iter().map(|range| range.key).collect();
+    let swept = Swept {
+        keys: &keys,
+        points: &points,
+        setups: &setups,
+        comparison: &comparison,
+        seed,
+        assumptions: &assumptions,
+    };
+    if let Some(path) = &args.csv {
+        write_new(path, &spreadsheet::sweep(&swept)).map_err(|e| {
+            Failure::CannotAccess(format!("--csv: can't write {}: {e}", path.display()))
+        })?;
+        warn(format!("written: {}", path.display()));
+    }
+    let text = if args.json {
+        format!("{:#}\n", json::sweep(&swept))
+    } else {
+        terminal::sweep::render(&swept, ink)
+    };
+    print(&text)?;
+    Ok(if comparison.partial {
+        Ended::Interrupted
+    } else {
+        Ended::Done
+    })
+}
+
+/// Refused before the run rather than after it.
+fn can_be_written(path: &Path) -> Result<(), Failure> {
+    if path.exists() {
+        return Err(Failure::CannotAccess(format!(
+            "--csv: {} stands there already and is not overwritten; name another file, or move it",
+            path.display()
+        )));
+    }
+    let trial = path.with_extension(format!("trial-{}", std::process::id()));
+    fs::write(&trial, "")
+        .and_then(|()| fs::remove_file(&trial))
+        .map_err(|e| Failure::CannotAccess(format!("--csv: can't write {}: {e}", path.display())))
+}
+
+/// Every value of the first key with every value of the second.
+fn points(ranges: &[Range]) -> Result<Vec<Vec<f64>>, Failure> {
+    let mut points = vec![Vec::new()];
+    for range in ranges {
+        points = points
+            .iter()
+            .flat_map(|point: &Vec<f64>| {
+                range
+                    .values
+                    .iter()
+                    .map(|value| [point.as_slice(), &[*value]].concat())
+            })
+            .collect();
+    }
+    if points.len() > MOST_POINTS {
+        return Err(Failure::BadInput(format!(
+            "that makes {} points; at most {MOST_POINTS} are swept at once: name fewer steps",
+            points.len()
+        )));
+    }
+    Ok(points)
+}
+
+/// The job at one point, and what is assumed there.
+fn at(
+    args: &Sweep,
+    files: &Files,
+    ranges: &[Range],
+    point: &[f64],
+) -> Result<(Setup, Vec<Assumption>), Failure> {
+    let source = |path: &Option<_>| path.clone().map_or(Source::BuiltIn, Source::File);
+    let mut set = files.set.clone();
+    for (range, value) in ranges.iter().zip(point) {
+        // the swept keys come last, so that they hold
+        set.push(range.set(*value).map_err(Failure::BadInput)?);
+    }
+    let read = || -> Result<(Setup, Vec<Assumption>), Problems> {
+        let loaded = load(&source(&files.axle), &source(&files.shop), &set)?;
+        let (gears, bearings) = (args.renewed.gears, args.renewed.bearings);
+        let setup = set_up_as(&loaded, gears.into(), bearings.into())?;
+        Ok((setup, loaded.assumptions))
+    };
+    read().map_err(|problems| {
+        let told: Vec<String> = problems
+            .0
+            .iter()
+            .map(|problem| in_a_way(&problem.to_string()))
+            .collect();
+        failure_as(&problems, told.join("\n"))
+    })
+}

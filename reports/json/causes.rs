@@ -1,0 +1,97 @@
+//! Causes as JSON.
+
+use serde_json::{Map, Value, json};
+
+use shimcast_sim::causes::{Contributor, Question, Shares, Simulated};
+use shimcast_sim::compare::Verdict;
+use shimcast_sim::setup::Setup;
+
+use super::{Head, estimate};
+use crate::answers::causes::{Caused, key};
+use crate::inputs::{loop_key, words};
+
+/// Causes: the stacks of the first assembly, shares of the variances, what halving would buy.
+pub fn causes(asked: &Caused<'_>) -> Value {
+    let (causes, setup) = (asked.causes, asked.setup);
+    let head = Head {
+        answer: "causes",
+        seed: asked.seed,
+        rebuilds: causes.rebuilds,
+        partial: causes.partial,
+        setup,
+        assumptions: asked.assumptions,
+    };
+    let buys: Vec<Value> = causes
+        .buys
+        .iter()
+        .map(|buy| {
+            let d = &buy.differences;
+            json!({
+                "key": buy.input.key(setup),
+                "name": words(buy.input, setup),
+                "first_assembly": estimate(&d.first_assembly),
+                "handed_over": estimate(&d.handed_over),
+                "assemblies": estimate(&d.assemblies),
+                "hours": estimate(&d.hours),
+                "money": estimate(&d.money),
+                "saves": Verdict::of(&d.money) == Verdict::Less,
+            })
+        })
+        .collect();
+    head.with(json!({
+        "first_assembly": estimate(&causes.first_assembly),
+        "handed_over": estimate(&causes.handed_over),
+        "finished": estimate(&causes.finished),
+        "hours": estimate(&causes.hours),
+        "money": estimate(&causes.money),
+        "currency": setup.shop.currency,
+        "loops": causes.loops.iter().map(|l| stack(setup, l)).collect::<Vec<_>>(),
+        "inputs": causes.inputs.iter().map(|i| input(setup, i)).collect::<Vec<_>>(),
+        "halved": buys,
+    }))
+}
+
+fn stack(setup: &Setup, simulated: &Simulated) -> Value {
+    let stack = &simulated.stack;
+    let links: Vec<Value> = stack
+        .links
+        .iter()
+        .map(|link| {
+            let (key, name) = match link.contributor {
+                Contributor::Input(input) => (input.key(setup), words(input, setup)),
+                Contributor::Rounding => ("rounding".into(), "nearest pack"),
+            };
+            json!({
+                "key": key,
+                "name": name,
+                "worst_case": link.worst,
+                "root_sum_square": link.root_sum_square,
+            })
+        })
+        .collect();
+    json!({
+        "loop": loop_key(stack.of),
+        "worst_case": stack.worst(),
+        "root_sum_square": stack.root_sum_square(),
+        "simulated": estimate(&simulated.half_range),
+        "mean": estimate(&simulated.mean),
+        "sd": simulated.deviation,
+        "contributors": links,
+    })
+}
+
+fn input(setup: &Setup, shares: &Shares) -> Value {
+    let mut value = Map::new();
+    value.insert("key".into(), shares.input.key(setup).into());
+    value.insert("name".into(), words(shares.input, setup).into());
+    for question in Question::ALL {
+        value.insert(
+            key(question).into(),
+            json!({
+                "first_order": estimate(shares.alone(question)),
+                "total": estimate(shares.with_others(question)),
+            }),
+        );
+    }
+    Value::Object(value)
+}

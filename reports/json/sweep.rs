@@ -1,0 +1,50 @@
+//! Keys swept, as JSON.
+
+use serde_json::{Map, Value, json};
+
+use super::{Head, estimate};
+use crate::answers::sweep::{Column, Swept};
+
+/// A sweep: one object a point, with what differs from the first point. The head names the first
+/// point's files.
+pub fn sweep(swept: &Swept<'_>) -> Value {
+    let comparison = swept.comparison;
+    let head = Head {
+        answer: "sweep",
+        seed: swept.seed,
+        rebuilds: comparison.rebuilds,
+        partial: comparison.partial,
+        setup: &swept.setups[0],
+        assumptions: swept.assumptions,
+    };
+    let points: Vec<Value> = swept
+        .points
+        .iter()
+        .zip(&comparison.ways)
+        .enumerate()
+        .map(|(i, (values, way))| {
+            let mut point = Map::new();
+            point.insert("values".into(), json!(values));
+            for column in Column::ALL {
+                point.insert(column.key().into(), estimate(column.of(way)));
+            }
+            let differences = i.checked_sub(1).map(|place| {
+                let d = &comparison.differences[place];
+                json!({
+                    "first_assembly": estimate(&d.first_assembly),
+                    "handed_over": estimate(&d.handed_over),
+                    "assemblies": estimate(&d.assemblies),
+                    "hours": estimate(&d.hours),
+                    "money": estimate(&d.money),
+                })
+            });
+            point.insert("against_first".into(), json!(differences));
+            Value::Object(point)
+        })
+        .collect();
+    head.with(json!({
+        "keys": swept.keys,
+        "currency": swept.setups[0].shop.currency,
+        "points": points,
+    }))
+}

@@ -1,0 +1,389 @@
+//! Causes as text: the loops of the first assembly, whole-job outcomes, what halving would buy.
+
+use std::fmt::Write;
+
+use shimcast_sim::causes::{Buy, Contributor, Input, Loop, Question, Shares, Simulated};
+use shimcast_sim::compare::Verdict;
+use shimcast_sim::estimate::Estimate;
+
+use super::odds::{assumptions, partial, title};
+use super::{AT_WORK, CAUTION, Ink, Table};
+use crate::answers::causes::Caused;
+use crate::figures::{
+    Printed, decimals, interval, number, percent, percent_interval, signed, signed_interval,
+};
+use crate::inputs::{loop_words, words};
+
+/// Shares below this are summed up in a line.
+const LEADING: f64 = 0.01;
+/// Inputs shown of a whole-job outcome; the rest is summed up as well.
+const MOST_SHOWN: usize = 12;
+/// What stands in no stack is shown from this share on.
+const BESIDE_THE_STACK: f64 = 0.10;
+
+/// The answer as text.
+pub fn render(asked: &Caused<'_>, ink: Ink) -> String {
+    let causes = asked.causes;
+    let mut text = format!("{}\n", ink.heading(&title(asked.setup)));
+    if causes.partial {
+        text.push_str(&partial(causes.rebuilds));
+    }
+    let _ = write!(text, "\n{}", headline(asked));
+    let _ = write!(
+        text,
+        "\n{}\n{}",
+        ink.heading("What would it buy: each spread or error halved, one at a time"),
+        buys(asked)
+    );
+    let _ = write!(text, "\n{}\n{MEANING}", ink.heading("Why jobs differ"));
+    for (question, name) in [
+        (Question::Landed, "Right at the first assembly, or not"),
+        (
+            Question::Right,
+            "Finished and right when handed over, or not",
+        ),
+        (Question::Hours, "Hours of a job"),
+    ] {
+        let _ = write!(text, "\n{}\n{}", ink.heading(name), shares(asked, question));
+    }
+    let print = Printed(asked.units);
+    for simulated in &causes.loops {
+        let _ = write!(
+            text,
+            "\n{}\n{}",
+            ink.heading(&format!(
+                "{} of the first assembly, {}",
+                loop_words(simulated.stack.of),
+                print.length_unit()
+            )),
+            stack(asked, simulated)
+        );
+    }
+    let _ = write!(text, "\n{STACKS}");
+    let _ = writeln!(
+        text,
+        "\n{} rebuilds, seed {}, each done again for every input on the very same parts; \"±\" and \
+         \"to\" give\n95 % intervals of the simulation, those of differences paired. Minutes, spreads \
+         and prices are what\nthe files say: the built-in ones are plausible, not measured.",
+        causes.rebuilds, asked.seed
+    );
+    text.push_str(&assumptions(asked.assumptions, ink));
+    let _ = write!(text, "\n{CAUTION}{AT_WORK}");
+    text
+}
+
+const MEANING: &str = "  \
+  alone        the share of the variance that would go, on average, if this alone were known
+  with others  the share that would remain, on average, if everything else were known: what it
+               does alone and together with others; these shares add up to more than 100 %
+";
+
+const STACKS: &str = "  \
+  Worst case adds every contributor at its limit; root-sum-square adds them as chance does; what is
+  simulated holds 99.73 % of the rebuilds. Limits are those of the files, three sigmas where none
+  are stated, half a step where something is rounded. Shares are of the sum, of the sum of squares
+  and of the variance. Where cpk is above 1, parts keep closer inside their limits than the stack
+  takes them to; marks taken the wrong way round stand in no stack.
+";
+
+fn headline(asked: &Caused<'_>) -> String {
+    let causes = asked.causes;
+    let mut table = Table::right(&[1]);
+    let mut share = |name: &str, e: &Estimate| {
+        table.row([name.into(), percent(e), percent_interval(e)]);
+    };
+    share("Right at the first assembly", &causes.first_assembly);
+    share("Right when handed over", &causes.handed_over);
+    if causes.finished.value < 0.995 {
+        share("Finished at all", &causes.finished);
+    }
+    table.row([
+        "Hours, mean".into(),
+        number(&causes.hours, 2),
+        interval(&causes.hours, 2),
+    ]);
+    table.row([
+        format!("Cost of a job, {}", asked.setup.shop.currency),
+        number(&causes.money, 0),
+        interval(&causes.money, 0),
+    ]);
+    table.text()
+}
+
+fn buys(asked: &Caused<'_>) -> String {
+    let currency = &asked.setup.shop.currency;
+    let mut table = Table::right(&[1, 3, 4, 5]);
+    table.row([
+        "halved".to_owned(),
+        format!("{currency} a job"),
+        String::new(),
+        "hours".to_owned(),
+        "first assembly".to_owned(),
+        "handed over".to_owned(),
+        "key".to_owned(),
+    ]);
+    let mut unseen: Vec<&str> = Vec::new();
+    for buy in &asked.causes.buys {
+        if !seen(buy) {
+            unseen.push(words(buy.input, asked.setup));
+            continue;
+        }
+        let d = &buy.differences;
+        table.row([
+            words(buy.input, asked.setup).to_owned(),
+            signed(&d.money, 1),
+            signed_interval(&d.money, 1),
+            change(&d.hours, "", 3),
+            change(&d.first_assembly.times(100.0), " pts", 2),
+            change(&d.handed_over.times(100.0), " pts", 2),
+            buy.input.key(asked.setup),
+        ]);
+    }
+    let mut text = table.text();
+    text.push_str(
+        "  Differences on the very same parts, in percentage points where \"pts\" stands; \"-\" where \
+         none was\n  seen. With an instrument its graduation is halved too.\n",
+    );
+    if !unseen.is_empty() {
+        let _ = writeln!(
+            text,
+            "{}",
+            wrapped(&format!("No difference seen: {}.", unseen.join("; ")))
+        );
+    }
+    text
+}
+
+/// Whether halving it changed anything that is told.
+fn seen(buy: &Buy) -> bool {
+    let d = &buy.differences;
+    [d.money, d.hours, d.first_assembly, d.handed_over]
+        .iter()
+        .any(|e| Verdict::of(e) != Verdict::NoneSeen)
+}
+
+/// A difference with half its interval; "-" where none was seen.
+fn change(difference: &Estimate, unit: &str, most: usize) -> String {
+    if Verdict::of(difference) == Verdict::NoneSeen {
+        return "-".into();
+    }
+    let half = difference.half_width();
+    format!(
+        "{} ±{:.*}{unit}",
+        signed(difference, most),
+        decimals(half, most),
+        half
+    )
+}
+
+fn shares(asked: &Caused<'_>, question: Question) -> String {
+    let mut leading: Vec<&Shares> = asked.causes.inputs.iter().collect();
+    leading.sort_by(|a, b| {
+        let total = |shares: &Shares| shares.with_others(question).value;
+        total(b).total_cmp(&total(a))
+    });
+    let known = leading.iter().all(|s| s.with_others(question).n > 1)
+        && leading
+            .iter()
+            .any(|s| s.with_others(question).value.is_finite());
+    if !known {
+        return "  It came out the same in every rebuild: there is nothing to explain.\n".into();
+    }
+    let mut table = Table::right(&[1, 2]);
+    table.row(["", "alone", "with others"]);
+    let (mut rest, mut largest_left_out) = (0, 0.0_f64);
+    let (mut alone, mut half): (f64, f64) = (0.0, 0.0);
+    for (place, shares) in leading.into_iter().enumerate() {
+        let (first, total) = (shares.alone(question), shares.with_others(question));
+        alone += first.value;
+        half = half.hypot(first.half_width());
+        if place >= MOST_SHOWN || (total.value < LEADING && first.value < LEADING) {
+            rest += 1;
+            largest_left_out = largest_left_out.max(total.high);
+            continue;
+        }
+        table.row([
+            words(shares.input, asked.setup).to_owned(),
+            share(first),
+            share(total),
+        ]);
+    }
+    let mut text = table.text();
+    let _ = writeln!(
+        text,
+        "  What they do alone comes to {:.0} % ±{:.0} in all; the rest they do together.{}",
+        100.0 * alone.clamp(0.0, 1.0),
+        (100.0 * half).ceil(),
+        match rest {
+            0 => String::new(),
+            1 => format!(
+                " One more: below {:.0} %.",
+                (100.0 * largest_left_out).ceil()
+            ),
+            n => format!(
+                " {n} more: each below {:.0} %.",
+                (100.0 * largest_left_out).ceil()
+            ),
+        }
+    );
+    text
+}
+
+/// A share of a variance in percent with half its interval; what chance put below zero is zero.
+fn share(estimate: &Estimate) -> String {
+    if !estimate.value.is_finite() {
+        return "-".into();
+    }
+    let half = 100.0 * estimate.half_width();
+    let places = decimals(half, 2);
+    format!(
+        "{:.places$} % ±{half:.places$}",
+        100.0 * estimate.value.max(0.0)
+    )
+}
+
+/// One row of a stack: a contributor, what it adds, what it does in the simulation.
+struct Row {
+    name: &'static str,
+    stacked: Option<[f64; 2]>,
+    simulated: Option<[Estimate; 2]>,
+}
+
+fn stack(asked: &Caused<'_>, simulated: &Simulated) -> String {
+    let print = Printed(asked.units);
+    let (stack, which) = (&simulated.stack, simulated.stack.of);
+    let question = Question::Loop(which);
+    let of = |input: Input| {
+        let found = asked.causes.inputs.iter().find(|s| s.input == input);
+        found.map(|s| [*s.alone(question), *s.with_others(question)])
+    };
+    let mut rows: Vec<Row> = stack
+        .links
+        .iter()
+        .map(|link| match link.contributor {
+            Contributor::Input(input) => Row {
+                name: words(input, asked.setup),
+                stacked: Some([link.worst, link.root_sum_square]),
+                simulated: of(input),
+            },
+            Contributor::Rounding => Row {
+                name: rounding(which),
+                stacked: Some([link.worst, link.root_sum_square]),
+                simulated: None,
+            },
+        })
+        .collect();
+    // what stands in no stack and still shows
+    let mut beside = 0.0_f64;
+    for shares in &asked.causes.inputs {
+        let stacked = stack
+            .links
+            .iter()
+            .any(|link| link.contributor == Contributor::Input(shares.input));
+        let share = shares.with_others(question).value;
+        if stacked || !share.is_finite() {
+            continue;
+        }
+        if share < BESIDE_THE_STACK {
+            beside = beside.max(share);
+        } else {
+            rows.push(Row {
+                name: words(shares.input, asked.setup),
+                stacked: None,
+                simulated: of(shares.input),
+            });
+        }
+    }
+    let (worst, root) = (stack.worst(), stack.root_sum_square());
+    let mut table = Table::right(&[1, 2, 3, 4, 5]);
+    table.row([
+        "",
+        "limit ±",
+        "worst case",
+        "root-sum-square",
+        "simulated: alone",
+        "with others",
+    ]);
+    let whole = |share: f64| format!("{:.0} %", 100.0 * share);
+    let dash = || "-".to_owned();
+    for row in &rows {
+        let [limit, of_worst, of_squares] = row.stacked.map_or_else(
+            || [dash(), dash(), dash()],
+            |[added, squared]| {
+                [
+                    print.bare_length(added),
+                    whole(added / worst),
+                    whole((squared / root).powi(2)),
+                ]
+            },
+        );
+        let [alone, together] = row.simulated.as_ref().map_or_else(
+            || [dash(), dash()],
+            |[alone, together]| [share(alone), share(together)],
+        );
+        table.row([
+            row.name.to_owned(),
+            limit,
+            of_worst,
+            of_squares,
+            alone,
+            together,
+        ]);
+    }
+    let text = table.text();
+    let mut sums = Table::right(&[1]);
+    sums.row(["worst case".to_owned(), format!("±{}", print.length(worst))]);
+    sums.row([
+        "root-sum-square".to_owned(),
+        format!("±{}", print.length(root)),
+    ]);
+    sums.row([
+        "simulated".to_owned(),
+        if simulated.half_range.low.is_finite() {
+            format!("±{}", print.length(simulated.half_range.value))
+        } else {
+            "too few rebuilds to say".to_owned()
+        },
+        if simulated.half_range.low.is_finite() {
+            format!(
+                "{} about a mean of {}",
+                print.lengths(simulated.half_range.low, simulated.half_range.high),
+                print.length(simulated.mean.value)
+            )
+        } else {
+            String::new()
+        },
+    ]);
+    let beside = if beside >= LEADING {
+        format!(
+            "  Others move it by up to {:.0} %, only by which pack comes out nearest.\n",
+            (100.0 * beside).ceil()
+        )
+    } else {
+        String::new()
+    };
+    format!("{text}{beside}{}", sums.text())
+}
+
+/// What rounds a loop.
+fn rounding(which: Loop) -> &'static str {
+    match which {
+        Loop::Depth => "nearest pinion pack",
+        Loop::Backlash | Loop::Closure => "nearest packs",
+    }
+}
+
+/// Lines behind two blanks.
+fn wrapped(text: &str) -> String {
+    let mut lines = Vec::new();
+    let mut line = String::from(" ");
+    for word in text.split(' ') {
+        if line.chars().count() + 1 + word.chars().count() > 98 {
+            lines.push(std::mem::replace(&mut line, String::from(" ")));
+        }
+        line.push(' ');
+        line.push_str(word);
+    }
+    lines.push(line);
+    lines.join("\n")
+}

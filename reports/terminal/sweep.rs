@@ -1,0 +1,191 @@
+//! Keys swept, as text: a table for one key, a map a measure for two.
+
+use std::fmt::Write;
+
+use shimcast_sim::compare::Differences;
+use shimcast_sim::estimate::Estimate;
+
+use super::odds::{assumptions, partial, title};
+use super::{AT_WORK, CAUTION, Ink, Table};
+use crate::answers::compare::Measure;
+use crate::answers::sweep::{Column, Swept};
+use crate::figures::{as_given, percent_with_half, signed, signed_interval, with_half};
+
+/// Columns of a map that still fit a page.
+const WIDEST_MAP: usize = 7;
+
+/// The answer as text.
+pub fn render(swept: &Swept<'_>, ink: Ink) -> String {
+    let comparison = swept.comparison;
+    let mut text = format!("{}\n", ink.heading(&title(&swept.setups[0])));
+    let _ = writeln!(text, "{} swept", swept.keys.join(" and "));
+    if comparison.partial {
+        text.push_str(&partial(comparison.rebuilds));
+    }
+    text.push('\n');
+    let second = seconds(swept);
+    if swept.keys.len() == 2 && second.len() <= WIDEST_MAP {
+        text.push_str(&maps(swept, &second, ink));
+    } else {
+        text.push_str(&table(swept));
+    }
+    if swept.keys.len() == 1 {
+        let _ = write!(
+            text,
+            "\n{}\n{}",
+            ink.heading(&format!(
+                "From {} to {}: the difference, on the very same parts",
+                as_given(swept.points[0][0]),
+                as_given(swept.points[swept.points.len() - 1][0])
+            )),
+            ends(swept)
+        );
+    }
+    let _ = writeln!(
+        text,
+        "\n{} rebuilds, seed {}, the very same parts at every point, so differences between \
+         points are\nknown better than \"±\", half the 95 % interval of each by itself. Minutes, \
+         spreads and prices are\nwhat the files say: the built-in ones are plausible, not measured.",
+        comparison.rebuilds, swept.seed
+    );
+    text.push_str(&assumptions(swept.assumptions, ink));
+    let _ = write!(text, "\n{CAUTION}{AT_WORK}");
+    text
+}
+
+/// The values of the second key.
+fn seconds(swept: &Swept<'_>) -> Vec<f64> {
+    let Some(first) = swept.points.first().and_then(|point| point.first()) else {
+        return Vec::new();
+    };
+    swept
+        .points
+        .iter()
+        .take_while(|point| point[0] == *first)
+        .filter_map(|point| point.get(1).copied())
+        .collect()
+}
+
+/// Whether somewhere a job is not finished.
+fn some_given_up(swept: &Swept<'_>) -> bool {
+    swept
+        .comparison
+        .ways
+        .iter()
+        .any(|way| way.finished.value < 0.995)
+}
+
+fn shown(column: Column, estimate: &Estimate) -> String {
+    match column {
+        Column::Money => with_half(estimate, 0),
+        _ if column.is_share() => percent_with_half(estimate),
+        _ => with_half(estimate, 2),
+    }
+}
+
+fn columns(swept: &Swept<'_>) -> Vec<Column> {
+    let given_up = some_given_up(swept);
+    Column::ALL
+        .into_iter()
+        .filter(|column| *column != Column::Finished || given_up)
+        .collect()
+}
+
+/// What a column holds, in words.
+fn heading(column: Column, currency: &str) -> String {
+    match column {
+        Column::FirstAssembly => "first assembly".into(),
+        Column::HandedOver => "handed over".into(),
+        Column::Finished => "finished".into(),
+        Column::Assemblies => "assemblies".into(),
+        Column::Hours => "hours".into(),
+        Column::HoursP80 => "4 in 5 within".into(),
+        Column::Money => format!("{currency} a job"),
+    }
+}
+
+fn table(swept: &Swept<'_>) -> String {
+    let columns = columns(swept);
+    let currency = &swept.setups[0].shop.currency;
+    let all: Vec<usize> = (0..swept.keys.len() + columns.len()).collect();
+    let mut table = Table::right(&all);
+    let mut head = swept.keys.to_vec();
+    head.extend(columns.iter().map(|column| heading(*column, currency)));
+    table.row(head);
+    for (point, way) in swept.points.iter().zip(&swept.comparison.ways) {
+        let mut cells: Vec<String> = point.iter().map(|value| as_given(*value)).collect();
+        cells.extend(columns.iter().map(|column| shown(*column, column.of(way))));
+        table.row(cells);
+    }
+    format!(
+        "{}  First assembly and handed over: share truly right.\n",
+        table.text()
+    )
+}
+
+fn maps(swept: &Swept<'_>, second: &[f64], ink: Ink) -> String {
+    let currency = &swept.setups[0].shop.currency;
+    let [down, across] = [0, 1].map(|i| &swept.keys[i]);
+    let maps: Vec<String> = columns(swept)
+        .into_iter()
+        .map(|column| {
+            let title = match column {
+                Column::FirstAssembly => "Right at the first assembly".to_owned(),
+                Column::HandedOver => "Right when handed over, of finished jobs".to_owned(),
+                Column::HoursP80 => "Hours within which 4 jobs in 5 are done".to_owned(),
+                Column::Hours => "Hours, mean".to_owned(),
+                Column::Assemblies => "Assemblies".to_owned(),
+                Column::Finished => "Finished at all".to_owned(),
+                Column::Money => format!("What a job costs, {currency}"),
+            };
+            let all: Vec<usize> = (0..=second.len()).collect();
+            let mut table = Table::right(&all);
+            let mut head = vec![String::new()];
+            head.extend(second.iter().map(|value| as_given(*value)));
+            table.row(head);
+            let rows = swept.points.chunks(second.len());
+            for (points, ways) in rows.zip(swept.comparison.ways.chunks(second.len())) {
+                let mut cells = vec![as_given(points[0][0])];
+                cells.extend(ways.iter().map(|way| shown(column, column.of(way))));
+                table.row(cells);
+            }
+            format!("{}\n{}", ink.heading(&title), table.text())
+        })
+        .collect();
+    format!("Down: {down}. Across: {across}.\n\n{}", maps.join("\n"))
+}
+
+/// The paired difference of the last point from the first.
+fn ends(swept: &Swept<'_>) -> String {
+    let Some(last) = swept.comparison.differences.last() else {
+        return String::new();
+    };
+    let currency = &swept.setups[0].shop.currency;
+    let mut table = Table::right(&[1]);
+    for measure in Measure::ALL {
+        let (name, unit) = match measure {
+            Measure::FirstAssembly => ("right at the first assembly", " points".to_owned()),
+            Measure::HandedOver => ("right when handed over", " points".to_owned()),
+            Measure::Assemblies => ("assemblies", String::new()),
+            Measure::Hours => ("hours", String::new()),
+            Measure::Money => ("cost of a job", format!(" {currency}")),
+        };
+        let difference = in_points(measure, last);
+        table.row([
+            name.to_owned(),
+            format!("{}{unit}", signed(&difference, 3)),
+            signed_interval(&difference, 3),
+            measure.verdict(measure.difference(last)),
+        ]);
+    }
+    table.text()
+}
+
+/// Differences of shares in percentage points.
+fn in_points(measure: Measure, differences: &Differences) -> Estimate {
+    let difference = measure.difference(differences);
+    match measure {
+        Measure::FirstAssembly | Measure::HandedOver => difference.times(100.0),
+        _ => *difference,
+    }
+}

@@ -1,0 +1,448 @@
+//! Causes: why jobs miss, input by input, and what bettering each would buy.
+
+mod guest;
+mod input;
+mod range;
+mod stack;
+
+pub use input::Input;
+pub use stack::{Contributor, Link, Loop, Stack};
+
+use std::ops::ControlFlow;
+
+use crate::bench::Rebuild;
+use crate::compare::{Differences, Done, PairTally};
+use crate::dice::{Address, Purpose};
+use crate::estimate::Estimate;
+use crate::money::{Outcome, PriceList};
+use crate::odds::headline_half_width;
+use crate::parts::Parts;
+use crate::run::{Gather, Progress, Until, run};
+use crate::sensitivity::{Binned, Edges, Paired};
+use crate::setup::Setup;
+use crate::sums::Sums;
+
+use guest::{Log, Redrawn, Shared};
+use range::Range;
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Causes {
+    /// Rebuilds behind it, each done again for every input.
+    pub rebuilds: u64,
+    /// Whether it was cut short.
+    pub partial: bool,
+    /// Share right as first bolted up.
+    pub first_assembly: Estimate,
+    /// Share of finished jobs right when handed over.
+    pub handed_over: Estimate,
+    /// Share finished.
+    pub finished: Estimate,
+    /// Mean hours.
+    pub hours: Estimate,
+    /// Mean cost of a job.
+    pub money: Estimate,
+    /// The loops of the first assembly, in the order of [`Loop::ALL`].
+    pub loops: Vec<Simulated>,
+    /// Every input that varies and that the job meets, with its shares of the variances.
+    pub inputs: Vec<Shares>,
+    /// What halving each would buy, the most money saved first.
+    pub buys: Vec<Buy>,
+}
+
+/// A loop as stacked and as simulated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Simulated {
+    /// The textbook stack.
+    pub stack: Stack,
+    /// Mean, mm.
+    pub mean: Estimate,
+    /// One sigma, mm.
+    pub deviation: f64,
+    /// Half of the range that holds 99.73 % of the rebuilds, as many as three sigmas of a normal
+    /// figure, mm.
+    pub half_range: Estimate,
+}
+
+/// What is asked of each input.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Question {
+    /// Right at the first assembly, yes or no.
+    Landed,
+    /// Finished and right when handed over, yes or no; a job given up is not.
+    Right,
+    /// Hours.
+    Hours,
+    /// A loop of the first assembly, mm.
+    Loop(Loop),
+}
+
+impl Question {
+    /// All of them, in the order in which shares are kept.
+    pub const ALL: [Self; QUESTIONS] = [
+        Self::Landed,
+        Self::Right,
+        Self::Hours,
+        Self::Loop(Loop::Depth),
+        Self::Loop(Loop::Backlash),
+        Self::Loop(Loop::Closure),
+    ];
+
+    fn place(self) -> usize {
+        match self {
+            Self::Landed => 0,
+            Self::Right => 1,
+            Self::Hours => 2,
+            Self::Loop(which) => 3 + which as usize,
+        }
+    }
+}
+
+/// Questions asked.
+const QUESTIONS: usize = 6;
+
+/// An input's shares of the variance of each outcome.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shares {
+    /// Which.
+    pub input: Input,
+    alone: [Estimate; QUESTIONS],
+    with_others: [Estimate; QUESTIONS],
+}
+
+impl Shares {
+    /// First-order index: the share that would go, on average, if this input alone were known.
+    pub fn alone(&self, question: Question) -> &Estimate {
+        &self.alone[question.place()]
+    }
+
+    /// Total index: the share that would remain, on average, if everything else were known.
+    pub fn with_others(&self, question: Question) -> &Estimate {
+        &self.with_others[question.place()]
+    }
+}
+
+/// What halving the spread or the error of an input would buy.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Buy {
+    /// Which.
+    pub input: Input,
+    /// Halved less as it is, on the very same parts.
+    pub differences: Differences,
+}
+
+/// Rebuilds by which the bins are laid.
+const SURVEYED: u64 = 4096;
+
+/// Asks for the causes; see [`run`] for the further arguments.
+///
+/// # Definition
+/// Inputs are taken to be independent. First-order indices of parts are from bins of the run
+/// itself; of what is drawn at the bench, again and again as long as the job lasts, from a second
+/// job in which that alone is the same. Total indices are from the same job done once more with
+/// that input drawn anew and everything else as it was.
+pub fn causes(
+    setup: &Setup,
+    seed: u64,
+    until: Until,
+    watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Causes {
+    let study = Study::new(setup, seed);
+    let rebuild = |address: Address, tally: &mut Tally| study.rebuild(address, tally);
+    let ran = run(seed, until, || Tally::new(&study), rebuild, watch);
+    study.answer(&ran.gathered, ran.rebuilds, ran.partial)
+}
+
+/// Everything worked out once.
+struct Study<'a> {
+    setup: &'a Setup,
+    prices: PriceList<'a>,
+    inputs: Vec<Input>,
+    /// Bins of each input that is drawn as a part.
+    edges: Vec<Option<Edges>>,
+    halves: Vec<(Input, Setup)>,
+}
+
+impl<'a> Study<'a> {
+    fn new(setup: &'a Setup, seed: u64) -> Self {
+        let inputs: Vec<Input> = Input::ALL
+            .into_iter()
+            .filter(|input| input.matters(setup))
+            .collect();
+        let surveyed: Vec<Parts> = (0..SURVEYED)
+            .map(|index| parts(setup, Address::new(seed, index).partner()))
+            .collect();
+        let edges = inputs
+            .iter()
+            .map(|input| {
+                let at = |parts: &Parts| input.coordinates(setup, parts);
+                let many = at(surveyed.first()?)?.of().len();
+                let samples: Vec<Vec<f64>> = (0..many)
+                    .map(|i| {
+                        let figures = surveyed.iter().filter_map(|parts| Some(at(parts)?.of()[i]));
+                        figures.collect()
+                    })
+                    .collect();
+                Some(Edges::of(&samples))
+            })
+            .collect();
+        let halves = inputs
+            .iter()
+            .filter(|input| **input != Input::Minutes)
+            .filter_map(|input| {
+                let (mut axle, mut shop) = (setup.axle.clone(), setup.shop.clone());
+                input.halve(&mut axle, &mut shop);
+                // what was a job stays one: only spreads have changed
+                let half = Setup::new(axle, shop, setup.gears, setup.bearings).ok()?;
+                Some((*input, half))
+            })
+            .collect();
+        Self {
+            setup,
+            prices: PriceList::new(setup),
+            inputs,
+            edges,
+            halves,
+        }
+    }
+
+    fn outcomes(&self, rebuild: &Rebuild, done: &Done) -> [f64; QUESTIONS] {
+        let yes = |so: bool| f64::from(u8::from(so));
+        [
+            yes(done.right_first),
+            yes(done.outcome == Outcome::Right),
+            done.hours,
+            rebuild.first.depth,
+            rebuild.first.backlash,
+            rebuild.first.closure,
+        ]
+    }
+
+    fn done(&self, rebuild: &Rebuild, minutes: f64) -> Done {
+        Done::with(self.setup, &self.prices, rebuild, minutes)
+    }
+
+    fn rebuild(&self, address: Address, tally: &mut Tally) {
+        let setup = self.setup;
+        let own = parts(setup, address);
+        tally.log.clear();
+        let rebuild = setup.rebuild_among(&own, address, &mut (), Some(&mut tally.log));
+        let done = self.done(&rebuild, setup.minutes(address, &rebuild));
+        let outcomes = self.outcomes(&rebuild, &done);
+        tally.done(&rebuild, &done);
+        let away = address.partner();
+        let others = parts(setup, away);
+        let elsewhere = setup.rebuild_of(&others, away, &mut ());
+        for (i, input) in self.inputs.iter().enumerate() {
+            // everything the same but this
+            let (again, hours_from) = if *input == Input::Minutes {
+                (rebuild.clone(), away)
+            } else {
+                let mut parts = own.clone();
+                input.take(&setup.axle, &others, &mut parts);
+                let reseats = *input == Input::FaceRunout;
+                let mut guest = Redrawn::new(&tally.log, input.source(), reseats, away);
+                let again = setup.rebuild_among(&parts, address, &mut (), Some(&mut guest));
+                (again, address)
+            };
+            let redone = self.done(&again, setup.minutes(hours_from, &again));
+            let redone = self.outcomes(&again, &redone);
+            for (pairs, (y, other)) in tally.total[i].iter_mut().zip(outcomes.iter().zip(redone)) {
+                pairs.add(*y, other);
+            }
+            match (&mut tally.first[i], &self.edges[i]) {
+                (First::Binned(bins), Some(edges)) => {
+                    if let Some(at) = input.coordinates(setup, &own) {
+                        bins.add(edges, at.of(), &outcomes);
+                    }
+                }
+                (First::Paired(pairs), _) => {
+                    // nothing the same but this
+                    let (shared, hours_from) = match input.source() {
+                        Some(source) => {
+                            let mut guest = Shared::new(source, &tally.log);
+                            let shared =
+                                setup.rebuild_among(&others, away, &mut (), Some(&mut guest));
+                            (shared, away)
+                        }
+                        None => (elsewhere.clone(), address),
+                    };
+                    let redone = self.done(&shared, setup.minutes(hours_from, &shared));
+                    let redone = self.outcomes(&shared, &redone);
+                    for (pairs, (y, other)) in pairs.iter_mut().zip(outcomes.iter().zip(redone)) {
+                        pairs.add(*y, other);
+                    }
+                }
+                (First::Binned(_), None) => unreachable!("bins are laid for what is binned"),
+            }
+        }
+        for ((_, half), pairs) in self.halves.iter().zip(&mut tally.halves) {
+            let halved = Done::of(half, &self.prices, address);
+            pairs.add(&done, &halved);
+        }
+    }
+
+    fn answer(&self, tally: &Tally, rebuilds: u64, partial: bool) -> Causes {
+        let inputs = self
+            .inputs
+            .iter()
+            .enumerate()
+            .map(|(i, input)| {
+                let place: [usize; QUESTIONS] = std::array::from_fn(|place| place);
+                Shares {
+                    input: *input,
+                    alone: place.map(|question| match &tally.first[i] {
+                        First::Binned(bins) => bins.first_order(question),
+                        First::Paired(pairs) => pairs[question].first_order(),
+                    }),
+                    with_others: place.map(|question| tally.total[i][question].total()),
+                }
+            })
+            .collect();
+        let mut buys: Vec<Buy> = self
+            .halves
+            .iter()
+            .zip(&tally.halves)
+            .map(|((input, _), pairs)| Buy {
+                input: *input,
+                differences: pairs.differences(),
+            })
+            .collect();
+        buys.sort_by(|a, b| {
+            let money = |buy: &Buy| buy.differences.money.value;
+            money(a).total_cmp(&money(b))
+        });
+        let loops = Loop::ALL
+            .into_iter()
+            .map(|which| {
+                let range = &tally.ranges[which as usize];
+                Simulated {
+                    stack: Stack::of(self.setup, which),
+                    mean: range.moments().estimate(),
+                    deviation: range.moments().deviation(),
+                    half_range: range.half_range(),
+                }
+            })
+            .collect();
+        Causes {
+            rebuilds,
+            partial,
+            first_assembly: Estimate::share(tally.right_first, tally.rebuilds),
+            handed_over: Estimate::share(tally.right, tally.finished),
+            finished: Estimate::share(tally.finished, tally.rebuilds),
+            hours: tally.hours.moments().estimate(),
+            money: tally.money.moments().estimate(),
+            loops,
+            inputs,
+            buys,
+        }
+    }
+}
+
+fn parts(setup: &Setup, address: Address) -> Parts {
+    let mut dice = address.stream(Purpose::Parts);
+    Parts::draw(&setup.axle, setup.gears, setup.bearings, &mut dice)
+}
+
+/// What is gathered for the first-order index of an input.
+#[allow(clippy::large_enum_variant, reason = "a few of them in a whole run")]
+enum First {
+    Binned(Binned<QUESTIONS>),
+    Paired([Paired; QUESTIONS]),
+}
+
+/// Sums of one block, or of all of them.
+struct Tally {
+    rebuilds: u64,
+    right_first: u64,
+    finished: u64,
+    right: u64,
+    hours: Sums,
+    money: Sums,
+    ranges: [Range; 3],
+    first: Vec<First>,
+    total: Vec<[Paired; QUESTIONS]>,
+    halves: Vec<PairTally>,
+    /// What the bench drew in the rebuild under way.
+    log: Log,
+}
+
+impl Tally {
+    fn new(study: &Study<'_>) -> Self {
+        let first = |edges: &Option<Edges>| match edges {
+            Some(edges) => First::Binned(Binned::new(edges)),
+            None => First::Paired([Paired::default(); QUESTIONS]),
+        };
+        Self {
+            rebuilds: 0,
+            right_first: 0,
+            finished: 0,
+            right: 0,
+            hours: Sums::default(),
+            money: Sums::default(),
+            ranges: Default::default(),
+            first: study.edges.iter().map(first).collect(),
+            total: vec![[Paired::default(); QUESTIONS]; study.inputs.len()],
+            halves: vec![PairTally::default(); study.halves.len()],
+            log: Log::default(),
+        }
+    }
+
+    fn done(&mut self, rebuild: &Rebuild, done: &Done) {
+        self.rebuilds += 1;
+        self.right_first += u64::from(done.right_first);
+        self.finished += u64::from(rebuild.finished);
+        self.right += u64::from(done.outcome == Outcome::Right);
+        self.hours.add(done.hours);
+        self.money.add(done.cost);
+        let first = &rebuild.first;
+        let loops = [first.depth, first.backlash, first.closure];
+        for (range, figure) in self.ranges.iter_mut().zip(loops) {
+            range.add(figure);
+        }
+    }
+}
+
+impl Gather for Tally {
+    fn merge(&mut self, later: Self) {
+        self.rebuilds += later.rebuilds;
+        self.right_first += later.right_first;
+        self.finished += later.finished;
+        self.right += later.right;
+        self.hours.merge(&later.hours);
+        self.money.merge(&later.money);
+        for (own, more) in self.ranges.iter_mut().zip(&later.ranges) {
+            own.merge(more);
+        }
+        for (own, more) in self.first.iter_mut().zip(&later.first) {
+            match (own, more) {
+                (First::Binned(own), First::Binned(more)) => own.merge(more),
+                (First::Paired(own), First::Paired(more)) => merge(own, more),
+                _ => unreachable!("blocks of one run are alike"),
+            }
+        }
+        for (own, more) in self.total.iter_mut().zip(&later.total) {
+            merge(own, more);
+        }
+        for (own, more) in self.halves.iter_mut().zip(&later.halves) {
+            own.merge(more);
+        }
+    }
+
+    fn half_width(&self) -> f64 {
+        headline_half_width(
+            [self.right_first, self.rebuilds],
+            [self.right, self.finished],
+        )
+    }
+}
+
+fn merge(own: &mut [Paired; QUESTIONS], later: &[Paired; QUESTIONS]) {
+    for (own, more) in own.iter_mut().zip(later) {
+        own.merge(more);
+    }
+}
+
+#[cfg(test)]
+#[path = "../tests/causes.rs"]
+mod tests;

@@ -1,0 +1,188 @@
+//! One rebuild told in order: the very one that a run counts under the same seed and number.
+
+use std::ops::ControlFlow;
+
+use crate::bench::{Event, Rebuild, Witness};
+use crate::dice::{Address, Purpose};
+use crate::minutes::Operation;
+use crate::money::Outcome;
+use crate::odds::Inside;
+use crate::parts::Parts;
+use crate::run::Progress;
+use crate::setup::Setup;
+
+/// The story of one rebuild.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Story {
+    /// Its number, from 1: number n of a seed is the n-th rebuild of a run.
+    pub number: u64,
+    /// The parts as drawn, which the technician can't see.
+    pub parts: Parts,
+    /// What happened, in order.
+    pub steps: Vec<Step>,
+    /// What came of it.
+    pub rebuild: Rebuild,
+    /// Minutes that it took.
+    pub minutes: f64,
+    /// Which windows the first assembly truly lay in.
+    pub first: Inside,
+    /// Which windows the last assembly truly lies in.
+    pub last: Inside,
+    /// Whether the pinion's turning torque truly lies in its window; `None` without a preload.
+    pub torque_inside: Option<bool>,
+    /// How it ended for the customer.
+    pub outcome: Outcome,
+}
+
+/// One step of a story.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Step {
+    /// An operation, with the minutes it took.
+    Operation(Operation, f64),
+    /// What was seen or decided.
+    Event(Event),
+}
+
+/// What makes a rebuild worth telling.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Telling {
+    /// Right at the first assembly, and at the end.
+    FirstTime,
+    /// Finished and right in the end, with the most assemblies of the first [`MANY_AMONG`].
+    ManyTries,
+    /// Handed over, though something is truly outside its window.
+    WronglyPassed,
+    /// Finished with something accepted that nothing in stock could better.
+    Compromise,
+    /// Given up.
+    GivenUp,
+}
+
+/// Rebuilds among which the one with the most assemblies is sought.
+pub const MANY_AMONG: u64 = 2000;
+/// Rebuilds after which a search ends without result.
+pub const SEARCHED: u64 = 1_000_000;
+
+/// Writes down what it sees.
+#[derive(Default)]
+struct Scribe {
+    steps: Vec<Step>,
+}
+
+impl Witness for Scribe {
+    const LISTENS: bool = true;
+
+    fn operation(&mut self, operation: Operation) {
+        self.steps.push(Step::Operation(operation, 0.0));
+    }
+
+    fn hears(&mut self, event: impl FnOnce() -> Event) {
+        self.steps.push(Step::Event(event()));
+    }
+}
+
+/// Tells rebuild `number`, from 1, of a seed.
+///
+/// # Panics
+/// If `number` is zero.
+pub fn follow(setup: &Setup, seed: u64, number: u64) -> Story {
+    assert!(number > 0, "rebuilds are counted from 1");
+    let address = Address::new(seed, number - 1);
+    let parts = Parts::draw(
+        &setup.axle,
+        setup.gears,
+        setup.bearings,
+        &mut address.stream(Purpose::Parts),
+    );
+    let mut scribe = Scribe::default();
+    let rebuild = setup.rebuild_before(address, &mut scribe);
+    let mut steps = scribe.steps;
+    // minutes are drawn operation by operation: the k-th go of each is the k-th in the story
+    let mut goes = setup.minutes_of_goes(address, &rebuild);
+    for step in &mut steps {
+        if let Step::Operation(operation, minutes) = step
+            && let Some(place) = goes.iter().position(|(of, _)| of == operation)
+        {
+            *minutes = goes.remove(place).1;
+        }
+    }
+    Story {
+        number,
+        parts,
+        steps,
+        minutes: setup.minutes(address, &rebuild),
+        first: Inside::of(setup, &rebuild.first),
+        last: Inside::of(setup, &rebuild.last),
+        torque_inside: rebuild
+            .pinion_torque
+            .map(|torque| setup.torque_window.holds(torque)),
+        outcome: Outcome::of(setup, &rebuild),
+        rebuild,
+    }
+}
+
+/// What a search came to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Found {
+    /// This number, from 1.
+    Number(u64),
+    /// None among so many.
+    None(u64),
+    /// Broken off after so many.
+    BrokenOff(u64),
+}
+
+/// Looks for a telling rebuild of a seed, from number 1 on: the same one every time.
+pub fn find(
+    setup: &Setup,
+    seed: u64,
+    telling: Telling,
+    watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Found {
+    let expected = match telling {
+        Telling::ManyTries => MANY_AMONG,
+        _ => SEARCHED,
+    };
+    let mut most: Option<(u32, u64)> = None;
+    for index in 0..expected {
+        let progress = Progress {
+            rebuilds: index,
+            expected,
+        };
+        if index % 1024 == 0 && watch(progress).is_break() {
+            return Found::BrokenOff(index);
+        }
+        let rebuild = setup.rebuild(Address::new(seed, index));
+        if telling == Telling::ManyTries {
+            if Outcome::of(setup, &rebuild) == Outcome::Right
+                && most.is_none_or(|(assemblies, _)| rebuild.assemblies > assemblies)
+            {
+                most = Some((rebuild.assemblies, index + 1));
+            }
+        } else if telling.is(setup, &rebuild) {
+            return Found::Number(index + 1);
+        }
+    }
+    most.map_or(Found::None(expected), |(_, number)| Found::Number(number))
+}
+
+impl Telling {
+    /// Whether this rebuild alone is one of them.
+    fn is(self, setup: &Setup, rebuild: &Rebuild) -> bool {
+        match self {
+            Self::FirstTime => {
+                Inside::of(setup, &rebuild.first).all()
+                    && rebuild.assemblies == 1
+                    && Outcome::of(setup, rebuild) == Outcome::Right
+            }
+            Self::ManyTries => false,
+            Self::WronglyPassed => Outcome::of(setup, rebuild) == Outcome::WronglyPassed,
+            Self::Compromise => rebuild.finished && rebuild.compromised,
+            Self::GivenUp => !rebuild.finished,
+        }
+    }
+}
+
+#[cfg(test)]
+#[path = "tests/follow.rs"]
+mod tests;

@@ -1,0 +1,122 @@
+//! What is asked of a tolerance beside drawing from it: whether it varies, how far at the worst, and
+//! what half of it is.
+
+use crate::tolerance::{Law, Tolerance};
+
+/// What stands for the worst case where no limits are stated: this many sigmas.
+const WORST_SIGMAS: f64 = 3.0;
+
+/// "Above zero" ends at a figure like this or beyond.
+const ENDLESS: f64 = 1e300;
+
+impl Tolerance {
+    /// Whether every part is the same.
+    pub fn is_exact(&self) -> bool {
+        match &self.law {
+            Law::Normal { sigma, .. }
+            | Law::HalfNormal { sigma, .. }
+            | Law::Lognormal { sigma, .. } => *sigma == 0.0,
+            Law::Uniform { low, high } | Law::Triangular { low, high } => low == high,
+            Law::Listed { values, .. } => values.iter().all(|value| *value == values[0]),
+        }
+    }
+
+    /// The farthest that a part lies from the middle: by the limits stated or inspected to; where
+    /// there are none, three sigmas.
+    pub fn worst(&self) -> f64 {
+        let middle = self.middle();
+        let farther = |low: f64, high: f64| (middle - low).max(high - middle);
+        if let Some((low, high)) = self.limits {
+            return farther(low, high);
+        }
+        if let Some((low, high)) = self.keep.filter(|(_, high)| *high < ENDLESS) {
+            return farther(low, high);
+        }
+        match &self.law {
+            Law::Normal { sigma, .. } => WORST_SIGMAS * sigma,
+            Law::Uniform { low, high } | Law::Triangular { low, high } => farther(*low, *high),
+            Law::HalfNormal { nominal, sigma } => farther(*nominal, nominal + WORST_SIGMAS * sigma),
+            Law::Lognormal { mu, sigma, .. } => {
+                let end = |sigmas: f64| libm::exp(mu + sigmas * sigma);
+                farther(end(-WORST_SIGMAS), end(WORST_SIGMAS))
+            }
+            Law::Listed { values, .. } => values
+                .iter()
+                .map(|value| (value - middle).abs())
+                .fold(0.0, f64::max),
+        }
+    }
+
+    /// The same about the same middle with half the spread; limits come in by half as well. A
+    /// half-normal figure keeps its nominal, at which it begins.
+    pub fn halved(&self) -> Self {
+        let middle = self.middle();
+        let mut half = self.clone();
+        let nearer = |x: &mut f64| *x = middle + 0.5 * (*x - middle);
+        let mut centre = middle;
+        match &mut half.law {
+            Law::Normal { sigma, .. } => *sigma *= 0.5,
+            Law::Uniform { low, high } | Law::Triangular { low, high } => {
+                nearer(low);
+                nearer(high);
+            }
+            Law::HalfNormal { nominal, sigma } => {
+                *sigma *= 0.5;
+                centre = *nominal;
+            }
+            Law::Lognormal { mean, mu, sigma } => {
+                // sigma² = ln(1 + cv²)
+                let cv2 = libm::expm1(*sigma * *sigma);
+                let variance = libm::log1p(0.25 * cv2);
+                *mu = libm::log(*mean) - 0.5 * variance;
+                *sigma = libm::sqrt(variance);
+            }
+            Law::Listed { values, .. } => values.iter_mut().for_each(nearer),
+        }
+        // "above zero" is no limit of a spread
+        for (low, high) in [&mut half.keep, &mut half.limits].into_iter().flatten() {
+            if *high < ENDLESS {
+                *low = centre + 0.5 * (*low - centre);
+                *high = centre + 0.5 * (*high - centre);
+            }
+        }
+        half
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_worst_is_the_limit_stated_whatever_the_capability() {
+        let bearing = Tolerance::normal_between(28.0, 28.2, 1.33).unwrap();
+        assert!((bearing.worst() - 0.10).abs() < 1e-12);
+        let plain = Tolerance::normal(0.0, 0.02).unwrap();
+        assert!((plain.worst() - 0.06).abs() < 1e-15);
+        let listed = Tolerance::measured(vec![1.0, 1.1, 1.5]).unwrap();
+        assert!((listed.worst() - 0.3).abs() < 1e-12);
+        assert!(Tolerance::exact(3.0).is_exact() && !plain.is_exact());
+    }
+
+    #[test]
+    fn half_of_a_spread_is_what_half_the_tolerance_says() {
+        let between = |half: f64| Tolerance::normal_between(28.1 - half, 28.1 + half, 1.33);
+        let halved = between(0.10).unwrap().halved();
+        let wanted = between(0.05).unwrap();
+        assert!((halved.worst() - wanted.worst()).abs() < 1e-12);
+        let mut dice = [1, 1]
+            .map(|seed| crate::dice::Address::new(seed, 0).stream(crate::dice::Purpose::Parts));
+        for _ in 0..100 {
+            let [one, two] = &mut dice;
+            assert!((halved.draw(one) - wanted.draw(two)).abs() < 1e-12);
+        }
+        let runout = Tolerance::half_normal(0.0, 0.022).unwrap().halved();
+        assert_eq!(runout, Tolerance::half_normal(0.0, 0.011).unwrap());
+        let cv = Tolerance::lognormal(0.28, 0.12).unwrap().halved();
+        let wanted = Tolerance::lognormal(0.28, 0.06).unwrap();
+        assert!((cv.worst() - wanted.worst()).abs() < 1e-12);
+        let kept = Tolerance::normal_cv(0.28, 0.12).unwrap().halved();
+        assert_eq!(kept, Tolerance::normal_cv(0.28, 0.06).unwrap());
+    }
+}

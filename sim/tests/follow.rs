@@ -1,0 +1,192 @@
+use super::*;
+use crate::axle::Condition;
+use crate::bench::{Decision, Place};
+use crate::fixture;
+use crate::odds::odds;
+use crate::run::Until;
+
+fn on(_: Progress) -> ControlFlow<()> {
+    ControlFlow::Continue(())
+}
+
+/// What the last telling of each pack, truth and torque says.
+struct Ends {
+    packs: [Option<f64>; 4],
+    truth: Option<crate::truth::Assembly>,
+    torque: Option<f64>,
+    first: Option<crate::truth::Assembly>,
+}
+
+impl Ends {
+    fn of(story: &Story) -> Self {
+        let mut ends = Self {
+            packs: [None; 4],
+            truth: None,
+            torque: None,
+            first: None,
+        };
+        for step in &story.steps {
+            match step {
+                Step::Event(Event::BoltedUp(truth)) => {
+                    ends.truth = Some(*truth);
+                    ends.first = ends.first.or(Some(*truth));
+                }
+                Step::Event(Event::Pack { place, real, .. }) => {
+                    let at = match place {
+                        Place::Pinion => 0,
+                        Place::RingSide => 1,
+                        Place::FarSide => 2,
+                        Place::Spacer => 3,
+                    };
+                    ends.packs[at] = Some(*real);
+                }
+                Step::Event(Event::Torque { truth, .. }) => ends.torque = Some(*truth),
+                _ => {}
+            }
+        }
+        ends
+    }
+}
+
+/// A thousand stories, each of the very rebuild that a run counts, and every count of the run is
+/// found again by reading the stories alone.
+#[test]
+fn the_story_is_the_rebuild_that_was_counted() {
+    for (gears, bearings) in [
+        (Condition::New, Condition::New),
+        (Condition::Kept, Condition::Kept),
+    ] {
+        let setup = Setup::new(fixture::axle(), fixture::shop(), gears, bearings).unwrap();
+        let rebuilds = 1000;
+        let (mut right_first, mut right, mut finished) = (0, 0, 0);
+        let (mut assemblies, mut minutes) = (0, 0.0);
+        for number in 1..=rebuilds {
+            let story = follow(&setup, 9, number);
+            let address = Address::new(9, number - 1);
+            let counted = setup.rebuild(address);
+            assert_eq!(story.rebuild, counted);
+            let ends = Ends::of(&story);
+            assert_eq!(ends.first, Some(counted.first));
+            assert_eq!(ends.truth, Some(counted.last));
+            assert_eq!(ends.torque, counted.pinion_torque);
+            assert_eq!(ends.packs, counted.packs.map(|p| p.map(|p| p.real)));
+            let goes = |wanted| {
+                let steps = story.steps.iter();
+                steps
+                    .filter(|step| matches!(step, Step::Operation(of, _) if *of == wanted))
+                    .count() as u32
+            };
+            for operation in Operation::ALL {
+                assert_eq!(goes(operation), counted.goes.at(operation));
+            }
+            let told: f64 = story
+                .steps
+                .iter()
+                .map(|step| match step {
+                    Step::Operation(_, minutes) => *minutes,
+                    Step::Event(_) => 0.0,
+                })
+                .sum();
+            assert!((told - setup.minutes(address, &counted)).abs() < 1e-9);
+            let gave_up = story
+                .steps
+                .contains(&Step::Event(Event::Decision(Decision::GiveUp)));
+            assert_eq!(gave_up, !counted.finished);
+            right_first += u64::from(story.first.all());
+            right += u64::from(story.outcome == Outcome::Right);
+            finished += u64::from(counted.finished);
+            assemblies += counted.assemblies;
+            minutes += story.minutes;
+        }
+        let odds = odds(&setup, 9, Until::Rebuilds(rebuilds), &mut on);
+        let n = rebuilds as f64;
+        assert_eq!(odds.first_assembly.all.value, right_first as f64 / n);
+        assert_eq!(odds.handed_over.all.value, right as f64 / finished as f64);
+        assert!((odds.effort.assemblies.value - f64::from(assemblies) / n).abs() < 1e-12);
+        assert!((odds.effort.hours.mean.value - minutes / n / 60.0).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn every_change_has_its_reason_before_it() {
+    let setup = fixture::setup();
+    let mut seen = 0;
+    for number in 1..=500 {
+        let story = follow(&setup, 2, number);
+        for (before, step) in story.steps.iter().zip(&story.steps[1..]) {
+            let Step::Operation(operation, _) = step else {
+                continue;
+            };
+            let reason = match before {
+                Step::Event(Event::Decision(decision)) => Some(decision),
+                _ => None,
+            };
+            let fits = match operation {
+                Operation::TrialSideChange | Operation::SideChange => {
+                    matches!(reason, Some(Decision::ChangeSides { .. }))
+                }
+                Operation::TrialPinionChange | Operation::PinionChange => {
+                    matches!(reason, Some(Decision::ChangePinion { .. }))
+                }
+                Operation::ReseatRing => matches!(reason, Some(Decision::Reseat { .. })),
+                _ => continue,
+            };
+            assert!(fits, "{number}: {before:?} {step:?}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 400);
+}
+
+#[test]
+fn what_is_found_is_what_was_asked_for() {
+    let mut shop = fixture::shop();
+    shop.bench.most_assemblies = 4;
+    let setup = Setup::new(fixture::axle(), shop, Condition::New, Condition::New).unwrap();
+    for telling in [
+        Telling::FirstTime,
+        Telling::ManyTries,
+        Telling::WronglyPassed,
+        Telling::Compromise,
+        Telling::GivenUp,
+    ] {
+        let found = find(&setup, 3, telling, &mut on);
+        let Found::Number(number) = found else {
+            panic!("{telling:?}: {found:?}");
+        };
+        let story = follow(&setup, 3, number);
+        match telling {
+            Telling::FirstTime => {
+                assert!(story.first.all() && story.rebuild.assemblies == 1);
+            }
+            Telling::ManyTries => {
+                let most = (1..=MANY_AMONG)
+                    .map(|n| setup.rebuild(Address::new(3, n - 1)))
+                    .filter(|r| Outcome::of(&setup, r) == Outcome::Right)
+                    .map(|r| r.assemblies)
+                    .max();
+                assert_eq!(Some(story.rebuild.assemblies), most);
+            }
+            Telling::WronglyPassed => assert_eq!(story.outcome, Outcome::WronglyPassed),
+            Telling::Compromise => assert!(story.rebuild.finished && story.rebuild.compromised),
+            Telling::GivenUp => assert_eq!(story.outcome, Outcome::GivenUp),
+        }
+    }
+}
+
+#[test]
+fn a_search_without_result_ends() {
+    let mut shop = fixture::shop();
+    shop.bench.most_assemblies = 1_000_000;
+    let setup = Setup::new(fixture::axle(), shop, Condition::New, Condition::New).unwrap();
+    let mut asked = 0;
+    let broken_off = find(&setup, 3, Telling::GivenUp, &mut |_| {
+        asked += 1;
+        if asked > 2 {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
+    });
+    assert_eq!(broken_off, Found::BrokenOff(2048));
+}
