@@ -168,7 +168,7 @@ fn numbers(asked: &Reported<'_>) -> Table {
         row(
             "Flat hours to quote",
             format!("{:.2}", flat.hours),
-            "a choice".into(),
+            "none, it is chosen".into(),
             format!(
                 "{} of jobs take longer, {} % are allowed; {:.0} {currency} before tax, gain {} \
                  {currency} a job ({})",
