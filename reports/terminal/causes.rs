@@ -196,7 +196,8 @@ fn shares(asked: &Caused<'_>, question: Question) -> String {
     for (place, shares) in leading.into_iter().enumerate() {
         let (first, total) = (shares.alone(question), shares.with_others(question));
         alone += first.value;
-        half = half.hypot(first.half_width());
+        // not independent of each other, so added as if they all erred the same way
+        half += first.half_width();
         if place >= MOST_SHOWN || (total.value < LEADING && first.value < LEADING) {
             rest += 1;
             largest_left_out = largest_left_out.max(total.high);

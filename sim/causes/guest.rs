@@ -28,93 +28,83 @@ impl Guest for Log {
     }
 }
 
-/// Gives every purpose the figures that another run of the job drew for it, in order, but draws those
-/// of one purpose anew: so a change early in the job shifts no figure of another purpose later on.
-pub(super) struct Redrawn<'a> {
+/// Where the figures of one purpose are taken from instead.
+pub(super) enum Instead<'a> {
+    /// Drawn anew.
+    Anew(Dice),
+    /// What another job drew for it, in order.
+    From(std::slice::Iter<'a, f64>),
+}
+
+/// Gives every purpose the figures that another run of the job drew for it, in order, but takes
+/// those of one purpose from elsewhere: so a change early in the job shifts no figure of another
+/// purpose later on.
+pub(super) struct Rerun<'a> {
     log: &'a Log,
     taken: [usize; Source::ALL.len()],
-    /// The purpose drawn anew.
+    /// The purpose, where there is one.
     source: Option<Source>,
     /// Whether the ring gear seats anew as well.
     reseats: bool,
-    anew: Dice,
-    /// For what the other run never came to draw.
+    instead: Instead<'a>,
+    /// For what neither run ever came to draw.
     further: Dice,
 }
 
-impl<'a> Redrawn<'a> {
-    pub(super) fn new(log: &'a Log, source: Option<Source>, reseats: bool, away: Address) -> Self {
+impl<'a> Rerun<'a> {
+    /// The same job with one purpose drawn anew.
+    pub(super) fn anew(log: &'a Log, source: Option<Source>, reseats: bool, away: Address) -> Self {
         Self {
             log,
             taken: [0; Source::ALL.len()],
             source,
             reseats,
-            anew: away.stream(Purpose::Bench),
+            instead: Instead::Anew(away.stream(Purpose::Bench)),
             further: away.partner().stream(Purpose::Bench),
         }
     }
 
-    /// What the other run drew next for this purpose.
-    fn next(&mut self, source: Source) -> Option<f64> {
-        let place = &mut self.taken[source as usize];
-        let figure = self.log.0[source as usize].get(*place).copied();
-        *place += 1;
-        figure
+    /// The same job with what another one drew for a purpose.
+    pub(super) fn with(log: &'a Log, source: Source, of: &'a Log, away: Address) -> Self {
+        Self {
+            log,
+            taken: [0; Source::ALL.len()],
+            source: Some(source),
+            reseats: false,
+            instead: Instead::From(of.0[source as usize].iter()),
+            further: away.partner().stream(Purpose::Bench),
+        }
+    }
+
+    /// The figure to use, or the stream to draw it from.
+    fn next(&mut self, source: Source) -> Result<f64, &mut Dice> {
+        let logged = if self.source == Some(source) {
+            match &mut self.instead {
+                Instead::Anew(dice) => return Err(dice),
+                Instead::From(left) => left.next(),
+            }
+        } else {
+            let place = &mut self.taken[source as usize];
+            *place += 1;
+            self.log.0[source as usize].get(*place - 1)
+        };
+        logged.copied().ok_or(&mut self.further)
     }
 }
 
-impl Guest for Redrawn<'_> {
+impl Guest for Rerun<'_> {
     fn normal(&mut self, source: Source, _: f64) -> f64 {
-        if self.source == Some(source) {
-            self.anew.normal()
-        } else {
-            self.next(source).unwrap_or_else(|| self.further.normal())
-        }
+        self.next(source).unwrap_or_else(|dice| dice.normal())
     }
 
     fn uniform(&mut self, source: Source, _: f64) -> f64 {
-        if self.source == Some(source) {
-            self.anew.uniform()
-        } else {
-            self.next(source).unwrap_or_else(|| self.further.uniform())
-        }
+        self.next(source).unwrap_or_else(|dice| dice.uniform())
     }
 
     fn reseating(&mut self) -> Option<&mut Dice> {
-        self.reseats.then_some(&mut self.anew)
-    }
-}
-
-/// Takes the figures of one purpose, and no other, from another job's log, in order, as far as it
-/// goes; what that job never drew may be anything, so it is as drawn.
-pub(super) struct Shared<'a> {
-    source: Source,
-    left: std::slice::Iter<'a, f64>,
-}
-
-impl<'a> Shared<'a> {
-    pub(super) fn new(source: Source, log: &'a Log) -> Self {
-        Self {
-            source,
-            left: log.0[source as usize].iter(),
+        match &mut self.instead {
+            Instead::Anew(dice) if self.reseats => Some(dice),
+            _ => None,
         }
-    }
-}
-
-impl Guest for Shared<'_> {
-    fn normal(&mut self, source: Source, drawn: f64) -> f64 {
-        if source == self.source {
-            self.left.next().copied().unwrap_or(drawn)
-        } else {
-            drawn
-        }
-    }
-
-    fn uniform(&mut self, source: Source, drawn: f64) -> f64 {
-        self.normal(source, drawn)
-    }
-
-    fn reseating(&mut self) -> Option<&mut Dice> {
-        None
     }
 }

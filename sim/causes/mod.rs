@@ -18,11 +18,11 @@ use crate::money::{Outcome, PriceList};
 use crate::odds::headline_half_width;
 use crate::parts::Parts;
 use crate::run::{Gather, Progress, Until, run};
-use crate::sensitivity::{Binned, Edges, Paired};
+use crate::sensitivity::{Binned, Crossed, Edges, Paired};
 use crate::setup::Setup;
 use crate::sums::Sums;
 
-use guest::{Log, Redrawn, Shared};
+use guest::{Log, Rerun};
 use range::Range;
 
 /// The answer.
@@ -139,7 +139,7 @@ const SURVEYED: u64 = 4096;
 /// # Definition
 /// Inputs are taken to be independent. First-order indices of parts are from bins of the run
 /// itself; of what is drawn at the bench, again and again as long as the job lasts, from a second
-/// job in which that alone is the same. Total indices are from the same job done once more with
+/// job, which shares nothing with the first, done once more with that alone put in. Total indices are from the same job done once more with
 /// that input drawn anew and everything else as it was.
 pub fn causes(
     setup: &Setup,
@@ -232,7 +232,10 @@ impl<'a> Study<'a> {
         tally.done(&rebuild, &done);
         let away = address.partner();
         let others = parts(setup, away);
-        let elsewhere = setup.rebuild_of(&others, away, &mut ());
+        tally.log_away.clear();
+        let elsewhere = setup.rebuild_among(&others, away, &mut (), Some(&mut tally.log_away));
+        let done_away = self.done(&elsewhere, setup.minutes(away, &elsewhere));
+        let outcomes_away = self.outcomes(&elsewhere, &done_away);
         for (i, input) in self.inputs.iter().enumerate() {
             // everything the same but this
             let (again, hours_from) = if *input == Input::Minutes {
@@ -241,7 +244,7 @@ impl<'a> Study<'a> {
                 let mut parts = own.clone();
                 input.take(&setup.axle, &others, &mut parts);
                 let reseats = *input == Input::FaceRunout;
-                let mut guest = Redrawn::new(&tally.log, input.source(), reseats, away);
+                let mut guest = Rerun::anew(&tally.log, input.source(), reseats, away);
                 let again = setup.rebuild_among(&parts, address, &mut (), Some(&mut guest));
                 (again, address)
             };
@@ -256,21 +259,26 @@ impl<'a> Study<'a> {
                         bins.add(edges, at.of(), &outcomes);
                     }
                 }
-                (First::Paired(pairs), _) => {
-                    // nothing the same but this
-                    let (shared, hours_from) = match input.source() {
+                (First::Crossed(crossed), _) => {
+                    // everything from elsewhere but this
+                    let (put_in, hours_from) = match input.source() {
                         Some(source) => {
-                            let mut guest = Shared::new(source, &tally.log);
-                            let shared =
+                            let mut guest =
+                                Rerun::with(&tally.log_away, source, &tally.log, address);
+                            let put_in =
                                 setup.rebuild_among(&others, away, &mut (), Some(&mut guest));
-                            (shared, away)
+                            (put_in, away)
                         }
                         None => (elsewhere.clone(), address),
                     };
-                    let redone = self.done(&shared, setup.minutes(hours_from, &shared));
-                    let redone = self.outcomes(&shared, &redone);
-                    for (pairs, (y, other)) in pairs.iter_mut().zip(outcomes.iter().zip(redone)) {
-                        pairs.add(*y, other);
+                    let redone = self.done(&put_in, setup.minutes(hours_from, &put_in));
+                    let redone = self.outcomes(&put_in, &redone);
+                    for (question, crossed) in crossed.iter_mut().enumerate() {
+                        crossed.add(
+                            outcomes[question],
+                            outcomes_away[question],
+                            redone[question],
+                        );
                     }
                 }
                 (First::Binned(_), None) => unreachable!("bins are laid for what is binned"),
@@ -293,7 +301,7 @@ impl<'a> Study<'a> {
                     input: *input,
                     alone: place.map(|question| match &tally.first[i] {
                         First::Binned(bins) => bins.first_order(question),
-                        First::Paired(pairs) => pairs[question].first_order(),
+                        First::Crossed(crossed) => crossed[question].first_order(),
                     }),
                     with_others: place.map(|question| tally.total[i][question].total()),
                 }
@@ -348,7 +356,7 @@ fn parts(setup: &Setup, address: Address) -> Parts {
 #[allow(clippy::large_enum_variant, reason = "a few of them in a whole run")]
 enum First {
     Binned(Binned<QUESTIONS>),
-    Paired([Paired; QUESTIONS]),
+    Crossed([Crossed; QUESTIONS]),
 }
 
 /// Sums of one block, or of all of them.
@@ -365,13 +373,15 @@ struct Tally {
     halves: Vec<PairTally>,
     /// What the bench drew in the rebuild under way.
     log: Log,
+    /// The same of the one that shares nothing with it.
+    log_away: Log,
 }
 
 impl Tally {
     fn new(study: &Study<'_>) -> Self {
         let first = |edges: &Option<Edges>| match edges {
             Some(edges) => First::Binned(Binned::new(edges)),
-            None => First::Paired([Paired::default(); QUESTIONS]),
+            None => First::Crossed([Crossed::default(); QUESTIONS]),
         };
         Self {
             rebuilds: 0,
@@ -385,6 +395,7 @@ impl Tally {
             total: vec![[Paired::default(); QUESTIONS]; study.inputs.len()],
             halves: vec![PairTally::default(); study.halves.len()],
             log: Log::default(),
+            log_away: Log::default(),
         }
     }
 
@@ -417,7 +428,11 @@ impl Gather for Tally {
         for (own, more) in self.first.iter_mut().zip(&later.first) {
             match (own, more) {
                 (First::Binned(own), First::Binned(more)) => own.merge(more),
-                (First::Paired(own), First::Paired(more)) => merge(own, more),
+                (First::Crossed(own), First::Crossed(more)) => {
+                    for (own, more) in own.iter_mut().zip(more) {
+                        own.merge(more);
+                    }
+                }
                 _ => unreachable!("blocks of one run are alike"),
             }
         }

@@ -2,7 +2,7 @@ use super::*;
 use crate::dice::{Address, Dice, Purpose};
 use crate::tests::{SIGMAS, close};
 
-/// Estimates a model's indices: input by input its first-order index by bins, the same by pairs,
+/// Estimates a model's indices: input by input its first-order index by bins, the same by threes,
 /// and its total index.
 fn indices<const N: usize>(
     samples: u64,
@@ -19,11 +19,11 @@ fn indices<const N: usize>(
     });
     let mut bins: [Binned<1>; N] = std::array::from_fn(|i| Binned::new(&edges[i]));
     let mut totals = [Paired::default(); N];
-    let mut firsts = [Paired::default(); N];
+    let mut firsts = [Crossed::default(); N];
     for k in 0..samples {
         let address = Address::new(7, k);
         let (a, b) = (drawn(address), drawn(address.partner()));
-        let y = model(&a);
+        let (y, elsewhere) = (model(&a), model(&b));
         for i in 0..N {
             bins[i].add(&edges[i], &[a[i]], &[y]);
             let mut but_one = a;
@@ -31,7 +31,7 @@ fn indices<const N: usize>(
             totals[i].add(y, model(&but_one));
             let mut only_one = b;
             only_one[i] = a[i];
-            firsts[i].add(y, model(&only_one));
+            firsts[i].add(y, elsewhere, model(&only_one));
         }
     }
     std::array::from_fn(|i| {
@@ -63,11 +63,11 @@ fn ishigami() {
     );
     let first = [0.313905, 0.442411, 0.0];
     let total = [0.557589, 0.442411, 0.243684];
-    for ([binned, paired, with_others], (first, total)) in
+    for ([binned, crossed, with_others], (first, total)) in
         found.iter().zip(first.into_iter().zip(total))
     {
         near(binned, first, 0.002, 0.004);
-        near(paired, first, 0.0, 0.006);
+        near(crossed, first, 0.0, 0.006);
         near(with_others, total, 0.0, 0.006);
     }
 }
@@ -94,9 +94,9 @@ fn yes_or_no() {
             let sum: f64 = weights.iter().zip(z).map(|(a, z)| a * z).sum();
             f64::from(u8::from(sum <= t * length))
         });
-        for ([binned, paired, _], first) in found.iter().zip(first) {
+        for ([binned, crossed, _], first) in found.iter().zip(first) {
             near(binned, first, 0.002, 0.004);
-            near(paired, first, 0.0, 0.012);
+            near(crossed, first, 0.0, 0.012);
         }
         near(&found[0][2], total, 0.0, 0.012);
     }
