@@ -334,7 +334,7 @@ mod tests {
         assert_eq!(never(40_960), "below 0.01 %");
         assert_eq!(never(192_000), "below 0.002 %");
         assert_eq!(always(192_000), "above 99.998 %");
-        assert_eq!(always(1), "above 0.00 %");
+        assert_eq!(always(1), "too few to say");
     }
 
     #[test]
