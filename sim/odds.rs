@@ -157,7 +157,7 @@ impl Inside {
 
 /// Counts of one block of rebuilds, or of all of them.
 #[derive(Debug, Clone, PartialEq, Default)]
-struct Tally {
+pub(crate) struct Tally {
     rebuilds: u64,
     finished: u64,
     compromised: u64,
@@ -179,7 +179,7 @@ struct Tally {
 
 impl Tally {
     #[inline]
-    fn add(&mut self, setup: &Setup, rebuild: &Rebuild, minutes: f64) {
+    pub(crate) fn add(&mut self, setup: &Setup, rebuild: &Rebuild, minutes: f64) {
         self.rebuilds += 1;
         self.compromised += u64::from(rebuild.compromised);
         let first = Inside::of(setup, &rebuild.first);
@@ -277,7 +277,7 @@ pub(crate) fn headline_half_width(first: [u64; 2], handed_over: [u64; 2]) -> f64
 }
 
 impl Ran<Tally> {
-    fn into_odds(self, setup: &Setup) -> Odds {
+    pub(crate) fn into_odds(self, setup: &Setup) -> Odds {
         let tally = &self.gathered;
         let landed = |counts: &[u64; 5], n| {
             let [backlash, pattern, side_closure, depth, all] =

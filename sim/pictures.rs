@@ -6,7 +6,9 @@ use crate::bench::Rebuild;
 use crate::dice::Address;
 use crate::estimate::{Estimate, Moments};
 use crate::histogram::Histogram;
-use crate::odds::Inside;
+use crate::money::{Outcome, PriceList};
+use crate::odds::{self, Inside, Odds};
+use crate::quote::{self, Quote};
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::Setup;
 use crate::sums::Sums;
@@ -98,26 +100,65 @@ pub struct Point {
     pub handed_over: Option<Assembly>,
 }
 
-/// Gathers what pictures need; see [`run`] for the arguments.
-pub fn pictures(
+/// Odds, quote and pictures of the very same rebuilds, gathered in one pass.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Whole {
+    /// The odds.
+    pub odds: Odds,
+    /// The quote.
+    pub quote: Quote,
+    /// What pictures need beside them.
+    pub pictures: Pictures,
+}
+
+/// Asks for everything that a page tells of a job; see [`run`] for the arguments.
+pub fn whole(
     setup: &Setup,
     grain: Grain,
     seed: u64,
-    rebuilds: u64,
+    until: Until,
     watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
-) -> Pictures {
+) -> Whole {
+    let prices = PriceList::new(setup);
     let shown: Vec<Address> = (0..SHOWN).map(|i| Address::new(seed, i)).collect();
-    let rebuild = |address: Address, tally: &mut Tally| {
+    let rebuild = |address: Address, all: &mut All| {
         let rebuild = setup.rebuild(address);
-        let minutes = setup.minutes(address, &rebuild);
-        tally.add(setup, &rebuild, minutes);
+        let sheet = setup.timesheet(address, &rebuild);
+        let outcome = Outcome::of(setup, &rebuild);
+        let bill = prices.bill(&rebuild, sheet.minutes, outcome);
+        let right_first = Inside::of(setup, &rebuild.first).all();
+        all.odds.add(setup, &rebuild, sheet.minutes);
+        all.quote.add(right_first, outcome, &sheet, &bill);
+        all.pictures.add(setup, &rebuild, sheet.minutes);
         // blocks begin anew, so only those of the first block get here before they are full
-        if tally.points.len() < shown.len() && shown[tally.points.len()] == address {
-            tally.points.push(Point::of(setup, &rebuild));
+        let points = &mut all.pictures.points;
+        if points.len() < shown.len() && shown[points.len()] == address {
+            points.push(Point::of(setup, &rebuild));
         }
     };
-    let until = Until::Rebuilds(rebuilds);
-    run(seed, until, || Tally::new(grain), rebuild, watch).into_pictures()
+    let empty = || All {
+        odds: odds::Tally::default(),
+        quote: quote::Tally::default(),
+        pictures: Tally::new(grain),
+    };
+    let ran = run(seed, until, empty, rebuild, watch);
+    let all = ran.gathered;
+    let (rebuilds, partial) = (ran.rebuilds, ran.partial);
+    Whole {
+        odds: Ran {
+            gathered: all.odds,
+            rebuilds,
+            partial,
+        }
+        .into_odds(setup),
+        quote: Ran {
+            gathered: all.quote,
+            rebuilds,
+            partial,
+        }
+        .into_quote(setup.shop.prices.hour),
+        pictures: all.pictures.into_pictures(rebuilds, partial),
+    }
 }
 
 impl Point {
@@ -252,7 +293,7 @@ impl Tally {
     }
 }
 
-impl Gather for Tally {
+impl Tally {
     fn merge(&mut self, later: Self) {
         self.first.merge(&later.first);
         self.handed_over.merge(&later.handed_over);
@@ -268,25 +309,37 @@ impl Gather for Tally {
         self.points.extend(later.points);
     }
 
-    fn half_width(&self) -> f64 {
-        // its run has a fixed length
-        0.0
+    fn into_pictures(self, rebuilds: u64, partial: bool) -> Pictures {
+        Pictures {
+            rebuilds,
+            partial,
+            first: self.first.into_stage(),
+            handed_over: self.handed_over.into_stage(),
+            pinion_torque: self.pinion_torque,
+            hours: self.hours,
+            assemblies: self.assemblies,
+            points: self.points,
+        }
     }
 }
 
-impl Ran<Tally> {
-    fn into_pictures(self) -> Pictures {
-        let tally = self.gathered;
-        Pictures {
-            rebuilds: self.rebuilds,
-            partial: self.partial,
-            first: tally.first.into_stage(),
-            handed_over: tally.handed_over.into_stage(),
-            pinion_torque: tally.pinion_torque,
-            hours: tally.hours,
-            assemblies: tally.assemblies,
-            points: tally.points,
-        }
+/// What one pass gathers.
+struct All {
+    odds: odds::Tally,
+    quote: quote::Tally,
+    pictures: Tally,
+}
+
+impl Gather for All {
+    fn merge(&mut self, later: Self) {
+        self.odds.merge(later.odds);
+        self.quote.merge(later.quote);
+        self.pictures.merge(later.pictures);
+    }
+
+    fn half_width(&self) -> f64 {
+        // the quote's headlines are the same
+        self.odds.half_width()
     }
 }
 

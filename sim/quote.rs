@@ -244,7 +244,7 @@ fn mean_minutes(ticks: i128, n: u64) -> f64 {
 
 /// Counts of one block of rebuilds, or of all of them.
 #[derive(Debug, Clone, PartialEq, Default)]
-struct Tally {
+pub(crate) struct Tally {
     rebuilds: u64,
     right_first: u64,
     finished: u64,
@@ -261,7 +261,13 @@ struct Tally {
 
 impl Tally {
     #[inline]
-    fn add(&mut self, right_first: bool, outcome: Outcome, sheet: &Timesheet, bill: &Bill) {
+    pub(crate) fn add(
+        &mut self,
+        right_first: bool,
+        outcome: Outcome,
+        sheet: &Timesheet,
+        bill: &Bill,
+    ) {
         self.rebuilds += 1;
         self.right_first += u64::from(right_first);
         self.right += u64::from(outcome == Outcome::Right);
@@ -316,7 +322,7 @@ impl Gather for Tally {
 }
 
 impl Ran<Tally> {
-    fn into_quote(self, hour: f64) -> Quote {
+    pub(crate) fn into_quote(self, hour: f64) -> Quote {
         let tally = self.gathered;
         let quantile = |q| tally.hours.quantile(q);
         let task_time = |(task, [first, repeats]): (Task, &[Told; 2])| TaskTime {

@@ -34,7 +34,7 @@ fn page(arguments: &[&str]) -> String {
 }
 
 /// Everything that holds for every page.
-fn check(html: &str) {
+pub fn check(html: &str) {
     assert!(html.starts_with("<!DOCTYPE html>\n<html lang=\"en\""));
     assert!(html.len() < 1_500_000);
     let tree = parsed(html);

@@ -282,3 +282,30 @@ fn a_page_does_without_a_drawer_where_there_are_no_jobs() {
     );
     assert!(page.contains("id=\"quote\"") && !page.contains("id=\"stock\""));
 }
+
+#[cfg(unix)]
+#[test]
+fn an_interrupt_gives_a_page_of_what_there_is() {
+    let folder = Folder::new("interrupted");
+    let page = folder.path("page.html");
+    let output = page.to_str().expect("text");
+    let arguments = ["report", "--rebuilds", "1e11", "-o", output];
+    let child = crate::given::program(&arguments)
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    std::thread::sleep(std::time::Duration::from_millis(1500));
+    let killed = std::process::Command::new("sh")
+        .arg("-c")
+        .arg(format!("kill -INT {}", child.id()))
+        .status();
+    assert!(killed.expect("a shell").success());
+    let output = child.wait_with_output().expect("it ends");
+    assert_eq!(output.status.code(), Some(130));
+    let html = fs::read_to_string(&page).expect("a page");
+    assert!(html.contains("PARTIAL"));
+    crate::page::check(&html);
+    // odds and quote tell of the same rebuilds; the drawer was not asked any more
+    assert!(html.contains("Flat hours to quote") && !html.contains("id=\"stock\""));
+}

@@ -1,6 +1,6 @@
 //! Figures as SVG: pure functions of what they show. Nothing else knows the drawing library.
 //!
-//! A figure is drawn on a [`canvas`] in [`ink`]s and goes through one function of [`figure`], which
+//! A figure is drawn on a `canvas` in `ink`s and goes through one function of `figure`, which
 //! gives it its title, its description and names that are its own in a page.
 
 mod axis;

@@ -4,10 +4,8 @@ use std::ffi::OsStr;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
-use shimcast_sim::odds::odds;
-use shimcast_sim::pictures::pictures;
-use shimcast_sim::quote::{Terms, quote};
-use shimcast_sim::run::Until;
+use shimcast_sim::pictures::{Whole, whole};
+use shimcast_sim::quote::Terms;
 use shimcast_sim::stock::{Aim, Question, stock};
 
 use super::drawer::{self, Work};
@@ -50,20 +48,21 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
         have: None,
         seed,
     });
-    let (odds, quote, pictures, planned) = on_threads(&args.effort, |watch| {
-        let odds = odds(&setup, seed, until, &mut |progress| watch.see(progress));
-        // the same rebuilds again, so that all parts of the page tell of the same
-        let again = Until::Rebuilds(odds.rebuilds);
-        let quote = quote(&setup, seed, again, &mut |progress| watch.see(progress));
-        let grain = grain(loaded.axle_units);
-        let pictures = pictures(&setup, grain, seed, odds.rebuilds, &mut |progress| {
+    let grain = grain(loaded.axle_units);
+    let (whole, planned) = on_threads(&args.effort, |watch| {
+        let whole = whole(&setup, grain, seed, until, &mut |progress| {
             watch.see(progress)
         });
         let planned = question
             .as_ref()
             .map(|question| stock(question, &mut |step| watch.see_step(step.doing, step.done)));
-        (odds, quote, pictures, planned)
+        (whole, planned)
     })?;
+    let Whole {
+        odds,
+        quote,
+        pictures,
+    } = whole;
     let broken_off = matches!(planned, Some(None));
     let planned = planned.flatten();
     let terms = Terms {

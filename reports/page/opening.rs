@@ -70,7 +70,8 @@ fn in_words(asked: &Reported<'_>) -> String {
     };
     if odds.rebuilds < FEW {
         return format!(
-            "Only {}: too few to say what happens to 100 such jobs. What follows is of these alone.",
+            "Only {}: too few to say what happens to 100 such jobs. What follows tells of no more \
+             than that.",
             simulated(odds.rebuilds)
         );
     }
@@ -168,7 +169,7 @@ fn numbers(asked: &Reported<'_>) -> Table {
         row(
             "Flat hours to quote",
             format!("{:.2}", flat.hours),
-            "a choice".into(),
+            "none, it is chosen".into(),
             format!(
                 "{} of jobs take longer, {} % are allowed; {:.0} {currency} before tax, gain {} \
                  {currency} a job ({})",

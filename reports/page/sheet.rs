@@ -10,7 +10,7 @@ use shimcast_sim::shop::{PinionStart, SideCheck, SideStart};
 use super::html::text;
 use super::{AT_WORK, document, one_line};
 use crate::figures::{Printed, plain};
-use crate::files::Units;
+use crate::files::{Length, Units};
 
 /// Rows for assemblies.
 const ASSEMBLIES: usize = 6;
@@ -35,7 +35,10 @@ pub fn sheet(asked: Bench<'_>) -> String {
         text(&setup.shop.name),
         setup.gears.word(),
         setup.bearings.word(),
-        asked.units.length.name(),
+        match asked.units.length {
+            Length::Millimetre => "mm",
+            Length::Inch => "inches",
+        },
         asked.units.torque.printed(),
     );
     body.push_str(&blanks(&[
@@ -200,7 +203,7 @@ fn starting(asked: Bench<'_>) -> String {
         SideStart::ZeroLash => "from zero backlash, backed off".to_owned(),
     };
     let added = print.thickness(habits.side_preload_added);
-    let other = format!("the rest of: total at zero end play + {added} (usual {far})");
+    let other = format!("total at zero end play + {added}, less the other side (usual {far})");
     let place = if axle.side_shims.seat == SideSeat::ScrewAdjusters {
         ["ring-gear side adjuster", "far side adjuster"]
     } else {
@@ -248,7 +251,12 @@ fn assemblies(asked: Bench<'_>) -> String {
     if habits.side_check == SideCheck::TorqueRise {
         head.push("torque rise");
     }
-    head.extend(["decision", "pinion pack", "ring side", "far side"]);
+    head.extend([
+        "decision: move what, how far",
+        "pinion pack",
+        "ring side",
+        "far side",
+    ]);
     let rows: Vec<Vec<String>> = (1..=ASSEMBLIES).map(|n| vec![n.to_string()]).collect();
     let belief = plain(habits.ring_belief);
     format!(

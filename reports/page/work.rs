@@ -58,9 +58,14 @@ pub(super) fn done(asked: &Reported<'_>) -> Exhibit {
         })
         .collect();
     let finding = format!(
-        "Of all jobs, {} are done; in the end {} are finished, the rest is given up.",
+        "Of all jobs, {} are done; in the end {} are finished{}.",
         listed(&told),
         said(&asked.odds.effort.finished),
+        if asked.odds.effort.finished.value < 1.0 {
+            ", the rest is given up"
+        } else {
+            ""
+        },
     );
     let most = rows.last().map_or(0.0, |row| row.finished.value);
     let nearly = rows

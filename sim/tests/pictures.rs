@@ -4,6 +4,7 @@ use super::*;
 use crate::axle::Condition;
 use crate::fixture;
 use crate::odds::odds;
+use crate::quote::quote;
 
 const GRAIN: Grain = Grain {
     length: 0.001,
@@ -20,10 +21,29 @@ fn setup() -> Setup {
     .expect("the built-in job")
 }
 
+fn all(until: Until) -> Whole {
+    whole(
+        &setup(),
+        GRAIN,
+        1,
+        until,
+        &mut |_| ControlFlow::Continue(()),
+    )
+}
+
 fn gathered(rebuilds: u64) -> Pictures {
-    pictures(&setup(), GRAIN, 1, rebuilds, &mut |_| {
-        ControlFlow::Continue(())
-    })
+    all(Until::Rebuilds(rebuilds)).pictures
+}
+
+#[test]
+fn one_pass_gives_what_each_answer_gives_alone() {
+    for until in [Until::Rebuilds(5000), Until::Within(0.01)] {
+        let mut watch = |_| ControlFlow::Continue(());
+        let whole = all(until);
+        assert_eq!(whole.odds, odds(&setup(), 1, until, &mut watch));
+        assert_eq!(whole.quote, quote(&setup(), 1, until, &mut watch));
+        assert_eq!(whole.pictures.rebuilds, whole.odds.rebuilds);
+    }
 }
 
 #[test]
