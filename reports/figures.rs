@@ -331,7 +331,7 @@ mod tests {
     fn what_was_never_or_always_seen_has_a_limit_that_shows() {
         let never = |n| percent_interval(&Estimate::share(0, n));
         let always = |n| percent_interval(&Estimate::share(n, n));
-        assert_eq!(never(40_960), "below 0.01 %");
+        assert_eq!(never(40_960), "below 0.008 %");
         assert_eq!(never(192_000), "below 0.002 %");
         assert_eq!(always(192_000), "above 99.998 %");
         assert_eq!(always(1), "too few to say");
