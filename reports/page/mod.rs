@@ -142,11 +142,10 @@ fn document(title: &str, body: &str) -> String {
 /// An estimate of a share in a sentence: `27.1 % (26.8 to 27.4)`.
 fn said(share: &Estimate) -> String {
     let interval = percent_interval(share);
-    let whole = interval.replace(".00 %", " %");
     match share.value {
         _ if share.n == 0 => "none (no job was finished)".into(),
-        0.0 => format!("none ({whole})"),
-        1.0 => format!("all ({whole})"),
+        0.0 => format!("none ({interval})"),
+        1.0 => format!("all ({interval})"),
         _ => format!("{} ({interval})", percent(share)),
     }
 }
