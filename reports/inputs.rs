@@ -1,10 +1,26 @@
 //! What the inputs of a job are called.
 
+use shimcast_sim::axle::Condition;
 use shimcast_sim::causes::{Input, Loop};
 use shimcast_sim::setup::Setup;
 
 /// An input in a workshop's words.
 pub fn words(input: Input, setup: &Setup) -> &'static str {
+    if setup.bearings == Condition::Kept {
+        match input {
+            Input::HeadBearing => return "head bearing height",
+            Input::TailBearing => return "tail bearing height",
+            Input::SideBearings => return "side bearing heights",
+            _ => {}
+        }
+    }
+    if setup.gears == Condition::Kept {
+        match input {
+            Input::DepthDeviation => return "best depth of the pair",
+            Input::RingDeviation => return "best ring position",
+            _ => {}
+        }
+    }
     match input {
         Input::HeadSeat => "head-bearing seat",
         Input::RingSeat => "side seat, ring-gear side",

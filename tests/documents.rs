@@ -72,6 +72,62 @@ fn every_command_of_the_readme_works() {
     }
 }
 
+/// Lines that a document shows as printed.
+fn shown(text: &str) -> Vec<&str> {
+    let mut shown = Vec::new();
+    let mut inside = false;
+    for line in text.lines() {
+        if line.starts_with("```") {
+            inside = line == "```text";
+        } else if inside {
+            shown.push(line.trim());
+        }
+    }
+    shown
+}
+
+#[test]
+fn every_lesson_runs_and_shows_what_is_printed() {
+    let lessons = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/lessons");
+    let folder = Folder::new("lessons");
+    copy_examples(&folder.path("examples"));
+    let mut count = 0;
+    for entry in std::fs::read_dir(lessons).expect("lessons") {
+        let path = entry.expect("an entry").path();
+        let text = std::fs::read_to_string(&path).expect("a lesson");
+        for part in [
+            "## Try it",
+            "## What to see",
+            "## A variation",
+            "## The formula",
+        ] {
+            assert!(text.contains(part), "{}: {part}", path.display());
+        }
+        assert!(text.contains("Source: "), "{}", path.display());
+        let mut printed = String::new();
+        for command in commands(&text) {
+            let arguments: Vec<&str> = command.iter().map(String::as_str).collect();
+            let output = program(&arguments)
+                .current_dir(folder.path(""))
+                .output()
+                .expect("the program starts");
+            assert!(
+                output.status.success(),
+                "{}, {arguments:?}: {}",
+                path.display(),
+                String::from_utf8_lossy(&output.stderr)
+            );
+            printed.push_str(&String::from_utf8_lossy(&output.stdout));
+        }
+        for line in shown(&text) {
+            let found = printed.lines().any(|printed| printed.trim() == line);
+            assert!(found, "{}: {line:?} is not printed", path.display());
+        }
+        count += 1;
+    }
+    assert_eq!(count, 6);
+}
+
 /// The examples at the head of a help text; what is explained behind them is left out.
 fn examples(help: &str) -> Vec<Vec<String>> {
     let shown = help.split("Examples:\n").nth(1).unwrap_or_default();
@@ -95,7 +151,8 @@ fn every_example_in_the_help_works() {
     assert!(started(&["new", "mine"]).status.success());
     let mut tried = 0;
     for command in [
-        "", "odds", "check", "quote", "compare", "ratio", "stock", "kit",
+        "", "odds", "check", "quote", "compare", "causes", "sweep", "follow", "ratio", "stock",
+        "kit",
     ] {
         let arguments: Vec<&str> = [command, "--help"]
             .into_iter()
@@ -117,7 +174,7 @@ fn every_example_in_the_help_works() {
             tried += 1;
         }
     }
-    assert!(tried > 15, "only {tried} were found");
+    assert!(tried > 25, "only {tried} were found");
 }
 
 #[test]

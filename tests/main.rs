@@ -22,3 +22,4 @@ mod second_opinion;
 mod short_files;
 mod stock;
 mod whole_answers;
+mod why;

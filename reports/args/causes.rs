@@ -9,7 +9,7 @@ Examples:
   shimcast causes                                      the built-in demo
   shimcast causes mine/short.axle.toml --shop mine/north-bench.shop.toml
   shimcast causes --set bench.pinion_start=usual       the drawing's own stack
-  shimcast causes --within 0.15                        narrower intervals, four times as long
+  shimcast causes --rebuilds 20000                     sooner, with wider intervals
 ";
 
 #[derive(Debug, Args)]

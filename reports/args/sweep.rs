@@ -40,8 +40,9 @@ pub struct Sweep {
     pub renewed: Renewed,
     #[command(flatten)]
     pub effort: Effort,
-    /// Write the table to this file as well, for a spreadsheet; an existing one is not touched.
-    #[arg(long, value_name = "FILE")]
+    /// Write the table as CSV to this file as well, which must not exist yet; "-" prints it in place
+    /// of the answer.
+    #[arg(long, value_name = "FILE", conflicts_with = "json")]
     pub csv: Option<PathBuf>,
     /// Print one JSON object instead: shares from 0 to 1, hours, money in the shop's currency.
     #[arg(long)]

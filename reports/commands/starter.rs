@@ -78,7 +78,7 @@ pub fn write(dir: &Path) -> Result<String, String> {
 
 /// Takes the name first, which fails where something stands, and puts the whole file there under
 /// another name until it is complete.
-pub(super) fn write_new(path: &Path, text: &str) -> io::Result<()> {
+fn write_new(path: &Path, text: &str) -> io::Result<()> {
     let new = |path: &Path| OpenOptions::new().write(true).create_new(true).open(path);
     drop(new(path)?);
     let temporary = path.with_extension(format!("partial-{}", std::process::id()));

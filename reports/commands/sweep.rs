@@ -1,12 +1,11 @@
 //! `shimcast sweep`.
 
-use std::fs;
 use std::path::Path;
 
 use shimcast_sim::compare::compare;
 use shimcast_sim::setup::Setup;
 
-use super::starter::write_new;
+use super::drawer;
 use super::{Ended, Failure, failure_as, on_threads, print, read, set_up_as, warn};
 use crate::answers::sweep::Swept;
 use crate::args::{Files, Range, Sweep, in_a_way};
@@ -21,9 +20,7 @@ const MOST_POINTS: usize = 144;
 pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
     let files = args.files().map_err(Failure::BadInput)?;
-    if let Some(path) = &args.csv {
-        can_be_written(path)?;
-    }
+    let to_file = drawer::csv_file(args.csv.as_deref())?;
     // what is wrong or odd with the files themselves is told once, not at every point
     let plain = read(&files)?;
     let points = points(&ranges)?;
@@ -55,14 +52,14 @@ pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
         seed,
         assumptions: &assumptions,
     };
-    if let Some(path) = &args.csv {
-        write_new(path, &spreadsheet::sweep(&swept)).map_err(|e| {
-            Failure::CannotAccess(format!("--csv: can't write {}: {e}", path.display()))
-        })?;
+    if let Some(path) = to_file {
+        drawer::write(path, &spreadsheet::sweep(&swept))?;
         warn(format!("written: {}", path.display()));
     }
     let text = if args.json {
         format!("{:#}\n", json::sweep(&swept))
+    } else if args.csv.as_deref() == Some(Path::new(drawer::STDOUT)) {
+        spreadsheet::sweep(&swept)
     } else {
         terminal::sweep::render(&swept, ink)
     };
@@ -72,20 +69,6 @@ pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
     } else {
         Ended::Done
     })
-}
-
-/// Refused before the run rather than after it.
-fn can_be_written(path: &Path) -> Result<(), Failure> {
-    if path.exists() {
-        return Err(Failure::CannotAccess(format!(
-            "--csv: {} stands there already and is not overwritten; name another file, or move it",
-            path.display()
-        )));
-    }
-    let trial = path.with_extension(format!("trial-{}", std::process::id()));
-    fs::write(&trial, "")
-        .and_then(|()| fs::remove_file(&trial))
-        .map_err(|e| Failure::CannotAccess(format!("--csv: can't write {}: {e}", path.display())))
 }
 
 /// Every value of the first key with every value of the second.

@@ -13,6 +13,7 @@ pub mod ratio;
 pub mod stock;
 pub mod sweep;
 mod table;
+mod work;
 
 pub use table::{Ink, Table};
 

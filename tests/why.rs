@@ -1,0 +1,363 @@
+//! `causes`, `sweep` and `follow` as processes.
+
+use serde_json::Value;
+
+use crate::given::{
+    Folder, answer, estimate, has, json, list, number, program, refused, run, said,
+};
+
+#[test]
+fn causes_as_json_keeps_its_contract() {
+    let causes = json(&["causes", "--rebuilds", "5000", "--json"]);
+    assert_eq!(causes["answer"], "causes");
+    assert_eq!(causes["rebuilds"], 5000);
+    for path in [
+        "first_assembly",
+        "handed_over",
+        "finished",
+        "hours",
+        "money",
+    ] {
+        estimate(&causes[path]);
+    }
+    let odds = json(&["odds", "--rebuilds", "5000", "--json"]);
+    assert_eq!(causes["first_assembly"], odds["first_assembly"]["all"]);
+    assert_eq!(causes["handed_over"], odds["handed_over"]["all"]);
+    let loops = list(&causes["loops"]);
+    let names: Vec<&Value> = loops.iter().map(|l| &l["loop"]).collect();
+    assert_eq!(names, ["depth", "backlash", "side_closure"]);
+    for one in loops {
+        let links = list(&one["contributors"]);
+        let worst: f64 = links.iter().map(|l| number(&l["worst_case"])).sum();
+        assert!((worst - number(&one["worst_case"])).abs() < 1e-12);
+        assert!(number(&one["root_sum_square"]) < worst);
+        estimate(&one["simulated"]);
+    }
+    for input in list(&causes["inputs"]) {
+        assert!(input["key"].is_string() && input["name"].is_string());
+        for question in [
+            "first_assembly",
+            "handed_over",
+            "hours",
+            "depth",
+            "backlash",
+        ] {
+            estimate(&input[question]["first_order"]);
+            estimate(&input[question]["total"]);
+        }
+    }
+    let halved = list(&causes["halved"]);
+    let money: Vec<f64> = halved.iter().map(|b| estimate(&b["money"])[1]).collect();
+    assert!(money.is_sorted() && money.len() > 20);
+    // the key is one that --set and compare know
+    let pattern = &halved[0];
+    assert_eq!(pattern["key"], "instruments.pattern");
+    assert_eq!(pattern["saves"], true);
+}
+
+/// What halving buys is what a comparison says of the files with that figure halved.
+#[test]
+fn what_halving_buys_can_be_checked_by_hand() {
+    let causes = json(&["causes", "--rebuilds", "5000", "--json"]);
+    let compared = json(&[
+        "compare",
+        "--way",
+        "half: housing.offset.tol=0.015",
+        "--rebuilds",
+        "5000",
+        "--json",
+    ]);
+    let bought = list(&causes["halved"])
+        .iter()
+        .find(|buy| buy["key"] == "housing.offset")
+        .expect("the offset varies");
+    for difference in list(&compared["differences"]) {
+        let measure = difference["measure"].as_str().expect("a name");
+        assert_eq!(bought[measure], difference["difference"], "{measure}");
+    }
+}
+
+#[test]
+fn causes_shows_both_indices_and_what_they_mean() {
+    let text = answer(&["causes", "--rebuilds", "5000"]);
+    for part in [
+        "What would it buy: each spread or error halved, one at a time",
+        "alone        the share of the variance that would go, on average, if this alone were known",
+        "with others  the share that would remain, on average, if everything else were known",
+        "Pinion depth of the first assembly, mm",
+        "worst case       ±0.35 mm",
+        "root-sum-square  ±0.16 mm",
+        "Backlash, mean of a turn of the first assembly, mm",
+        "Side closure of the first assembly, mm",
+    ] {
+        has(&text, part);
+    }
+    // never one index without the other
+    for line in text.lines().filter(|line| line.contains("old and new")) {
+        assert_eq!(line.matches('±').count(), 2, "{line}");
+    }
+    let inches = answer(&[
+        "causes",
+        "examples/sorrel-71.axle.toml",
+        "--rebuilds",
+        "2000",
+    ]);
+    has(&inches, "Pinion depth of the first assembly, in");
+    has(&inches, "gap that the spacer fills");
+}
+
+/// With nothing that varies there is nothing to explain, and nothing breaks.
+#[test]
+fn causes_of_a_job_that_never_misses() {
+    let folder = Folder::new("exact");
+    let exact: String = crate::given::text_of("rowan-215.axle.toml")
+        .lines()
+        .map(|line| {
+            let zero = ["tol = ", "sigma = ", "cv = "]
+                .iter()
+                .fold(line.to_owned(), |line, key| match line.split_once(key) {
+                    Some((before, after)) => {
+                        let rest =
+                            after.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
+                        format!("{before}{key}0.0{rest}")
+                    }
+                    None => line,
+                });
+            format!("{zero}\n")
+        })
+        .collect();
+    folder.file("exact.axle.toml", exact.as_bytes());
+    let path = folder.path("exact.axle.toml");
+    let path = path.to_str().expect("text");
+    let mut arguments = vec!["causes", path, "--rebuilds", "500"];
+    let quiet = [
+        "bench.mark_slip=0",
+        "instruments.dial.sigma=0",
+        "instruments.end_play.sigma=0",
+        "instruments.pattern.profile=0",
+        "instruments.micrometer.sigma=0",
+        "instruments.setup_bearing.sigma=0",
+    ];
+    for set in &quiet {
+        arguments.extend(["--set", set]);
+    }
+    let text = answer(&arguments);
+    assert!(!text.contains("NaN") && !text.contains("inf"), "{text}");
+}
+
+#[test]
+fn a_sweep_gives_a_table_a_file_and_json() {
+    let folder = Folder::new("sweep");
+    let file = folder.path("sweep.csv");
+    let file = file.to_str().expect("text");
+    let asked = [
+        "sweep",
+        "instruments.dial.sigma=0..0.02:2",
+        "--rebuilds",
+        "3000",
+    ];
+    let text = answer(&[&asked[..], &["--csv", file]].concat());
+    has(&text, "instruments.dial.sigma  first assembly  handed over");
+    has(
+        &text,
+        "From 0 to 0.02: the difference, on the very same parts",
+    );
+    let csv = std::fs::read_to_string(file).expect("a table");
+    let rows: Vec<Vec<&str>> = csv.lines().map(|line| line.split(',').collect()).collect();
+    assert_eq!(rows.len(), 4);
+    assert_eq!(rows[0][..2], ["instruments.dial.sigma", "first_assembly"]);
+    assert!(rows.iter().all(|row| row.len() == rows[0].len()));
+    assert_eq!(rows[2][0], "0.01");
+    // a point is the very answer that the value alone gives
+    let swept = json(&[&asked[..], &["--json"]].concat());
+    assert_eq!(swept["keys"][0], "instruments.dial.sigma");
+    let alone = json(&[
+        "odds",
+        "--set",
+        "instruments.dial.sigma=0.01",
+        "--rebuilds",
+        "3000",
+        "--json",
+    ]);
+    let point = &list(&swept["points"])[1];
+    assert_eq!(point["values"][0], 0.01);
+    assert_eq!(point["handed_over"], alone["handed_over"]["all"]);
+    assert_eq!(point["hours_p80"], alone["effort"]["hours"]["p80"]);
+    assert_eq!(
+        number(&point["first_assembly"]["value"]).to_string(),
+        rows[2][1]
+    );
+    assert!(list(&swept["points"])[0]["against_first"].is_null());
+    // never over a file that stands there
+    let refused = refused(&[&asked[..], &["--csv", file]].concat(), 3);
+    has(&refused, "is not overwritten");
+}
+
+#[test]
+fn two_keys_make_a_map_and_an_item_of_a_list_can_be_swept() {
+    let text = answer(&[
+        "sweep",
+        "examples/rowan-215.axle.toml",
+        "windows.backlash.2=0.20..0.24:2",
+        "bench.backlash_points=2..4",
+        "--rebuilds",
+        "2000",
+    ]);
+    has(
+        &text,
+        "Down: windows.backlash.2. Across: bench.backlash_points.",
+    );
+    let map = text
+        .split("Right at the first assembly\n")
+        .nth(1)
+        .expect("a map");
+    let rows: Vec<&str> = map.lines().take(4).map(str::trim).collect();
+    assert_eq!(
+        rows[0].split_whitespace().collect::<Vec<_>>(),
+        ["2", "3", "4"]
+    );
+    assert!(rows[1].starts_with("0.2 ") && rows[3].starts_with("0.24 "));
+}
+
+#[test]
+fn what_is_wrong_with_a_sweep_is_said() {
+    for (arguments, part) in [
+        (
+            vec!["sweep", "bench.backlash_points=0..3"],
+            "must lie between 1 and 200",
+        ),
+        (
+            vec!["sweep", "bench.backlash_points=1..4:2"],
+            "should be a whole number",
+        ),
+        (
+            vec!["sweep", "windows.bcklash=0..1"],
+            "did you mean `backlash`",
+        ),
+        (vec!["sweep", "windows.backlash.3=0..1"], "it has no `3`"),
+        (
+            vec![
+                "sweep",
+                "windows.depth=0.01..0.02",
+                "windows.depth=0.01..0.03",
+            ],
+            "is named twice",
+        ),
+        (
+            vec!["sweep", "bench.pinion_start=0..1"],
+            "bench.pinion_start",
+        ),
+        (
+            vec![
+                "sweep",
+                "windows.depth=0.01..0.02:20",
+                "bench.ring_belief=0.6..0.9:20",
+            ],
+            "that makes 441 points",
+        ),
+    ] {
+        has(&refused(&arguments, 2), part);
+    }
+}
+
+#[test]
+fn a_story_tells_what_its_json_says() {
+    let story = json(&["follow", "--rebuild", "12", "--json"]);
+    assert_eq!(story["answer"], "follow");
+    assert_eq!(story["rebuild"], 12);
+    let steps = list(&story["steps"]);
+    let minutes: f64 = steps
+        .iter()
+        .filter_map(|step| step["minutes"].as_f64())
+        .sum();
+    assert!((minutes - number(&story["minutes"])).abs() < 1e-9);
+    let assemblies = steps.iter().filter(|s| s["step"] == "assembly").count() as u64;
+    assert!(assemblies >= story["assemblies"].as_u64().expect("a count"));
+    let text = answer(&["follow", "--rebuild", "12"]);
+    has(&text, "Rebuild 12 of seed 1");
+    has(
+        &text,
+        "The parts as drawn: nobody at the bench can see these",
+    );
+    for step in steps.iter().filter(|s| s["step"] == "pack") {
+        let real = format!("{:.2} mm)", number(&step["truth"]));
+        has(&text, &real);
+    }
+    assert_eq!(text, answer(&["follow", "--rebuild", "12"]));
+}
+
+#[test]
+fn a_telling_rebuild_is_found_or_it_is_said_that_there_is_none() {
+    for (find, outcome) in [
+        ("first-time", "right"),
+        ("many-tries", "right"),
+        ("wrongly-passed", "wrongly passed"),
+    ] {
+        let story = json(&["follow", "--find", find, "--json"]);
+        assert_eq!(story["outcome"], outcome);
+        assert_eq!(story["found"], find);
+    }
+    let given_up = json(&[
+        "follow",
+        "--find",
+        "given-up",
+        "--set",
+        "bench.most_assemblies=3",
+        "--json",
+    ]);
+    assert_eq!(given_up["outcome"], "given up");
+    assert!(given_up["handed_over"].is_null());
+    let (code, out, err) = run(&[
+        "follow",
+        "--find",
+        "many-tries",
+        "--set",
+        "windows.side_closure=[0.90, 0.91]",
+    ]);
+    assert_eq!(code, 1, "{err}");
+    assert!(out.is_empty());
+    has(&err, "there is none among 2000 rebuilds of seed 1");
+    has(&refused(&["follow", "--rebuild", "0"], 2), "from 1 on");
+}
+
+#[test]
+fn every_job_can_be_followed() {
+    for arguments in [
+        vec!["follow", "examples/sorrel-71.axle.toml", "--gears", "kept"],
+        vec![
+            "follow",
+            "examples/sorrel-71.axle.toml",
+            "--set",
+            "bench.pinion_start=gauge",
+        ],
+        vec![
+            "follow",
+            "examples/tamarack-88.axle.toml",
+            "--shop",
+            "examples/quay-lane.shop.toml",
+            "--find",
+            "compromise",
+        ],
+        vec![
+            "follow",
+            "--bearings",
+            "kept",
+            "--set",
+            "bench.side_check=torque rise",
+        ],
+        vec![
+            "follow",
+            "--set",
+            "bench.bearing_heights=measured",
+            "--set",
+            "bench.side_start=usual",
+        ],
+    ] {
+        let output = program(&arguments).output().expect("it starts");
+        assert!(output.status.success(), "{}", said(&output.stderr));
+        let text = said(&output.stdout);
+        assert!(!text.contains("NaN"), "{text}");
+        let long = text.lines().find(|line| line.chars().count() > 140);
+        assert!(long.is_none(), "{long:?}");
+    }
+}
