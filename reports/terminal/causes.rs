@@ -7,6 +7,7 @@ use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 
 use super::odds::{assumptions, partial, title};
+use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
 use crate::answers::causes::Caused;
 use crate::figures::{
@@ -145,11 +146,10 @@ fn buys(asked: &Caused<'_>) -> String {
          none was\n  seen. With an instrument its graduation is halved too.\n",
     );
     if !unseen.is_empty() {
-        let _ = writeln!(
-            text,
-            "{}",
-            wrapped(&format!("No difference seen: {}.", unseen.join("; ")))
-        );
+        text.push_str(&wrapped(
+            &format!("No difference seen: {}.", unseen.join("; ")),
+            2,
+        ));
     }
     text
 }
@@ -372,19 +372,4 @@ fn rounding(which: Loop) -> &'static str {
         Loop::Depth => "nearest pinion pack",
         Loop::Backlash | Loop::Closure => "nearest packs",
     }
-}
-
-/// Lines behind two blanks.
-fn wrapped(text: &str) -> String {
-    let mut lines = Vec::new();
-    let mut line = String::from(" ");
-    for word in text.split(' ') {
-        if line.chars().count() + 1 + word.chars().count() > 98 {
-            lines.push(std::mem::replace(&mut line, String::from(" ")));
-        }
-        line.push(' ');
-        line.push_str(word);
-    }
-    lines.push(line);
-    lines.join("\n")
 }
