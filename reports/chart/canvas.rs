@@ -9,6 +9,7 @@ use plotters::style::text_anchor::{HPos, Pos, VPos};
 use super::axis::Axis;
 use super::figure::{FINE, Figure, TYPE, Words};
 use super::ink::{GRID, Ink, MUTED, TEXT};
+use super::{LEFT, RIGHT};
 
 /// Drawing goes into memory, which takes everything.
 const INTO_MEMORY: &str = "drawing into memory does not fail";
@@ -188,6 +189,18 @@ pub(super) struct Frame {
     pub(super) right: f64,
     pub(super) top: f64,
     pub(super) bottom: f64,
+}
+
+impl Frame {
+    /// As wide as a figure has room for.
+    pub(super) fn wide(top: f64, bottom: f64) -> Self {
+        Self {
+            left: LEFT,
+            right: RIGHT,
+            top,
+            bottom,
+        }
+    }
 }
 
 /// A plot: shapes in the units of its axes.

@@ -6,7 +6,7 @@ use super::canvas::{Frame, Plot, Stands, drawn};
 use super::figure::{Figure, Words};
 use super::ink::{BAND, BLUE, GREEN_DASHED, Ink, MUTED_DASHED, PURPLE, TEXT, VERMILLION};
 use super::key::{Sign, key, lines};
-use super::{LEFT, RIGHT, WIDTH};
+use super::{LEFT, WIDTH};
 
 /// One rebuild.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -76,12 +76,7 @@ pub fn cloud(shown: &Cloud) -> Figure {
     let height = bottom + 44.0 + 17.0 * shown.arrows.len() as f64 + 4.0;
     drawn(shown.words.clone(), [WIDTH, height], |canvas| {
         key(canvas, &[LEFT, 235.0], 12.0, &entries);
-        let frame = Frame {
-            left: LEFT,
-            right: RIGHT,
-            top,
-            bottom,
-        };
+        let frame = Frame::wide(top, bottom);
         let plot = canvas.plot(frame, &shown.x, &shown.y);
         let (band, _) = &shown.window;
         let corners = within(frame_of(&shown.x, &shown.y), band);

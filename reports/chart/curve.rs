@@ -72,12 +72,7 @@ pub fn curve(shown: &Curve) -> Figure {
     let bottom = top + HEIGHT;
     drawn(shown.words.clone(), [WIDTH, bottom + 42.0], |canvas| {
         key(canvas, &[LEFT], 12.0, &entries);
-        let frame = Frame {
-            left: LEFT,
-            right: RIGHT,
-            top,
-            bottom,
-        };
+        let frame = Frame::wide(top, bottom);
         let plot = canvas.plot(frame, &shown.x, &shown.y);
         if let Some((level, _)) = &shown.level {
             let ends = [[shown.x.low, *level], [shown.x.high, *level]];

@@ -5,7 +5,7 @@ use super::canvas::{Frame, Plot, Stands, drawn};
 use super::figure::{Figure, Words};
 use super::ink::{BLUE, TEXT, VERMILLION_DASHED};
 use super::key::{Sign, key, lines};
-use super::{LEFT, RIGHT, WIDTH};
+use super::{LEFT, WIDTH};
 
 /// One distribution.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,12 +78,7 @@ pub fn histogram(shown: &Histogram) -> Figure {
     let y = Axis::percent(most, "share of jobs in each bar, %");
     drawn(shown.words.clone(), [WIDTH, bottom + 42.0], |canvas| {
         key(canvas, &[LEFT, 245.0], 14.0, &entries);
-        let frame = Frame {
-            left: LEFT,
-            right: RIGHT,
-            top: top + label_lines,
-            bottom,
-        };
+        let frame = Frame::wide(top + label_lines, bottom);
         // the label of the y axis stands above the lines' labels
         canvas.text([4.0, top - 15.0], &y.label, Stands::Left, TEXT);
         let bare = Axis {

@@ -24,12 +24,7 @@ pub fn packs(words: Words, label: &str, places: &[Place]) -> Figure {
     drawn(words, [WIDTH, height], |canvas| {
         for (i, place) in places.iter().enumerate() {
             let top = PITCH * i as f64 + 32.0;
-            let frame = Frame {
-                left: LEFT,
-                right: RIGHT,
-                top,
-                bottom: top + HEIGHT,
-            };
+            let frame = Frame::wide(top, top + HEIGHT);
             let name = format!("{}: share of jobs, %", place.name);
             canvas.text([4.0, top - 18.0], &name, Stands::Left, TEXT);
             let (thinnest, thickest, width) = extent(&place.packs);

@@ -5,7 +5,7 @@ use super::canvas::{Frame, Stands, drawn};
 use super::figure::{Figure, Words};
 use super::ink::{BLUE, TEXT, VERMILLION_HATCHED};
 use super::key::{Sign, key, lines};
-use super::{LEFT, RIGHT, WIDTH};
+use super::{LEFT, WIDTH};
 
 /// One bar.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,12 +51,7 @@ pub fn steps(shown: &Steps) -> Figure {
     let y = Axis::percent(1.0, shown.share.clone());
     drawn(shown.words.clone(), [WIDTH, bottom + 42.0], |canvas| {
         key(canvas, &[LEFT], 12.0, &entries);
-        let frame = Frame {
-            left: LEFT,
-            right: RIGHT,
-            top,
-            bottom,
-        };
+        let frame = Frame::wide(top, bottom);
         let plot = canvas.plot(frame, &x, &y);
         for (i, step) in shown.steps.iter().enumerate() {
             let (left, right) = (i as f64 + 0.65, i as f64 + 1.35);

@@ -32,12 +32,7 @@ pub fn strips(words: Words, label: &str, strips: &[Strip]) -> Figure {
     drawn(words, [WIDTH, height], |canvas| {
         for (i, strip) in strips.iter().enumerate() {
             let top = PITCH * i as f64 + 32.0;
-            let frame = Frame {
-                left: LEFT,
-                right: RIGHT,
-                top,
-                bottom: top + HEIGHT,
-            };
+            let frame = Frame::wide(top, top + HEIGHT);
             canvas.text([4.0, top - 18.0], &strip.name, Stands::Left, TEXT);
             let known: Vec<&Sample> = strip.samples.iter().filter(|s| s.y.is_finite()).collect();
             if known.is_empty() {
