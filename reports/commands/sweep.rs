@@ -5,8 +5,9 @@ use std::path::Path;
 use shimcast_sim::compare::compare;
 use shimcast_sim::setup::Setup;
 
-use super::drawer;
-use super::{Ended, Failure, failure_as, on_threads, print, read, set_up_as, warn};
+use super::{
+    Ended, Failure, STDOUT, csv_file, failure_as, on_threads, print, read, set_up_as, warn,
+};
 use crate::answers::sweep::Swept;
 use crate::args::{Files, Range, Sweep, in_a_way};
 use crate::files::{Assumption, Problems, Source, load};
@@ -20,7 +21,6 @@ const MOST_POINTS: usize = 144;
 pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
     let files = args.files().map_err(Failure::BadInput)?;
-    let to_file = drawer::csv_file(args.csv.as_deref())?;
     // what is wrong or odd with the files themselves is told once, not at every point
     let plain = read(&files)?;
     let points = points(&ranges)?;
@@ -40,6 +40,7 @@ pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
     assumptions.retain(|a| plain.assumptions.iter().any(|b| b.key == a.key));
     let seed = args.effort.seed;
     let until = args.effort.until();
+    let to_file = csv_file(args.csv.as_deref())?;
     let comparison = on_threads(&args.effort, |watch| {
         compare(&setups, seed, until, &mut |progress| watch.see(progress))
     })?;
@@ -52,13 +53,15 @@ pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
         seed,
         assumptions: &assumptions,
     };
-    if let Some(path) = to_file {
-        drawer::write(path, &spreadsheet::sweep(&swept))?;
+    if let Some(place) = to_file {
+        let path = place
+            .fill_with(&spreadsheet::sweep(&swept))
+            .map_err(Failure::CannotAccess)?;
         warn(format!("written: {}", path.display()));
     }
     let text = if args.json {
         format!("{:#}\n", json::sweep(&swept))
-    } else if args.csv.as_deref() == Some(Path::new(drawer::STDOUT)) {
+    } else if args.csv.as_deref() == Some(Path::new(STDOUT)) {
         spreadsheet::sweep(&swept)
     } else {
         terminal::sweep::render(&swept, ink)
