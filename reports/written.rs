@@ -3,6 +3,7 @@
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf, is_separator};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// A place for a file, claimed before the work that fills it: whatever would keep the file from
 /// being written shows at once. The file appears under its own name only when it is whole.
@@ -147,18 +148,40 @@ fn cannot(path: &Path, e: &io::Error) -> String {
 #[derive(Debug)]
 struct Temporary(PathBuf);
 
+/// All of them, for the one way out that drops nothing.
+static TEMPORARY: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+
+fn temporary() -> MutexGuard<'static, Vec<PathBuf>> {
+    TEMPORARY.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
 impl Temporary {
     fn new(path: &Path) -> io::Result<(Self, File)> {
+        // held while the file is made, so that none stands there unlisted
+        let mut all = temporary();
         let file = OpenOptions::new().write(true).create_new(true).open(path)?;
+        all.push(path.to_owned());
         Ok((Self(path.to_owned()), file))
     }
 }
 
 impl Drop for Temporary {
     fn drop(&mut self) {
+        let mut all = temporary();
         // gone already where the file got its name
         let _ = fs::remove_file(&self.0);
+        all.retain(|path| *path != self.0);
     }
+}
+
+/// Ends the program at once; no file that is not whole is left behind.
+pub fn leave(code: i32) -> ! {
+    // held to the end, so that no other comes to be
+    let all = temporary();
+    for path in &*all {
+        let _ = fs::remove_file(path);
+    }
+    std::process::exit(code)
 }
 
 /// Makes a folder where there is none.
