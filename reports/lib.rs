@@ -18,6 +18,7 @@ pub mod page;
 mod plausible;
 mod progress;
 pub mod spreadsheet;
+pub mod story;
 pub mod tasks;
 pub mod terminal;
 mod written;

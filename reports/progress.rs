@@ -48,7 +48,8 @@ impl Watch {
 
     /// Told between blocks; breaks off after Ctrl-C.
     pub fn see(&mut self, progress: Progress) -> ControlFlow<()> {
-        if self.due() {
+        // nothing to tell at the start of a run, which may be one of several
+        if progress.rebuilds > 0 && self.due() {
             self.show(progress);
         }
         if INTERRUPTED.load(Ordering::Relaxed) {

@@ -6,6 +6,7 @@ mod bad_places;
 mod bad_sources;
 mod browser;
 mod documents;
+mod explained;
 mod gear_sets;
 mod given;
 mod page;

@@ -7,7 +7,7 @@ use std::path::Path;
 use crate::given::{Folder, answer, estimate, json, number, refused};
 
 /// Rows by column.
-fn rows(path: &Path) -> Vec<HashMap<String, String>> {
+pub fn rows(path: &Path) -> Vec<HashMap<String, String>> {
     let mut reader = csv::Reader::from_path(path).unwrap_or_else(|e| panic!("{path:?}: {e}"));
     let head = reader.headers().expect("a header").clone();
     reader

@@ -1,5 +1,7 @@
 //! Everything that a page tells of one job.
 
+use shimcast_sim::causes::Causes;
+use shimcast_sim::follow::Story;
 use shimcast_sim::odds::Odds;
 use shimcast_sim::pictures::{Grain, Pictures};
 use shimcast_sim::quote::Flat;
@@ -7,7 +9,10 @@ use shimcast_sim::setup::Setup;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Shelf, Stock};
 
+use super::causes::Caused;
+use super::follow::Followed;
 use super::quote::Choice;
+use super::sweep::Swept;
 use crate::files::{Assumption, Length, Torque, Units};
 
 /// The whole answer.
@@ -27,6 +32,14 @@ pub struct Reported<'a> {
     pub units: Units,
     /// Defaults in use.
     pub assumptions: &'a [Assumption],
+    /// Why jobs differ; `None` where it was broken off before that.
+    pub causes: Option<&'a Causes>,
+    /// Keys swept; `None` where it was broken off before that.
+    pub sweep: Option<Swept<'a>>,
+    /// One rebuild.
+    pub story: &'a Story,
+    /// What this rebuild was found by, as typed.
+    pub found: Option<&'a str>,
     /// The shop's drawer, where it was asked for and there are jobs to plan it for.
     pub drawer: Option<Drawer<'a>>,
 }
@@ -58,7 +71,34 @@ impl Reported<'_> {
 
     /// Whether any run was cut short.
     pub fn partial(&self) -> bool {
-        self.odds.partial || self.pictures.partial || self.choice.quote.partial
+        self.odds.partial
+            || self.pictures.partial
+            || self.choice.quote.partial
+            || self.causes.is_none_or(|causes| causes.partial)
+            || self.sweep.is_none_or(|swept| swept.comparison.partial)
+    }
+
+    /// Why jobs differ, as an answer of its own.
+    pub fn caused(&self) -> Option<Caused<'_>> {
+        self.causes.map(|causes| Caused {
+            setup: self.setup(),
+            causes,
+            seed: self.seed,
+            units: self.units,
+            assumptions: self.assumptions,
+        })
+    }
+
+    /// One rebuild, as an answer of its own.
+    pub fn followed(&self) -> Followed<'_> {
+        Followed {
+            setup: self.setup(),
+            story: self.story,
+            found: self.found,
+            seed: self.seed,
+            units: self.units,
+            assumptions: self.assumptions,
+        }
     }
 }
 

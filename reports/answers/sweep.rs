@@ -23,6 +23,38 @@ pub struct Swept<'a> {
     pub assumptions: &'a [Assumption],
 }
 
+impl Swept<'_> {
+    /// Whether two keys are swept, which makes a map.
+    pub fn two_keys(&self) -> bool {
+        self.keys.len() == 2
+    }
+
+    /// The values of the second key; none where one key is swept.
+    pub fn across(&self) -> Vec<f64> {
+        let first = self.points.first().and_then(|point| point.first());
+        self.points
+            .iter()
+            .take_while(|point| point.first() == first)
+            .filter_map(|point| point.get(1).copied())
+            .collect()
+    }
+
+    /// What is told of each point: whether a job is finished at all only where some are not.
+    pub fn columns(&self) -> Vec<Column> {
+        let ways = &self.comparison.ways;
+        let given_up = ways.iter().any(|way| way.finished.value < 0.995);
+        Column::ALL
+            .into_iter()
+            .filter(|column| *column != Column::Finished || given_up)
+            .collect()
+    }
+
+    /// The shop's currency.
+    pub fn currency(&self) -> &str {
+        &self.setups[0].shop.currency
+    }
+}
+
 /// What is told of each point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Column {
@@ -64,6 +96,19 @@ impl Column {
             Self::Hours => "hours",
             Self::HoursP80 => "hours_p80",
             Self::Money => "money",
+        }
+    }
+
+    /// What it is, in words.
+    pub fn title(self, currency: &str) -> String {
+        match self {
+            Self::FirstAssembly => "Right at the first assembly".into(),
+            Self::HandedOver => "Right when handed over, of finished jobs".into(),
+            Self::Finished => "Finished at all".into(),
+            Self::Assemblies => "Assemblies".into(),
+            Self::Hours => "Hours, mean".into(),
+            Self::HoursP80 => "Hours within which 4 jobs in 5 are done".into(),
+            Self::Money => format!("What a job costs, {currency}"),
         }
     }
 

@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{Effort, Files, Renewed};
+use super::sweep::{Range, one_or_two, range};
+use super::{Effort, Files, Find, Renewed, values};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -12,6 +13,7 @@ Examples:
   shimcast report mine.axle.toml --shop mine.shop.toml -o mine.html
   shimcast report -o demo.html --charts figures --csv tables
   shimcast report -o more.html --csv more --sample 10000
+  shimcast report -o dial.html --sweep instruments.dial.sigma=0..0.02:4 --find wrongly-passed
   shimcast report --sheet -o sheet.html        a job sheet for the bench, to print and fill in
 ";
 
@@ -27,6 +29,20 @@ pub struct Report {
     /// Percent of jobs that may take longer than the flat hours to quote.
     #[arg(long, value_name = "PERCENT", default_value = "20", value_parser = super::quote::risk)]
     pub risk: f64,
+    /// A key of the files to sweep on the page; a second one makes maps of both.
+    #[arg(
+        long,
+        value_name = "KEY=FROM..TO[:STEPS]",
+        default_value = "bench.backlash_points=1..8",
+        value_parser = range
+    )]
+    pub sweep: Vec<Range>,
+    /// The rebuild that the page tells step by step.
+    #[arg(long, value_name = "I", default_value_t = 1, value_parser = values::rebuild_number)]
+    pub rebuild: u64,
+    /// Look for a telling one instead.
+    #[arg(long, value_enum, value_name = "WHAT", conflicts_with = "rebuild")]
+    pub find: Option<Find>,
     /// Leave the shim drawer out, which takes the longest; it is planned for all jobs of the shop.
     #[arg(long)]
     pub no_stock: bool,
@@ -45,11 +61,21 @@ pub struct Report {
     #[arg(long, value_name = "N", requires = "csv", value_parser = sample)]
     pub sample: Option<u64>,
     /// Write a job sheet for the bench instead: one page to print and fill in.
-    #[arg(long, conflicts_with_all = ["charts", "csv", "sample"])]
+    #[arg(long, conflicts_with_all = ["charts", "csv", "sample", "sweep", "rebuild", "find"])]
     pub sheet: bool,
     /// Overwrite files that are there already.
     #[arg(long)]
     pub force: bool,
+}
+
+impl Report {
+    /// The keys to sweep.
+    ///
+    /// # Errors
+    /// In words, where there are more than two, or one twice.
+    pub fn ranges(&self) -> Result<Vec<Range>, String> {
+        one_or_two(self.sweep.clone()).map_err(|reason| format!("--sweep: {reason}"))
+    }
 }
 
 fn sample(text: &str) -> Result<u64, String> {

@@ -12,7 +12,7 @@ Examples:
   shimcast sweep instruments.dial.sigma=0..0.02
   shimcast sweep bench.backlash_points=1..8
   shimcast sweep windows.backlash.2=0.18..0.26:4 --csv wider.csv
-  shimcast sweep bench.ring_belief=0.6..1.1:5 instruments.dial.sigma=0..0.02:4
+  shimcast sweep bench.ring_belief=0.6..1.1:5 instruments.dial.sigma=0..0.02:4 --chart map.svg
   shimcast sweep mine/short.axle.toml housing.head_seat.tol=0.02..0.10
 ";
 
@@ -44,6 +44,10 @@ pub struct Sweep {
     /// of the answer.
     #[arg(long, value_name = "FILE", conflicts_with = "json")]
     pub csv: Option<PathBuf>,
+    /// Draw it to this SVG file as well, which must not exist yet: lines with their intervals, or
+    /// maps where two keys are swept.
+    #[arg(long, value_name = "FILE.svg")]
+    pub chart: Option<PathBuf>,
     /// Print one JSON object instead: shares from 0 to 1, hours, money in the shop's currency.
     #[arg(long)]
     pub json: bool,
@@ -90,14 +94,22 @@ impl Sweep {
                 Item::Axle(_) => None,
             })
             .collect();
-        match &ranges[..] {
-            [] => Err(format!("there is no key to sweep; {FORM}")),
-            [first, second] if first.key == second.key => {
-                Err(format!("{} is named twice; name two keys", first.key))
-            }
-            [_] | [_, _] => Ok(ranges),
-            _ => Err("one key or two can be swept at a time, not three".into()),
+        one_or_two(ranges)
+    }
+}
+
+/// As many keys as can be swept at a time, each once.
+///
+/// # Errors
+/// In words, where there is none, or more than two, or one twice.
+pub(super) fn one_or_two(ranges: Vec<Range>) -> Result<Vec<Range>, String> {
+    match &ranges[..] {
+        [] => Err(format!("there is no key to sweep; {FORM}")),
+        [first, second] if first.key == second.key => {
+            Err(format!("{} is named twice; name two keys", first.key))
         }
+        [_] | [_, _] => Ok(ranges),
+        _ => Err("one key or two can be swept at a time, not more".into()),
     }
 }
 
@@ -139,7 +151,7 @@ const WHOLE_STEPS: f64 = 20.0;
 const FORM: &str =
     "write KEY=FROM..TO or KEY=FROM..TO:STEPS, e.g. instruments.dial.sigma=0..0.02:4";
 
-fn range(text: &str) -> Result<Range, String> {
+pub(super) fn range(text: &str) -> Result<Range, String> {
     let Some((key, span)) = text.split_once('=') else {
         return Err(format!("there is no `=` in it; {FORM}"));
     };

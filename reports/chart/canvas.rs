@@ -84,6 +84,12 @@ impl<'a> Canvas<'a> {
         self.0.draw(&shape).expect(INTO_MEMORY);
     }
 
+    /// The same in a paler shade: from nothing, 0, to the ink itself, 1.
+    pub(super) fn shade(&self, corners: [[f64; 2]; 2], ink: Ink, strength: f64) {
+        let shape = Rectangle::new(corners.map(at), ink.code().mix(strength).filled());
+        self.0.draw(&shape).expect(INTO_MEMORY);
+    }
+
     /// A line from place to place.
     pub(super) fn line(&self, places: &[[f64; 2]], ink: Ink, width: f64) {
         let places: Vec<(i32, i32)> = places.iter().copied().map(at).collect();
@@ -221,6 +227,13 @@ impl Plot<'_, '_> {
     pub(super) fn line(&self, values: &[[f64; 2]], ink: Ink, width: f64) {
         let values: Vec<(f64, f64)> = values.iter().map(|v| self.held(*v)).collect();
         let shape = PathElement::new(values, line_style(ink, width));
+        self.area.draw(&shape).expect(INTO_MEMORY);
+    }
+
+    /// An area, held in the frame.
+    pub(super) fn area(&self, values: &[[f64; 2]], ink: Ink) {
+        let values: Vec<(f64, f64)> = values.iter().map(|v| self.held(*v)).collect();
+        let shape = Polygon::new(values, ink.code().filled());
         self.area.draw(&shape).expect(INTO_MEMORY);
     }
 

@@ -12,8 +12,11 @@ mod histogram;
 mod ink;
 mod key;
 mod levels;
+mod maps;
 mod packs;
+mod rows;
 mod steps;
+mod strips;
 mod tooth;
 
 pub use axis::{Axis, nice_width};
@@ -23,8 +26,11 @@ pub(crate) use figure::escaped;
 pub use figure::{Figure, Words};
 pub use histogram::{Bars, Histogram, Line, histogram};
 pub use levels::{Group, levels};
+pub use maps::{Cell, Map, Maps, maps};
 pub use packs::{Place, packs};
+pub use rows::{Bar, Fill, Row, Rows, rows};
 pub use steps::{Step, Steps, steps};
+pub use strips::{Strip, strips};
 pub use tooth::{Fall, Panel, teeth};
 
 /// Width of every figure, and the sides of a plot in it.

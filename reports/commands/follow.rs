@@ -4,7 +4,7 @@ use shimcast_sim::follow::{Found, find, follow};
 
 use super::{Ended, Failure, print, read, set_up};
 use crate::answers::follow::Followed;
-use crate::args::Follow;
+use crate::args::{Find, Follow};
 use crate::json;
 use crate::progress::{Watch, heed_interrupts};
 use crate::terminal::{self, Ink};
@@ -28,12 +28,7 @@ pub(super) fn run(args: &Follow, ink: Ink) -> Result<Ended, Failure> {
                     return Ok(Ended::Interrupted);
                 }
                 Found::None(searched) => {
-                    super::warn(format!(
-                        "--find {}: there is none among {searched} rebuilds of seed {}; another \
-                         --seed may have one",
-                        wanted.word(),
-                        args.seed
-                    ));
+                    super::warn(none(wanted, searched, args.seed));
                     return Ok(Ended::Missed);
                 }
             }
@@ -55,4 +50,13 @@ pub(super) fn run(args: &Follow, ink: Ink) -> Result<Ended, Failure> {
     };
     print(&text)?;
     Ok(Ended::Done)
+}
+
+/// That there is no such rebuild.
+pub(super) fn none(wanted: Find, searched: u64, seed: u64) -> String {
+    format!(
+        "--find {}: there is none among {searched} rebuilds of seed {seed}; another --seed may \
+         have one",
+        wanted.word()
+    )
 }

@@ -176,7 +176,11 @@ const STDOUT: &str = "-";
 /// The file that `--csv` names, if any.
 fn csv_file(path: Option<&Path>) -> Result<Option<Place>, Failure> {
     path.filter(|path| *path != Path::new(STDOUT))
-        .map(|path| Place::claim_new(path, "name another file"))
+        .map(new_file)
         .transpose()
-        .map_err(Failure::CannotAccess)
+}
+
+/// A file of a command that overwrites nothing.
+fn new_file(path: &Path) -> Result<Place, Failure> {
+    Place::claim_new(path, "name another file").map_err(Failure::CannotAccess)
 }

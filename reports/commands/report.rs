@@ -4,15 +4,21 @@ use std::ffi::OsStr;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
+use shimcast_sim::causes::causes;
+use shimcast_sim::compare::compare;
+use shimcast_sim::follow::{Found, find};
 use shimcast_sim::pictures::{Whole, whole};
 use shimcast_sim::quote::Terms;
+use shimcast_sim::run::Until;
 use shimcast_sim::stock::{Aim, Question, stock};
 
 use super::drawer::{self, Work};
+use super::follow;
+use super::sweep::Laid;
 use super::{Ended, Failure, on_threads, print, read, set_up, warn};
 use crate::answers::quote::Choice;
 use crate::answers::report::{Drawer, Reported, grain};
-use crate::args::{Report, ShopFiles};
+use crate::args::{Find, Report, ShopFiles};
 use crate::files::{Override, Target};
 use crate::page::{self, Bench, Rebuilds};
 use crate::written::{Place, folder};
@@ -20,10 +26,14 @@ use crate::written::{Place, folder};
 /// Where a page goes when nobody says.
 const PAGE: &str = "shimcast-report.html";
 const SHEET: &str = "shimcast-sheet.html";
+/// Rebuilds behind the causes and the sweep, which do each again and again: enough for a page, and
+/// not what it takes longest to wait for.
+const EXPLAINED: u64 = 16_384;
 /// The file of single rebuilds.
 const REBUILDS: &str = "rebuilds";
 
 pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
+    let ranges = args.ranges().map_err(Failure::BadInput)?;
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
     let places = Places::claim(args)?;
@@ -37,7 +47,9 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
         print(&told)?;
         return Ok(Ended::Done);
     }
+    let laid = Laid::lay(&args.files, &args.renewed, &loaded, ranges)?;
     let (until, seed) = (args.effort.until(), args.effort.seed);
+    let explained = Until::Rebuilds(args.effort.rebuilds.map_or(EXPLAINED, |n| n.min(EXPLAINED)));
     let work = if args.no_stock { None } else { drawer_of(args) };
     let lines = work.as_ref().map(Work::lines).unwrap_or_default();
     let question = work.as_ref().map(|work| Question {
@@ -49,20 +61,46 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
         seed,
     });
     let grain = grain(loaded.axle_units);
-    let (whole, planned) = on_threads(&args.effort, |watch| {
+    let (whole, causes, comparison, found, planned) = on_threads(&args.effort, |watch| {
         let whole = whole(&setup, grain, seed, until, &mut |progress| {
             watch.see(progress)
+        });
+        let causes = causes(&setup, seed, explained, &mut |progress| watch.see(progress));
+        let comparison = compare(&laid.setups, seed, explained, &mut |progress| {
+            watch.see(progress)
+        });
+        let found = args.find.map(|wanted| {
+            find(&setup, seed, wanted.telling(), &mut |progress| {
+                watch.see(progress)
+            })
         });
         let planned = question
             .as_ref()
             .map(|question| stock(question, &mut |step| watch.see_step(step.doing, step.done)));
-        (whole, planned)
+        (whole, causes, comparison, found, planned)
     })?;
     let Whole {
         odds,
         quote,
         pictures,
     } = whole;
+    let story = match (args.find, found) {
+        (Some(wanted), Some(Found::None(searched))) => {
+            warn(format!(
+                "{}; the page tells the first one instead",
+                follow::none(wanted, searched, seed)
+            ));
+            1
+        }
+        (Some(_), Some(Found::Number(number))) => number,
+        _ => args.rebuild,
+    };
+    let missed = matches!(found, Some(Found::None(_)));
+    let found = match found {
+        Some(Found::Number(_)) => args.find.map(Find::word),
+        _ => None,
+    };
+    let story = shimcast_sim::follow::follow(&setup, seed, story);
     let broken_off = matches!(planned, Some(None));
     let planned = planned.flatten();
     let terms = Terms {
@@ -83,6 +121,10 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
         seed,
         units: loaded.axle_units,
         assumptions: &loaded.assumptions,
+        causes: (causes.rebuilds > 0).then_some(&causes),
+        sweep: (comparison.rebuilds > 0).then(|| laid.swept(&comparison, seed)),
+        story: &story,
+        found,
         drawer: work
             .as_ref()
             .zip(planned.as_ref())
@@ -102,6 +144,8 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
     print(&told)?;
     Ok(if asked.partial() || broken_off {
         Ended::Interrupted
+    } else if missed {
+        Ended::Missed
     } else {
         Ended::Done
     })

@@ -2,16 +2,18 @@
 
 use std::path::Path;
 
-use shimcast_sim::compare::compare;
+use shimcast_sim::compare::{Comparison, compare};
 use shimcast_sim::setup::Setup;
 
 use super::{
-    Ended, Failure, STDOUT, csv_file, failure_as, on_threads, print, read, set_up_as, warn,
+    Ended, Failure, STDOUT, csv_file, failure_as, new_file, on_threads, print, read, set_up_as,
+    warn,
 };
 use crate::answers::sweep::Swept;
-use crate::args::{Files, Range, Sweep, in_a_way};
-use crate::files::{Assumption, Problems, Source, load};
+use crate::args::{Files, Range, Renewed, Sweep, in_a_way};
+use crate::files::{Assumption, Loaded, Problems, Source, load};
 use crate::json;
+use crate::page;
 use crate::spreadsheet;
 use crate::terminal::{self, Ink};
 
@@ -23,40 +25,26 @@ pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
     let files = args.files().map_err(Failure::BadInput)?;
     // what is wrong or odd with the files themselves is told once, not at every point
     let plain = read(&files)?;
-    let points = points(&ranges)?;
-    let mut assumptions: Vec<Assumption> = Vec::new();
-    let mut setups = Vec::new();
-    for point in &points {
-        let (setup, assumed) = at(args, &files, &ranges, point)?;
-        for assumption in assumed {
-            let known = |a: &&Assumption| a.key == assumption.key;
-            if !assumptions.iter().any(|a| known(&a)) {
-                assumptions.push(assumption);
-            }
-        }
-        setups.push(setup);
-    }
-    // a swept key may stand in for one that was assumed, and then is not
-    assumptions.retain(|a| plain.assumptions.iter().any(|b| b.key == a.key));
+    let laid = Laid::lay(&files, &args.renewed, &plain, ranges)?;
     let seed = args.effort.seed;
     let until = args.effort.until();
     let to_file = csv_file(args.csv.as_deref())?;
+    let figure = args.chart.as_deref().map(new_file).transpose()?;
     let comparison = on_threads(&args.effort, |watch| {
-        compare(&setups, seed, until, &mut |progress| watch.see(progress))
+        compare(&laid.setups, seed, until, &mut |progress| {
+            watch.see(progress)
+        })
     })?;
-    let keys: Vec<String> = ranges.into_iter().map(|range| range.key).collect();
-    let swept = Swept {
-        keys: &keys,
-        points: &points,
-        setups: &setups,
-        comparison: &comparison,
-        seed,
-        assumptions: &assumptions,
-    };
+    let swept = laid.swept(&comparison, seed);
     if let Some(place) = to_file {
         let path = place
             .fill_with(&spreadsheet::sweep(&swept))
             .map_err(Failure::CannotAccess)?;
+        warn(format!("written: {}", path.display()));
+    }
+    if let Some(place) = figure {
+        let svg = page::swept(&swept).figure.file();
+        let path = place.fill_with(&svg).map_err(Failure::CannotAccess)?;
         warn(format!("written: {}", path.display()));
     }
     let text = if args.json {
@@ -72,6 +60,58 @@ pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
     } else {
         Ended::Done
     })
+}
+
+/// Keys swept, with the job at every point.
+pub(super) struct Laid {
+    keys: Vec<String>,
+    points: Vec<Vec<f64>>,
+    pub(super) setups: Vec<Setup>,
+    assumptions: Vec<Assumption>,
+}
+
+impl Laid {
+    /// Reads the files anew for every point; `plain` is what they say without any.
+    pub(super) fn lay(
+        files: &Files,
+        renewed: &Renewed,
+        plain: &Loaded,
+        ranges: Vec<Range>,
+    ) -> Result<Self, Failure> {
+        let points = points(&ranges)?;
+        let mut assumptions: Vec<Assumption> = Vec::new();
+        let mut setups = Vec::new();
+        for point in &points {
+            let (setup, assumed) = at(files, renewed, &ranges, point)?;
+            for assumption in assumed {
+                let known = |a: &&Assumption| a.key == assumption.key;
+                if !assumptions.iter().any(|a| known(&a)) {
+                    assumptions.push(assumption);
+                }
+            }
+            setups.push(setup);
+        }
+        // a swept key may stand in for one that was assumed, and then is not
+        assumptions.retain(|a| plain.assumptions.iter().any(|b| b.key == a.key));
+        Ok(Self {
+            keys: ranges.into_iter().map(|range| range.key).collect(),
+            points,
+            setups,
+            assumptions,
+        })
+    }
+
+    /// What came of it.
+    pub(super) fn swept<'a>(&'a self, comparison: &'a Comparison, seed: u64) -> Swept<'a> {
+        Swept {
+            keys: &self.keys,
+            points: &self.points,
+            setups: &self.setups,
+            comparison,
+            seed,
+            assumptions: &self.assumptions,
+        }
+    }
 }
 
 /// Every value of the first key with every value of the second.
@@ -99,8 +139,8 @@ fn points(ranges: &[Range]) -> Result<Vec<Vec<f64>>, Failure> {
 
 /// The job at one point, and what is assumed there.
 fn at(
-    args: &Sweep,
     files: &Files,
+    renewed: &Renewed,
     ranges: &[Range],
     point: &[f64],
 ) -> Result<(Setup, Vec<Assumption>), Failure> {
@@ -112,8 +152,7 @@ fn at(
     }
     let read = || -> Result<(Setup, Vec<Assumption>), Problems> {
         let loaded = load(&source(&files.axle), &source(&files.shop), &set)?;
-        let (gears, bearings) = (args.renewed.gears, args.renewed.bearings);
-        let setup = set_up_as(&loaded, gears.into(), bearings.into())?;
+        let setup = set_up_as(&loaded, renewed.gears.into(), renewed.bearings.into())?;
         Ok((setup, loaded.assumptions))
     };
     read().map_err(|problems| {

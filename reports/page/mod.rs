@@ -4,6 +4,7 @@
 //! come chapters of exhibits (a question, a figure, its finding, its data), and last what was
 //! assumed. Its source is well-formed XML as well, so that any XML reader can check it.
 
+mod causes;
 mod coupling;
 mod data;
 mod exhibit;
@@ -15,6 +16,8 @@ mod rebuilds;
 mod sheet;
 mod spread;
 mod stock;
+mod story;
+mod sweep;
 mod work;
 
 pub use data::Observations;
@@ -22,12 +25,14 @@ pub use exhibit::{Chapter, Exhibit};
 pub use html::Table;
 pub use rebuilds::Rebuilds;
 pub use sheet::{Bench, sheet};
+pub use sweep::swept;
 
 use std::fmt::Write;
 
 use shimcast_sim::estimate::Estimate;
 
 use self::html::{paragraph, text};
+use crate::answers::causes::{ALONE, WITH_OTHERS};
 use crate::answers::report::Reported;
 use crate::figures::{percent, percent_interval};
 use crate::terminal::{AT_WORK, CAUTION};
@@ -36,7 +41,7 @@ use crate::terminal::{AT_WORK, CAUTION};
 pub const STYLE: &str = include_str!("style.css");
 
 /// Every figure that a page can have, by name.
-pub const FIGURES: [&str; 11] = [
+pub const FIGURES: [&str; 19] = [
     "backlash",
     "side-closure",
     "pinion-torque",
@@ -46,6 +51,14 @@ pub const FIGURES: [&str; 11] = [
     "packs",
     "hours",
     "overrun",
+    "halved",
+    "sweep",
+    "causes-landed",
+    "causes-right",
+    "causes-hours",
+    "stack-depth",
+    "stack-backlash",
+    "stack-closure",
     "service",
     "shims",
 ];
@@ -88,8 +101,28 @@ pub fn chapters(asked: &Reported<'_>) -> Vec<Chapter> {
             exhibits: vec![hours::hours(asked), hours::risk(asked)],
         },
     ];
+    chapters.extend(better(asked));
     chapters.extend(asked.drawer.as_ref().map(stock::chapter));
     chapters
+}
+
+/// Why it misses, and what would help.
+fn better(asked: &Reported<'_>) -> Option<Chapter> {
+    let caused = asked.caused();
+    let mut exhibits = caused.as_ref().map(causes::exhibits).unwrap_or_default();
+    if let Some(swept) = &asked.sweep {
+        // beside what else could be done differently
+        exhibits.insert(exhibits.len().min(1), sweep::swept(swept));
+    }
+    (!exhibits.is_empty()).then(|| Chapter {
+        id: "causes",
+        title: "Why does it miss, and what would help?".into(),
+        lead: vec![format!(
+            "Two shares tell what a thing does. Alone is {ALONE}. With others is {WITH_OTHERS}."
+        )],
+        tables: Vec::new(),
+        exhibits,
+    })
 }
 
 /// The tables for other tools: those behind the figures, and the answer's own.
@@ -116,10 +149,17 @@ pub fn page(asked: &Reported<'_>, chapters: &[Chapter]) -> String {
             text(&chapter.title)
         );
     }
+    let followed = asked.followed();
+    let _ = writeln!(
+        body,
+        "<li><a href=\"#story\">{}</a></li>",
+        text(&story::heading(&followed))
+    );
     body.push_str("<li><a href=\"#behind\">What stands behind it</a></li>\n</ul>\n</nav>\n");
     for chapter in chapters {
         body.push_str(&chapter.html());
     }
+    body.push_str(&story::story(&followed));
     body.push_str(&opening::behind(asked));
     document(&title, &body)
 }

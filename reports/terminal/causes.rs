@@ -2,24 +2,23 @@
 
 use std::fmt::Write;
 
-use shimcast_sim::causes::{Buy, Contributor, Input, Loop, Question, Shares, Simulated};
+use shimcast_sim::causes::{Question, Simulated};
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 
 use super::odds::{assumptions, partial, title};
+use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
-use crate::answers::causes::Caused;
+use crate::answers::causes::{
+    ALONE, Caused, LEADING, OF_A_JOB, WITH_OTHERS, all_alone, by_share, seen, stack_rows,
+};
 use crate::figures::{
     Printed, decimals, interval, number, percent, percent_interval, signed, signed_interval,
 };
 use crate::inputs::{loop_words, words};
 
-/// Shares below this are summed up in a line.
-const LEADING: f64 = 0.01;
 /// Inputs shown of a whole-job outcome; the rest is summed up as well.
 const MOST_SHOWN: usize = 12;
-/// What stands in no stack is shown from this share on.
-const BESIDE_THE_STACK: f64 = 0.10;
 
 /// The answer as text.
 pub fn render(asked: &Caused<'_>, ink: Ink) -> String {
@@ -35,15 +34,8 @@ pub fn render(asked: &Caused<'_>, ink: Ink) -> String {
         ink.heading("What would it buy: each spread or error halved, one at a time"),
         buys(asked)
     );
-    let _ = write!(text, "\n{}\n{MEANING}", ink.heading("Why jobs differ"));
-    for (question, name) in [
-        (Question::Landed, "Right at the first assembly, or not"),
-        (
-            Question::Right,
-            "Finished and right when handed over, or not",
-        ),
-        (Question::Hours, "Hours of a job"),
-    ] {
+    let _ = write!(text, "\n{}\n{}", ink.heading("Why jobs differ"), meaning());
+    for (question, name) in OF_A_JOB {
         let _ = write!(text, "\n{}\n{}", ink.heading(name), shares(asked, question));
     }
     let print = Printed(asked.units);
@@ -72,11 +64,10 @@ pub fn render(asked: &Caused<'_>, ink: Ink) -> String {
     text
 }
 
-const MEANING: &str = "  \
-  alone        the share of the variance that would go, on average, if this alone were known
-  with others  the share that would remain, on average, if everything else were known: what it
-               does alone and together with others; these shares add up to more than 100 %
-";
+fn meaning() -> String {
+    let of = |name: &str, said: &str| wrapped(&format!("{name:<13}{said}"), 15);
+    format!("{}{}", of("alone", ALONE), of("with others", WITH_OTHERS))
+}
 
 const STACKS: &str = "  \
   Worst case adds every contributor at its limit; root-sum-square adds them as chance does; what is
@@ -145,21 +136,12 @@ fn buys(asked: &Caused<'_>) -> String {
          none was\n  seen. With an instrument its graduation is halved too.\n",
     );
     if !unseen.is_empty() {
-        let _ = writeln!(
-            text,
-            "{}",
-            wrapped(&format!("No difference seen: {}.", unseen.join("; ")))
-        );
+        text.push_str(&wrapped(
+            &format!("No difference seen: {}.", unseen.join("; ")),
+            2,
+        ));
     }
     text
-}
-
-/// Whether halving it changed anything that is told.
-fn seen(buy: &Buy) -> bool {
-    let d = &buy.differences;
-    [d.money, d.hours, d.first_assembly, d.handed_over]
-        .iter()
-        .any(|e| Verdict::of(e) != Verdict::NoneSeen)
 }
 
 /// A difference with half its interval; "-" where none was seen.
@@ -177,27 +159,15 @@ fn change(difference: &Estimate, unit: &str, most: usize) -> String {
 }
 
 fn shares(asked: &Caused<'_>, question: Question) -> String {
-    let mut leading: Vec<&Shares> = asked.causes.inputs.iter().collect();
-    leading.sort_by(|a, b| {
-        let total = |shares: &Shares| shares.with_others(question).value;
-        total(b).total_cmp(&total(a))
-    });
-    let known = leading.iter().all(|s| s.with_others(question).n > 1)
-        && leading
-            .iter()
-            .any(|s| s.with_others(question).value.is_finite());
-    if !known {
+    let Some(leading) = by_share(asked.causes, question) else {
         return "  It came out the same in every rebuild: there is nothing to explain.\n".into();
-    }
+    };
     let mut table = Table::right(&[1, 2]);
     table.row(["", "alone", "with others"]);
     let (mut rest, mut largest_left_out) = (0, 0.0_f64);
-    let (mut alone, mut half): (f64, f64) = (0.0, 0.0);
+    let [alone, half] = all_alone(&leading, question);
     for (place, shares) in leading.into_iter().enumerate() {
         let (first, total) = (shares.alone(question), shares.with_others(question));
-        alone += first.value;
-        // not independent of each other, so added as if they all erred the same way
-        half += first.half_width();
         if place >= MOST_SHOWN || (total.value < LEADING && first.value < LEADING) {
             rest += 1;
             largest_left_out = largest_left_out.max(total.high);
@@ -213,7 +183,7 @@ fn shares(asked: &Caused<'_>, question: Question) -> String {
     let _ = writeln!(
         text,
         "  What they do alone comes to {:.0} % ±{:.0} in all; the rest they do together.{}",
-        100.0 * alone.clamp(0.0, 1.0),
+        100.0 * alone,
         (100.0 * half).ceil(),
         match rest {
             0 => String::new(),
@@ -243,58 +213,10 @@ fn share(estimate: &Estimate) -> String {
     )
 }
 
-/// One row of a stack: a contributor, what it adds, what it does in the simulation.
-struct Row {
-    name: &'static str,
-    stacked: Option<[f64; 2]>,
-    simulated: Option<[Estimate; 2]>,
-}
-
 fn stack(asked: &Caused<'_>, simulated: &Simulated) -> String {
     let print = Printed(asked.units);
-    let (stack, which) = (&simulated.stack, simulated.stack.of);
-    let question = Question::Loop(which);
-    let of = |input: Input| {
-        let found = asked.causes.inputs.iter().find(|s| s.input == input);
-        found.map(|s| [*s.alone(question), *s.with_others(question)])
-    };
-    let mut rows: Vec<Row> = stack
-        .links
-        .iter()
-        .map(|link| match link.contributor {
-            Contributor::Input(input) => Row {
-                name: words(input, asked.setup),
-                stacked: Some([link.worst, link.root_sum_square]),
-                simulated: of(input),
-            },
-            Contributor::Rounding => Row {
-                name: rounding(which),
-                stacked: Some([link.worst, link.root_sum_square]),
-                simulated: None,
-            },
-        })
-        .collect();
-    // what stands in no stack and still shows
-    let mut beside = 0.0_f64;
-    for shares in &asked.causes.inputs {
-        let stacked = stack
-            .links
-            .iter()
-            .any(|link| link.contributor == Contributor::Input(shares.input));
-        let share = shares.with_others(question).value;
-        if stacked || !share.is_finite() {
-            continue;
-        }
-        if share < BESIDE_THE_STACK {
-            beside = beside.max(share);
-        } else {
-            rows.push(Row {
-                name: words(shares.input, asked.setup),
-                stacked: None,
-                simulated: of(shares.input),
-            });
-        }
-    }
+    let stack = &simulated.stack;
+    let (rows, untold) = stack_rows(asked.setup, asked.causes, simulated);
     let (worst, root) = (stack.worst(), stack.root_sum_square());
     let mut table = Table::right(&[1, 2, 3, 4, 5]);
     table.row([
@@ -355,36 +277,13 @@ fn stack(asked: &Caused<'_>, simulated: &Simulated) -> String {
             String::new()
         },
     ]);
-    let beside = if beside >= LEADING {
+    let beside = if untold >= LEADING {
         format!(
             "  Others move it by up to {:.0} %, only by which pack comes out nearest.\n",
-            (100.0 * beside).ceil()
+            (100.0 * untold).ceil()
         )
     } else {
         String::new()
     };
     format!("{text}{beside}{}", sums.text())
-}
-
-/// What rounds a loop.
-fn rounding(which: Loop) -> &'static str {
-    match which {
-        Loop::Depth => "nearest pinion pack",
-        Loop::Backlash | Loop::Closure => "nearest packs",
-    }
-}
-
-/// Lines behind two blanks.
-fn wrapped(text: &str) -> String {
-    let mut lines = Vec::new();
-    let mut line = String::from(" ");
-    for word in text.split(' ') {
-        if line.chars().count() + 1 + word.chars().count() > 98 {
-            lines.push(std::mem::replace(&mut line, String::from(" ")));
-        }
-        line.push(' ');
-        line.push_str(word);
-    }
-    lines.push(line);
-    lines.join("\n")
 }

@@ -4,7 +4,6 @@ pub mod book;
 pub mod causes;
 pub mod check;
 pub mod compare;
-mod decisions;
 pub mod follow;
 pub mod kit;
 pub mod odds;
@@ -13,7 +12,6 @@ pub mod ratio;
 pub mod stock;
 pub mod sweep;
 mod table;
-mod work;
 
 pub use table::{Ink, Table};
 

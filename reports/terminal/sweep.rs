@@ -23,8 +23,8 @@ pub fn render(swept: &Swept<'_>, ink: Ink) -> String {
         text.push_str(&partial(comparison.rebuilds));
     }
     text.push('\n');
-    let second = seconds(swept);
-    if swept.keys.len() == 2 && second.len() <= WIDEST_MAP {
+    let second = swept.across();
+    if swept.two_keys() && second.len() <= WIDEST_MAP {
         text.push_str(&maps(swept, &second, ink));
     } else {
         text.push_str(&table(swept));
@@ -53,42 +53,12 @@ pub fn render(swept: &Swept<'_>, ink: Ink) -> String {
     text
 }
 
-/// The values of the second key.
-fn seconds(swept: &Swept<'_>) -> Vec<f64> {
-    let Some(first) = swept.points.first().and_then(|point| point.first()) else {
-        return Vec::new();
-    };
-    swept
-        .points
-        .iter()
-        .take_while(|point| point[0] == *first)
-        .filter_map(|point| point.get(1).copied())
-        .collect()
-}
-
-/// Whether somewhere a job is not finished.
-fn some_given_up(swept: &Swept<'_>) -> bool {
-    swept
-        .comparison
-        .ways
-        .iter()
-        .any(|way| way.finished.value < 0.995)
-}
-
 fn shown(column: Column, estimate: &Estimate) -> String {
     match column {
         Column::Money => with_half(estimate, 0),
         _ if column.is_share() => percent_with_half(estimate),
         _ => with_half(estimate, 2),
     }
-}
-
-fn columns(swept: &Swept<'_>) -> Vec<Column> {
-    let given_up = some_given_up(swept);
-    Column::ALL
-        .into_iter()
-        .filter(|column| *column != Column::Finished || given_up)
-        .collect()
 }
 
 /// What a column holds, in words.
@@ -105,8 +75,8 @@ fn heading(column: Column, currency: &str) -> String {
 }
 
 fn table(swept: &Swept<'_>) -> String {
-    let columns = columns(swept);
-    let currency = &swept.setups[0].shop.currency;
+    let columns = swept.columns();
+    let currency = swept.currency();
     let all: Vec<usize> = (0..swept.keys.len() + columns.len()).collect();
     let mut table = Table::right(&all);
     let mut head = swept.keys.to_vec();
@@ -124,20 +94,11 @@ fn table(swept: &Swept<'_>) -> String {
 }
 
 fn maps(swept: &Swept<'_>, second: &[f64], ink: Ink) -> String {
-    let currency = &swept.setups[0].shop.currency;
     let [down, across] = [0, 1].map(|i| &swept.keys[i]);
-    let maps: Vec<String> = columns(swept)
+    let maps: Vec<String> = swept
+        .columns()
         .into_iter()
         .map(|column| {
-            let title = match column {
-                Column::FirstAssembly => "Right at the first assembly".to_owned(),
-                Column::HandedOver => "Right when handed over, of finished jobs".to_owned(),
-                Column::HoursP80 => "Hours within which 4 jobs in 5 are done".to_owned(),
-                Column::Hours => "Hours, mean".to_owned(),
-                Column::Assemblies => "Assemblies".to_owned(),
-                Column::Finished => "Finished at all".to_owned(),
-                Column::Money => format!("What a job costs, {currency}"),
-            };
             let all: Vec<usize> = (0..=second.len()).collect();
             let mut table = Table::right(&all);
             let mut head = vec![String::new()];
@@ -149,7 +110,11 @@ fn maps(swept: &Swept<'_>, second: &[f64], ink: Ink) -> String {
                 cells.extend(ways.iter().map(|way| shown(column, column.of(way))));
                 table.row(cells);
             }
-            format!("{}\n{}", ink.heading(&title), table.text())
+            format!(
+                "{}\n{}",
+                ink.heading(&column.title(swept.currency())),
+                table.text()
+            )
         })
         .collect();
     format!("Down: {down}. Across: {across}.\n\n{}", maps.join("\n"))
@@ -160,7 +125,7 @@ fn ends(swept: &Swept<'_>) -> String {
     let Some(last) = swept.comparison.differences.last() else {
         return String::new();
     };
-    let currency = &swept.setups[0].shop.currency;
+    let currency = swept.currency();
     let mut table = Table::right(&[1]);
     for measure in Measure::ALL {
         let (name, unit) = match measure {

@@ -1,9 +1,5 @@
 //! The work of one rebuild told step by step: what is true and what was read, side by side.
 
-use std::fmt::Write;
-
-use unicode_width::UnicodeWidthStr;
-
 use shimcast_sim::axle::MarkSign;
 use shimcast_sim::bench::{Basis, Event, Place};
 use shimcast_sim::follow::Step;
@@ -12,17 +8,31 @@ use shimcast_sim::setup::Setup;
 use shimcast_sim::truth::Assembly;
 
 use super::decisions::decision;
-use super::{Ink, Table};
 use crate::figures::Printed;
 use crate::tasks::words;
 
-/// The work as text.
-pub(super) fn work(setup: &Setup, steps: &[Step], print: Printed, ink: Ink) -> String {
+/// A piece of work, or an assembly with its readings.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Act {
+    /// What was done.
+    pub heading: String,
+    /// How long that took; empty where it took no time of its own.
+    pub took: String,
+    /// Of an assembly: what is looked at, in truth, as read, its window.
+    pub rows: Vec<[String; 4]>,
+    /// What was found and decided.
+    pub lines: Vec<String>,
+}
+
+/// What stands over the rows of an assembly.
+pub const ROWS: [&str; 4] = ["", "in truth", "as read", "window"];
+
+/// The work in order.
+pub fn acts(setup: &Setup, steps: &[Step], print: Printed) -> Vec<Act> {
     let mut teller = Teller {
         setup,
         print,
-        ink,
-        text: String::new(),
+        acts: Vec::new(),
         assemblies: 0,
         for_good: false,
         open: None,
@@ -32,7 +42,7 @@ pub(super) fn work(setup: &Setup, steps: &[Step], print: Printed, ink: Ink) -> S
         teller.tell(step);
     }
     teller.close();
-    teller.text
+    teller.acts
 }
 
 /// A length with its sign; zero has none.
@@ -82,8 +92,7 @@ struct Torques {
 struct Teller<'a> {
     setup: &'a Setup,
     print: Printed,
-    ink: Ink,
-    text: String,
+    acts: Vec<Act>,
     assemblies: u32,
     /// The next bolting up is that of the final assembly.
     for_good: bool,
@@ -100,7 +109,12 @@ impl Teller<'_> {
     }
 
     fn line(&mut self, text: &str) {
-        self.text.push_str(&wrapped(text));
+        if self.acts.is_empty() {
+            self.acts.push(Act::default());
+        }
+        if let Some(act) = self.acts.last_mut() {
+            act.lines.push(text.to_owned());
+        }
     }
 
     fn operation(&mut self, operation: Operation, minutes: f64) {
@@ -126,11 +140,11 @@ impl Teller<'_> {
         } else {
             ""
         };
-        let _ = writeln!(
-            self.text,
-            "{}{again} ({minutes:.0} min)",
-            self.ink.heading(&capital(name))
-        );
+        self.acts.push(Act {
+            heading: format!("{}{again}", capital(name)),
+            took: format!("{minutes:.0} min"),
+            ..Act::default()
+        });
     }
 
     fn event(&mut self, event: &Event) {
@@ -323,17 +337,14 @@ impl Teller<'_> {
         let print = self.print;
         let windows = &self.setup.axle.windows;
         let truth = &open.truth;
-        let minutes = if open.minutes > 0.0 {
-            format!(" (read in {:.0} min)", open.minutes)
+        let took = if open.minutes > 0.0 {
+            format!("read in {:.0} min", open.minutes)
         } else {
             String::new()
         };
-        let _ = writeln!(self.text, "{}{minutes}", self.ink.heading(&open.called));
-        let mut table = Table::default();
-        table.row(["", "in truth", "as read", "window"]);
         let round = [-1.0, 1.0].map(|side| truth.backlash + side * truth.swing);
         let not_read = || "not read".to_owned();
-        table.row([
+        let mut rows = vec![[
             "backlash round the ring".to_owned(),
             format!(
                 "{} to {}",
@@ -346,9 +357,9 @@ impl Teller<'_> {
                 readings.join(" ")
             }),
             print.window(windows.backlash.low, windows.backlash.high),
-        ]);
+        ]];
         for (i, flank) in ["drive", "coast"].into_iter().enumerate() {
-            table.row([
+            rows.push([
                 format!("pattern up the profile, {flank}"),
                 tooth(truth.pattern[2 * i + 1]),
                 open.pattern.map_or_else(not_read, |p| tooth(p[i])),
@@ -356,14 +367,14 @@ impl Teller<'_> {
             ]);
         }
         for (i, flank) in ["drive", "coast"].into_iter().enumerate() {
-            table.row([
+            rows.push([
                 format!("pattern along the tooth, {flank}"),
                 tooth(truth.pattern[2 * i]),
                 "not chased".to_owned(),
                 format!("±{:.0} %", 100.0 * windows.pattern_length),
             ]);
         }
-        table.row([
+        rows.push([
             "side closure".to_owned(),
             print.length(truth.closure),
             open.rise.map_or_else(
@@ -378,16 +389,18 @@ impl Teller<'_> {
             ),
             print.window(windows.side_closure.low, windows.side_closure.high),
         ]);
-        table.row([
+        rows.push([
             "pinion depth, + too shallow".to_owned(),
             signed_length(print, truth.depth),
             "can't be read".to_owned(),
             format!("±{}", print.length(windows.depth)),
         ]);
-        self.text.push_str(&table.text());
-        for note in open.notes {
-            self.line(&note);
-        }
+        self.acts.push(Act {
+            heading: open.called,
+            took,
+            rows,
+            lines: open.notes,
+        });
     }
 }
 
@@ -399,27 +412,6 @@ fn at(place: Place) -> &'static str {
         Place::FarSide => "on the far side",
         Place::Spacer => "at the spacer",
     }
-}
-
-/// Columns of a line of the story.
-const WIDTH: usize = 98;
-
-/// A line behind two blanks, and what goes on below it behind four.
-fn wrapped(text: &str) -> String {
-    let mut all = String::new();
-    let mut line = String::from(" ");
-    for word in text.split(' ') {
-        if line.width() + 1 + word.width() > WIDTH {
-            all.push_str(&line);
-            all.push('\n');
-            line = String::from("   ");
-        }
-        line.push(' ');
-        line.push_str(word);
-    }
-    all.push_str(&line);
-    all.push('\n');
-    all
 }
 
 fn capital(text: &str) -> String {

@@ -4,7 +4,7 @@ use shimcast_sim::bench::Decision;
 use shimcast_sim::setup::{Preload, Setup};
 use shimcast_sim::units::SLACK;
 
-use super::work::tooth;
+use super::acts::tooth;
 use crate::figures::Printed;
 
 /// A decision with its reason.

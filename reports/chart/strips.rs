@@ -1,0 +1,81 @@
+//! Several figures over one axis, one strip each below the other: a line with its intervals as a
+//! band.
+
+use super::axis::Axis;
+use super::canvas::{Frame, Stands, drawn};
+use super::curve::Sample;
+use super::figure::{Figure, Words};
+use super::ink::{BAND, BLUE, TEXT};
+use super::{LEFT, RIGHT, WIDTH};
+
+/// One strip.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strip {
+    /// What it shows, with the unit.
+    pub name: String,
+    /// The line with its intervals, from left to right; a gap where nothing is known.
+    pub samples: Vec<Sample>,
+}
+
+const HEIGHT: f64 = 96.0;
+const PITCH: f64 = 146.0;
+/// Share of a strip left free above and below its band.
+const AIR: f64 = 0.08;
+/// And at least this share of the figure itself: what is the same everywhere looks flat.
+const LEAST_AIR: f64 = 0.005;
+
+/// Draws the strips. `label` is the axis below with its unit.
+pub fn strips(words: Words, label: &str, strips: &[Strip]) -> Figure {
+    let height = PITCH * strips.len().max(1) as f64 + 22.0;
+    let all = || strips.iter().flat_map(|strip| &strip.samples);
+    let (low, high) = ends(all().map(|sample| sample.x));
+    drawn(words, [WIDTH, height], |canvas| {
+        for (i, strip) in strips.iter().enumerate() {
+            let top = PITCH * i as f64 + 32.0;
+            let frame = Frame {
+                left: LEFT,
+                right: RIGHT,
+                top,
+                bottom: top + HEIGHT,
+            };
+            canvas.text([4.0, top - 18.0], &strip.name, Stands::Left, TEXT);
+            let known: Vec<&Sample> = strip.samples.iter().filter(|s| s.y.is_finite()).collect();
+            if known.is_empty() {
+                let middle = [0.5 * (LEFT + RIGHT), top + 0.5 * HEIGHT];
+                canvas.text(middle, "too few to say", Stands::Middle, TEXT);
+                continue;
+            }
+            let below = if i + 1 == strips.len() { label } else { "" };
+            let x = Axis::new(low, high, below, 7);
+            let (least, most) = ends(known.iter().flat_map(|s| [s.y, s.low, s.high]));
+            let air = (AIR * (most - least)).max(LEAST_AIR * most.abs()).max(1e-9);
+            let y = Axis::new(least - air, most + air, "", 3);
+            let plot = canvas.plot(frame, &x, &y);
+            // what has no interval yet has no band
+            let banded = known
+                .iter()
+                .filter(|s| s.low.is_finite() && s.high.is_finite());
+            let upper: Vec<[f64; 2]> = banded.clone().map(|s| [s.x, s.high]).collect();
+            let lower: Vec<[f64; 2]> = banded.map(|s| [s.x, s.low]).collect();
+            let around: Vec<[f64; 2]> = upper.iter().chain(lower.iter().rev()).copied().collect();
+            plot.area(&around, BAND);
+            for edge in [&upper, &lower] {
+                plot.line(edge, BLUE, 0.7);
+            }
+            let line: Vec<[f64; 2]> = known.iter().map(|s| [s.x, s.y]).collect();
+            plot.line(&line, BLUE, 2.0);
+            for place in line {
+                canvas.dot(plot.place(place), 2.6, BLUE);
+            }
+        }
+    })
+}
+
+/// The least and the greatest of the figures that are known.
+fn ends(figures: impl Iterator<Item = f64>) -> (f64, f64) {
+    figures
+        .filter(|x| x.is_finite())
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
+            (low.min(x), high.max(x))
+        })
+}

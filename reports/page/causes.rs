@@ -1,0 +1,479 @@
+//! Why jobs differ, and what bettering one thing would buy.
+
+use shimcast_sim::causes::{Buy, Loop, Question, Shares, Simulated};
+use shimcast_sim::compare::Verdict;
+use shimcast_sim::estimate::Estimate;
+
+use super::data::{Observations, cell, cells};
+use super::exhibit::Exhibit;
+use super::html::Table;
+use crate::answers::causes::{Caused, LEADING, StackRow, by_share, seen, stack_rows};
+use crate::chart::{self, Bar, Fill, Row, Rows, Words};
+use crate::figures::{Printed, decimals, signed, signed_interval};
+use crate::inputs::{loop_words, words};
+
+/// Rows that a figure shows; the table has all.
+const MOST_ROWS: usize = 10;
+
+/// All exhibits about causes, in the order shown.
+pub(super) fn exhibits(asked: &Caused<'_>) -> Vec<Exhibit> {
+    let mut all = vec![halved(asked)];
+    all.extend(
+        [
+            (Question::Landed, "causes-landed"),
+            (Question::Right, "causes-right"),
+            (Question::Hours, "causes-hours"),
+        ]
+        .map(|(question, name)| shares(asked, question, name)),
+    );
+    all.extend(asked.causes.loops.iter().map(|of| stack(asked, of)));
+    all
+}
+
+/// How many rebuilds stand behind it.
+fn known(asked: &Caused<'_>) -> String {
+    format!(
+        "{} rebuilds, each done again on the very same parts",
+        asked.causes.rebuilds
+    )
+}
+
+/// What halving each spread or error would buy.
+fn halved(asked: &Caused<'_>) -> Exhibit {
+    let currency = &asked.setup.shop.currency;
+    let buys = &asked.causes.buys;
+    let told: Vec<&Buy> = buys.iter().filter(|buy| seen(buy)).collect();
+    let saves = |buy: &&&Buy| Verdict::of(&buy.differences.money) == Verdict::Less;
+    let best: Vec<String> = told
+        .iter()
+        .filter(saves)
+        .take(3)
+        .map(|buy| {
+            let money = &buy.differences.money;
+            format!(
+                "{} {} {currency} a job ({})",
+                words(buy.input, asked.setup),
+                signed(money, 1),
+                signed_interval(money, 1)
+            )
+        })
+        .collect();
+    let finding = if best.is_empty() {
+        "No saving was seen from halving any one of them.".to_owned()
+    } else {
+        format!(
+            "Halved one at a time, these save most: {}.",
+            best.join("; ")
+        )
+    };
+    let figure = chart::rows(&Rows {
+        words: Words {
+            name: "halved".into(),
+            title: "What would it buy to halve one spread or error?".into(),
+            description: format!(
+                "Bars to the left save money, bars to the right cost it, each with the 95 % \
+                 interval of the difference. {finding}"
+            ),
+        },
+        label: format!("difference of the cost of a job, {currency}"),
+        key: vec![(Fill::Dark, "halved less as it is, on the same parts".into())],
+        rows: told
+            .iter()
+            .take(MOST_ROWS)
+            .map(|buy| Row {
+                name: words(buy.input, asked.setup).into(),
+                bars: vec![bar(buy.differences.money)],
+            })
+            .collect(),
+    });
+    let mut table = Table::new(
+        "Halved, one at a time: differences from the job as it is",
+        [
+            "halved".to_owned(),
+            format!("{currency} a job"),
+            "95 % interval".to_owned(),
+            "hours".to_owned(),
+            "95 % interval".to_owned(),
+            "first assembly, points".to_owned(),
+            "95 % interval".to_owned(),
+            "handed over, points".to_owned(),
+            "95 % interval".to_owned(),
+            "key".to_owned(),
+        ],
+    )
+    .words(&[9]);
+    let mut observations = Observations::new(
+        "halved",
+        &[
+            "key",
+            "name",
+            "money",
+            "money_low",
+            "money_high",
+            "hours",
+            "hours_low",
+            "hours_high",
+            "first_assembly_share",
+            "first_assembly_share_low",
+            "first_assembly_share_high",
+            "handed_over_share",
+            "handed_over_share_low",
+            "handed_over_share_high",
+        ],
+    );
+    for buy in buys {
+        let d = &buy.differences;
+        let name = words(buy.input, asked.setup);
+        let key = buy.input.key(asked.setup);
+        let mut row = vec![name.to_owned()];
+        for (difference, places) in [
+            (d.money, 1),
+            (d.hours, 3),
+            (d.first_assembly.times(100.0), 2),
+            (d.handed_over.times(100.0), 2),
+        ] {
+            row.push(signed(&difference, places));
+            row.push(signed_interval(&difference, places));
+        }
+        row.push(key.clone());
+        table.row(row);
+        let mut row = vec![key, name.to_owned()];
+        for difference in [d.money, d.hours, d.first_assembly, d.handed_over] {
+            row.extend(cells(&difference));
+        }
+        observations.row(row);
+    }
+    Exhibit {
+        finding,
+        figure,
+        reading: format!(
+            "{}. The line across the end of a bar is the 95 % interval of the difference. Of an \
+             instrument its graduation is halved too. A better gauge or a closer part may cost \
+             more than it saves: that is for the shop to say.",
+            known(asked)
+        ),
+        table,
+        observations,
+    }
+}
+
+/// What every input does to one outcome, alone and with others.
+fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit {
+    let (of, title) = match question {
+        Question::Landed => (
+            "Whether the first assembly is right",
+            "Why is one first assembly right and the next one not?",
+        ),
+        Question::Right => (
+            "Whether a job is finished and right when handed over",
+            "Why is one job right when handed over and the next one not?",
+        ),
+        _ => (
+            "How many hours a job takes",
+            "Why does one job take longer than the next?",
+        ),
+    };
+    let inputs = by_share(asked.causes, question).unwrap_or_default();
+    let finding = if inputs.is_empty() {
+        "It came out the same in every rebuild: there is nothing to explain.".to_owned()
+    } else {
+        let said = |estimate: &Estimate| {
+            let half = 100.0 * estimate.half_width();
+            let places = decimals(half, 1);
+            format!("{:.places$} % ±{half:.places$}", shown(estimate))
+        };
+        let mut by_itself = inputs.clone();
+        by_itself.sort_by(|a, b| b.alone(question).value.total_cmp(&a.alone(question).value));
+        let told = |shares: &Shares| {
+            format!(
+                "{} ({} alone, {} with others)",
+                words(shares.input, asked.setup),
+                said(shares.alone(question)),
+                said(shares.with_others(question))
+            )
+        };
+        format!(
+            "{of} depends most on {}{}.",
+            told(inputs[0]),
+            if by_itself[0].input == inputs[0].input {
+                String::new()
+            } else {
+                format!(", and by itself most on {}", told(by_itself[0]))
+            }
+        )
+    };
+    let figure = chart::rows(&Rows {
+        words: Words {
+            name: name.into(),
+            title: title.into(),
+            description: format!(
+                "Two bars for each input, its share of the variance alone and with others, with \
+                 95 % intervals. {finding}"
+            ),
+        },
+        label: "share of the variance, %".into(),
+        key: vec![
+            (Fill::Dark, "alone".into()),
+            (Fill::Light, "with others".into()),
+        ],
+        rows: inputs
+            .iter()
+            .filter(|s| s.with_others(question).value >= LEADING)
+            .take(MOST_ROWS)
+            .map(|s| Row {
+                name: words(s.input, asked.setup).into(),
+                bars: [s.alone(question), s.with_others(question)]
+                    .map(share_bar)
+                    .to_vec(),
+            })
+            .collect(),
+    });
+    let mut table = Table::new(
+        format!("{of}: shares of the variance, %"),
+        [
+            "input",
+            "alone",
+            "95 % interval",
+            "with others",
+            "95 % interval",
+            "key",
+        ],
+    )
+    .words(&[5]);
+    let mut observations = Observations::new(
+        name,
+        &[
+            "key",
+            "name",
+            "alone_share",
+            "alone_share_low",
+            "alone_share_high",
+            "with_others_share",
+            "with_others_share_low",
+            "with_others_share_high",
+        ],
+    );
+    for s in &inputs {
+        let (alone, with_others) = (s.alone(question), s.with_others(question));
+        let (input, key) = (words(s.input, asked.setup), s.input.key(asked.setup));
+        let mut row = vec![input.to_owned()];
+        row.extend(in_percent(alone));
+        row.extend(in_percent(with_others));
+        row.push(key.clone());
+        table.row(row);
+        let mut row = vec![key, input.to_owned()];
+        row.extend(cells(alone));
+        row.extend(cells(with_others));
+        observations.row(row);
+    }
+    Exhibit {
+        finding,
+        figure,
+        reading: format!(
+            "{}. The line across the end of a bar is its 95 % interval. Where the two bars differ, \
+             a thing matters only together with others.",
+            known(asked)
+        ),
+        table,
+        observations,
+    }
+}
+
+/// One loop of the first assembly: the textbook stack beside what was simulated.
+fn stack(asked: &Caused<'_>, simulated: &Simulated) -> Exhibit {
+    let print = Printed(asked.units);
+    let which = simulated.stack.of;
+    let (name, title) = match which {
+        Loop::Depth => (
+            "stack-depth",
+            "What moves the pinion depth of the first assembly?",
+        ),
+        Loop::Backlash => (
+            "stack-backlash",
+            "What moves the backlash of the first assembly?",
+        ),
+        Loop::Closure => (
+            "stack-closure",
+            "What moves the side closure of the first assembly?",
+        ),
+    };
+    let (rows, _) = stack_rows(asked.setup, asked.causes, simulated);
+    let (worst, root) = (simulated.stack.worst(), simulated.stack.root_sum_square());
+    let half = &simulated.half_range;
+    let finding = format!(
+        "{}: worst case ±{}, root-sum-square ±{}; {}.",
+        loop_words(which),
+        print.length(worst),
+        print.length(root),
+        if half.low.is_finite() {
+            format!(
+                "simulated ±{} ({}) holds 99.73 % of the rebuilds",
+                print.length(half.value),
+                print.lengths(half.low, half.high)
+            )
+        } else {
+            "too few rebuilds to say how far it goes in the simulation".into()
+        }
+    );
+    let stacked = |row: &StackRow| {
+        row.stacked
+            .map(|[limit, squared]| [limit / worst, (squared / root).powi(2)])
+            .filter(|shares| shares.iter().all(|share| share.is_finite()))
+    };
+    let figure = chart::rows(&Rows {
+        words: Words {
+            name: name.into(),
+            title: title.into(),
+            description: format!(
+                "Four bars for each contributor: its share of the worst case, of the \
+                 root-sum-square and of the simulated variance, alone and with others. {finding}"
+            ),
+        },
+        label: "share, %".into(),
+        key: vec![
+            (Fill::Grey, "of the worst case".into()),
+            (Fill::Hatched, "of the root-sum-square".into()),
+            (Fill::Dark, "of the simulated variance, alone".into()),
+            (Fill::Light, "of the simulated variance, with others".into()),
+        ],
+        rows: rows
+            .iter()
+            .filter(|row| {
+                let of_stack = stacked(row).unwrap_or_default();
+                let of_run = row.simulated.map_or(0.0, |[_, with]| with.value);
+                of_stack[0].max(of_stack[1]).max(of_run) >= LEADING
+            })
+            .take(MOST_ROWS)
+            .map(|row| {
+                let plain = |share: f64| {
+                    Some(Bar {
+                        value: 100.0 * share,
+                        interval: None,
+                    })
+                };
+                let [of_worst, of_squares] =
+                    stacked(row).map_or([None, None], |shares| shares.map(plain));
+                let [alone, with_others] = row
+                    .simulated
+                    .as_ref()
+                    .map_or([None, None], |shares| shares.each_ref().map(share_bar));
+                Row {
+                    name: row.name.into(),
+                    bars: vec![of_worst, of_squares, alone, with_others],
+                }
+            })
+            .collect(),
+    });
+    let mut table = Table::new(
+        format!("{} of the first assembly, shares in %", loop_words(which)),
+        [
+            "contributor".to_owned(),
+            format!("limit ±, {}", print.length_unit()),
+            "worst case".to_owned(),
+            "root-sum-square".to_owned(),
+            "simulated, alone".to_owned(),
+            "95 % interval".to_owned(),
+            "with others".to_owned(),
+            "95 % interval".to_owned(),
+        ],
+    );
+    let mut observations = Observations::new(
+        name,
+        &[
+            "contributor",
+            "limit_mm",
+            "worst_case_share",
+            "root_sum_square_share",
+            "alone_share",
+            "alone_share_low",
+            "alone_share_high",
+            "with_others_share",
+            "with_others_share_low",
+            "with_others_share_high",
+        ],
+    );
+    for row in &rows {
+        let dash = || "-".to_owned();
+        let mut told = vec![
+            row.name.to_owned(),
+            row.stacked
+                .map_or_else(dash, |[limit, _]| print.bare_length(limit)),
+        ];
+        told.extend(stacked(row).map_or_else(
+            || [dash(), dash()],
+            |shares| shares.map(|share| format!("{:.0}", 100.0 * share)),
+        ));
+        let mut given = vec![
+            row.name.to_owned(),
+            row.stacked
+                .map_or_else(String::new, |[limit, _]| cell(limit)),
+        ];
+        given.extend(stacked(row).map_or_else(Default::default, |shares| shares.map(cell)));
+        match &row.simulated {
+            Some(shares) => {
+                told.extend(shares.iter().flat_map(in_percent));
+                given.extend(shares.iter().flat_map(cells));
+            }
+            None => {
+                told.extend([dash(), String::new(), dash(), String::new()]);
+                given.extend(vec![String::new(); 6]);
+            }
+        }
+        table.row(told);
+        observations.row(given);
+    }
+    Exhibit {
+        finding,
+        figure,
+        reading: "Worst case adds every contributor at its limit, root-sum-square adds them as \
+                  chance does. Limits are those of the files, three sigmas where none are stated, \
+                  half a step where something is rounded. Where cpk is above 1, parts keep closer \
+                  inside their limits than the stack takes them to."
+            .into(),
+        table,
+        observations,
+    }
+}
+
+/// A bar of an estimate; `None` where nothing is known.
+fn bar(estimate: Estimate) -> Option<Bar> {
+    let ends = [estimate.low, estimate.high];
+    estimate.value.is_finite().then(|| Bar {
+        value: estimate.value,
+        interval: ends.iter().all(|end| end.is_finite()).then_some(ends),
+    })
+}
+
+/// A bar of a share in percent; what chance put below zero is zero.
+fn share_bar(share: &Estimate) -> Option<Bar> {
+    let percent = |share: f64| match share.is_finite() {
+        true => 100.0 * share.max(0.0),
+        false => share,
+    };
+    bar(Estimate {
+        value: percent(share.value),
+        low: percent(share.low),
+        high: percent(share.high),
+        n: share.n,
+    })
+}
+
+/// A share in percent; what chance put below zero is zero.
+fn shown(share: &Estimate) -> f64 {
+    100.0 * share.value.max(0.0)
+}
+
+/// A share in percent and its interval.
+fn in_percent(share: &Estimate) -> [String; 2] {
+    if !share.value.is_finite() {
+        return ["-".into(), String::new()];
+    }
+    let places = decimals(100.0 * share.half_width(), 2);
+    let end = |end: f64| format!("{:.places$}", 100.0 * end.max(0.0));
+    let interval = if share.low.is_finite() && share.high.is_finite() {
+        format!("{} to {}", end(share.low), end(share.high))
+    } else {
+        "too few to say".into()
+    };
+    [format!("{:.places$}", shown(share)), interval]
+}

@@ -1,0 +1,5 @@
+//! One rebuild in words, for terminal and page alike.
+
+pub mod acts;
+mod decisions;
+pub mod ends;
