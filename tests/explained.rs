@@ -94,6 +94,22 @@ fn the_page_says_what_causes_says() {
 }
 
 #[test]
+fn a_handful_of_rebuilds_explains_nothing_and_says_so() {
+    let text = answer(&["causes", "--rebuilds", "99"]);
+    assert_eq!(
+        text.matches("Too few rebuilds to say.").count(),
+        4,
+        "{text}"
+    );
+    let html = page(&["--rebuilds", "99"]);
+    for name in ["halved", "causes-landed", "causes-right", "causes-hours"] {
+        has(&section(&html, name), "Too few rebuilds to say.");
+    }
+    let text = answer(&["causes", "--rebuilds", "100"]);
+    assert!(!text.contains("Too few"));
+}
+
+#[test]
 fn the_page_sweeps_what_is_asked() {
     let folder = Folder::new("sweep-page");
     let dir = folder.path("tables");

@@ -65,19 +65,35 @@ pub fn seen(buy: &Buy) -> bool {
         .any(|e| Verdict::of(e) != Verdict::NoneSeen)
 }
 
-/// The inputs by what they do to an outcome, the most first; `None` where there is nothing to
-/// explain, since it came out the same every time.
-pub fn by_share(causes: &Causes, question: Question) -> Option<Vec<&Shares>> {
+/// Fewer rebuilds than this say nothing about differences and shares of a variance.
+const FEW: u64 = 100;
+/// What is said then.
+pub const TOO_FEW: &str = "Too few rebuilds to say.";
+
+/// Whether there are.
+pub fn too_few(causes: &Causes) -> bool {
+    causes.rebuilds < FEW
+}
+
+/// The inputs by what they do to an outcome, the most first.
+///
+/// # Errors
+/// In words, where there is nothing to explain.
+pub fn by_share(causes: &Causes, question: Question) -> Result<Vec<&Shares>, &'static str> {
+    if too_few(causes) {
+        return Err(TOO_FEW);
+    }
     let mut inputs: Vec<&Shares> = causes.inputs.iter().collect();
     inputs.sort_by(|a, b| {
         let total = |shares: &Shares| shares.with_others(question).value;
         total(b).total_cmp(&total(a))
     });
-    let known = inputs.iter().all(|s| s.with_others(question).n > 1)
-        && inputs
-            .iter()
-            .any(|s| s.with_others(question).value.is_finite());
-    known.then_some(inputs)
+    let varies = |s: &&Shares| s.with_others(question).value.is_finite();
+    if inputs.iter().any(varies) {
+        Ok(inputs)
+    } else {
+        Err("It came out the same in every rebuild: there is nothing to explain.")
+    }
 }
 
 /// What all of these do alone, and how well that is known: not independently of each other, so
@@ -108,7 +124,9 @@ pub fn stack_rows(setup: &Setup, causes: &Causes, simulated: &Simulated) -> (Vec
     let question = Question::Loop(which);
     let of = |input: Input| {
         let found = causes.inputs.iter().find(|s| s.input == input);
-        found.map(|s| [*s.alone(question), *s.with_others(question)])
+        found
+            .filter(|_| !too_few(causes))
+            .map(|s| [*s.alone(question), *s.with_others(question)])
     };
     let mut rows: Vec<StackRow> = stack
         .links
@@ -132,7 +150,7 @@ pub fn stack_rows(setup: &Setup, causes: &Causes, simulated: &Simulated) -> (Vec
             .iter()
             .any(|link| link.contributor == Contributor::Input(shares.input));
         let share = shares.with_others(question).value;
-        if stacked || !share.is_finite() {
+        if stacked || too_few(causes) || !share.is_finite() {
             continue;
         }
         if share < BESIDE_THE_STACK {

@@ -7,7 +7,9 @@ use shimcast_sim::estimate::Estimate;
 use super::data::{Observations, cell, cells};
 use super::exhibit::Exhibit;
 use super::html::Table;
-use crate::answers::causes::{Caused, LEADING, StackRow, by_share, seen, stack_rows};
+use crate::answers::causes::{
+    Caused, LEADING, StackRow, TOO_FEW, by_share, seen, stack_rows, too_few,
+};
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
 use crate::figures::{Printed, decimals, signed, signed_interval};
 use crate::inputs::{loop_words, words};
@@ -41,8 +43,9 @@ fn known(asked: &Caused<'_>) -> String {
 /// What halving each spread or error would buy.
 fn halved(asked: &Caused<'_>) -> Exhibit {
     let currency = &asked.setup.shop.currency;
+    let few = too_few(asked.causes);
     let buys = &asked.causes.buys;
-    let told: Vec<&Buy> = buys.iter().filter(|buy| seen(buy)).collect();
+    let told: Vec<&Buy> = buys.iter().filter(|buy| !few && seen(buy)).collect();
     let saves = |buy: &&&Buy| Verdict::of(&buy.differences.money) == Verdict::Less;
     let best: Vec<String> = told
         .iter()
@@ -58,7 +61,9 @@ fn halved(asked: &Caused<'_>) -> Exhibit {
             )
         })
         .collect();
-    let finding = if best.is_empty() {
+    let finding = if few {
+        TOO_FEW.to_owned()
+    } else if best.is_empty() {
         "No saving was seen from halving any one of them.".to_owned()
     } else {
         format!(
@@ -136,7 +141,9 @@ fn halved(asked: &Caused<'_>) -> Exhibit {
             row.push(signed_interval(&difference, places));
         }
         row.push(key.clone());
-        table.row(row);
+        if !few {
+            table.row(row);
+        }
         let mut row = vec![key, name.to_owned()];
         for difference in [d.money, d.hours, d.first_assembly, d.handed_over] {
             row.extend(cells(&difference));
@@ -173,35 +180,12 @@ fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit
             "Why does one job take longer than the next?",
         ),
     };
-    let inputs = by_share(asked.causes, question).unwrap_or_default();
-    let finding = if inputs.is_empty() {
-        "It came out the same in every rebuild: there is nothing to explain.".to_owned()
-    } else {
-        let said = |estimate: &Estimate| {
-            let half = 100.0 * estimate.half_width();
-            let places = decimals(half, 1);
-            format!("{:.places$} % ±{half:.places$}", shown(estimate))
-        };
-        let mut by_itself = inputs.clone();
-        by_itself.sort_by(|a, b| b.alone(question).value.total_cmp(&a.alone(question).value));
-        let told = |shares: &Shares| {
-            format!(
-                "{} ({} alone, {} with others)",
-                words(shares.input, asked.setup),
-                said(shares.alone(question)),
-                said(shares.with_others(question))
-            )
-        };
-        format!(
-            "{of} depends most on {}{}.",
-            told(inputs[0]),
-            if by_itself[0].input == inputs[0].input {
-                String::new()
-            } else {
-                format!(", and by itself most on {}", told(by_itself[0]))
-            }
-        )
+    let inputs = by_share(asked.causes, question);
+    let finding = match &inputs {
+        Ok(inputs) => finding(asked, of, inputs, question),
+        Err(why_not) => (*why_not).to_owned(),
     };
+    let inputs = inputs.unwrap_or_default();
     let figure = chart::rows(&Rows {
         words: Words {
             name: name.into(),
@@ -277,6 +261,38 @@ fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit
         table,
         observations,
     }
+}
+
+/// What an outcome depends on most, and what does most by itself.
+fn finding(asked: &Caused<'_>, of: &str, inputs: &[&Shares], question: Question) -> String {
+    let said = |share: &Estimate| match in_percent(share) {
+        [share, _] if share == "-" => share,
+        [value, _] => format!(
+            "{value} % ±{:.*}",
+            places(share),
+            100.0 * share.half_width()
+        ),
+    };
+    let told = |shares: &Shares| {
+        format!(
+            "{} ({} alone, {} with others)",
+            words(shares.input, asked.setup),
+            said(shares.alone(question)),
+            said(shares.with_others(question))
+        )
+    };
+    let alone = |shares: &Shares| shares.alone(question).value;
+    let by_itself = inputs
+        .iter()
+        .filter(|shares| alone(shares).is_finite())
+        .max_by(|a, b| alone(a).total_cmp(&alone(b)));
+    let by_itself = match by_itself {
+        Some(most) if most.input != inputs[0].input => {
+            format!(", and by itself most on {}", told(most))
+        }
+        _ => String::new(),
+    };
+    format!("{of} depends most on {}{by_itself}.", told(inputs[0]))
 }
 
 /// One loop of the first assembly: the textbook stack beside what was simulated.
@@ -458,22 +474,22 @@ fn share_bar(share: &Estimate) -> Option<Bar> {
     })
 }
 
-/// A share in percent; what chance put below zero is zero.
-fn shown(share: &Estimate) -> f64 {
-    100.0 * share.value.max(0.0)
+/// Decimals of a share in percent that it carries.
+fn places(share: &Estimate) -> usize {
+    decimals(100.0 * share.half_width(), 2)
 }
 
-/// A share in percent and its interval.
+/// A share in percent and its interval; what chance put below zero is zero.
 fn in_percent(share: &Estimate) -> [String; 2] {
     if !share.value.is_finite() {
         return ["-".into(), String::new()];
     }
-    let places = decimals(100.0 * share.half_width(), 2);
-    let end = |end: f64| format!("{:.places$}", 100.0 * end.max(0.0));
+    let places = places(share);
+    let text = |share: f64| format!("{:.places$}", 100.0 * share.max(0.0));
     let interval = if share.low.is_finite() && share.high.is_finite() {
-        format!("{} to {}", end(share.low), end(share.high))
+        format!("{} to {}", text(share.low), text(share.high))
     } else {
         "too few to say".into()
     };
-    [format!("{:.places$}", shown(share)), interval]
+    [text(share.value), interval]
 }

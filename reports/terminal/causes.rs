@@ -10,7 +10,8 @@ use super::odds::{assumptions, partial, title};
 use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
 use crate::answers::causes::{
-    ALONE, Caused, LEADING, OF_A_JOB, WITH_OTHERS, all_alone, by_share, seen, stack_rows,
+    ALONE, Caused, LEADING, OF_A_JOB, TOO_FEW, WITH_OTHERS, all_alone, by_share, seen, stack_rows,
+    too_few,
 };
 use crate::figures::{
     Printed, decimals, interval, number, percent, percent_interval, signed, signed_interval,
@@ -102,6 +103,9 @@ fn headline(asked: &Caused<'_>) -> String {
 }
 
 fn buys(asked: &Caused<'_>) -> String {
+    if too_few(asked.causes) {
+        return format!("  {TOO_FEW}\n");
+    }
     let currency = &asked.setup.shop.currency;
     let mut table = Table::right(&[1, 3, 4, 5]);
     table.row([
@@ -159,8 +163,9 @@ fn change(difference: &Estimate, unit: &str, most: usize) -> String {
 }
 
 fn shares(asked: &Caused<'_>, question: Question) -> String {
-    let Some(leading) = by_share(asked.causes, question) else {
-        return "  It came out the same in every rebuild: there is nothing to explain.\n".into();
+    let leading = match by_share(asked.causes, question) {
+        Ok(leading) => leading,
+        Err(why_not) => return format!("  {why_not}\n"),
     };
     let mut table = Table::right(&[1, 2]);
     table.row(["", "alone", "with others"]);
