@@ -3,6 +3,8 @@
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::stock::{Levels, Shelf};
 
+use crate::spreadsheet::line;
+
 /// One size of one series.
 #[derive(Debug, Clone)]
 pub struct Row<'a> {
@@ -102,14 +104,25 @@ pub fn rows<'a>(
 
 /// The rows as CSV, for a spreadsheet.
 pub fn csv(rows: &[Row<'_>]) -> String {
-    let mut text = String::from(
-        "series,size,unit,keep,price,money,used_per_year,have,too_many,order_packs,pack_of,\
-         order_pieces,order_money\n",
-    );
+    let mut text = line(&[
+        "series",
+        "size",
+        "unit",
+        "keep",
+        "price",
+        "money",
+        "used_per_year",
+        "have",
+        "too_many",
+        "order_packs",
+        "pack_of",
+        "order_pieces",
+        "order_money",
+    ]);
     for row in rows {
         let have = row.have.map_or(String::new(), |n| n.to_string());
-        let line = [
-            quoted(&row.shelf.name),
+        text.push_str(&line(&[
+            row.shelf.name.clone(),
             row.printed(),
             row.unit().to_owned(),
             row.keep.to_string(),
@@ -122,18 +135,7 @@ pub fn csv(rows: &[Row<'_>]) -> String {
             row.shelf.pack_of.to_string(),
             row.pieces().to_string(),
             format!("{:.2}", row.order_money()),
-        ];
-        text.push_str(&line.join(","));
-        text.push('\n');
+        ]));
     }
     text
-}
-
-/// A name that a spreadsheet takes for one cell.
-fn quoted(name: &str) -> String {
-    if name.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", name.replace('"', "\"\""))
-    } else {
-        name.to_owned()
-    }
 }

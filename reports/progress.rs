@@ -7,6 +7,8 @@ use std::time::{Duration, Instant};
 
 use shimcast_sim::run::Progress;
 
+use crate::written::leave;
+
 /// Nothing is shown before this.
 const PATIENCE: Duration = Duration::from_millis(500);
 /// Time between two lines on a terminal, and elsewhere.
@@ -20,7 +22,7 @@ pub fn heed_interrupts() {
     // without a handler Ctrl-C still ends the program, so a failure here loses nothing else
     let _ = ctrlc::set_handler(|| {
         if INTERRUPTED.swap(true, Ordering::Relaxed) {
-            std::process::exit(130);
+            leave(130);
         }
     });
 }

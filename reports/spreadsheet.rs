@@ -32,16 +32,23 @@ pub fn sweep(swept: &Swept<'_>) -> String {
 }
 
 /// One line, cells quoted where they have to be.
-fn line(cells: &[String]) -> String {
-    let quoted: Vec<String> = cells
-        .iter()
-        .map(|cell| {
-            if cell.contains([',', '"', '\n']) {
-                format!("\"{}\"", cell.replace('"', "\"\""))
-            } else {
-                cell.clone()
-            }
-        })
-        .collect();
-    format!("{}\n", quoted.join(","))
+pub fn line<S: AsRef<[u8]>>(cells: &[S]) -> String {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let written = writer.write_record(cells);
+    written.expect("memory can be written to");
+    let bytes = writer.into_inner().expect("memory can be written to");
+    String::from_utf8(bytes).expect("cells are text, and so are commas")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::line;
+
+    #[test]
+    fn a_cell_is_quoted_where_it_has_to_be() {
+        assert_eq!(
+            line(&["0.10", "", "a, b", "3\" ring", "two\nlines", "µm"]),
+            "0.10,,\"a, b\",\"3\"\" ring\",\"two\nlines\",µm\n"
+        );
+    }
 }

@@ -70,6 +70,19 @@ pub struct Effort {
     pub hours: Hours,
 }
 
+impl Effort {
+    /// The number of assemblies that this share of jobs does not exceed.
+    pub fn assemblies_within(&self, share: f64) -> usize {
+        let mut done = 0.0;
+        let last = self.assembly_shares.iter().position(|more| {
+            done += more;
+            // a sum that is the share but for rounding has reached it
+            done >= share - 1e-9
+        });
+        last.map_or(self.assembly_shares.len(), |place| place + 1)
+    }
+}
+
 /// How the hours of a job spread.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Hours {
@@ -366,5 +379,23 @@ fn fitted_packs(setup: &Setup, counts: &[Counts; 4]) -> FittedPacks {
             }
             Preload::Sleeve { .. } => Vec::new(),
         },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixture;
+
+    #[test]
+    fn a_share_of_jobs_is_done_within_so_many_assemblies() {
+        let mut watch = |_| ControlFlow::Continue(());
+        let odds = odds(&fixture::setup(), 1, Until::Rebuilds(100), &mut watch);
+        let mut effort = odds.effort;
+        // 0.1 + 0.7 is a little less than 0.8
+        effort.assembly_shares = vec![0.1, 0.7, 0.0, 0.2];
+        for (share, most) in [(0.05, 1), (0.1, 1), (0.5, 2), (0.8, 2), (0.81, 4), (1.0, 4)] {
+            assert_eq!(effort.assemblies_within(share), most, "{share}");
+        }
     }
 }

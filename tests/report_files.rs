@@ -309,3 +309,56 @@ fn an_interrupt_gives_a_page_of_what_there_is() {
     // odds and quote tell of the same rebuilds; the drawer was not asked any more
     assert!(html.contains("Flat hours to quote") && !html.contains("id=\"stock\""));
 }
+
+#[cfg(unix)]
+#[test]
+fn a_second_interrupt_ends_at_once_and_leaves_nothing_unfinished() {
+    use std::time::Duration;
+
+    let folder = Folder::new("ended");
+    let page = folder.path("page.html");
+    let dir = folder.path("tables");
+    // so many single rebuilds take seconds to write, and the first interrupt does not end that
+    let mut child = crate::given::program(&["report", "--rebuilds", "50", "--no-stock"])
+        .args(["--sample", "1e6", "--csv"])
+        .arg(&dir)
+        .arg("-o")
+        .arg(&page)
+        .stdout(std::process::Stdio::null())
+        .spawn()
+        .expect("the program starts");
+    let unfinished = |dir: &Path| {
+        let entries = fs::read_dir(dir).into_iter().flatten().flatten();
+        entries
+            .filter(|entry| entry.file_name().to_string_lossy().starts_with('.'))
+            .map(|entry| {
+                (
+                    entry.path(),
+                    entry.metadata().map_or(0, |about| about.len()),
+                )
+            })
+            .collect::<Vec<_>>()
+    };
+    let mut waited = 0;
+    while !unfinished(&dir).iter().any(|(_, length)| *length > 0) {
+        std::thread::sleep(Duration::from_millis(10));
+        waited += 1;
+        assert!(waited < 3000, "no rebuild was written in half a minute");
+    }
+    let interrupt = || {
+        let killed = std::process::Command::new("sh")
+            .arg("-c")
+            .arg(format!("kill -INT {}", child.id()))
+            .status();
+        assert!(killed.expect("a shell").success());
+    };
+    interrupt();
+    // two at once could count as one
+    std::thread::sleep(Duration::from_millis(300));
+    assert!(!unfinished(&dir).is_empty() && !unfinished(&folder.path("")).is_empty());
+    interrupt();
+    assert_eq!(child.wait().expect("it ends").code(), Some(130));
+    assert_eq!(unfinished(&dir), []);
+    assert_eq!(unfinished(&folder.path("")), []);
+    assert!(!page.exists() && !dir.join("rebuilds.csv").exists());
+}

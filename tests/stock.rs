@@ -193,7 +193,22 @@ fn the_list_as_csv_counts_as_a_full_drawer() {
     assert_eq!(lines.clone().count(), 53);
     // nothing is overwritten
     let complaint = refused(&["stock", "--csv", path], 3);
-    assert!(complaint.contains("is not overwritten"), "{complaint}");
+    assert!(
+        complaint.contains("is not overwritten") && !complaint.contains("--force"),
+        "{complaint}"
+    );
+    assert_eq!(std::fs::read_to_string(path).expect("still there"), written);
+    let nowhere = folder.path("no").join("list.csv");
+    let complaint = refused(
+        &["kit", "--csv", nowhere.to_str().expect("a plain path")],
+        3,
+    );
+    assert!(
+        complaint.contains("its folder does not exist; make it first"),
+        "{complaint}"
+    );
+    let names = std::fs::read_dir(folder.path("")).expect("a folder");
+    assert_eq!(names.count(), 1, "nothing is left beside the list");
     // what is to be kept is there, and two of the first size more: nothing to order, two too many
     let counted: Vec<String> = lines
         .enumerate()

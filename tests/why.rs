@@ -189,8 +189,10 @@ fn a_sweep_gives_a_table_a_file_and_json() {
     );
     assert!(list(&swept["points"])[0]["against_first"].is_null());
     // never over a file that stands there
-    let refused = refused(&[&asked[..], &["--csv", file]].concat(), 3);
-    has(&refused, "is not overwritten");
+    for option in ["--csv", "--chart"] {
+        let refused = refused(&[&asked[..], &[option, file]].concat(), 3);
+        has(&refused, "is not overwritten: name another file\n");
+    }
 }
 
 #[test]

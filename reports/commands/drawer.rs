@@ -1,8 +1,5 @@
 //! What `stock` and `kit` share: the shop, its lines of jobs, the series that these fit.
 
-use std::fs;
-use std::path::{Path, PathBuf};
-
 use shimcast_sim::setup::Setup;
 use shimcast_sim::stock::{Shelf, shelves};
 
@@ -149,66 +146,4 @@ fn assumptions(shop: &LoadedShop, axles: &[LoadedAxle]) -> Vec<Assumption> {
         }
     }
     all
-}
-
-/// In place of a file: print it.
-pub(super) const STDOUT: &str = "-";
-
-/// The file to write a list to, if any; refused at once where it can't be written.
-pub(super) fn csv_file(path: Option<&Path>) -> Result<Option<&Path>, Failure> {
-    let file = path.filter(|path| *path != Path::new(STDOUT));
-    if let Some(path) = file {
-        can_be_written(path)?;
-    }
-    Ok(file)
-}
-
-/// Refuses a file that can't be written before anything is simulated.
-fn can_be_written(path: &Path) -> Result<(), Failure> {
-    let refused = |reason: &str| {
-        Err(Failure::CannotAccess(format!(
-            "{}: {reason}",
-            path.display()
-        )))
-    };
-    if path.exists() {
-        return refused("this stands already and is not overwritten: name another file");
-    }
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
-    if !folder.unwrap_or(Path::new(".")).is_dir() {
-        return refused("its folder does not exist: make it first, or name another file");
-    }
-    let trial = beside(path);
-    match fs::write(&trial, "") {
-        Ok(()) => {
-            let _ = fs::remove_file(&trial);
-            Ok(())
-        }
-        Err(e) => refused(&format!("can't be written there: {e}")),
-    }
-}
-
-/// Writes a whole file, under another name until it is complete.
-pub(super) fn write(path: &Path, text: &str) -> Result<(), Failure> {
-    let unfinished = beside(path);
-    fs::write(&unfinished, text)
-        // unlike a rename, a link never replaces what came to stand there meanwhile
-        .and_then(|()| {
-            fs::hard_link(&unfinished, path).or_else(|e| match e.kind() {
-                std::io::ErrorKind::AlreadyExists => Err(e),
-                _ => fs::rename(&unfinished, path),
-            })
-        })
-        .map_err(|e| {
-            let _ = fs::remove_file(&unfinished);
-            Failure::CannotAccess(format!("can't write {}: {e}", path.display()))
-        })?;
-    let _ = fs::remove_file(&unfinished);
-    Ok(())
-}
-
-fn beside(path: &Path) -> PathBuf {
-    let mut name = path.file_name().unwrap_or_default().to_os_string();
-    name.push(format!(".{}.part", std::process::id()));
-    path.with_file_name(name)
 }

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use shimcast_sim::stock::kit;
 
-use super::{Ended, Failure, drawer, on_so_many_threads, print, warn};
+use super::{Ended, Failure, STDOUT, csv_file, drawer, on_so_many_threads, print, warn};
 use crate::args::Kit;
 use crate::json;
 use crate::list::{csv, rows};
@@ -15,9 +15,9 @@ pub(super) fn run(args: &Kit, ink: Ink) -> Result<Ended, Failure> {
     let shop = &work.shop.shop;
     let lines = work.lines();
     let shelves = &work.shelves;
-    let to_file = drawer::csv_file(args.csv.as_deref())?;
     let (jobs, seed) = (args.jobs, args.run.seed);
     let finish = args.finish.unwrap_or(shop.drawer.job_fill);
+    let to_file = csv_file(args.csv.as_deref())?;
     let answer = on_so_many_threads(args.run.threads, |watch| {
         let mut see = |step: shimcast_sim::stock::Progress| watch.see_step(step.doing, step.done);
         kit(&lines, shelves, (jobs, finish), seed, &mut see)
@@ -30,8 +30,8 @@ pub(super) fn run(args: &Kit, ink: Ink) -> Result<Ended, Failure> {
         let plan = &answer.plan;
         csv(&rows(shelves, &plan.levels, None, &plan.service.used))
     };
-    if let Some(path) = to_file {
-        drawer::write(path, &as_csv())?;
+    if let Some(place) = to_file {
+        place.fill_with(&as_csv()).map_err(Failure::CannotAccess)?;
     }
     let text = if args.json {
         let head = json::ShopHead {
@@ -44,7 +44,7 @@ pub(super) fn run(args: &Kit, ink: Ink) -> Result<Ended, Failure> {
             assumptions: &work.assumptions,
         };
         format!("{:#}\n", json::kit(&head, &answer, jobs, finish))
-    } else if args.csv.as_deref() == Some(Path::new(drawer::STDOUT)) {
+    } else if args.csv.as_deref() == Some(Path::new(STDOUT)) {
         as_csv()
     } else {
         let asked = terminal::kit::Asked {

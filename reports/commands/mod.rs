@@ -18,6 +18,7 @@ mod sweep;
 
 use std::fmt::Display;
 use std::io::{self, IsTerminal, Write, stderr, stdout};
+use std::path::Path;
 use std::process::ExitCode;
 
 use shimcast_sim::axle::Condition;
@@ -27,6 +28,7 @@ use crate::args::{Cli, Command, Effort, Files, Renewed, When};
 use crate::files::{Kind, Loaded, Problems, Source, load};
 use crate::progress::{Watch, heed_interrupts};
 use crate::terminal::Ink;
+use crate::written::Place;
 
 /// Ways to end that are not a plain answer.
 #[derive(Debug)]
@@ -166,4 +168,19 @@ fn print(text: &str) -> Result<(), Failure> {
         ))),
         _ => Ok(()),
     }
+}
+
+/// In place of a file's name: print it.
+const STDOUT: &str = "-";
+
+/// The file that `--csv` names, if any.
+fn csv_file(path: Option<&Path>) -> Result<Option<Place>, Failure> {
+    path.filter(|path| *path != Path::new(STDOUT))
+        .map(new_file)
+        .transpose()
+}
+
+/// A file of a command that overwrites nothing.
+fn new_file(path: &Path) -> Result<Place, Failure> {
+    Place::claim_new(path, "name another file").map_err(Failure::CannotAccess)
 }

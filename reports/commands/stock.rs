@@ -4,7 +4,7 @@ use std::path::Path;
 
 use shimcast_sim::stock::{Aim, Question, day_book, stock};
 
-use super::{Ended, Failure, drawer, failure, on_so_many_threads, print, warn};
+use super::{Ended, Failure, STDOUT, csv_file, drawer, failure, on_so_many_threads, print, warn};
 use crate::args::Stock;
 use crate::files::have;
 use crate::list::{csv, rows};
@@ -16,7 +16,6 @@ pub(super) fn run(args: &Stock, ink: Ink) -> Result<Ended, Failure> {
     let shop = &work.shop.shop;
     let lines = work.lines();
     let shelves = &work.shelves;
-    let to_file = drawer::csv_file(args.csv.as_deref())?;
     let have = match &args.have {
         Some(path) => Some(have(path, shelves, shop).map_err(|problems| failure(&problems))?),
         None => None,
@@ -33,6 +32,7 @@ pub(super) fn run(args: &Stock, ink: Ink) -> Result<Ended, Failure> {
         have,
         seed: args.run.seed,
     };
+    let to_file = csv_file(args.csv.as_deref())?;
     let answer = on_so_many_threads(args.run.threads, |watch| {
         stock(&question, &mut |step| watch.see_step(step.doing, step.done))
     })?;
@@ -43,8 +43,8 @@ pub(super) fn run(args: &Stock, ink: Ink) -> Result<Ended, Failure> {
     let have = question.have.as_ref();
     let levels = &answer.plan.levels;
     let as_csv = || csv(&rows(shelves, levels, have, &answer.plan.service.used));
-    if let Some(path) = to_file {
-        drawer::write(path, &as_csv())?;
+    if let Some(place) = to_file {
+        place.fill_with(&as_csv()).map_err(Failure::CannotAccess)?;
     }
     let mut text = if args.json {
         let head = json::ShopHead {
@@ -57,7 +57,7 @@ pub(super) fn run(args: &Stock, ink: Ink) -> Result<Ended, Failure> {
             assumptions: &work.assumptions,
         };
         format!("{:#}\n", json::stock(&head, &answer, have))
-    } else if args.csv.as_deref() == Some(Path::new(drawer::STDOUT)) {
+    } else if args.csv.as_deref() == Some(Path::new(STDOUT)) {
         as_csv()
     } else {
         let asked = terminal::stock::Asked {

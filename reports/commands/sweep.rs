@@ -5,8 +5,10 @@ use std::path::Path;
 use shimcast_sim::compare::{Comparison, compare};
 use shimcast_sim::setup::Setup;
 
-use super::drawer;
-use super::{Ended, Failure, failure_as, on_threads, print, read, set_up_as, warn};
+use super::{
+    Ended, Failure, STDOUT, csv_file, failure_as, new_file, on_threads, print, read, set_up_as,
+    warn,
+};
 use crate::answers::sweep::Swept;
 use crate::args::{Files, Range, Renewed, Sweep, in_a_way};
 use crate::files::{Assumption, Loaded, Problems, Source, load};
@@ -14,7 +16,6 @@ use crate::json;
 use crate::page;
 use crate::spreadsheet;
 use crate::terminal::{self, Ink};
-use crate::written::Place;
 
 /// Most points of a sweep: what a run holds in memory grows with them.
 const MOST_POINTS: usize = 144;
@@ -22,36 +23,33 @@ const MOST_POINTS: usize = 144;
 pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
     let files = args.files().map_err(Failure::BadInput)?;
-    let to_file = drawer::csv_file(args.csv.as_deref())?;
-    let figure = match &args.chart {
-        Some(path) => Some(Place::claim(path, false).map_err(Failure::CannotAccess)?),
-        None => None,
-    };
     // what is wrong or odd with the files themselves is told once, not at every point
     let plain = read(&files)?;
     let laid = Laid::lay(&files, &args.renewed, &plain, ranges)?;
     let seed = args.effort.seed;
     let until = args.effort.until();
+    let to_file = csv_file(args.csv.as_deref())?;
+    let figure = args.chart.as_deref().map(new_file).transpose()?;
     let comparison = on_threads(&args.effort, |watch| {
         compare(&laid.setups, seed, until, &mut |progress| {
             watch.see(progress)
         })
     })?;
     let swept = laid.swept(&comparison, seed);
-    if let Some(path) = to_file {
-        drawer::write(path, &spreadsheet::sweep(&swept))?;
+    if let Some(place) = to_file {
+        let path = place
+            .fill_with(&spreadsheet::sweep(&swept))
+            .map_err(Failure::CannotAccess)?;
         warn(format!("written: {}", path.display()));
     }
     if let Some(place) = figure {
         let svg = page::swept(&swept).figure.file();
-        let path = place
-            .fill(|out| out.write_all(svg.as_bytes()))
-            .map_err(Failure::CannotAccess)?;
+        let path = place.fill_with(&svg).map_err(Failure::CannotAccess)?;
         warn(format!("written: {}", path.display()));
     }
     let text = if args.json {
         format!("{:#}\n", json::sweep(&swept))
-    } else if args.csv.as_deref() == Some(Path::new(drawer::STDOUT)) {
+    } else if args.csv.as_deref() == Some(Path::new(STDOUT)) {
         spreadsheet::sweep(&swept)
     } else {
         terminal::sweep::render(&swept, ink)

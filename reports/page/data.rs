@@ -3,6 +3,8 @@
 
 use shimcast_sim::estimate::Estimate;
 
+pub use crate::spreadsheet::line;
+
 /// A table of observations.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Observations {
@@ -39,26 +41,6 @@ impl Observations {
         }
         text
     }
-}
-
-/// One line of CSV.
-pub fn line<S: AsRef<str>>(cells: &[S]) -> String {
-    let mut line = String::new();
-    for (i, cell) in cells.iter().enumerate() {
-        let cell = cell.as_ref();
-        if i > 0 {
-            line.push(',');
-        }
-        if cell.contains(['"', ',', '\n', '\r']) {
-            line.push('"');
-            line.push_str(&cell.replace('"', "\"\""));
-            line.push('"');
-        } else {
-            line.push_str(cell);
-        }
-    }
-    line.push('\n');
-    line
 }
 
 /// A figure with what it carries; empty where there is none.

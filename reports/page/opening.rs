@@ -149,10 +149,7 @@ fn numbers(asked: &Reported<'_>) -> Table {
         "Assemblies to expect",
         number(&effort.assemblies, 1),
         interval(&effort.assemblies, 2),
-        format!(
-            "4 jobs in 5 need at most {}",
-            at_most(&effort.assembly_shares, 0.8)
-        ),
+        format!("4 jobs in 5 need at most {}", effort.assemblies_within(0.8)),
     );
     row(
         "Hours to expect",
@@ -182,16 +179,6 @@ fn numbers(asked: &Reported<'_>) -> Table {
         );
     }
     table
-}
-
-/// The smallest count that this share of all does not exceed.
-fn at_most(shares: &[f64], q: f64) -> usize {
-    let mut sum = 0.0;
-    let place = shares.iter().position(|share| {
-        sum += share;
-        sum >= q
-    });
-    place.map_or(shares.len(), |place| place + 1)
 }
 
 /// Shares inside each window.

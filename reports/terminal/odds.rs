@@ -100,10 +100,7 @@ fn headline(odds: &Odds) -> String {
     table.row([
         "Assemblies to expect".into(),
         number(&effort.assemblies, 1),
-        format!(
-            "4 jobs in 5 take at most {}",
-            quantile(&effort.assembly_shares, 0.8)
-        ),
+        format!("4 jobs in 5 take at most {}", effort.assemblies_within(0.8)),
     ]);
     table.row([
         "Hours to expect".into(),
@@ -119,16 +116,6 @@ fn headline(odds: &Odds) -> String {
 
 /// A share of jobs given up from which on it stands among the first figures.
 const WORTH_A_WORD: f64 = 0.001;
-
-/// The smallest count that this share of all does not exceed.
-fn quantile(shares: &[f64], q: f64) -> usize {
-    let mut sum = 0.0;
-    let place = shares.iter().position(|share| {
-        sum += share;
-        sum >= q
-    });
-    place.map_or(shares.len(), |place| place + 1)
-}
 
 fn windows(asked: Asked<'_>, odds: &Odds) -> String {
     let windows = &asked.setup.axle.windows;
