@@ -3,6 +3,7 @@
 pub mod causes;
 pub mod compare;
 pub mod follow;
+pub mod odds;
 pub mod quote;
 pub mod ratio;
 pub mod report;

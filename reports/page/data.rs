@@ -3,7 +3,7 @@
 
 use shimcast_sim::estimate::Estimate;
 
-pub use crate::spreadsheet::line;
+use crate::spreadsheet::line;
 
 /// A table of observations.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -2,13 +2,13 @@
 
 use std::fmt::Write;
 
-use shimcast_sim::axle::PreloadBy;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
 use super::data::{Observations, cells};
 use super::html::{Table, paragraph, text};
 use super::{cautions, said};
+use crate::answers::odds as rows;
 use crate::answers::report::Reported;
 use crate::figures::{
     Printed, interval, number, percent, percent_interval, plain, signed, signed_interval,
@@ -183,11 +183,6 @@ fn numbers(asked: &Reported<'_>) -> Table {
 
 /// Shares inside each window.
 pub(super) fn windows(asked: &Reported<'_>) -> Table {
-    let setup = asked.setup();
-    let windows = &setup.axle.windows;
-    let torque = setup.torque_window;
-    let print = Printed(asked.units);
-    let (first, last) = (&asked.odds.first_assembly, &asked.odds.handed_over);
     let mut table = Table::new(
         "Share of jobs inside each window, true state",
         [
@@ -200,51 +195,16 @@ pub(super) fn windows(asked: &Reported<'_>) -> Table {
         ],
     )
     .words(&[1]);
-    let mut row = |name: &str, window: String, first: Option<&Estimate>, last: &Estimate| {
+    for row in rows::windows(asked.setup(), asked.odds, Printed(asked.units)) {
         table.row([
-            name.to_owned(),
-            window,
-            first.map_or("-".into(), percent),
-            first.map_or(String::new(), percent_interval),
-            percent(last),
-            percent_interval(last),
+            row.name.to_owned(),
+            row.window,
+            row.first.map_or("-".into(), percent),
+            row.first.map_or(String::new(), percent_interval),
+            percent(row.last),
+            percent_interval(row.last),
         ]);
-    };
-    row(
-        "backlash",
-        print.window(windows.backlash.low, windows.backlash.high),
-        Some(&first.backlash),
-        &last.backlash,
-    );
-    row(
-        "pattern",
-        format!(
-            "±{:.0} % along, ±{:.0} % up",
-            100.0 * windows.pattern_length,
-            100.0 * windows.pattern_profile
-        ),
-        Some(&first.pattern),
-        &last.pattern,
-    );
-    row(
-        "side closure",
-        print.window(windows.side_closure.low, windows.side_closure.high),
-        Some(&first.side_closure),
-        &last.side_closure,
-    );
-    row(
-        "pinion torque",
-        print.torques(torque.low, torque.high),
-        None,
-        &asked.odds.pinion_torque,
-    );
-    row("all of these", String::new(), Some(&first.all), &last.all);
-    row(
-        "depth, counted apart",
-        format!("±{}", print.length(windows.depth)),
-        Some(&first.depth),
-        &last.depth,
-    );
+    }
     table
 }
 
@@ -255,18 +215,9 @@ pub(super) fn effort(asked: &Reported<'_>) -> Table {
         "What a job takes, mean of all jobs",
         ["", "mean", "95 % interval"],
     );
-    let preload = match asked.setup().axle.pinion_preload.by {
-        PreloadBy::Sleeve { .. } => "sleeves",
-        PreloadBy::Spacer { .. } => "goes at the spacer",
-    };
-    for (name, e) in [
-        ("assemblies", &effort.assemblies),
-        ("pinion changes", &effort.pinion_changes),
-        ("side changes", &effort.side_changes),
-        ("ring gear reseated", &effort.reseats),
-        (preload, &effort.preload_tries),
-        ("hours", &effort.hours.mean),
-    ] {
+    let steps = rows::steps(asked.setup(), effort);
+    let hours = ("hours", &effort.hours.mean);
+    for (name, e) in steps.into_iter().chain([hours]) {
         table.row([name.to_owned(), number(e, 2), interval(e, 2)]);
     }
     for (name, e) in [

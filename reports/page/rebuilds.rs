@@ -9,7 +9,8 @@ use shimcast_sim::parts::Parts;
 use shimcast_sim::setup::Setup;
 use shimcast_sim::truth::Assembly;
 
-use super::data::{cell, line};
+use super::data::cell;
+use crate::spreadsheet::line;
 
 /// The first so many rebuilds of a run.
 #[derive(Debug, Clone, Copy)]

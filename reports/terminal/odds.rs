@@ -3,12 +3,12 @@
 
 use std::fmt::Write;
 
-use shimcast_sim::axle::PreloadBy;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::odds::{Effort, Odds};
 use shimcast_sim::setup::{Setup, SideStock};
 
 use super::{CAUTION, Ink, Table};
+use crate::answers::odds as rows;
 use crate::figures::{Printed, decimals, interval, number, percent, percent_interval};
 use crate::files::{Assumption, Units};
 
@@ -118,61 +118,22 @@ fn headline(odds: &Odds) -> String {
 const WORTH_A_WORD: f64 = 0.001;
 
 fn windows(asked: Asked<'_>, odds: &Odds) -> String {
-    let windows = &asked.setup.axle.windows;
-    let torque = asked.setup.torque_window;
-    let print = Printed(asked.units);
-    let (first, last) = (&odds.first_assembly, &odds.handed_over);
     let mut table = Table::right(&[2, 4]);
     table.row(["", "window", "first assembly", "", "handed over", ""]);
-    let mut row = |name: &str, window: String, first: Option<&Estimate>, last: &Estimate| {
-        let [value, range] = first.map_or_else(
+    for row in rows::windows(asked.setup, odds, Printed(asked.units)) {
+        let [value, range] = row.first.map_or_else(
             || ["-".into(), String::new()],
             |e| [percent(e), percent_interval(e)],
         );
         table.row([
-            name.into(),
-            window,
+            row.name.into(),
+            row.window,
             value,
             range,
-            percent(last),
-            percent_interval(last),
+            percent(row.last),
+            percent_interval(row.last),
         ]);
-    };
-    row(
-        "backlash",
-        print.window(windows.backlash.low, windows.backlash.high),
-        Some(&first.backlash),
-        &last.backlash,
-    );
-    row(
-        "pattern",
-        format!(
-            "±{:.0} % long, ±{:.0} % high",
-            100.0 * windows.pattern_length,
-            100.0 * windows.pattern_profile
-        ),
-        Some(&first.pattern),
-        &last.pattern,
-    );
-    row(
-        "side closure",
-        print.window(windows.side_closure.low, windows.side_closure.high),
-        Some(&first.side_closure),
-        &last.side_closure,
-    );
-    row(
-        "pinion torque",
-        print.torques(torque.low, torque.high),
-        None,
-        &odds.pinion_torque,
-    );
-    row("all of these", String::new(), Some(&first.all), &last.all);
-    row(
-        "depth, counted apart",
-        format!("±{}", print.length(windows.depth)),
-        Some(&first.depth),
-        &last.depth,
-    );
+    }
     table.text()
 }
 
@@ -181,17 +142,9 @@ fn effort(setup: &Setup, effort: &Effort) -> String {
     let mut mean = |name: &str, e: &Estimate| {
         table.row([name.into(), number(e, 2), interval(e, 2)]);
     };
-    mean("assemblies", &effort.assemblies);
-    mean("pinion changes", &effort.pinion_changes);
-    mean("side changes", &effort.side_changes);
-    mean("ring gear reseated", &effort.reseats);
-    mean(
-        match setup.axle.pinion_preload.by {
-            PreloadBy::Sleeve { .. } => "sleeves",
-            PreloadBy::Spacer { .. } => "goes at the spacer",
-        },
-        &effort.preload_tries,
-    );
+    for (name, e) in rows::steps(setup, effort) {
+        mean(name, e);
+    }
     let hours = &effort.hours;
     mean("hours, mean", &hours.mean);
     mean("hours, 1 job in 2 within", &hours.p50);
