@@ -63,11 +63,17 @@ impl Watch {
     pub fn see_step(&mut self, doing: &str, done: f64) -> bool {
         if self.due() {
             let share = (100.0 * done).floor();
-            self.print(&if share < 100.0 {
-                format!("{doing}: {share:.0} % of the jobs served (Ctrl-C to stop)")
+            let served = if share < 100.0 {
+                format!(": {share:.0} % of the jobs served")
             } else {
-                format!("{doing} (Ctrl-C to stop)")
-            });
+                String::new()
+            };
+            let how_to_stop = if self.terminal {
+                " (Ctrl-C to stop)"
+            } else {
+                ""
+            };
+            self.print(&format!("{doing}{served}{how_to_stop}"));
         }
         !INTERRUPTED.load(Ordering::Relaxed)
     }

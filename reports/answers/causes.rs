@@ -96,15 +96,6 @@ pub fn by_share(causes: &Causes, question: Question) -> Result<Vec<&Shares>, &'s
     }
 }
 
-/// What all of these do alone, and how well that is known: not independently of each other, so
-/// taken as if they all erred the same way.
-pub fn all_alone(inputs: &[&Shares], question: Question) -> [f64; 2] {
-    let sum = |figure: fn(&Estimate) -> f64| -> f64 {
-        inputs.iter().map(|s| figure(s.alone(question))).sum()
-    };
-    [sum(|e| e.value).clamp(0.0, 1.0), sum(Estimate::half_width)]
-}
-
 /// A contributor to a loop.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StackRow {

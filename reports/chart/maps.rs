@@ -57,21 +57,18 @@ pub fn maps(shown: &Maps) -> Figure {
     let rows = shown.down.1.len().max(1) as f64;
     let row = (ROW * MANY_ROWS / rows).clamp(LEAST_ROW, ROW);
     let one = LINE + row * rows + 2.0 * LINE;
-    let head = 2.0 * LINE + 10.0;
+    let head = 3.0 * LINE + 10.0;
     let height = head + one * shown.maps.len().max(1) as f64;
+    let lines = [
+        format!("down: {}", shown.down.0),
+        format!("across: {}", shown.across.0),
+        "the stronger the shade, the higher the figure".to_owned(),
+    ];
     drawn(shown.words.clone(), [WIDTH, height], |canvas| {
-        canvas.text(
-            [4.0, 12.0],
-            &format!("down: {}", shown.down.0),
-            Stands::Left,
-            TEXT,
-        );
-        canvas.text(
-            [4.0, 12.0 + LINE],
-            &format!("across: {}", shown.across.0),
-            Stands::Left,
-            TEXT,
-        );
+        for (i, line) in lines.iter().enumerate() {
+            let place = [4.0, 12.0 + LINE * i as f64];
+            canvas.text(place, line, Stands::Left, TEXT);
+        }
         for (i, map) in shown.maps.iter().enumerate() {
             let top = head + one * i as f64;
             canvas.text([4.0, top + 6.0], &map.name, Stands::Left, TEXT);

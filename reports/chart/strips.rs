@@ -44,7 +44,7 @@ pub fn strips(words: Words, label: &str, strips: &[Strip]) -> Figure {
             let x = Axis::new(low, high, below, 7);
             let (least, most) = ends(known.iter().flat_map(|s| [s.y, s.low, s.high]));
             let air = (AIR * (most - least)).max(LEAST_AIR * most.abs()).max(1e-9);
-            let y = Axis::new(least - air, most + air, "", 3);
+            let y = Axis::new(least - air, most + air, "", 4);
             let plot = canvas.plot(frame, &x, &y);
             // what has no interval yet has no band
             let banded = known

@@ -1,21 +1,23 @@
 //! Why jobs differ, and what bettering one thing would buy.
 
-use shimcast_sim::causes::{Buy, Loop, Question, Shares, Simulated};
+use shimcast_sim::causes::{Buy, Question, Shares};
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 
-use super::data::{Observations, cell, cells};
+use super::data::{Observations, cells};
 use super::exhibit::Exhibit;
 use super::html::Table;
-use crate::answers::causes::{
-    Caused, LEADING, StackRow, TOO_FEW, by_share, seen, stack_rows, too_few,
-};
+use super::stack;
+use crate::answers::causes::{Caused, LEADING, TOO_FEW, by_share, seen, too_few};
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
-use crate::figures::{Printed, decimals, signed, signed_interval};
-use crate::inputs::{loop_words, words};
+use crate::figures::{decimals, signed, signed_interval};
+use crate::inputs::words;
 
 /// Rows that a figure shows; the table has all.
 const MOST_ROWS: usize = 10;
+
+/// Over half an interval.
+pub(super) const HALF: &str = "half the 95 % interval";
 
 /// All exhibits about causes, in the order shown.
 pub(super) fn exhibits(asked: &Caused<'_>) -> Vec<Exhibit> {
@@ -28,7 +30,7 @@ pub(super) fn exhibits(asked: &Caused<'_>) -> Vec<Exhibit> {
         ]
         .map(|(question, name)| shares(asked, question, name)),
     );
-    all.extend(asked.causes.loops.iter().map(|of| stack(asked, of)));
+    all.extend(asked.causes.loops.iter().map(|of| stack::stack(asked, of)));
     all
 }
 
@@ -214,14 +216,7 @@ fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit
     });
     let mut table = Table::new(
         format!("{of}: shares of the variance, %"),
-        [
-            "input",
-            "alone",
-            "95 % interval",
-            "with others",
-            "95 % interval",
-            "key",
-        ],
+        ["input", "alone", HALF, "with others", HALF, "key"],
     )
     .words(&[5]);
     let mut observations = Observations::new(
@@ -254,8 +249,8 @@ fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit
         finding,
         figure,
         reading: format!(
-            "{}. The line across the end of a bar is its 95 % interval. Where the two bars differ, \
-             a thing matters only together with others.",
+            "{}. The line across the end of a bar is its 95 % interval. What the second bar has \
+             more than the first, a thing does only together with others.",
             known(asked)
         ),
         table,
@@ -265,13 +260,9 @@ fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit
 
 /// What an outcome depends on most, and what does most by itself.
 fn finding(asked: &Caused<'_>, of: &str, inputs: &[&Shares], question: Question) -> String {
-    let said = |share: &Estimate| match in_percent(share) {
-        [share, _] if share == "-" => share,
-        [value, _] => format!(
-            "{value} % ±{:.*}",
-            places(share),
-            100.0 * share.half_width()
-        ),
+    let said = |share: &Estimate| {
+        let [value, half] = in_percent(share);
+        format!("{value} % {half}")
     };
     let told = |shares: &Shares| {
         format!(
@@ -295,162 +286,6 @@ fn finding(asked: &Caused<'_>, of: &str, inputs: &[&Shares], question: Question)
     format!("{of} depends most on {}{by_itself}.", told(inputs[0]))
 }
 
-/// One loop of the first assembly: the textbook stack beside what was simulated.
-fn stack(asked: &Caused<'_>, simulated: &Simulated) -> Exhibit {
-    let print = Printed(asked.units);
-    let which = simulated.stack.of;
-    let (name, title) = match which {
-        Loop::Depth => (
-            "stack-depth",
-            "What moves the pinion depth of the first assembly?",
-        ),
-        Loop::Backlash => (
-            "stack-backlash",
-            "What moves the backlash of the first assembly?",
-        ),
-        Loop::Closure => (
-            "stack-closure",
-            "What moves the side closure of the first assembly?",
-        ),
-    };
-    let (rows, _) = stack_rows(asked.setup, asked.causes, simulated);
-    let (worst, root) = (simulated.stack.worst(), simulated.stack.root_sum_square());
-    let half = &simulated.half_range;
-    let finding = format!(
-        "{}: worst case ±{}, root-sum-square ±{}; {}.",
-        loop_words(which),
-        print.length(worst),
-        print.length(root),
-        if half.low.is_finite() {
-            format!(
-                "simulated ±{} ({}) holds 99.73 % of the rebuilds",
-                print.length(half.value),
-                print.lengths(half.low, half.high)
-            )
-        } else {
-            "too few rebuilds to say how far it goes in the simulation".into()
-        }
-    );
-    let stacked = |row: &StackRow| {
-        row.stacked
-            .map(|[limit, squared]| [limit / worst, (squared / root).powi(2)])
-            .filter(|shares| shares.iter().all(|share| share.is_finite()))
-    };
-    let figure = chart::rows(&Rows {
-        words: Words {
-            name: name.into(),
-            title: title.into(),
-            description: format!(
-                "Four bars for each contributor: its share of the worst case, of the \
-                 root-sum-square and of the simulated variance, alone and with others. {finding}"
-            ),
-        },
-        label: "share, %".into(),
-        key: vec![
-            (Fill::Grey, "of the worst case".into()),
-            (Fill::Hatched, "of the root-sum-square".into()),
-            (Fill::Dark, "of the simulated variance, alone".into()),
-            (Fill::Light, "of the simulated variance, with others".into()),
-        ],
-        rows: rows
-            .iter()
-            .filter(|row| {
-                let of_stack = stacked(row).unwrap_or_default();
-                let of_run = row.simulated.map_or(0.0, |[_, with]| with.value);
-                of_stack[0].max(of_stack[1]).max(of_run) >= LEADING
-            })
-            .take(MOST_ROWS)
-            .map(|row| {
-                let plain = |share: f64| {
-                    Some(Bar {
-                        value: 100.0 * share,
-                        interval: None,
-                    })
-                };
-                let [of_worst, of_squares] =
-                    stacked(row).map_or([None, None], |shares| shares.map(plain));
-                let [alone, with_others] = row
-                    .simulated
-                    .as_ref()
-                    .map_or([None, None], |shares| shares.each_ref().map(share_bar));
-                Row {
-                    name: row.name.into(),
-                    bars: vec![of_worst, of_squares, alone, with_others],
-                }
-            })
-            .collect(),
-    });
-    let mut table = Table::new(
-        format!("{} of the first assembly, shares in %", loop_words(which)),
-        [
-            "contributor".to_owned(),
-            format!("limit ±, {}", print.length_unit()),
-            "worst case".to_owned(),
-            "root-sum-square".to_owned(),
-            "simulated, alone".to_owned(),
-            "95 % interval".to_owned(),
-            "with others".to_owned(),
-            "95 % interval".to_owned(),
-        ],
-    );
-    let mut observations = Observations::new(
-        name,
-        &[
-            "contributor",
-            "limit_mm",
-            "worst_case_share",
-            "root_sum_square_share",
-            "alone_share",
-            "alone_share_low",
-            "alone_share_high",
-            "with_others_share",
-            "with_others_share_low",
-            "with_others_share_high",
-        ],
-    );
-    for row in &rows {
-        let dash = || "-".to_owned();
-        let mut told = vec![
-            row.name.to_owned(),
-            row.stacked
-                .map_or_else(dash, |[limit, _]| print.bare_length(limit)),
-        ];
-        told.extend(stacked(row).map_or_else(
-            || [dash(), dash()],
-            |shares| shares.map(|share| format!("{:.0}", 100.0 * share)),
-        ));
-        let mut given = vec![
-            row.name.to_owned(),
-            row.stacked
-                .map_or_else(String::new, |[limit, _]| cell(limit)),
-        ];
-        given.extend(stacked(row).map_or_else(Default::default, |shares| shares.map(cell)));
-        match &row.simulated {
-            Some(shares) => {
-                told.extend(shares.iter().flat_map(in_percent));
-                given.extend(shares.iter().flat_map(cells));
-            }
-            None => {
-                told.extend([dash(), String::new(), dash(), String::new()]);
-                given.extend(vec![String::new(); 6]);
-            }
-        }
-        table.row(told);
-        observations.row(given);
-    }
-    Exhibit {
-        finding,
-        figure,
-        reading: "Worst case adds every contributor at its limit, root-sum-square adds them as \
-                  chance does. Limits are those of the files, three sigmas where none are stated, \
-                  half a step where something is rounded. Where cpk is above 1, parts keep closer \
-                  inside their limits than the stack takes them to."
-            .into(),
-        table,
-        observations,
-    }
-}
-
 /// A bar of an estimate; `None` where nothing is known.
 fn bar(estimate: Estimate) -> Option<Bar> {
     let ends = [estimate.low, estimate.high];
@@ -461,35 +296,27 @@ fn bar(estimate: Estimate) -> Option<Bar> {
 }
 
 /// A bar of a share in percent; what chance put below zero is zero.
-fn share_bar(share: &Estimate) -> Option<Bar> {
-    let percent = |share: f64| match share.is_finite() {
-        true => 100.0 * share.max(0.0),
-        false => share,
-    };
-    bar(Estimate {
-        value: percent(share.value),
-        low: percent(share.low),
-        high: percent(share.high),
-        n: share.n,
+pub(super) fn share_bar(share: &Estimate) -> Option<Bar> {
+    let (value, half) = (100.0 * share.value.max(0.0), 100.0 * share.half_width());
+    share.value.is_finite().then(|| Bar {
+        value,
+        interval: half
+            .is_finite()
+            .then(|| [(value - half).max(0.0), value + half]),
     })
 }
 
-/// Decimals of a share in percent that it carries.
-fn places(share: &Estimate) -> usize {
-    decimals(100.0 * share.half_width(), 2)
-}
-
-/// A share in percent and its interval; what chance put below zero is zero.
-fn in_percent(share: &Estimate) -> [String; 2] {
+/// A share in percent and half its interval; what chance put below zero is zero.
+pub(super) fn in_percent(share: &Estimate) -> [String; 2] {
     if !share.value.is_finite() {
         return ["-".into(), String::new()];
     }
-    let places = places(share);
-    let text = |share: f64| format!("{:.places$}", 100.0 * share.max(0.0));
-    let interval = if share.low.is_finite() && share.high.is_finite() {
-        format!("{} to {}", text(share.low), text(share.high))
+    let half = 100.0 * share.half_width();
+    let places = decimals(half, 2);
+    let value = format!("{:.places$}", 100.0 * share.value.max(0.0));
+    if half.is_finite() {
+        [value, format!("±{half:.places$}")]
     } else {
-        "too few to say".into()
-    };
-    [text(share.value), interval]
+        [value, "too few to say".into()]
+    }
 }

@@ -15,6 +15,7 @@ mod pattern;
 mod rebuilds;
 mod sheet;
 mod spread;
+mod stack;
 mod stock;
 mod story;
 mod sweep;

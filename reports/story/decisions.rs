@@ -58,8 +58,8 @@ pub(super) fn decision(setup: &Setup, print: Printed, made: &Decision) -> String
             wanted,
             taken,
         } => format!(
-            "decides: the pattern reads {} from the middle, too {}; wants the pinion {}, the \
-             nearest pack gives {}; the ring gear follows",
+            "decides: the pattern reads outside, the mean of both flanks {} from the middle, too {}; \
+             wants the pinion {}, the nearest pack gives {}; the ring gear follows",
             tooth(mean),
             if mean > 0.0 { "shallow" } else { "deep" },
             deeper(print, wanted),
@@ -70,7 +70,8 @@ pub(super) fn decision(setup: &Setup, print: Printed, made: &Decision) -> String
             .into(),
         Decision::MoveTooSmall { mean, move_there } => {
             let reads = format!(
-                "decides: the pattern reads {} from the middle, too {}, but the nearest pack",
+                "decides: the pattern reads outside, the mean of both flanks {} from the middle, too \
+                 {}, but the nearest pack",
                 tooth(mean),
                 if mean > 0.0 { "shallow" } else { "deep" }
             );

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use shimcast_sim::causes::{Question, Simulated};
+use shimcast_sim::causes::{Question, Shares, Simulated};
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 
@@ -10,8 +10,7 @@ use super::odds::{assumptions, partial, title};
 use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
 use crate::answers::causes::{
-    ALONE, Caused, LEADING, OF_A_JOB, TOO_FEW, WITH_OTHERS, all_alone, by_share, seen, stack_rows,
-    too_few,
+    ALONE, Caused, LEADING, OF_A_JOB, TOO_FEW, WITH_OTHERS, by_share, seen, stack_rows, too_few,
 };
 use crate::figures::{
     Printed, decimals, interval, number, percent, percent_interval, signed, signed_interval,
@@ -20,6 +19,8 @@ use crate::inputs::{loop_words, words};
 
 /// Inputs shown of a whole-job outcome; the rest is summed up as well.
 const MOST_SHOWN: usize = 12;
+/// A sum is told whose uncertainty is below this share of it.
+const WORTH_SAYING: f64 = 0.6;
 
 /// The answer as text.
 pub fn render(asked: &Caused<'_>, ink: Ink) -> String {
@@ -75,7 +76,7 @@ const STACKS: &str = "  \
   simulated holds 99.73 % of the rebuilds. Limits are those of the files, three sigmas where none
   are stated, half a step where something is rounded. Shares are of the sum, of the sum of squares
   and of the variance. Where cpk is above 1, parts keep closer inside their limits than the stack
-  takes them to; marks taken the wrong way round stand in no stack.
+  takes them to; marks taken the wrong way round, and what counts only then, stand in no stack.
 ";
 
 fn headline(asked: &Caused<'_>) -> String {
@@ -184,25 +185,35 @@ fn shares(asked: &Caused<'_>, question: Question) -> String {
             share(total),
         ]);
     }
-    let mut text = table.text();
-    let _ = writeln!(
-        text,
-        "  What they do alone comes to {:.0} % ±{:.0} in all; the rest they do together.{}",
-        100.0 * alone,
-        (100.0 * half).ceil(),
-        match rest {
-            0 => String::new(),
-            1 => format!(
-                " One more: below {:.0} %.",
-                (100.0 * largest_left_out).ceil()
-            ),
-            n => format!(
-                " {n} more: each below {:.0} %.",
-                (100.0 * largest_left_out).ceil()
-            ),
-        }
-    );
-    text
+    let mut said = Vec::new();
+    // left out where it is hardly known
+    if half < WORTH_SAYING * alone {
+        said.push(format!(
+            "What they do alone comes to {:.0} % ±{:.0} in all; the rest they do together.",
+            100.0 * alone,
+            (100.0 * half).ceil()
+        ));
+    }
+    let below = (100.0 * largest_left_out).ceil();
+    match rest {
+        0 => {}
+        1 => said.push(format!("One more: below {below:.0} %.")),
+        n => said.push(format!("{n} more: each below {below:.0} %.")),
+    }
+    if said.is_empty() {
+        table.text()
+    } else {
+        format!("{}  {}\n", table.text(), said.join(" "))
+    }
+}
+
+/// What all of these do alone, and how well that is known: not independently of each other, so
+/// taken as if they all erred the same way.
+fn all_alone(inputs: &[&Shares], question: Question) -> [f64; 2] {
+    let sum = |figure: fn(&Estimate) -> f64| -> f64 {
+        inputs.iter().map(|s| figure(s.alone(question))).sum()
+    };
+    [sum(|e| e.value).clamp(0.0, 1.0), sum(Estimate::half_width)]
 }
 
 /// A share of a variance in percent with half its interval; what chance put below zero is zero.
