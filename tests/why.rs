@@ -82,8 +82,8 @@ fn causes_shows_both_indices_and_what_they_mean() {
     let text = answer(&["causes", "--rebuilds", "5000"]);
     for part in [
         "What would it buy: each spread or error halved, one at a time",
-        "alone        the share of the variance that would go, on average, if this alone were known",
-        "with others  the share that would remain, on average, if everything else were known",
+        "alone: the share of the variance that would go, on average, if this alone were known",
+        "with others: the share that would remain, on average, if everything else were known",
         "Pinion depth of the first assembly, mm",
         "worst case       ±0.35 mm",
         "root-sum-square  ±0.16 mm",

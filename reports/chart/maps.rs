@@ -57,7 +57,7 @@ pub fn maps(shown: &Maps) -> Figure {
     let rows = shown.down.1.len().max(1) as f64;
     let row = (ROW * MANY_ROWS / rows).clamp(LEAST_ROW, ROW);
     let one = LINE + row * rows + 2.0 * LINE;
-    let head = 3.0 * LINE + 10.0;
+    let head = 3.0 * LINE + 14.0;
     let height = head + one * shown.maps.len().max(1) as f64;
     let lines = [
         format!("down: {}", shown.down.0),

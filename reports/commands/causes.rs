@@ -1,6 +1,6 @@
 //! `shimcast causes`.
 
-use super::{Ended, Failure, on_threads, print, read, set_up};
+use super::{Ended, Failure, fitted, on_threads, print, read, set_up};
 use crate::answers::causes::Caused;
 use crate::args::Causes;
 use crate::json;
@@ -24,7 +24,7 @@ pub(super) fn run(args: &Causes, ink: Ink) -> Result<Ended, Failure> {
     let text = if args.json {
         format!("{:#}\n", json::causes(&caused))
     } else {
-        terminal::causes::render(&caused, ink)
+        fitted(&terminal::causes::render(&caused, ink))
     };
     print(&text)?;
     Ok(if causes.partial {

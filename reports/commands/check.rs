@@ -1,6 +1,6 @@
 //! `shimcast check`.
 
-use super::{Ended, Failure, print, read, set_up};
+use super::{Ended, Failure, fitted, print, read, set_up};
 use crate::args::Check;
 use crate::check::check;
 use crate::terminal::{self, Ink};
@@ -10,12 +10,7 @@ pub(super) fn run(args: &Check, ink: Ink) -> Result<Ended, Failure> {
     let setup = set_up(&loaded, &args.renewed)?;
     let units = loaded.axle_units;
     let found = check(&setup, units, loaded.shop_units);
-    print(&terminal::check::render(
-        &setup,
-        units,
-        &loaded.assumptions,
-        &found,
-        ink,
-    ))?;
+    let text = terminal::check::render(&setup, units, &loaded.assumptions, &found, ink);
+    print(&fitted(&text))?;
     Ok(Ended::Done)
 }

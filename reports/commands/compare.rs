@@ -7,7 +7,7 @@ use shimcast_sim::compare::compare;
 use shimcast_sim::setup::Setup;
 
 use super::jobs::jobs_a_year;
-use super::{Ended, Failure, failure, failure_as, on_threads, print, set_up_as, warn};
+use super::{Ended, Failure, failure, failure_as, fitted, on_threads, print, set_up_as, warn};
 use crate::answers::compare::{Compared, Investment};
 use crate::args::{Compare, Way, in_a_way};
 use crate::files::{Assumption, Loaded, Problems, Source, load};
@@ -64,7 +64,7 @@ pub(super) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
     let text = if args.json {
         format!("{:#}\n", json::compare(&compared))
     } else {
-        terminal::compare::render(&compared, ink)
+        fitted(&terminal::compare::render(&compared, ink))
     };
     print(&text)?;
     Ok(if comparison.partial {

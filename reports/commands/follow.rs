@@ -2,7 +2,7 @@
 
 use shimcast_sim::follow::{Found, find, follow};
 
-use super::{Ended, Failure, print, read, set_up};
+use super::{Ended, Failure, fitted, print, read, set_up};
 use crate::answers::follow::Followed;
 use crate::args::{Find, Follow};
 use crate::json;
@@ -46,7 +46,7 @@ pub(super) fn run(args: &Follow, ink: Ink) -> Result<Ended, Failure> {
     let text = if args.json {
         format!("{:#}\n", json::follow(&followed))
     } else {
-        terminal::follow::render(&followed, ink)
+        fitted(&terminal::follow::render(&followed, ink))
     };
     print(&text)?;
     Ok(Ended::Done)

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use shimcast_sim::stock::kit;
 
-use super::{Ended, Failure, STDOUT, csv_file, drawer, on_so_many_threads, print, warn};
+use super::{Ended, Failure, STDOUT, csv_file, drawer, fitted, on_so_many_threads, print, warn};
 use crate::args::Kit;
 use crate::json;
 use crate::list::{csv, rows};
@@ -56,7 +56,7 @@ pub(super) fn run(args: &Kit, ink: Ink) -> Result<Ended, Failure> {
             seed,
             assumptions: &work.assumptions,
         };
-        terminal::kit::render(asked, &answer, ink)
+        fitted(&terminal::kit::render(asked, &answer, ink))
     };
     print(&text)?;
     Ok(if answer.held {

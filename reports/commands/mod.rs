@@ -27,7 +27,7 @@ use shimcast_sim::setup::{Flaw, Setup};
 use crate::args::{Cli, Command, Effort, Files, Renewed, When};
 use crate::files::{Kind, Loaded, Problems, Source, load};
 use crate::progress::{Watch, heed_interrupts};
-use crate::terminal::Ink;
+use crate::terminal::{Ink, fold};
 use crate::written::Place;
 
 /// Ways to end that are not a plain answer.
@@ -157,6 +157,20 @@ fn on_so_many_threads<T: Send>(
 fn warn(message: impl Display) {
     // a closed stderr is no reason to fail
     let _ = writeln!(stderr().lock(), "{message}");
+}
+
+/// An answer as it fits the terminal that it is printed on; elsewhere it stays as it is, so that it
+/// can be searched and cut.
+fn fitted(answer: &str) -> String {
+    let width = if stdout().is_terminal() {
+        terminal_size::terminal_size_of(stdout())
+    } else {
+        None
+    };
+    width.map_or_else(
+        || answer.to_owned(),
+        |(width, _)| fold(answer, width.0.into()),
+    )
 }
 
 /// Prints a whole answer; whoever stops reading early has had enough of it.

@@ -1,6 +1,6 @@
 //! `shimcast odds`.
 
-use super::{Ended, Failure, on_threads, print, read, set_up};
+use super::{Ended, Failure, fitted, on_threads, print, read, set_up};
 use crate::args::Odds;
 use crate::json;
 use crate::terminal::{self, Ink};
@@ -30,7 +30,7 @@ pub(super) fn run(args: &Odds, ink: Ink) -> Result<Ended, Failure> {
             units: loaded.axle_units,
             assumptions: &loaded.assumptions,
         };
-        terminal::odds::render(asked, &odds, ink)
+        fitted(&terminal::odds::render(asked, &odds, ink))
     };
     print(&text)?;
     Ok(if odds.partial {

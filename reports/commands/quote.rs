@@ -5,7 +5,7 @@ use shimcast_sim::quote::{Quote, Terms, quote};
 use shimcast_sim::setup::Setup;
 
 use super::jobs::jobs_a_year;
-use super::{Ended, Failure, failure, on_threads, print, read, set_up_as};
+use super::{Ended, Failure, failure, fitted, on_threads, print, read, set_up_as};
 use crate::answers::quote::{Choice, Quoted};
 use crate::args;
 use crate::files::Problems;
@@ -70,7 +70,7 @@ pub(super) fn run(args: &args::Quote, ink: Ink) -> Result<Ended, Failure> {
     let text = if args.json {
         format!("{:#}\n", json::quote(&asked))
     } else {
-        terminal::quote::render(&asked, ink)
+        fitted(&terminal::quote::render(&asked, ink))
     };
     print(&text)?;
     Ok(if asked.partial() {

@@ -2,7 +2,7 @@
 
 use shimcast_sim::ratio::{Between, Gearing, Teeth, Tyre, growth};
 
-use super::{Ended, Failure, failure, print, warn};
+use super::{Ended, Failure, failure, fitted, print, warn};
 use crate::answers::ratio::{Asked, Wheel};
 use crate::args::{Ratio, TyreSize};
 use crate::files::{Problems, Source, load_axle_alone, load_pairs};
@@ -22,7 +22,7 @@ pub(super) fn run(args: &Ratio, ink: Ink) -> Result<Ended, Failure> {
     let text = if args.json {
         format!("{:#}\n", json::ratio(&asked))
     } else {
-        terminal::ratio::render(&asked, ink)
+        fitted(&terminal::ratio::render(&asked, ink))
     };
     print(&text)?;
     Ok(Ended::Done)

@@ -4,7 +4,9 @@ use std::path::Path;
 
 use shimcast_sim::stock::{Aim, Question, day_book, stock};
 
-use super::{Ended, Failure, STDOUT, csv_file, drawer, failure, on_so_many_threads, print, warn};
+use super::{
+    Ended, Failure, STDOUT, csv_file, drawer, failure, fitted, on_so_many_threads, print, warn,
+};
 use crate::args::Stock;
 use crate::files::have;
 use crate::list::{csv, rows};
@@ -70,13 +72,15 @@ pub(super) fn run(args: &Stock, ink: Ink) -> Result<Ended, Failure> {
             seed: args.run.seed,
             assumptions: &work.assumptions,
         };
-        terminal::stock::render(asked, &answer, ink)
+        fitted(&terminal::stock::render(asked, &answer, ink))
     };
     if let Some(days) = args.log {
         let start = have.unwrap_or(levels);
         let seed = args.run.seed;
         let book = day_book(&lines, shelves, &shop.drawer, levels, start, days, seed);
-        text.push_str(&terminal::book::render(&lines, shelves, &book, days, ink));
+        text.push_str(&fitted(&terminal::book::render(
+            &lines, shelves, &book, days, ink,
+        )));
     }
     print(&text)?;
     Ok(if answer.held {

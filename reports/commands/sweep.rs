@@ -6,8 +6,8 @@ use shimcast_sim::compare::{Comparison, compare};
 use shimcast_sim::setup::Setup;
 
 use super::{
-    Ended, Failure, STDOUT, csv_file, failure_as, new_file, on_threads, print, read, set_up_as,
-    warn,
+    Ended, Failure, STDOUT, csv_file, failure_as, fitted, new_file, on_threads, print, read,
+    set_up_as, warn,
 };
 use crate::answers::sweep::Swept;
 use crate::args::{Files, Range, Renewed, Sweep, in_a_way};
@@ -52,7 +52,7 @@ pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
     } else if args.csv.as_deref() == Some(Path::new(STDOUT)) {
         spreadsheet::sweep(&swept)
     } else {
-        terminal::sweep::render(&swept, ink)
+        fitted(&terminal::sweep::render(&swept, ink))
     };
     print(&text)?;
     Ok(if comparison.partial {

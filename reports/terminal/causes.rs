@@ -67,7 +67,7 @@ pub fn render(asked: &Caused<'_>, ink: Ink) -> String {
 }
 
 fn meaning() -> String {
-    let of = |name: &str, said: &str| wrapped(&format!("{name:<13}{said}"), 15);
+    let of = |name: &str, said: &str| wrapped(&format!("{name}: {said}"), 4);
     format!("{}{}", of("alone", ALONE), of("with others", WITH_OTHERS))
 }
 

@@ -4,6 +4,7 @@ pub mod book;
 pub mod causes;
 pub mod check;
 pub mod compare;
+mod fold;
 pub mod follow;
 pub mod kit;
 pub mod odds;
@@ -13,6 +14,7 @@ pub mod stock;
 pub mod sweep;
 mod table;
 
+pub use fold::fold;
 pub use table::{Ink, Table};
 
 /// Printed with every answer that a bench might act on.
