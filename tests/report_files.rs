@@ -362,3 +362,28 @@ fn a_second_interrupt_ends_at_once_and_leaves_nothing_unfinished() {
     assert_eq!(unfinished(&folder.path("")), []);
     assert!(!page.exists() && !dir.join("rebuilds.csv").exists());
 }
+
+/// Only plain files are replaced, and through a link the file that it leads to.
+#[cfg(unix)]
+#[test]
+fn forcing_replaces_a_plain_file_and_nothing_else() {
+    let folder = Folder::new("force");
+    let (real, link) = (folder.path("real.html"), folder.path("link.html"));
+    fs::write(&real, "old").expect("a file");
+    std::os::unix::fs::symlink(&real, &link).expect("a link");
+    let report = ["report", "--no-stock", "--rebuilds", "50", "--force", "-o"];
+    let name = link.to_str().expect("text");
+    let told = answer(&[&report[..], &[name]].concat());
+    assert!(told.contains("link.html"), "{told}");
+    assert!(fs::symlink_metadata(&link).expect("it").is_symlink());
+    assert!(
+        fs::read_to_string(&real)
+            .expect("it")
+            .starts_with("<!DOCTYPE")
+    );
+    let said = refused(&[&report[..], &["/dev/full"]].concat(), 3);
+    assert!(
+        said.contains("is no plain file and is not overwritten"),
+        "{said}"
+    );
+}

@@ -93,8 +93,15 @@ fn causes_shows_both_indices_and_what_they_mean() {
         has(&text, part);
     }
     // never one index without the other
-    for line in text.lines().filter(|line| line.contains("old and new")) {
-        assert_eq!(line.matches('±').count(), 2, "{line}");
+    let questions = text.split("Why jobs differ").nth(1).expect("a section");
+    let questions = questions.split("Pinion depth").next().expect("a section");
+    let named = |line: &&str| line.starts_with("  ") && line.contains(" % ±");
+    let rows: Vec<&str> = questions.lines().filter(named).collect();
+    assert!(rows.len() > 20, "{questions}");
+    for line in rows {
+        if !line.contains("What they do alone") {
+            assert_eq!(line.matches('±').count(), 2, "{line}");
+        }
     }
     let inches = answer(&[
         "causes",
@@ -320,6 +327,130 @@ fn a_telling_rebuild_is_found_or_it_is_said_that_there_is_none() {
     assert!(out.is_empty());
     has(&err, "there is none among 2000 rebuilds of seed 1");
     has(&refused(&["follow", "--rebuild", "0"], 2), "from 1 on");
+}
+
+/// The row that is outside says so, and no other.
+#[test]
+fn what_is_outside_is_marked_where_it_is() {
+    let mut told = 0;
+    for (rebuild, set) in [
+        ("224", None),
+        ("13", Some("windows.backlash_variation=0.03")),
+        ("3", None),
+    ] {
+        let mut arguments = vec!["follow", "--rebuild", rebuild];
+        arguments.extend(set.iter().flat_map(|set| ["--set", set]));
+        let story = json(&[&arguments[..], &["--json"]].concat());
+        let text = answer(&arguments);
+        let end = text.split("In the end, true state").nth(1).expect("an end");
+        let row = |name: &str| {
+            let row = end.lines().find(|line| line.trim_start().starts_with(name));
+            row.unwrap_or_else(|| panic!("{name}\n{end}"))
+        };
+        let outside = |name: &str| row(name).contains("OUTSIDE");
+        let right = &story["handed_over"];
+        let said = |kind: &str| right[kind].as_bool().expect("yes or no");
+        assert_eq!(
+            said("backlash"),
+            !outside("backlash round") && !outside("how far it varies"),
+            "{end}"
+        );
+        assert_eq!(
+            said("pattern"),
+            !outside("pattern on the drive") && !outside("pattern on the coast"),
+            "{end}"
+        );
+        assert_eq!(said("side_closure"), !outside("side closure"), "{end}");
+        told += usize::from(end.contains("OUTSIDE"));
+        match rebuild {
+            "224" => assert!(outside("pattern on the coast") && !outside("pattern on the drive")),
+            "13" => assert!(outside("how far it varies") && !outside("backlash round")),
+            _ => {}
+        }
+    }
+    assert_eq!(told, 3);
+}
+
+/// Less money may mean that jobs are given up sooner, so that is told beside it.
+#[test]
+fn jobs_given_up_are_told_of() {
+    let key = "bench.most_assemblies=1..3";
+    let swept = json(&["sweep", key, "--rebuilds", "3000", "--json"]);
+    let last = &list(&swept["points"])[2]["against_first"];
+    let [low, value, high] = {
+        let e = estimate(&last["finished"]);
+        [e[0], e[1], e[2]]
+    };
+    assert!(
+        low > 0.5 && low < value && value < high && high < 0.9,
+        "{value}"
+    );
+    let text = answer(&["sweep", key, "--rebuilds", "3000"]);
+    has(&text, "finished at all");
+    has(&text, "more often finished");
+    let text = answer(&[
+        "compare",
+        "--way",
+        "patient: bench.most_assemblies=3",
+        "--set",
+        "bench.most_assemblies=1",
+        "--rebuilds",
+        "3000",
+    ]);
+    has(&text, "Finished at all");
+    has(&text, "more often finished");
+    // a way that finishes nothing has no share that could be compared
+    let none = [
+        "sweep",
+        "prices.hour=90..92:1",
+        "--rebuilds",
+        "300",
+        "--set",
+        "bench.most_assemblies=1",
+        "--set",
+        "windows.backlash=[0.150,0.15001]",
+        "--set",
+        "instruments.dial.step=0",
+        "--set",
+        "windows.backlash_variation=0.00001",
+    ];
+    let text = answer(&none);
+    has(&text, "not to be told: a way finishes no job");
+    assert!(!text.contains("-100 to +100"), "{text}");
+}
+
+#[test]
+fn what_plays_no_part_is_said_to_play_none() {
+    let text = answer(&["sweep", "drawer.job_fill=0.5..0.9:1", "--rebuilds", "300"]);
+    has(&text, "what is swept plays no part in this job");
+    let text = answer(&["sweep", "windows.depth=0.03..0.06:1", "--rebuilds", "300"]);
+    has(&text, "what is swept plays no part in this job");
+}
+
+#[test]
+fn a_sweep_names_the_point_that_is_wrong_and_what_goes_with_it() {
+    let said = refused(&["sweep", "windows.backlash.1=0.1..0.3:4"], 2);
+    has(&said, "swept to windows.backlash.1=0.2:");
+    let twice = [
+        "sweep",
+        "axle.windows.depth=0.01..0.02:1",
+        "windows.depth=0.03..0.04:1",
+    ];
+    has(&refused(&twice, 2), "is named twice");
+    has(
+        &refused(&["sweep", "windows.depth=0.03..0.04:1", "--chart", "-"], 2),
+        "a figure is not printed",
+    );
+    let text = answer(&[
+        "sweep",
+        "examples/short.axle.toml",
+        "gears.ring_diameter=200..260:2",
+        "--rebuilds",
+        "100",
+    ]);
+    let varies = |line: &&str| line.contains("gears.face_width");
+    let line = text.lines().find(varies).expect("an assumption");
+    has(line, "at the first point; it goes with what is swept");
 }
 
 #[test]

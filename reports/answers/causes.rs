@@ -5,6 +5,7 @@ use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
+use super::{FEW, TOO_FEW};
 use crate::files::{Assumption, Units};
 use crate::inputs::words;
 
@@ -60,17 +61,18 @@ const BESIDE_THE_STACK: f64 = 0.10;
 /// Whether halving it changed anything that is told.
 pub fn seen(buy: &Buy) -> bool {
     let d = &buy.differences;
-    [d.money, d.hours, d.first_assembly, d.handed_over]
-        .iter()
-        .any(|e| Verdict::of(e) != Verdict::NoneSeen)
+    [
+        d.money,
+        d.hours,
+        d.first_assembly,
+        d.handed_over,
+        d.finished,
+    ]
+    .iter()
+    .any(|e| Verdict::of(e) != Verdict::NoneSeen)
 }
 
-/// Fewer rebuilds than this say nothing about differences and shares of a variance.
-const FEW: u64 = 100;
-/// What is said then.
-pub const TOO_FEW: &str = "Too few rebuilds to say.";
-
-/// Whether there are.
+/// Whether there are too few rebuilds to say anything.
 pub fn too_few(causes: &Causes) -> bool {
     causes.rebuilds < FEW
 }

@@ -8,3 +8,8 @@ pub mod quote;
 pub mod ratio;
 pub mod report;
 pub mod sweep;
+
+/// Fewer rebuilds than this say nothing about differences and shares of a variance.
+pub const FEW: u64 = 100;
+/// What is said then.
+pub const TOO_FEW: &str = "Too few rebuilds to say.";

@@ -4,7 +4,12 @@ use shimcast_sim::compare::{Comparison, Way};
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
+use super::compare::{Measure, some_given_up};
 use crate::files::Assumption;
+
+/// Said where nothing that is told depends on what is swept.
+pub const PLAYS_NO_PART: &str =
+    "No difference at all: what is swept plays no part in this job, in its hours or in its cost.";
 
 /// The whole answer.
 #[derive(Debug, Clone, Copy)]
@@ -41,12 +46,29 @@ impl Swept<'_> {
 
     /// What is told of each point: whether a job is finished at all only where some are not.
     pub fn columns(&self) -> Vec<Column> {
-        let ways = &self.comparison.ways;
-        let given_up = ways.iter().any(|way| way.finished.value < 0.995);
+        let given_up = some_given_up(self.comparison);
         Column::ALL
             .into_iter()
             .filter(|column| *column != Column::Finished || given_up)
             .collect()
+    }
+
+    /// What is told of the difference between two points.
+    pub fn measures(&self) -> Vec<Measure> {
+        let given_up = some_given_up(self.comparison);
+        Measure::ALL
+            .into_iter()
+            .filter(|measure| *measure != Measure::Finished || given_up)
+            .collect()
+    }
+
+    /// Whether every rebuild came out the same at every point: what is swept plays no part.
+    pub fn changes_nothing(&self) -> bool {
+        let zero = |estimate: &Estimate| estimate.value == 0.0 && estimate.half_width() == 0.0;
+        self.comparison
+            .differences
+            .iter()
+            .all(|d| [d.assemblies, d.hours, d.money].iter().all(zero))
     }
 
     /// The shop's currency.

@@ -10,7 +10,7 @@ use super::{Effort, Files, Find, Renewed, values};
 const EXAMPLES: &str = "\
 Examples:
   shimcast report                              a page on the built-in demo, shimcast-report.html
-  shimcast report mine.axle.toml --shop mine.shop.toml -o mine.html
+  shimcast report mine/short.axle.toml --shop mine/north-bench.shop.toml -o mine.html
   shimcast report -o demo.html --charts figures --csv tables
   shimcast report -o more.html --csv more --sample 10000
   shimcast report -o dial.html --sweep instruments.dial.sigma=0..0.02:4 --find wrongly-passed
@@ -29,7 +29,8 @@ pub struct Report {
     /// Percent of jobs that may take longer than the flat hours to quote.
     #[arg(long, value_name = "PERCENT", default_value = "20", value_parser = super::quote::risk)]
     pub risk: f64,
-    /// A key of the files to sweep on the page; a second one makes maps of both.
+    /// A key of the files to sweep on the page; a second one makes maps of both. At most 16384
+    /// rebuilds stand behind this, and behind why jobs differ.
     #[arg(
         long,
         value_name = "KEY=FROM..TO[:STEPS]",

@@ -20,7 +20,7 @@ Examples:
 #[command(before_help = EXAMPLES)]
 pub struct Sweep {
     /// One key of the files, or two, each from a first value to a last one in so many equal steps:
-    /// 8 where none are named, or steps of 1 between whole numbers. An item of a list is named by
+    /// 8 where none are named, or whole steps between whole numbers. An item of a list is named by
     /// its place, from 1. What has no `=` is the axle file; the built-in Rowan 215 where none is
     /// named.
     #[arg(
@@ -105,8 +105,8 @@ impl Sweep {
 pub(super) fn one_or_two(ranges: Vec<Range>) -> Result<Vec<Range>, String> {
     match &ranges[..] {
         [] => Err(format!("there is no key to sweep; {FORM}")),
-        [first, second] if first.key == second.key => {
-            Err(format!("{} is named twice; name two keys", first.key))
+        [first, second] if first.same_key(second) => {
+            Err(format!("{} is named twice; name two keys", second.key))
         }
         [_] | [_, _] => Ok(ranges),
         _ => Err("one key or two can be swept at a time, not more".into()),
@@ -123,7 +123,8 @@ pub enum Item {
 }
 
 fn item(text: &str) -> Result<Item, String> {
-    if text.contains('=') {
+    let file = text.ends_with(".toml") && !text.contains("..");
+    if text.contains('=') && !file {
         range(text).map(Item::Range)
     } else if text.contains("..") && !text.contains('/') && !text.ends_with(".toml") {
         Err(format!("there is no `=` in it; {FORM}"))
@@ -141,12 +142,14 @@ pub struct Range {
     pub values: Vec<f64>,
 }
 
-/// Most steps of one key.
-const MOST_STEPS: u32 = 200;
+/// Most steps of one key: with one point more, as many as are swept at once.
+const MOST_STEPS: u32 = 143;
 /// Steps where none are named.
 const USUAL_STEPS: u32 = 8;
 /// Whole numbers this near are all tried.
-const WHOLE_STEPS: f64 = 20.0;
+const WHOLE_STEPS: u32 = 20;
+/// Steps between whole numbers farther apart, so that they come out whole where they can.
+const TIDY_STEPS: [u32; 5] = [8, 6, 5, 10, 12];
 
 const FORM: &str =
     "write KEY=FROM..TO or KEY=FROM..TO:STEPS, e.g. instruments.dial.sigma=0..0.02:4";
@@ -192,7 +195,7 @@ pub(super) fn range(text: &str) -> Result<Range, String> {
                 ));
             }
         },
-        None if whole && (to - from).abs() <= WHOLE_STEPS => (to - from).abs() as u32,
+        None if whole => steps_between((to - from).abs()),
         None => USUAL_STEPS,
     };
     let values = (0..=steps)
@@ -204,12 +207,36 @@ pub(super) fn range(text: &str) -> Result<Range, String> {
     })
 }
 
+/// Steps between two whole numbers so far apart.
+fn steps_between(apart: f64) -> u32 {
+    if apart <= f64::from(WHOLE_STEPS) {
+        return apart as u32;
+    }
+    let fits = |steps: &u32| apart % f64::from(*steps) == 0.0;
+    TIDY_STEPS.into_iter().find(fits).unwrap_or(
+        // a key may take whole numbers only
+        if apart <= f64::from(MOST_STEPS) {
+            apart as u32
+        } else {
+            USUAL_STEPS
+        },
+    )
+}
+
 /// 0.3 rather than 0.30000000000000004.
 fn tidy(figure: f64) -> f64 {
     format!("{figure:.12e}").parse().unwrap_or(figure)
 }
 
 impl Range {
+    /// Whether both are ranges of the same key, however it was typed.
+    fn same_key(&self, other: &Self) -> bool {
+        match (self.set(self.values[0]), other.set(other.values[0])) {
+            (Ok(own), Ok(other)) => own.same_key(&other),
+            _ => self.key == other.key,
+        }
+    }
+
     /// A value of it as a key to set.
     pub fn set(&self, value: f64) -> Result<Override, String> {
         // a value between two that were accepted; written in full, so that nothing is rounded
@@ -239,7 +266,13 @@ mod tests {
     fn whole_numbers_go_by_ones() {
         let points = range("bench.backlash_points=2..5").unwrap();
         assert_eq!(points.values, [2.0, 3.0, 4.0, 5.0]);
-        assert_eq!(range("prices.hour=60..120").unwrap().values.len(), 9);
+        assert_eq!(range("prices.hour=60..120").unwrap().values.len(), 7);
+        assert_eq!(range("prices.hour=60..140").unwrap().values.len(), 9);
+        // where only every one is whole
+        assert_eq!(
+            range("bench.backlash_points=1..32").unwrap().values.len(),
+            32
+        );
         assert_eq!(
             range("bench.backlash_points=8..2:3").unwrap().values,
             [8.0, 6.0, 4.0, 2.0]
@@ -254,7 +287,7 @@ mod tests {
             ("instruments.dial.sigma=0..x", "\"x\" is no number"),
             ("instruments.dial.sigma=0..inf", "is no number"),
             ("instruments.dial.sigma=0.01..0.01", "no range"),
-            ("instruments.dial.sigma=0..0.01:0", "from 1 to 200"),
+            ("instruments.dial.sigma=0..0.01:0", "from 1 to 143"),
             (
                 "instrments.dial.sigma=0..0.01",
                 "did you mean `instruments`",

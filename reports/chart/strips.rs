@@ -19,16 +19,23 @@ pub struct Strip {
 
 const HEIGHT: f64 = 96.0;
 const PITCH: f64 = 146.0;
+/// Width of a letter, more or less.
+const LETTER: f64 = 7.0;
 /// Share of a strip left free above and below its band.
 const AIR: f64 = 0.08;
 /// And at least this share of the figure itself: what is the same everywhere looks flat.
 const LEAST_AIR: f64 = 0.005;
 
-/// Draws the strips. `label` is the axis below with its unit.
-pub fn strips(words: Words, label: &str, strips: &[Strip]) -> Figure {
+/// Draws the strips. `label` is the axis below with its unit, `marks` the places on it that are
+/// marked, with what stands at them, as many as have room.
+pub fn strips(words: Words, label: &str, marks: &[(f64, String)], strips: &[Strip]) -> Figure {
     let height = PITCH * strips.len().max(1) as f64 + 22.0;
     let all = || strips.iter().flat_map(|strip| &strip.samples);
     let (low, high) = ends(all().map(|sample| sample.x));
+    let widest = marks.iter().map(|mark| mark.1.chars().count()).max();
+    let room = (RIGHT - LEFT) / (LETTER * widest.unwrap_or(1).max(1) as f64 + LETTER);
+    let every = (marks.len() as f64 / room).ceil().max(1.0) as usize;
+    let marks: Vec<(f64, String)> = marks.iter().step_by(every).cloned().collect();
     drawn(words, [WIDTH, height], |canvas| {
         for (i, strip) in strips.iter().enumerate() {
             let top = PITCH * i as f64 + 32.0;
@@ -37,11 +44,11 @@ pub fn strips(words: Words, label: &str, strips: &[Strip]) -> Figure {
             let known: Vec<&Sample> = strip.samples.iter().filter(|s| s.y.is_finite()).collect();
             if known.is_empty() {
                 let middle = [0.5 * (LEFT + RIGHT), top + 0.5 * HEIGHT];
-                canvas.text(middle, "too few to say", Stands::Middle, TEXT);
+                canvas.text(middle, "nothing to show", Stands::Middle, TEXT);
                 continue;
             }
             let below = if i + 1 == strips.len() { label } else { "" };
-            let x = Axis::new(low, high, below, 7);
+            let x = Axis::new(low, high, below, 7).marked(marks.clone());
             let (least, most) = ends(known.iter().flat_map(|s| [s.y, s.low, s.high]));
             let air = (AIR * (most - least)).max(LEAST_AIR * most.abs()).max(1e-9);
             let y = Axis::new(least - air, most + air, "", 4);

@@ -18,7 +18,7 @@ mod sweep;
 
 use std::fmt::Display;
 use std::io::{self, IsTerminal, Write, stderr, stdout};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use shimcast_sim::axle::Condition;
@@ -92,11 +92,29 @@ fn colour(when: When) -> bool {
     }
 }
 
+/// Both files as they are now: axle and shop.
+fn sources(files: &Files) -> Result<[Source; 2], Failure> {
+    let keep = |path: &Option<PathBuf>| {
+        let source = path.clone().map_or(Source::BuiltIn, Source::File);
+        source.keep()
+    };
+    match (keep(&files.axle), keep(&files.shop)) {
+        (Ok(axle), Ok(shop)) => Ok([axle, shop]),
+        (axle, shop) => {
+            let problems = [axle.err(), shop.err()].into_iter().flatten().collect();
+            Err(failure(&Problems(problems)))
+        }
+    }
+}
+
 /// Reads both files; what merely looks odd goes to stderr.
 fn read(files: &Files) -> Result<Loaded, Failure> {
-    let source = |path: &Option<_>| path.clone().map_or(Source::BuiltIn, Source::File);
-    let loaded = load(&source(&files.axle), &source(&files.shop), &files.set)
-        .map_err(|problems| failure(&problems))?;
+    read_sources(&sources(files)?, files)
+}
+
+/// The same of files that are read more than once.
+fn read_sources([axle, shop]: &[Source; 2], files: &Files) -> Result<Loaded, Failure> {
+    let loaded = load(axle, shop, &files.set).map_err(|problems| failure(&problems))?;
     for warning in &loaded.warnings {
         warn(warning);
     }

@@ -15,12 +15,13 @@ use shimcast_sim::stock::{Aim, Question, stock};
 use super::drawer::{self, Work};
 use super::follow;
 use super::sweep::Laid;
-use super::{Ended, Failure, on_threads, print, read, set_up, warn};
+use super::{Ended, Failure, on_threads, print, read_sources, set_up, sources, warn};
 use crate::answers::quote::Choice;
 use crate::answers::report::{Drawer, Reported, grain};
-use crate::args::{Find, Report, ShopFiles};
+use crate::args::{Report, ShopFiles};
 use crate::files::{Override, Target};
 use crate::page::{self, Bench, Rebuilds};
+use crate::progress::heed_interrupts;
 use crate::written::{Place, folder};
 
 /// Where a page goes when nobody says.
@@ -34,20 +35,22 @@ const REBUILDS: &str = "rebuilds";
 
 pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
-    let loaded = read(&args.files)?;
+    let sources = sources(&args.files)?;
+    let loaded = read_sources(&sources, &args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
-    let places = Places::claim(args)?;
     if args.sheet {
         let sheet = page::sheet(Bench {
             setup: &setup,
             units: loaded.axle_units,
         });
         let mut told = String::new();
-        places.page(&sheet, "the job sheet", &mut told)?;
+        Places::claim(args)?.page(&sheet, "the job sheet", &mut told)?;
         print(&told)?;
         return Ok(Ended::Done);
     }
-    let laid = Laid::lay(&args.files, &args.renewed, &loaded, ranges)?;
+    let laid = Laid::lay(&sources, &args.files, &args.renewed, &loaded, ranges)?;
+    heed_interrupts();
+    let places = Places::claim(args)?;
     let (until, seed) = (args.effort.until(), args.effort.seed);
     let explained = Until::Rebuilds(args.effort.rebuilds.map_or(EXPLAINED, |n| n.min(EXPLAINED)));
     let work = if args.no_stock { None } else { drawer_of(args) };
@@ -84,24 +87,27 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
         quote,
         pictures,
     } = whole;
-    let story = match (args.find, found) {
-        (Some(wanted), Some(Found::None(searched))) => {
-            warn(format!(
-                "{}; the page tells the first one instead",
-                follow::none(wanted, searched, seed)
-            ));
-            1
-        }
-        (Some(_), Some(Found::Number(number))) => number,
-        _ => args.rebuild,
+    let searched = args.find.zip(found);
+    let (number, found) = match searched {
+        Some((wanted, Found::Number(number))) => (number, Some(wanted.word())),
+        _ => (args.rebuild, None),
     };
-    let missed = matches!(found, Some(Found::None(_)));
-    let found = match found {
-        Some(Found::Number(_)) => args.find.map(Find::word),
-        _ => None,
-    };
-    let story = shimcast_sim::follow::follow(&setup, seed, story);
-    let broken_off = matches!(planned, Some(None));
+    match searched {
+        Some((wanted, Found::None(among))) => warn(format!(
+            "{}; the page tells the first one instead",
+            follow::none(wanted, among, seed)
+        )),
+        Some((wanted, Found::BrokenOff(among))) => warn(format!(
+            "--find {}: broken off, none among {among} rebuilds; the page tells the first one \
+             instead",
+            wanted.word()
+        )),
+        _ => {}
+    }
+    let missed = matches!(searched, Some((_, Found::None(_))));
+    let broken_off = matches!(searched, Some((_, Found::BrokenOff(_))));
+    let story = shimcast_sim::follow::follow(&setup, seed, number);
+    let broken_off = broken_off || matches!(planned, Some(None));
     let planned = planned.flatten();
     let terms = Terms {
         margin: 0.0,

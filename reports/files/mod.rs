@@ -111,14 +111,36 @@ pub enum Source {
     Shipped(Shipped),
     /// A file on disk.
     File(PathBuf),
+    /// A file on disk as it was when it was kept.
+    Kept(PathBuf, String),
 }
 
 impl Source {
+    /// The same, read now if it is a file: whoever reads it more than once finds the same each time.
+    ///
+    /// # Errors
+    /// A problem where the file can't be read.
+    pub fn keep(self) -> Result<Self, Problem> {
+        match self {
+            Self::File(path) => {
+                let text = open::open(&path)?;
+                Ok(Self::Kept(path, text.body))
+            }
+            other => Ok(other),
+        }
+    }
+
     fn text(&self, built_in: Shipped) -> Result<Text, Problem> {
         let shipped = match self {
             Self::BuiltIn => built_in,
             Self::Shipped(shipped) => *shipped,
             Self::File(path) => return open::open(path),
+            Self::Kept(path, body) => {
+                return Ok(Text {
+                    origin: Origin::File(path.clone()),
+                    body: body.clone(),
+                });
+            }
         };
         Ok(shipped.as_text())
     }
@@ -128,7 +150,7 @@ impl Source {
         match self {
             Self::BuiltIn => format!("the built-in {}", BUILT_IN_SHOP.name),
             Self::Shipped(shipped) => format!("the built-in {}", shipped.name),
-            Self::File(path) => path.display().to_string(),
+            Self::File(path) | Self::Kept(path, _) => path.display().to_string(),
         }
     }
 }
@@ -137,7 +159,7 @@ impl Source {
 /// examples where the shop itself is one.
 pub fn job_source(shop: &Source, job: &Job) -> Source {
     match shop {
-        Source::File(path) => Source::File(path.with_file_name(&job.axle)),
+        Source::File(path) | Source::Kept(path, _) => Source::File(path.with_file_name(&job.axle)),
         Source::BuiltIn | Source::Shipped(_) => EXAMPLES
             .into_iter()
             .find(|shipped| shipped.name == job.axle)

@@ -3,7 +3,6 @@
 use shimcast_sim::ratio::Teeth;
 
 use super::csv_column::{at, divider, whole};
-use super::open::open;
 use super::problem::{Problem, Text};
 use super::words::did_you_mean;
 use super::{BUILT_IN_PAIRS, Source};
@@ -27,11 +26,7 @@ pub struct ListedPair {
 /// # Errors
 /// The first flaw found, with its place.
 pub fn load_pairs(source: &Source) -> Result<Vec<ListedPair>, Problem> {
-    let text = match source {
-        Source::File(path) => open(path)?,
-        Source::BuiltIn => BUILT_IN_PAIRS.as_text(),
-        Source::Shipped(shipped) => shipped.as_text(),
-    };
+    let text = source.text(BUILT_IN_PAIRS)?;
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)

@@ -203,6 +203,17 @@ impl Override {
         &self.typed[self.key.clone()]
     }
 
+    /// Whether both set the same key, however it was typed.
+    pub fn same_key(&self, other: &Self) -> bool {
+        let parts = |o: &Self| {
+            o.parts
+                .iter()
+                .map(|(part, _)| part.clone())
+                .collect::<Vec<_>>()
+        };
+        self.target == other.target && parts(self) == parts(other)
+    }
+
     /// The value as typed.
     pub fn value(&self) -> &str {
         &self.typed[self.value.clone()]

@@ -31,6 +31,7 @@ pub fn causes(asked: &Caused<'_>) -> Value {
                 "name": words(buy.input, setup),
                 "first_assembly": estimate(&d.first_assembly),
                 "handed_over": estimate(&d.handed_over),
+                "finished": estimate(&d.finished),
                 "assemblies": estimate(&d.assemblies),
                 "hours": estimate(&d.hours),
                 "money": estimate(&d.money),

@@ -33,6 +33,7 @@ pub fn sweep(swept: &Swept<'_>) -> Value {
                 json!({
                     "first_assembly": estimate(&d.first_assembly),
                     "handed_over": estimate(&d.handed_over),
+                "finished": estimate(&d.finished),
                     "assemblies": estimate(&d.assemblies),
                     "hours": estimate(&d.hours),
                     "money": estimate(&d.money),

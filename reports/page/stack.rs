@@ -32,7 +32,7 @@ pub(super) fn stack(asked: &Caused<'_>, simulated: &Simulated) -> Exhibit {
             "What moves the side closure of the first assembly?",
         ),
     };
-    let (rows, _) = stack_rows(asked.setup, asked.causes, simulated);
+    let (rows, untold) = stack_rows(asked.setup, asked.causes, simulated);
     let (worst, root) = (simulated.stack.worst(), simulated.stack.root_sum_square());
     let half = &simulated.half_range;
     let finding = format!(
@@ -160,12 +160,21 @@ pub(super) fn stack(asked: &Caused<'_>, simulated: &Simulated) -> Exhibit {
     Exhibit {
         finding,
         figure,
-        reading: "Worst case adds every contributor at its limit, root-sum-square adds them as \
-                  chance does. Limits are those of the files, three sigmas where none are stated, \
-                  half a step where something is rounded. Where cpk is above 1, parts keep closer \
-                  inside their limits than the stack takes them to; marks taken the wrong way \
-                  round, and what counts only then, stand in no stack."
-            .into(),
+        reading: format!(
+            "Worst case adds every contributor at its limit, root-sum-square adds them as chance \
+             does. Limits are those of the files, three sigmas where none are stated, half a step \
+             where something is rounded. Where cpk is above 1, parts keep closer inside their \
+             limits than the stack takes them to; marks taken the wrong way round, and what counts \
+             only then, stand in no stack.{}",
+            if untold >= LEADING {
+                format!(
+                    " Others that stand in none move it by up to {:.0} %.",
+                    (100.0 * untold).ceil()
+                )
+            } else {
+                String::new()
+            }
+        ),
         table,
         observations,
     }

@@ -7,25 +7,29 @@ use super::data::{Observations, cells};
 use super::exhibit::Exhibit;
 use super::html::Table;
 use crate::answers::compare::Measure;
-use crate::answers::sweep::{Column, Swept};
+use crate::answers::sweep::{Column, PLAYS_NO_PART, Swept};
+use crate::answers::{FEW, TOO_FEW};
 use crate::chart::{self, Cell, Figure, Map, Maps, Sample, Strip, Words};
 use crate::figures::{
-    Digits, as_given, interval, number, percent, percent_interval, percent_with_half, signed,
-    signed_interval, with_half,
+    Digits, as_given, interval, number, percent, percent_interval, percent_with_half, rebuilds,
+    signed, signed_interval, with_half,
 };
 
 /// What the figure shows of each point.
-const SHOWN: [Column; 4] = [
-    Column::FirstAssembly,
-    Column::HandedOver,
-    Column::Hours,
-    Column::Money,
-];
+fn shown(asked: &Swept<'_>) -> Vec<Column> {
+    let mut columns = asked.columns();
+    columns.retain(|column| !matches!(column, Column::Assemblies | Column::HoursP80));
+    columns
+}
 
 /// A sweep as an exhibit.
 pub fn swept(asked: &Swept<'_>) -> Exhibit {
     let keys = asked.keys.join(" and ");
-    let finding = if asked.two_keys() {
+    let finding = if asked.comparison.rebuilds < FEW {
+        TOO_FEW.to_owned()
+    } else if asked.changes_nothing() {
+        PLAYS_NO_PART.to_owned()
+    } else if asked.two_keys() {
         extremes(asked)
     } else {
         from_end_to_end(asked)
@@ -33,20 +37,20 @@ pub fn swept(asked: &Swept<'_>) -> Exhibit {
     let (title, kind) = if asked.two_keys() {
         (
             format!("What do {keys} do together?"),
-            "Maps of four figures over two",
+            "Maps over two figures of the files",
         )
     } else {
         (
             format!("What does {keys} do?"),
-            "Lines of four figures over one, each with its 95 % interval as a band",
+            "Lines over one figure of the files, each with its 95 % interval as a band",
         )
     };
     let words = Words {
         name: "sweep".into(),
         title,
         description: format!(
-            "{kind}: share right at the first assembly, share right when handed over, mean hours \
-             and cost of a job. {finding}"
+            "{kind}: the shares of jobs right at the first assembly and right when handed over, \
+             mean hours and cost of a job. {finding}"
         ),
     };
     let figure = if asked.two_keys() {
@@ -58,13 +62,12 @@ pub fn swept(asked: &Swept<'_>) -> Exhibit {
         finding,
         figure,
         reading: format!(
-            "{} rebuilds, the very same parts at every point: differences between points are known \
-             better than each point by itself{}.",
-            asked.comparison.rebuilds,
+            "{}, the very same parts at every point.{} Differences between points are known better.",
+            rebuilds(asked.comparison.rebuilds),
             if asked.two_keys() {
                 ""
             } else {
-                ", which is what the bands tell"
+                " The bands are of each point by itself."
             }
         ),
         table: table(asked),
@@ -82,28 +85,21 @@ fn from_end_to_end(asked: &Swept<'_>) -> String {
     };
     let mut seen = Vec::new();
     let mut not_seen = Vec::new();
-    for (measure, name) in [
-        (Measure::FirstAssembly, "right at the first assembly"),
-        (Measure::HandedOver, "right when handed over"),
-        (Measure::Hours, "hours"),
-        (Measure::Money, "cost"),
-    ] {
+    for measure in asked.measures() {
         let difference = measure.difference(differences);
+        if measure == Measure::Assemblies || difference.value.is_nan() {
+            continue;
+        }
+        let name = measure.words();
         if Verdict::of(difference) == Verdict::NoneSeen {
             not_seen.push(name);
             continue;
         }
-        let (difference, unit) = match measure {
-            Measure::FirstAssembly | Measure::HandedOver => {
-                (difference.times(100.0), " percentage points".to_owned())
-            }
-            Measure::Money => (*difference, format!(" {}", asked.currency())),
-            _ => (*difference, String::new()),
-        };
+        let (read, unit) = measure.as_read(difference, asked.currency());
         seen.push(format!(
             "{name} {}{unit} ({})",
-            signed(&difference, 2),
-            signed_interval(&difference, 2)
+            signed(&read, 2),
+            signed_interval(&read, 2)
         ));
     }
     let mut said = format!(
@@ -123,14 +119,8 @@ fn from_end_to_end(asked: &Swept<'_>) -> String {
     said
 }
 
-/// Where most are right and where a job costs least, as far as was swept.
+/// From where to where the shares of right jobs and the cost go.
 fn extremes(asked: &Swept<'_>) -> String {
-    let ways = &asked.comparison.ways;
-    let known = |column: Column| {
-        let of = move |i: usize| column.of(&ways[i]).value;
-        let known = (0..ways.len()).filter(move |i| of(*i).is_finite());
-        (known, of)
-    };
     let place = |i: usize| {
         let named = asked.keys.iter().zip(&asked.points[i]);
         let named: Vec<String> = named
@@ -138,30 +128,46 @@ fn extremes(asked: &Swept<'_>) -> String {
             .collect();
         named.join(", ")
     };
-    let (most_right, right) = known(Column::HandedOver);
-    let (cheapest, costs) = known(Column::Money);
-    let most_right = most_right.max_by(|a, b| right(*a).total_cmp(&right(*b)));
-    let cheapest = cheapest.min_by(|a, b| costs(*a).total_cmp(&costs(*b)));
     let mut said = Vec::new();
-    if let Some(i) = most_right {
-        said.push(format!(
-            "Of the points swept, most are right when handed over at {}: {}",
-            place(i),
-            percent_with_half(Column::HandedOver.of(&ways[i]))
-        ));
-    }
-    if let Some(i) = cheapest {
-        said.push(format!(
-            "a job costs least at {}: {} {}",
-            place(i),
-            with_half(Column::Money.of(&ways[i]), 0),
-            asked.currency()
-        ));
+    for (column, name) in [
+        (Column::HandedOver, "right when handed over"),
+        (Column::Finished, "finished at all"),
+        (Column::Money, "cost of a job"),
+    ] {
+        if !asked.columns().contains(&column) {
+            continue;
+        }
+        let of = |i: usize| column.of(&asked.comparison.ways[i]);
+        let mut known: Vec<usize> = (0..asked.points.len()).collect();
+        known.retain(|i| of(*i).value.is_finite());
+        known.sort_by(|a, b| of(*a).value.total_cmp(&of(*b).value));
+        let (Some(&least), Some(&most)) = (known.first(), known.last()) else {
+            continue;
+        };
+        let read = |i: usize| {
+            if column.is_share() {
+                percent_with_half(of(i))
+            } else {
+                format!("{} {}", with_half(of(i), 0), asked.currency())
+            }
+        };
+        // what lies within chance of each other is not told apart
+        said.push(if of(least).high < of(most).low {
+            format!(
+                "{name} from {} ({}) to {} ({})",
+                read(least),
+                place(least),
+                read(most),
+                place(most)
+            )
+        } else {
+            format!("{name} about {} everywhere", read(known[known.len() / 2]))
+        });
     }
     if said.is_empty() {
-        return "Too few rebuilds to say.".into();
+        return TOO_FEW.into();
     }
-    format!("{}.", said.join("; "))
+    format!("As far as was swept: {}.", said.join("; "))
 }
 
 /// What an estimate is drawn as: shares in percent.
@@ -180,7 +186,7 @@ fn name(column: Column, currency: &str) -> String {
 
 fn strips(asked: &Swept<'_>, words: Words) -> Figure {
     let ways = || asked.points.iter().zip(&asked.comparison.ways);
-    let strips: Vec<Strip> = SHOWN
+    let strips: Vec<Strip> = shown(asked)
         .into_iter()
         .map(|column| Strip {
             name: name(column, asked.currency()),
@@ -197,13 +203,18 @@ fn strips(asked: &Swept<'_>, words: Words) -> Figure {
                 .collect(),
         })
         .collect();
-    chart::strips(words, &asked.keys[0], &strips)
+    let marks: Vec<(f64, String)> = asked
+        .points
+        .iter()
+        .map(|point| (point[0], short(point[0])))
+        .collect();
+    chart::strips(words, &asked.keys[0], &marks, &strips)
 }
 
 fn maps(asked: &Swept<'_>, words: Words) -> Figure {
     let across = asked.across();
     let rows = || asked.points.chunks(across.len());
-    let maps: Vec<Map> = SHOWN
+    let maps: Vec<Map> = shown(asked)
         .into_iter()
         .map(|column| {
             let estimates: Vec<Estimate> = asked
@@ -212,19 +223,16 @@ fn maps(asked: &Swept<'_>, words: Words) -> Figure {
                 .iter()
                 .map(|way| drawn(column, column.of(way)))
                 .collect();
-            let halves = estimates.iter().map(Estimate::half_width);
-            let widest = halves.filter(|half| half.is_finite()).fold(0.0, f64::max);
             // all cells to the same digits, which the least known one carries
-            let least_known = estimates
-                .iter()
-                .find(|estimate| estimate.half_width() >= widest);
-            let digits = |estimate: &Estimate| {
-                let widest = least_known.unwrap_or(estimate);
-                Digits::of(widest, 2).text(estimate.value)
+            let known = estimates.iter().filter(|e| e.value.is_finite());
+            let least_known = known.max_by(|a, b| a.half_width().total_cmp(&b.half_width()));
+            let digits = least_known.map(|estimate| Digits::of(estimate, 2));
+            let half = match (least_known.map(Estimate::half_width), digits) {
+                (Some(half), Some(digits)) if half.is_finite() => {
+                    format!(", each ±{} or less", digits.text(half))
+                }
+                _ => String::new(),
             };
-            let half = least_known.map_or(String::new(), |estimate| {
-                format!(", each ±{} or less", Digits::of(estimate, 2).text(widest))
-            });
             Map {
                 name: format!("{}{half}", name(column, asked.currency())),
                 cells: estimates
@@ -233,10 +241,11 @@ fn maps(asked: &Swept<'_>, words: Words) -> Figure {
                         row.iter()
                             .map(|estimate| Cell {
                                 value: estimate.value,
-                                text: if estimate.value.is_finite() {
-                                    digits(estimate)
-                                } else {
-                                    "-".into()
+                                text: match digits {
+                                    Some(digits) if estimate.value.is_finite() => {
+                                        digits.text(estimate.value)
+                                    }
+                                    _ => "-".into(),
                                 },
                             })
                             .collect()
@@ -259,7 +268,7 @@ fn maps(asked: &Swept<'_>, words: Words) -> Figure {
     })
 }
 
-/// A value at the side of a map, to four digits.
+/// A value at the side of a figure, to four digits.
 fn short(value: f64) -> String {
     let four: f64 = format!("{value:.3e}").parse().unwrap_or(value);
     as_given(if value.abs() < 1e4 { four } else { value })

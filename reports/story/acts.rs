@@ -47,11 +47,15 @@ pub fn acts(setup: &Setup, steps: &[Step], print: Printed) -> Vec<Act> {
 
 /// A length with its sign; zero has none.
 pub(super) fn signed_length(print: Printed, mm: f64) -> String {
-    let bare = print.bare_length(mm);
-    if mm > 0.0 && bare.chars().any(|c| c.is_ascii_digit() && c != '0') {
-        format!("+{bare}")
+    signed(print.bare_length(mm), mm)
+}
+
+/// A figure as printed, with its sign; zero has none.
+pub(super) fn signed(printed: String, figure: f64) -> String {
+    if figure > 0.0 && printed.chars().any(|c| c.is_ascii_digit() && c != '0') {
+        format!("+{printed}")
     } else {
-        bare
+        printed
     }
 }
 
@@ -380,10 +384,12 @@ impl Teller<'_> {
             open.rise.map_or_else(
                 || "trusted to the shims".to_owned(),
                 |[rise, read]| {
+                    let window = self.setup.rise_window;
                     format!(
-                        "torque rise {} (in truth {})",
+                        "torque rise {} (in truth {}; wanted {})",
                         print.bare_torque(read),
-                        print.bare_torque(rise)
+                        print.bare_torque(rise),
+                        print.torques(window.low, window.high)
                     )
                 },
             ),

@@ -4,9 +4,12 @@ use shimcast_sim::follow::Story;
 use shimcast_sim::money::Outcome;
 use shimcast_sim::units::Window;
 
-use super::acts::{signed_length, tooth};
+use super::acts::{signed, signed_length, tooth};
 use crate::answers::follow::{Followed, Measured, drawn_parts};
-use crate::figures::{Digits, Printed, plain};
+use crate::figures::{Digits, Printed};
+
+/// The least that is told of a pattern's place.
+const LEAST_SHARE: f64 = 0.01;
 
 /// How it ended, what was outside at first, what it took: a name and what there is to say.
 pub fn verdict(story: &Story) -> Vec<[String; 2]> {
@@ -81,18 +84,14 @@ pub fn parts(asked: &Followed<'_>) -> Vec<[String; 4]> {
                 ),
                 Measured::Angle => row(
                     part.name,
-                    format!("{:.1}", part.value),
+                    Digits::decimals(1).text(part.value),
                     Digits::decimals(1).signed(off),
                     "arc-minutes",
                 ),
                 Measured::Torque => row(
                     part.name,
                     print.bare_torque(part.value),
-                    format!(
-                        "{}{}",
-                        if off < 0.0 { "-" } else { "+" },
-                        print.bare_torque(off.abs())
-                    ),
+                    signed(print.bare_torque(off), off),
                     asked.units.torque.printed(),
                 ),
                 Measured::TorquePerForce => row(
@@ -117,9 +116,12 @@ pub fn ending(asked: &Followed<'_>) -> Result<Vec<[String; 4]>, String> {
     let story = asked.story;
     if story.outcome == Outcome::GivenUp {
         return Err(format!(
-            "given up after {} assemblies, the most this shop makes (bench.most_assemblies); \
-             nothing is handed over",
-            plain(f64::from(story.rebuild.assemblies))
+            "given up after {}, the most this shop makes (bench.most_assemblies); nothing is \
+             handed over",
+            match story.rebuild.assemblies {
+                1 => "one assembly".to_owned(),
+                n => format!("{n} assemblies"),
+            }
         ));
     }
     let print = Printed(asked.units);
@@ -128,15 +130,35 @@ pub fn ending(asked: &Followed<'_>) -> Result<Vec<[String; 4]>, String> {
     let last = &story.rebuild.last;
     let word = |inside: bool| if inside { "inside" } else { "OUTSIDE" }.to_owned();
     // what is printed may read as if it lay on the limit
-    let by = |inside: bool, beyond: f64| {
-        if !inside && (0.0..print.least_step()).contains(&beyond) {
+    let length = |beyond: f64| {
+        if beyond > 0.0 && beyond < print.least_step() {
             format!("OUTSIDE by less than {}", print.length(print.least_step()))
         } else {
-            word(inside)
+            word(beyond <= 0.0)
         }
     };
-    let beyond =
-        |window: Window, least: f64, most: f64| (window.low - least).max(most - window.high);
+    let beyond = |window: Window, least: f64, most: f64| {
+        let inside = window.holds(least) && window.holds(most);
+        let by = (window.low - least).max(most - window.high);
+        if inside {
+            0.0
+        } else {
+            by.max(f64::MIN_POSITIVE)
+        }
+    };
+    let flank = |pattern: &[f64]| {
+        let limits = [windows.pattern_length, windows.pattern_profile];
+        let by = pattern
+            .iter()
+            .zip(limits)
+            .map(|(at, limit)| at.abs() - limit);
+        let by = by.fold(f64::NEG_INFINITY, f64::max);
+        if by > 0.0 && by < LEAST_SHARE {
+            "OUTSIDE by less than 1 %".to_owned()
+        } else {
+            word(by <= 0.0)
+        }
+    };
     let [drive_length, drive, coast_length, coast] = last.pattern.map(tooth);
     let limits = format!(
         "±{:.0} % long, ±{:.0} % high",
@@ -146,14 +168,11 @@ pub fn ending(asked: &Followed<'_>) -> Result<Vec<[String; 4]>, String> {
     let mut rows = vec![
         [
             "backlash round the ring".to_owned(),
-            by(
-                story.last.backlash,
-                beyond(
-                    windows.backlash,
-                    last.backlash - last.swing,
-                    last.backlash + last.swing,
-                ),
-            ),
+            length(beyond(
+                windows.backlash,
+                last.backlash - last.swing,
+                last.backlash + last.swing,
+            )),
             format!(
                 "{} to {}",
                 print.bare_length((last.backlash - last.swing).max(0.0)),
@@ -163,28 +182,25 @@ pub fn ending(asked: &Followed<'_>) -> Result<Vec<[String; 4]>, String> {
         ],
         [
             "how far it varies".to_owned(),
-            String::new(),
+            length((2.0 * last.swing - windows.backlash_variation).max(0.0)),
             print.length(2.0 * last.swing),
             format!("at most {}", print.length(windows.backlash_variation)),
         ],
         [
             "pattern on the drive side".to_owned(),
-            word(story.last.pattern),
+            flank(&last.pattern[..2]),
             format!("{drive_length} long, {drive} high"),
             limits.clone(),
         ],
         [
             "pattern on the coast side".to_owned(),
-            String::new(),
+            flank(&last.pattern[2..]),
             format!("{coast_length} long, {coast} high"),
             limits,
         ],
         [
             "side closure".to_owned(),
-            by(
-                story.last.closure,
-                beyond(windows.side_closure, last.closure, last.closure),
-            ),
+            length(beyond(windows.side_closure, last.closure, last.closure)),
             print.length(last.closure),
             print.window(windows.side_closure.low, windows.side_closure.high),
         ],

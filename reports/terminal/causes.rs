@@ -9,8 +9,9 @@ use shimcast_sim::estimate::Estimate;
 use super::odds::{assumptions, partial, title};
 use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
+use crate::answers::TOO_FEW;
 use crate::answers::causes::{
-    ALONE, Caused, LEADING, OF_A_JOB, TOO_FEW, WITH_OTHERS, by_share, seen, stack_rows, too_few,
+    ALONE, Caused, LEADING, OF_A_JOB, WITH_OTHERS, by_share, seen, stack_rows, too_few,
 };
 use crate::figures::{
     Printed, decimals, interval, number, percent, percent_interval, signed, signed_interval,
@@ -108,16 +109,27 @@ fn buys(asked: &Caused<'_>) -> String {
         return format!("  {TOO_FEW}\n");
     }
     let currency = &asked.setup.shop.currency;
-    let mut table = Table::right(&[1, 3, 4, 5]);
-    table.row([
+    // where jobs are given up, less money may mean that they are given up sooner
+    let given_up = asked.causes.finished.value < 0.995;
+    let right: &[usize] = if given_up {
+        &[1, 3, 4, 5, 6]
+    } else {
+        &[1, 3, 4, 5]
+    };
+    let mut table = Table::right(right);
+    let mut head = vec![
         "halved".to_owned(),
         format!("{currency} a job"),
         String::new(),
         "hours".to_owned(),
         "first assembly".to_owned(),
         "handed over".to_owned(),
-        "key".to_owned(),
-    ]);
+    ];
+    if given_up {
+        head.push("finished".to_owned());
+    }
+    head.push("key".to_owned());
+    table.row(head);
     let mut unseen: Vec<&str> = Vec::new();
     for buy in &asked.causes.buys {
         if !seen(buy) {
@@ -125,15 +137,19 @@ fn buys(asked: &Caused<'_>) -> String {
             continue;
         }
         let d = &buy.differences;
-        table.row([
+        let mut row = vec![
             words(buy.input, asked.setup).to_owned(),
             signed(&d.money, 1),
             signed_interval(&d.money, 1),
             change(&d.hours, "", 3),
             change(&d.first_assembly.times(100.0), " pts", 2),
             change(&d.handed_over.times(100.0), " pts", 2),
-            buy.input.key(asked.setup),
-        ]);
+        ];
+        if given_up {
+            row.push(change(&d.finished.times(100.0), " pts", 2));
+        }
+        row.push(buy.input.key(asked.setup));
+        table.row(row);
     }
     let mut text = table.text();
     text.push_str(
@@ -295,7 +311,7 @@ fn stack(asked: &Caused<'_>, simulated: &Simulated) -> String {
     ]);
     let beside = if untold >= LEADING {
         format!(
-            "  Others move it by up to {:.0} %, only by which pack comes out nearest.\n",
+            "  Others, which stand in no stack, move it by up to {:.0} %.\n",
             (100.0 * untold).ceil()
         )
     } else {

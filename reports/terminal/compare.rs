@@ -31,7 +31,7 @@ pub fn render(asked: &Compared<'_>, ink: Ink) -> String {
     if comparison.partial {
         text.push_str(&partial(comparison.rebuilds));
     }
-    for measure in asked.measures() {
+    for measure in asked.told() {
         let _ = write!(
             text,
             "\n{}\n{}",
@@ -42,19 +42,6 @@ pub fn render(asked: &Compared<'_>, ink: Ink) -> String {
     if asked.currency().is_none() {
         text.push_str(
             "\nThe shops count in different currencies, so what a job costs is not compared.\n",
-        );
-    }
-    if asked
-        .comparison
-        .ways
-        .iter()
-        .any(|way| way.finished.value < 0.995)
-    {
-        let _ = write!(
-            text,
-            "\n{}\n{}",
-            ink.heading("Finished at all"),
-            finished(asked)
         );
     }
     if !asked.costs.is_empty() {
@@ -81,6 +68,7 @@ fn title(asked: &Compared<'_>, measure: Measure) -> String {
     match measure {
         Measure::FirstAssembly => "Right at the first assembly".into(),
         Measure::HandedOver => "Right when handed over, of finished jobs".into(),
+        Measure::Finished => "Finished at all".into(),
         Measure::Assemblies => "Assemblies".into(),
         Measure::Hours => "Hours of a job".into(),
         Measure::Money => format!(
@@ -99,7 +87,7 @@ fn table(asked: &Compared<'_>, measure: Measure) -> String {
         _ => (2, 2),
     };
     let show = |e: &Estimate| match measure {
-        Measure::FirstAssembly | Measure::HandedOver => [percent(e), percent_interval(e)],
+        _ if measure.is_share() => [percent(e), percent_interval(e)],
         _ => [number(e, most), interval(e, most)],
     };
     let mut table = Table::right(&[1, 3]);
@@ -122,37 +110,29 @@ fn table(asked: &Compared<'_>, measure: Measure) -> String {
         }
         table.row(row);
     }
-    table.text()
+    if measure == Measure::Finished {
+        format!(
+            "{}  The rest is given up after as many assemblies as the shop allows \
+             (bench.most_assemblies).\n",
+            table.text()
+        )
+    } else {
+        table.text()
+    }
 }
 
 /// A difference with its interval; of shares in percentage points.
 fn shown_difference(measure: Measure, difference: &Estimate, most: usize) -> [String; 2] {
-    match measure {
-        Measure::FirstAssembly | Measure::HandedOver => {
-            let points = difference.times(100.0);
-            [
-                format!("{} points", signed(&points, 3)),
-                signed_interval(&points, 3),
-            ]
-        }
-        _ => [signed(difference, most), signed_interval(difference, most)],
+    if measure.is_share() {
+        let points = difference.times(100.0);
+        let value = match points.value.is_nan() {
+            true => String::new(),
+            false => format!("{} points", signed(&points, 3)),
+        };
+        [value, signed_interval(&points, 3)]
+    } else {
+        [signed(difference, most), signed_interval(difference, most)]
     }
-}
-
-fn finished(asked: &Compared<'_>) -> String {
-    let mut table = Table::right(&[1]);
-    for (name, way) in asked.names.iter().zip(&asked.comparison.ways) {
-        table.row([
-            name.clone(),
-            percent(&way.finished),
-            percent_interval(&way.finished),
-        ]);
-    }
-    format!(
-        "{}  The rest were given up after as many assemblies as the shop allows \
-         (bench.most_assemblies).\n",
-        table.text()
-    )
 }
 
 fn pay_back(asked: &Compared<'_>) -> String {

@@ -2,14 +2,12 @@
 
 use std::fmt::Write;
 
-use shimcast_sim::compare::Differences;
 use shimcast_sim::estimate::Estimate;
 
 use super::odds::{assumptions, partial, title};
 use super::{AT_WORK, CAUTION, Ink, Table};
-use crate::answers::compare::Measure;
-use crate::answers::sweep::{Column, Swept};
-use crate::figures::{as_given, percent_with_half, signed, signed_interval, with_half};
+use crate::answers::sweep::{Column, PLAYS_NO_PART, Swept};
+use crate::figures::{as_given, percent_with_half, rebuilds, signed, signed_interval, with_half};
 
 /// Columns of a map that still fit a page.
 const WIDEST_MAP: usize = 7;
@@ -43,10 +41,11 @@ pub fn render(swept: &Swept<'_>, ink: Ink) -> String {
     }
     let _ = writeln!(
         text,
-        "\n{} rebuilds, seed {}, the very same parts at every point, so differences between \
+        "\n{}, seed {}, the very same parts at every point, so differences between \
          points are\nknown better than \"±\", half the 95 % interval of each by itself. Minutes, \
          spreads and prices are\nwhat the files say: the built-in ones are plausible, not measured.",
-        comparison.rebuilds, swept.seed
+        rebuilds(comparison.rebuilds),
+        swept.seed
     );
     text.push_str(&assumptions(swept.assumptions, ink));
     let _ = write!(text, "\n{CAUTION}{AT_WORK}");
@@ -125,32 +124,23 @@ fn ends(swept: &Swept<'_>) -> String {
     let Some(last) = swept.comparison.differences.last() else {
         return String::new();
     };
-    let currency = swept.currency();
+    if swept.changes_nothing() {
+        return format!("  {PLAYS_NO_PART}\n");
+    }
     let mut table = Table::right(&[1]);
-    for measure in Measure::ALL {
-        let (name, unit) = match measure {
-            Measure::FirstAssembly => ("right at the first assembly", " points".to_owned()),
-            Measure::HandedOver => ("right when handed over", " points".to_owned()),
-            Measure::Assemblies => ("assemblies", String::new()),
-            Measure::Hours => ("hours", String::new()),
-            Measure::Money => ("cost of a job", format!(" {currency}")),
+    for measure in swept.measures() {
+        let difference = measure.difference(last);
+        let (read, unit) = measure.as_read(difference, swept.currency());
+        let value = match read.value.is_nan() {
+            true => String::new(),
+            false => format!("{}{unit}", signed(&read, 3)),
         };
-        let difference = in_points(measure, last);
         table.row([
-            name.to_owned(),
-            format!("{}{unit}", signed(&difference, 3)),
-            signed_interval(&difference, 3),
-            measure.verdict(measure.difference(last)),
+            measure.words().to_owned(),
+            value,
+            signed_interval(&read, 3),
+            measure.verdict(difference),
         ]);
     }
     table.text()
-}
-
-/// Differences of shares in percentage points.
-fn in_points(measure: Measure, differences: &Differences) -> Estimate {
-    let difference = measure.difference(differences);
-    match measure {
-        Measure::FirstAssembly | Measure::HandedOver => difference.times(100.0),
-        _ => *difference,
-    }
 }
