@@ -11,7 +11,7 @@ const EXAMPLES: &str = "\
 Examples:
   shimcast report                              a page on the built-in demo, shimcast-report.html
   shimcast report mine/short.axle.toml --shop mine/north-bench.shop.toml -o mine.html
-  shimcast report -o demo.html --charts figures --csv tables
+  shimcast report -o pictures.html --charts figures --csv tables
   shimcast report -o more.html --csv more --sample 10000
   shimcast report -o dial.html --sweep instruments.dial.sigma=0..0.02:4 --find wrongly-passed
   shimcast report --sheet -o sheet.html        a job sheet for the bench, to print and fill in
