@@ -288,6 +288,13 @@ fn set_is_told_on_the_argument_itself() {
             "[0.13, 0.2]",
         ),
         (
+            "windows.backlash.1=0.3",
+            20,
+            3,
+            "the lower end must be below the upper one",
+            "the lower end first",
+        ),
+        (
             "housing.head_seat.sigma=0.04",
             19,
             5,

@@ -276,6 +276,10 @@ impl Override {
                 ),
                 _ => (false, None),
             };
+            if item.is_some() && !groups {
+                // what is wrong with the list from now on comes of this
+                node.place = value.place;
+            }
             node = match &mut node.value {
                 Value::Table(entries) => {
                     let found = entries.iter().position(|e| e.key == *part);
