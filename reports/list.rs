@@ -102,8 +102,9 @@ pub fn rows<'a>(
     all
 }
 
-/// The rows as CSV, for a spreadsheet.
-pub fn csv(rows: &[Row<'_>]) -> String {
+/// The rows as CSV, for a spreadsheet; what is used in a year is left empty for a box that is packed
+/// for a number of jobs.
+pub fn csv(rows: &[Row<'_>], for_a_year: bool) -> String {
     let mut text = line(&[
         "series",
         "size",
@@ -128,7 +129,10 @@ pub fn csv(rows: &[Row<'_>]) -> String {
             row.keep.to_string(),
             format!("{:.2}", row.price),
             format!("{:.2}", row.money()),
-            format!("{:.1}", row.used.value.max(0.0)),
+            match for_a_year {
+                true => format!("{:.1}", row.used.value.max(0.0)),
+                false => String::new(),
+            },
             have,
             row.over().to_string(),
             row.packs().to_string(),

@@ -72,10 +72,17 @@ fn check(name: &str, text: &str, cases: &[Case]) {
 }
 
 #[rustfmt::skip]
-const AXLE: [Case; 52] = [
+const AXLE: [Case; 59] = [
     // spelling and structure
     case("ring_teeth        = 41", "«ring_teet»        = 41", "[gears] has no key `ring_teet`", "did you mean `ring_teeth`?"),
     case("name   = \"Rowan 215\"", "name   = \"Rowan 215\"\n«stiffness» = 45.0", "the file has no key `stiffness`", "belongs under [housing]"),
+    case("ring_teeth        = 41", "ring_teeth        = 41\n«backlash» = [0.13, 0.20]", "[gears] has no key `backlash`", "belongs under [as_built] or [windows]"),
+    case("backlash           = [ 0.13, 0.20 ]", "backlash           = [ «0,013», 0,020 ]", "a comma stands inside a number", "write a decimal point: 0.013"),
+    case("ring_diameter     = 215.0", "ring_diameter     = «215.0mm»", "stands right behind the number", "write 215.0 alone"),
+    case("ring_diameter     = 215.0", "ring_diameter     = «1e300»", "is beyond all reason", "a number of mm"),
+    case("ring_diameter     = 215.0 ", "«ring_diameter: 215.0» ", "a colon stands where an `=` belongs", "write ring_diameter = 215.0"),
+    case("length = \"mm\"      # unit of every length in this file: \"mm\" or \"in\"", "«length = “mm”»", "curly quotes mean nothing here", "straight ones"),
+    case("stock = \"P-38\" ", "stock = \"«P-28»\" ", "no shim series `P-28`", "did you mean `P-28in`?"),
     case("[as_built] ", "[«as_bilt»] ", "the file has no key `as_bilt`", "did you mean `as_built`?"),
     case("ring_share  = 0.5", "ring_share  = 0.5\n«ring_share» = 0.4", "`ring_share` is given twice", "keep one"),
     case("[as_built] ", "[«housing»] ", "`housing` is given twice", "opened once"),

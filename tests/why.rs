@@ -419,6 +419,34 @@ fn jobs_given_up_are_told_of() {
     assert!(!text.contains("-100 to +100"), "{text}");
 }
 
+/// A slip of the unit still gives an answer, but not without a word.
+#[test]
+fn what_looks_wrong_is_said_beside_every_answer() {
+    for command in [
+        &["odds"][..],
+        &["quote"],
+        &["causes"],
+        &["follow"],
+        &["compare", "--way", "dial: instruments.dial.sigma=0.001"],
+        &["sweep", "windows.depth=0.04..0.05:1"],
+        &["report", "--no-stock", "-o", "-"],
+    ] {
+        let mut arguments = command.to_vec();
+        if command[0] != "follow" {
+            arguments.extend(["--rebuilds", "50"]);
+        }
+        arguments.extend(["--set", "gears.pressure_angle=40"]);
+        let (code, _, err) = run(&arguments);
+        assert_eq!(code, 0, "{err}");
+        let told = err
+            .matches("looks wrong: gears.pressure_angle is 40")
+            .count();
+        assert_eq!(told, 1, "{arguments:?}: {err}");
+        let (_, _, err) = run(&arguments[..arguments.len() - 2]);
+        assert!(!err.contains("looks wrong"), "{err}");
+    }
+}
+
 #[test]
 fn what_plays_no_part_is_said_to_play_none() {
     let text = answer(&["sweep", "drawer.job_fill=0.5..0.9:1", "--rebuilds", "300"]);

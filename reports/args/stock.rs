@@ -44,7 +44,8 @@ pub struct Stock {
     /// order today, and what there is too much of.
     #[arg(long, value_name = "FILE.csv")]
     pub have: Option<PathBuf>,
-    /// The best drawer for this much money, instead of the cheapest one for job_fill.
+    /// The best drawer worth this much money, instead of the cheapest one for job_fill. The order to
+    /// fill it may cost more, since shims come in whole packs.
     #[arg(long, value_name = "AMOUNT", value_parser = values::budget)]
     pub budget: Option<f64>,
     #[command(flatten)]

@@ -1,6 +1,6 @@
 //! `shimcast causes`.
 
-use super::{Ended, Failure, fitted, on_threads, print, read, set_up};
+use super::{Ended, Failure, fitted, on_threads, print, read, set_up, tell_doubts};
 use crate::answers::causes::Caused;
 use crate::args::Causes;
 use crate::json;
@@ -9,6 +9,7 @@ use crate::terminal::{self, Ink};
 pub(super) fn run(args: &Causes, ink: Ink) -> Result<Ended, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
+    tell_doubts(&setup, loaded.axle_units);
     let until = args.effort.until();
     let seed = args.effort.seed;
     let causes = on_threads(&args.effort, |watch| {

@@ -7,7 +7,9 @@ use shimcast_sim::compare::compare;
 use shimcast_sim::setup::Setup;
 
 use super::jobs::jobs_a_year;
-use super::{Ended, Failure, failure, failure_as, fitted, on_threads, print, set_up_as, warn};
+use super::{
+    Ended, Failure, failure, failure_as, fitted, on_threads, print, set_up_as, tell_doubts, warn,
+};
 use crate::answers::compare::{Compared, Investment};
 use crate::args::{Compare, Way, in_a_way};
 use crate::files::{Assumption, Loaded, Problems, Source, load};
@@ -38,6 +40,7 @@ pub(super) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
         }
         setups.push(setup);
     }
+    tell_doubts(&setups[0], plain.axle_units);
     let renewed = (args.renewed.gears.into(), args.renewed.bearings.into());
     let investments: Vec<Investment> = costs
         .into_iter()

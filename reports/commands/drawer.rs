@@ -5,10 +5,12 @@ use shimcast_sim::stock::{Shelf, shelves};
 
 use super::{Failure, failure, warn};
 use crate::args::ShopFiles;
+use crate::figures::Printed;
 use crate::files::{
     Assumption, LoadedAxle, LoadedShop, Offer, Override, Problems, Source, Target, job_source,
     load_axle, load_shop, offer, problem_at,
 };
+use crate::plausible::doubts;
 
 /// A shop that was read, with all that its jobs need.
 pub(super) struct Work {
@@ -87,7 +89,12 @@ pub(super) fn read_and_tell(
             job.bearings,
         );
         match setup {
-            Ok(setup) => setups.push(setup),
+            Ok(setup) => {
+                for doubt in doubts(&setup, Printed(axle.units)) {
+                    tell(&format!("{}: looks wrong: {doubt}", axle.axle.name));
+                }
+                setups.push(setup);
+            }
             Err(flaws) => problems.0.extend(
                 flaws
                     .into_iter()

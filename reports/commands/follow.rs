@@ -2,7 +2,7 @@
 
 use shimcast_sim::follow::{Found, find, follow};
 
-use super::{Ended, Failure, fitted, print, read, set_up};
+use super::{Ended, Failure, fitted, print, read, set_up, tell_doubts};
 use crate::answers::follow::Followed;
 use crate::args::{Find, Follow};
 use crate::json;
@@ -12,6 +12,7 @@ use crate::terminal::{self, Ink};
 pub(super) fn run(args: &Follow, ink: Ink) -> Result<Ended, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
+    tell_doubts(&setup, loaded.axle_units);
     let number = match args.find {
         None => args.rebuild,
         Some(wanted) => {

@@ -28,7 +28,10 @@ pub(super) fn run(args: &Kit, ink: Ink) -> Result<Ended, Failure> {
     };
     let as_csv = || {
         let plan = &answer.plan;
-        csv(&rows(shelves, &plan.levels, None, &plan.service.used))
+        csv(
+            &rows(shelves, &plan.levels, None, &plan.service.used),
+            false,
+        )
     };
     if let Some(place) = to_file {
         place.fill_with(&as_csv()).map_err(Failure::CannotAccess)?;

@@ -25,7 +25,9 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::setup::{Flaw, Setup};
 
 use crate::args::{Cli, Command, Effort, Files, Renewed, When};
-use crate::files::{Kind, Loaded, Problems, Source, load};
+use crate::figures::Printed;
+use crate::files::{Kind, Loaded, Problems, Source, Units, load};
+use crate::plausible::doubts;
 use crate::progress::{Watch, heed_interrupts};
 use crate::terminal::{Ink, fold};
 use crate::written::Place;
@@ -135,6 +137,14 @@ fn failure_as(problems: &Problems, message: String) -> Failure {
         Failure::CannotAccess(message)
     } else {
         Failure::BadInput(message)
+    }
+}
+
+/// Says on stderr which figures are far outside what is plausible: a slip of the unit or the point
+/// still gives an answer.
+fn tell_doubts(setup: &Setup, units: Units) {
+    for doubt in doubts(setup, Printed(units)) {
+        warn(format!("looks wrong: {doubt}"));
     }
 }
 

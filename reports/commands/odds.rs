@@ -1,6 +1,6 @@
 //! `shimcast odds`.
 
-use super::{Ended, Failure, fitted, on_threads, print, read, set_up};
+use super::{Ended, Failure, fitted, on_threads, print, read, set_up, tell_doubts};
 use crate::args::Odds;
 use crate::json;
 use crate::terminal::{self, Ink};
@@ -8,6 +8,7 @@ use crate::terminal::{self, Ink};
 pub(super) fn run(args: &Odds, ink: Ink) -> Result<Ended, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
+    tell_doubts(&setup, loaded.axle_units);
     let until = args.effort.until();
     let seed = args.effort.seed;
     let odds = on_threads(&args.effort, |watch| {

@@ -5,7 +5,7 @@ use shimcast_sim::quote::{Quote, Terms, quote};
 use shimcast_sim::setup::Setup;
 
 use super::jobs::jobs_a_year;
-use super::{Ended, Failure, failure, fitted, on_threads, print, read, set_up_as};
+use super::{Ended, Failure, failure, fitted, on_threads, print, read, set_up_as, tell_doubts};
 use crate::answers::quote::{Choice, Quoted};
 use crate::args;
 use crate::files::Problems;
@@ -32,6 +32,7 @@ pub(super) fn run(args: &args::Quote, ink: Ink) -> Result<Ended, Failure> {
         .map_err(|problems| failure(&problems))?;
     let chosen = CHOICES.iter().position(|choice| *choice == asked);
     let chosen = chosen.unwrap_or(CHOICES.len() - 1);
+    tell_doubts(&setups[chosen], loaded.axle_units);
     let quotes = on_threads(&args.effort, |watch| {
         let mut ask =
             |setup: &Setup| quote(setup, seed, until, &mut |progress| watch.see(progress));

@@ -15,7 +15,7 @@ use shimcast_sim::stock::{Aim, Question, stock};
 use super::drawer::{self, Work};
 use super::follow;
 use super::sweep::Laid;
-use super::{Ended, Failure, on_threads, print, read_sources, set_up, sources, warn};
+use super::{Ended, Failure, on_threads, print, read_sources, set_up, sources, tell_doubts, warn};
 use crate::answers::quote::Choice;
 use crate::answers::report::{Drawer, Reported, grain};
 use crate::args::{Report, ShopFiles};
@@ -38,6 +38,7 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
     let sources = sources(&args.files)?;
     let loaded = read_sources(&sources, &args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
+    tell_doubts(&setup, loaded.axle_units);
     if args.sheet {
         let sheet = page::sheet(Bench {
             setup: &setup,

@@ -44,7 +44,12 @@ pub(super) fn run(args: &Stock, ink: Ink) -> Result<Ended, Failure> {
     };
     let have = question.have.as_ref();
     let levels = &answer.plan.levels;
-    let as_csv = || csv(&rows(shelves, levels, have, &answer.plan.service.used));
+    let as_csv = || {
+        csv(
+            &rows(shelves, levels, have, &answer.plan.service.used),
+            true,
+        )
+    };
     if let Some(place) = to_file {
         place.fill_with(&as_csv()).map_err(Failure::CannotAccess)?;
     }

@@ -8,7 +8,7 @@ use shimcast_sim::setup::Setup;
 
 use super::{
     Ended, Failure, STDOUT, csv_file, failure_as, fitted, new_file, on_threads, print,
-    read_sources, set_up_as, sources, warn,
+    read_sources, set_up, set_up_as, sources, tell_doubts, warn,
 };
 use crate::answers::sweep::Swept;
 use crate::args::{Files, Range, Renewed, Sweep, in_a_way};
@@ -28,6 +28,7 @@ pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
     let sources = sources(&files)?;
     // what is wrong or odd with the files themselves is told once, not at every point
     let plain = read_sources(&sources, &files)?;
+    tell_doubts(&set_up(&plain, &args.renewed)?, plain.axle_units);
     let laid = Laid::lay(&sources, &files, &args.renewed, &plain, ranges)?;
     let seed = args.effort.seed;
     let until = args.effort.until();

@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 
 use super::problem::{Kind, Origin, Place, Problem, Text};
-use super::tree::{Node, Value};
+use super::tree::Node;
 
 /// Most problems of one file that are kept.
 pub(super) const MOST_PROBLEMS: usize = 200;
@@ -92,23 +92,8 @@ impl Notes {
     }
 
     /// The group in which a key stands in a full file.
-    pub(super) fn home_of(&self, key: &str) -> Option<String> {
-        fn look(node: &Node, key: &str, path: &str) -> Option<String> {
-            let Value::Table(entries) = &node.value else {
-                return None;
-            };
-            if !path.is_empty() && entries.iter().any(|e| e.key == key) {
-                return Some(path.to_owned());
-            }
-            entries.iter().find_map(|e| {
-                let path = if path.is_empty() {
-                    e.key.clone()
-                } else {
-                    format!("{path}.{}", e.key)
-                };
-                look(&e.node, key, &path)
-            })
-        }
-        look(self.pattern.as_ref()?, key, "")
+    pub(super) fn homes_of(&self, key: &str) -> Vec<String> {
+        let pattern = self.pattern.as_ref();
+        pattern.map_or_else(Vec::new, |pattern| pattern.homes_of(key))
     }
 }

@@ -14,6 +14,8 @@ use super::words::nearest;
 
 /// Why a figure of the built-in file is used.
 pub(super) const BUILT_IN: &str = "built-in";
+/// No figure of any axle or shop is larger.
+const BEYOND_REASON: f64 = 1e9;
 
 /// What a figure may be, in the units of its file.
 #[derive(Debug, Clone, Copy)]
@@ -267,9 +269,14 @@ impl<'a> Section<'a> {
                         .forget(&format!("{} is missing", self.name(near)));
                     Some(format!("did you mean `{near}`?"))
                 }
-                None => match self.notes.home_of(&entry.key) {
-                    Some(home) if home != self.path => {
-                        Some(format!("`{}` belongs under [{home}]", entry.key))
+                None => match self.notes.homes_of(&entry.key).as_slice() {
+                    homes if !homes.is_empty() && !homes.contains(&self.path) => {
+                        let homes: Vec<String> = homes.iter().map(|h| format!("[{h}]")).collect();
+                        Some(format!(
+                            "`{}` belongs under {}",
+                            entry.key,
+                            homes.join(" or ")
+                        ))
                     }
                     _ => Some(format!("its keys are {}", once(&asked).join(", "))),
                 },
@@ -309,6 +316,14 @@ impl<'a> Section<'a> {
             self.wrong(
                 node.place,
                 format!("{name} is not a finite number"),
+                Some(format!("write {}{example}", q.wanted(self.units))),
+            );
+            return f64::NAN;
+        }
+        if figure.abs() > BEYOND_REASON {
+            self.wrong(
+                node.place,
+                format!("{name} is beyond all reason"),
                 Some(format!("write {}{example}", q.wanted(self.units))),
             );
             return f64::NAN;

@@ -8,6 +8,7 @@ use toml::de::DeValue;
 use super::problem::{Kind, Origin, Place, Problem, Text};
 use super::tree::{Entry, Node, Value};
 use super::words::did_you_mean;
+use super::{BUILT_IN_AXLE, BUILT_IN_SHOP, syntax};
 
 /// Which file a key belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -79,6 +80,15 @@ pub struct Override {
     target: Target,
 }
 
+/// The groups of the built-in files that have this key.
+fn homes(key: &str) -> Vec<String> {
+    [BUILT_IN_AXLE, BUILT_IN_SHOP]
+        .into_iter()
+        .filter_map(|shipped| syntax::parse(&shipped.as_text(), 0).ok())
+        .flat_map(|tree| tree.homes_of(key))
+        .collect()
+}
+
 impl FromStr for Override {
     type Err = Problem;
 
@@ -132,7 +142,10 @@ impl FromStr for Override {
             let help = if shared {
                 Some(format!("write axle.{first} or shop.{first}"))
             } else {
-                did_you_mean(&first, AXLE.into_iter().chain(SHOP), "keys begin with")
+                match &homes(&first)[..] {
+                    [home] => Some(format!("did you mean `{home}.{first}`?")),
+                    _ => did_you_mean(&first, AXLE.into_iter().chain(SHOP), "keys begin with"),
+                }
             };
             let reason = if shared {
                 format!("both files have a `{first}`")
@@ -276,6 +289,10 @@ impl Override {
                 ),
                 _ => (false, None),
             };
+            let plain_items = match &node.value {
+                Value::List(items) if !groups => Some(items.len()),
+                _ => None,
+            };
             if item.is_some() && !groups {
                 // what is wrong with the list from now on comes of this
                 node.place = value.place;
@@ -314,10 +331,16 @@ impl Override {
                 },
                 _ => {
                     let whole = &self.parts[i - 1].0;
+                    let help = match plain_items {
+                        Some(items) => {
+                            format!("its items are 1 to {items}; or set `{whole}` as a whole")
+                        }
+                        None => format!("set `{whole}` as a whole"),
+                    };
                     return Err(self.problem(
                         span.clone(),
                         format!("`{whole}` is {kind}: it has no `{part}`"),
-                        Some(format!("set `{whole}` as a whole")),
+                        Some(help),
                     ));
                 }
             };

@@ -119,6 +119,9 @@ fn flaw(body: &str, message: &str, span: Range<usize>) -> Flaw {
         };
     }
     let word = body.get(span.clone()).unwrap_or("").trim();
+    if let Some(flaw) = slip(body, message, &span) {
+        return flaw;
+    }
     let (reason, help) = plain(message, word);
     let span = if message.contains("basic string") || message.contains("literal string") {
         from_quote(body, span)
@@ -130,6 +133,61 @@ fn flaw(body: &str, message: &str, span: Range<usize>) -> Flaw {
         reason,
         help: help.map(str::to_owned),
     }
+}
+
+/// Slips of the hand that the parser can't tell from other nonsense.
+fn slip(body: &str, message: &str, span: &Range<usize>) -> Option<Flaw> {
+    let whole = widened(body, span.start..span.start);
+    let word = body.get(whole.clone())?;
+    // the second part of 0,005
+    if message.contains("leading zero")
+        && let Some(whole) = decimal_comma(body, span.start.checked_sub(1)?)
+    {
+        return Some(Flaw {
+            help: Some(format!(
+                "write a decimal point: {}",
+                body[whole.clone()].replace(',', ".")
+            )),
+            span: whole,
+            reason: "a comma stands inside a number".to_owned(),
+        });
+    }
+    let line_start = body[..span.start].rfind('\n').map_or(0, |i| i + 1);
+    let line = body[line_start..].lines().next().unwrap_or_default();
+    if line.contains(['“', '”', '„', '‘', '’', '«', '»']) {
+        return Some(Flaw {
+            span: line_start..line_start + line.len(),
+            reason: "curly quotes mean nothing here".to_owned(),
+            help: Some("use straight ones, as in \"in\"".to_owned()),
+        });
+    }
+    let before = line.split('#').next().unwrap_or_default();
+    if let Some((key, value)) = before.split_once(':')
+        && !before.contains('=')
+        && !key.trim().is_empty()
+    {
+        return Some(Flaw {
+            span: line_start..line_start + before.trim_end().len(),
+            reason: "a colon stands where an `=` belongs".to_owned(),
+            help: Some(format!("write {} = {}", key.trim(), value.trim())),
+        });
+    }
+    // 8.2in
+    let start = body[..whole.start]
+        .rfind(|c: char| !c.is_ascii_digit() && c != '.')
+        .map_or(0, |i| i + 1);
+    let word = body.get(start..whole.start + word.len())?;
+    let figure = word.trim_end_matches(|c: char| c.is_alphabetic() || matches!(c, '"' | '°' | '%'));
+    if figure.len() < word.len() && figure.parse::<f64>().is_ok() {
+        return Some(Flaw {
+            span: start..start + word.len(),
+            reason: "something stands right behind the number".to_owned(),
+            help: Some(format!(
+                "write {figure} alone; the units of the file are named once, by `length` and `torque`"
+            )),
+        });
+    }
+    None
 }
 
 /// The number around a comma that was meant as a decimal point, as in `0,13`.
@@ -179,7 +237,12 @@ fn widened(body: &str, span: Range<usize>) -> Range<usize> {
 fn plain(message: &str, word: &str) -> (String, Option<&'static str>) {
     let has = |part: &str| message.contains(part);
     let entry = Some("a line reads: key = value");
-    if has("duplicate key") {
+    if has("duplicate key") && matches!(word, "shims" | "jobs") {
+        (
+            format!("`{word}` is given twice"),
+            Some("each one begins with a line in two brackets: [[shims]], [[jobs]]"),
+        )
+    } else if has("duplicate key") {
         (
             format!("`{word}` is given twice"),
             Some("keep one of the two; a group in [brackets] is opened once"),

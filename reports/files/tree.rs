@@ -33,6 +33,29 @@ pub(super) struct Entry {
 }
 
 impl Node {
+    /// The groups that have this key, by their dotted names.
+    pub(super) fn homes_of(&self, key: &str) -> Vec<String> {
+        fn look(node: &Node, key: &str, path: &str, homes: &mut Vec<String>) {
+            let Value::Table(entries) = &node.value else {
+                return;
+            };
+            if !path.is_empty() && entries.iter().any(|e| e.key == key) {
+                homes.push(path.to_owned());
+            }
+            for e in entries {
+                let path = if path.is_empty() {
+                    e.key.clone()
+                } else {
+                    format!("{path}.{}", e.key)
+                };
+                look(&e.node, key, &path, homes);
+            }
+        }
+        let mut homes = Vec::new();
+        look(self, key, "", &mut homes);
+        homes
+    }
+
     /// The tree of a parsed text.
     pub(super) fn of_table(table: &Spanned<DeTable<'_>>, text: usize) -> Self {
         Self {

@@ -8,6 +8,9 @@ fn plain(word: &str) -> String {
         .collect()
 }
 
+/// Letters from which on a word may be the beginning of a name.
+const LEAST_BEGUN: usize = 3;
+
 /// The candidate nearest to a word, if any is near enough to be meant.
 pub(super) fn nearest<'a>(
     word: &str,
@@ -18,6 +21,14 @@ pub(super) fn nearest<'a>(
         return None;
     }
     let meant = plain(word);
+    let candidates: Vec<&str> = candidates.into_iter().collect();
+    // a name that was cut short is meant before one that is spelt alike
+    let mut begun = candidates
+        .iter()
+        .filter(|c| meant.len() >= LEAST_BEGUN && plain(c).starts_with(&meant));
+    if let (Some(only), None) = (begun.next(), begun.next()) {
+        return Some(only);
+    }
     candidates
         .into_iter()
         .map(|c| (strsim::damerau_levenshtein(&meant, &plain(c)), c))

@@ -206,7 +206,7 @@ fn observations(points: &[Point]) -> Observations {
             c,
             d,
         ];
-        let mut row = vec![i.to_string()];
+        let mut row = vec![(i + 1).to_string()];
         row.extend(figures.map(cell));
         row.push(point.right_first.to_string());
         observations.row(row);

@@ -103,7 +103,8 @@ pub fn chapters(asked: &Reported<'_>) -> Vec<Chapter> {
         },
     ];
     chapters.extend(better(asked));
-    chapters.extend(asked.drawer.as_ref().map(stock::chapter));
+    let drawer = asked.drawer.as_ref();
+    chapters.extend(drawer.map(|drawer| stock::chapter(drawer, asked.setup())));
     chapters
 }
 

@@ -113,7 +113,12 @@ fn in_words(asked: &Reported<'_>) -> String {
         );
     }
     if let Some(drawer) = &asked.drawer {
-        let _ = write!(words, " {}.", super::stock::in_words(drawer));
+        let _ = write!(
+            words,
+            " {}.{}",
+            super::stock::in_words(drawer),
+            super::stock::not_among(drawer, asked.setup())
+        );
     }
     words
 }

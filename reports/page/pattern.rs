@@ -153,7 +153,7 @@ fn observations(points: &[Point]) -> Observations {
             for (flank, name) in ["drive", "coast"].into_iter().enumerate() {
                 let fall = fall(&truth.pattern, flank);
                 observations.row(vec![
-                    i.to_string(),
+                    (i + 1).to_string(),
                     stage.into(),
                     name.into(),
                     cell(fall.length),

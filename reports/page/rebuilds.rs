@@ -125,7 +125,8 @@ impl Rebuilds<'_> {
         let parts = Parts::draw(&setup.axle, setup.gears, setup.bearings, &mut dice);
         let rebuild = setup.rebuild_of(&parts, address, &mut ());
         let torque = rebuild.pinion_torque;
-        let mut row = vec![index.to_string()];
+        // numbered as everywhere, from 1
+        let mut row = vec![(index + 1).to_string()];
         row.extend(of_parts(&parts));
         row.extend(of_truth(setup, &rebuild.first));
         row.extend(of_truth(setup, &rebuild.last));

@@ -259,9 +259,10 @@ fn assemblies(asked: Bench<'_>) -> String {
     ]);
     let rows: Vec<Vec<String>> = (1..=ASSEMBLIES).map(|n| vec![n.to_string()]).collect();
     let belief = plain(habits.ring_belief);
+    let rate = asked.setup.rates.per_ring_move;
     format!(
         "{}<p class=\"small\">Backlash first, then the pattern. A ring gear moved by 1 changes \
-         backlash by about {belief}. Any pinion change repeats everything, and the ring gear \
+         backlash by about {rate:.2} on this axle; the shop reckons with {belief}. Any pinion change repeats everything, and the ring gear \
          follows it. Pattern: note toe or heel, top or root.</p>\n",
         grid("One row an assembly", &head, &rows)
     )

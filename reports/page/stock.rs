@@ -1,6 +1,7 @@
 //! The shim drawer: service against money, and what to keep of each size.
 
 use shimcast_sim::estimate::Estimate;
+use shimcast_sim::setup::Setup;
 use shimcast_sim::stock::Point;
 
 use super::data::{Observations, cell, cells};
@@ -15,7 +16,17 @@ use crate::list::{Row, rows};
 /// Sizes drawn at the most; the table has all.
 const MOST_DRAWN: usize = 110;
 
-pub(super) fn chapter(asked: &Drawer<'_>) -> Chapter {
+/// Says so where the page's own axle is not among the jobs.
+pub(super) fn not_among(asked: &Drawer<'_>, setup: &Setup) -> String {
+    let mut names = asked.lines.iter().map(|(line, _)| &line.axle.name);
+    if names.any(|name| *name == setup.axle.name) {
+        String::new()
+    } else {
+        format!(" {} itself is not among these jobs.", setup.axle.name)
+    }
+}
+
+pub(super) fn chapter(asked: &Drawer<'_>, setup: &Setup) -> Chapter {
     let lines: Vec<String> = asked
         .lines
         .iter()
@@ -33,10 +44,11 @@ pub(super) fn chapter(asked: &Drawer<'_>) -> Chapter {
         id: "stock",
         title: "Which shims to keep?".into(),
         lead: vec![format!(
-            "The drawer is planned for all jobs that the shop's file expects: {}. It is ordered \
+            "The drawer is planned for all jobs that the shop's file expects: {}.{} It is ordered \
              for every {} days, and a delivery takes {}. Prices, these times and the chance that a \
              shim is spoiled are what the file says: the built-in ones are plausible, not measured.",
             super::work::listed(&lines),
+            not_among(asked, setup),
             plain(asked.shop.drawer.order_every_days),
             plain(asked.shop.drawer.lead_time_days),
         )],

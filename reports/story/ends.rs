@@ -65,7 +65,7 @@ fn times(done: &str, count: u32) -> String {
 }
 
 /// What stands over the rows of the parts.
-pub const PARTS: [&str; 4] = ["", "this one", "off the middle", ""];
+pub const PARTS: [&str; 4] = ["", "this one", "off middle", ""];
 
 /// The parts as drawn: name, figure, how far off the middle of its kind, unit.
 pub fn parts(asked: &Followed<'_>) -> Vec<[String; 4]> {

@@ -54,7 +54,7 @@ pub fn render(asked: &Caused<'_>, ink: Ink) -> String {
             stack(asked, simulated)
         );
     }
-    let _ = write!(text, "\n{STACKS}");
+    let _ = write!(text, "\n{}", wrapped(STACKS));
     let _ = writeln!(
         text,
         "\n{} rebuilds, seed {}, each done again for every input on the very same parts; \"±\" and \
@@ -68,17 +68,16 @@ pub fn render(asked: &Caused<'_>, ink: Ink) -> String {
 }
 
 fn meaning() -> String {
-    let of = |name: &str, said: &str| wrapped(&format!("{name}: {said}"), 4);
+    let of = |name: &str, said: &str| wrapped(&format!("{name}: {said}"));
     format!("{}{}", of("alone", ALONE), of("with others", WITH_OTHERS))
 }
 
-const STACKS: &str = "  \
-  Worst case adds every contributor at its limit; root-sum-square adds them as chance does; what is
-  simulated holds 99.73 % of the rebuilds. Limits are those of the files, three sigmas where none
-  are stated, half a step where something is rounded. Shares are of the sum, of the sum of squares
-  and of the variance. Where cpk is above 1, parts keep closer inside their limits than the stack
-  takes them to; marks taken the wrong way round, and what counts only then, stand in no stack.
-";
+const STACKS: &str = "Worst case adds every contributor at its limit; root-sum-square adds them as chance \
+     does; what is simulated holds 99.73 % of the rebuilds. Limits are those of the files, three \
+     sigmas where none are stated, half a step where something is rounded. Shares are of the sum, of \
+     the sum of squares and of the variance. Where cpk is above 1, parts keep closer inside their \
+     limits than the stack takes them to; marks taken the wrong way round, and what counts only then, \
+     stand in no stack.";
 
 fn headline(asked: &Caused<'_>) -> String {
     let causes = asked.causes;
@@ -152,15 +151,15 @@ fn buys(asked: &Caused<'_>) -> String {
         table.row(row);
     }
     let mut text = table.text();
-    text.push_str(
-        "  Differences on the very same parts, in percentage points where \"pts\" stands; \"-\" where \
-         none was\n  seen. With an instrument its graduation is halved too.\n",
-    );
+    text.push_str(&wrapped(
+        "Differences on the very same parts, in percentage points where \"pts\" stands; \"-\" where none \
+         was seen. With an instrument its graduation is halved too.",
+    ));
     if !unseen.is_empty() {
-        text.push_str(&wrapped(
-            &format!("No difference seen: {}.", unseen.join("; ")),
-            2,
-        ));
+        text.push_str(&wrapped(&format!(
+            "No difference seen: {}.",
+            unseen.join("; ")
+        )));
     }
     text
 }

@@ -3,11 +3,11 @@
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
-/// Text is written in lines of at least so many columns, or the next word would have had room: where
-/// it would not, a sentence goes on.
+/// Hanging text is written in lines of at least so many columns, or the next word would have had
+/// room.
 const WRITTEN_FOR: usize = 92;
-/// From so far in, each line stands for itself.
-const DEEP: usize = 5;
+/// A line of running text is at least so long where the sentence goes on.
+const RUNNING: usize = 72;
 /// How far in the second half of a folded row stands.
 const INSET: usize = 6;
 /// Nothing is folded into less.
@@ -75,17 +75,32 @@ fn inset(line: &str) -> usize {
     line.len() - line.trim_start_matches(' ').len()
 }
 
+/// Whether the next line belongs to the sentence that began with the first one and has come to
+/// another.
+fn goes_on(first: &str, last: &str, next: &str) -> bool {
+    let Some(word) = next.split_whitespace().next() else {
+        return false;
+    };
+    match (inset(first), inset(last), inset(next)) {
+        (0, 0, 0) => shown(last) >= RUNNING,
+        // what goes on hangs; lines of a list begin all at the same place
+        (one, two, three) if three > one && (two == one || two == three) => {
+            shown(last) + 1 + word.width() > WRITTEN_FOR
+        }
+        _ => false,
+    }
+}
+
 /// Puts together what was one sentence, and wraps it anew.
 fn paragraphs(folded: &mut String, lines: &[&str], width: usize) {
-    let goes_on = |line: &&str, next: &&str| {
-        let word = next.split_whitespace().next().unwrap_or_default();
-        let hangs = inset(next) > inset(line) || inset(next) == inset(line) && inset(line) < DEEP;
-        hangs
-            && !line.trim().is_empty()
-            && !word.is_empty()
-            && shown(line) + 1 + word.width() > WRITTEN_FOR
-    };
-    for sentence in lines.chunk_by(goes_on) {
+    let mut from = 0;
+    while from < lines.len() {
+        let mut to = from + 1;
+        while to < lines.len() && goes_on(lines[from], lines[to - 1], lines[to]) {
+            to += 1;
+        }
+        let sentence = &lines[from..to];
+        from = to;
         if sentence.iter().all(|line| shown(line) <= width) {
             for line in sentence {
                 put(folded, line);
@@ -237,6 +252,22 @@ mod tests {
         );
         assert!(folded.contains("readings that the manual"), "{folded}");
         assert!(folded.ends_with("\nAnother line.\n"), "{folded}");
+    }
+
+    #[test]
+    fn lines_of_a_list_stay_apart_and_what_hangs_goes_on() {
+        let item = "  housing.ring_seat = 89.312 ± 0.08 mm (nominal: built-in, scaled by the ring \
+                    diameter; spread: built-in)\n";
+        let folded = fold(&item.repeat(2), 60);
+        let begins = |line: &&str| line.starts_with("  housing");
+        assert_eq!(folded.lines().filter(begins).count(), 2, "{folded}");
+        let hanging = "  decides: a backlash reading is outside, and the mean of 0.18 is 0.02 mm over \
+                       the middle; ring\n    gear in by 0.02 mm\n";
+        let folded = fold(hanging, 80);
+        assert!(
+            folded.contains("\n    the middle; ring gear in by"),
+            "{folded}"
+        );
     }
 
     #[test]

@@ -50,7 +50,7 @@ pub fn render(asked: &Followed<'_>, ink: Ink) -> String {
             }
             text.push_str(&table.text());
         }
-        Err(said) => text.push_str(&wrapped(&said, 2)),
+        Err(said) => text.push_str(&wrapped(&said)),
     }
     let _ = writeln!(
         text,
@@ -81,7 +81,7 @@ fn of_act(act: &Act, ink: Ink) -> String {
         text.push_str(&table.text());
     }
     for line in &act.lines {
-        text.push_str(&wrapped(line, 4));
+        text.push_str(&wrapped(line));
     }
     text
 }

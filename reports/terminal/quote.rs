@@ -100,6 +100,11 @@ fn headline(asked: &Quoted<'_>) -> String {
                 signed_interval(&year, 0)
             ),
         ]);
+    } else {
+        table.row([
+            "Over a year",
+            "not told: it is not among the [[jobs]] of the shop; --jobs-a-year says how many",
+        ]);
     }
     table.row([
         "Ring the customer".to_owned(),

@@ -65,9 +65,9 @@ pub fn render(asked: Asked<'_>, stock: &Stock, ink: Ink) -> String {
     let _ = writeln!(text, "{}", ink.heading(&title));
     text.push_str(&jobs(asked.lines));
     text.push('\n');
-    text.push_str(&headline(asked, stock));
     let used = &stock.plan.service.used;
     let rows = rows(asked.shelves, &stock.plan.levels, asked.have, used);
+    text.push_str(&headline(asked, stock, &rows));
     let mut section = |title: &str, body: String| {
         if !body.is_empty() {
             let _ = write!(text, "\n{}\n{body}", ink.heading(title));
@@ -94,7 +94,7 @@ pub fn render(asked: Asked<'_>, stock: &Stock, ink: Ink) -> String {
     text
 }
 
-fn headline(asked: Asked<'_>, stock: &Stock) -> String {
+fn headline(asked: Asked<'_>, stock: &Stock, rows: &[Row<'_>]) -> String {
     let shop = asked.shop;
     let fill = &stock.plan.service.job_fill;
     let mut table = Table::right(&[1]);
@@ -120,6 +120,14 @@ fn headline(asked: Asked<'_>, stock: &Stock) -> String {
         "Money in the drawer".to_owned(),
         money(stock.plan.money, shop),
         format!("for {pieces} shims of {} sizes{budget}", kept.count()),
+    ]);
+    table.row([
+        "To pay for the order".to_owned(),
+        money(rows.iter().map(Row::order_money).sum(), shop),
+        match asked.have {
+            Some(_) => "in whole packs, beside what is there".to_owned(),
+            None => "in whole packs, for an empty drawer".to_owned(),
+        },
     ]);
     if let Some((service, days)) = &stock.ahead {
         table.row([

@@ -76,15 +76,15 @@ impl Table {
 /// Columns of a line of text.
 const WIDTH: usize = 98;
 
-/// Text in lines behind two blanks, ended by a new line; what goes on below stands behind so many.
-pub fn wrapped(text: &str, hanging: usize) -> String {
+/// Text in lines behind two blanks, ended by a new line; what goes on below stands behind four.
+pub fn wrapped(text: &str) -> String {
     let mut all = String::new();
     let mut line = String::from(" ");
     for word in text.split(' ') {
         if line.width() + 1 + word.width() > WIDTH {
             all.push_str(&line);
             all.push('\n');
-            line = " ".repeat(hanging.saturating_sub(1));
+            line = String::from("   ");
         }
         line.push(' ');
         line.push_str(word);
