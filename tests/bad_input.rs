@@ -82,7 +82,7 @@ const AXLE: [Case; 59] = [
     case("ring_diameter     = 215.0", "ring_diameter     = «1e300»", "is beyond all reason", "a number of mm"),
     case("ring_diameter     = 215.0 ", "«ring_diameter: 215.0» ", "a colon stands where an `=` belongs", "write ring_diameter = 215.0"),
     case("length = \"mm\"      # unit of every length in this file: \"mm\" or \"in\"", "«length = “mm”»", "curly quotes mean nothing here", "straight ones"),
-    case("stock = \"P-38\" ", "stock = \"«P-28»\" ", "no shim series `P-28`", "did you mean `P-28in`?"),
+    case("stock = \"P-38\" ", "stock = «\"P-28\"» ", "no shim series `P-28`", "did you mean `P-28in`?"),
     case("[as_built] ", "[«as_bilt»] ", "the file has no key `as_bilt`", "did you mean `as_built`?"),
     case("ring_share  = 0.5", "ring_share  = 0.5\n«ring_share» = 0.4", "`ring_share` is given twice", "keep one"),
     case("[as_built] ", "[«housing»] ", "`housing` is given twice", "opened once"),
