@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use serde_json::Value;
 
-use crate::given::Folder;
+use crate::given::{Folder, has};
 
 fn shimcast(args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_shimcast"))
@@ -238,6 +238,22 @@ fn the_list_as_csv_counts_as_a_full_drawer() {
         (&2.into(), &0.08.into())
     );
     assert!(estimate(&answer["ahead"]["job_fill"]) > 0.94);
+}
+
+/// A drawer of three sizes serves as well as any, with packs that nobody wanted: that is said.
+#[test]
+fn what_a_poor_offer_cannot_make_stands_on_top() {
+    let folder = Folder::new("poor");
+    folder.file(
+        "poor.csv",
+        b"series,size,price\nP-38,0.30,3.6\nP-38,0.60,3.6\nP-38,0.90,3.6\n",
+    );
+    let offer = folder.path("poor.csv");
+    let text = printed(&["stock", "--sizes-from", offer.to_str().expect("text")]);
+    let head = text.split("What to keep").next().expect("a head");
+    has(head, "What P-38 can't make");
+    assert!(!head.contains("What S-80 can't make"), "{head}");
+    has(head, "To pay for the order");
 }
 
 #[test]

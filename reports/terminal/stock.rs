@@ -15,6 +15,9 @@ use crate::figures::{decimals, interval, number, percent, percent_interval};
 use crate::files::Assumption;
 use crate::list::{Row, rows};
 
+/// A series that misses this share of the thicknesses wanted is spoken of at the head.
+const MOSTLY_MISSED: f64 = 0.5;
+
 /// What the answer was asked about.
 #[derive(Debug, Clone, Copy)]
 pub struct Asked<'a> {
@@ -129,6 +132,19 @@ fn headline(asked: Asked<'_>, stock: &Stock, rows: &[Row<'_>]) -> String {
             None => "in whole packs, for an empty drawer".to_owned(),
         },
     ]);
+    // a drawer of few sizes serves well: with packs that are not what was wanted
+    for advice in &stock.advice {
+        if advice.missed.value >= MOSTLY_MISSED {
+            table.row([
+                format!("What {} can't make", advice.series),
+                percent(&advice.missed),
+                format!(
+                    "of the thicknesses wanted ({}): what is fitted instead is a compromise",
+                    percent_interval(&advice.missed)
+                ),
+            ]);
+        }
+    }
     if let Some((service, days)) = &stock.ahead {
         table.row([
             format!("The next {days:.0} days"),
