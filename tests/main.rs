@@ -22,5 +22,6 @@ mod report_files;
 mod second_opinion;
 mod short_files;
 mod stock;
+mod stories;
 mod whole_answers;
 mod why;

@@ -108,17 +108,22 @@ impl Column {
         Self::Money,
     ];
 
+    /// What it is compared by; `None` where it is not.
+    fn measure(self) -> Option<Measure> {
+        match self {
+            Self::FirstAssembly => Some(Measure::FirstAssembly),
+            Self::HandedOver => Some(Measure::HandedOver),
+            Self::Finished => Some(Measure::Finished),
+            Self::Assemblies => Some(Measure::Assemblies),
+            Self::Hours => Some(Measure::Hours),
+            Self::HoursP80 => None,
+            Self::Money => Some(Measure::Money),
+        }
+    }
+
     /// Its name in answers.
     pub fn key(self) -> &'static str {
-        match self {
-            Self::FirstAssembly => "first_assembly",
-            Self::HandedOver => "handed_over",
-            Self::Finished => "finished",
-            Self::Assemblies => "assemblies",
-            Self::Hours => "hours",
-            Self::HoursP80 => "hours_p80",
-            Self::Money => "money",
-        }
+        self.measure().map_or("hours_p80", Measure::key)
     }
 
     /// What it is, in words.
@@ -136,22 +141,14 @@ impl Column {
 
     /// Of a way.
     pub fn of(self, way: &Way) -> &Estimate {
-        match self {
-            Self::FirstAssembly => &way.first_assembly,
-            Self::HandedOver => &way.handed_over,
-            Self::Finished => &way.finished,
-            Self::Assemblies => &way.assemblies,
-            Self::Hours => &way.hours,
-            Self::HoursP80 => &way.hours_p80,
-            Self::Money => &way.money,
+        match self.measure() {
+            Some(measure) => measure.of(way),
+            None => &way.hours_p80,
         }
     }
 
     /// Whether it is a share.
     pub fn is_share(self) -> bool {
-        matches!(
-            self,
-            Self::FirstAssembly | Self::HandedOver | Self::Finished
-        )
+        self.measure().is_some_and(Measure::is_share)
     }
 }

@@ -6,7 +6,7 @@ use shimcast_sim::causes::{Contributor, Question, Shares, Simulated};
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::setup::Setup;
 
-use super::{Head, estimate};
+use super::{Head, differences, estimate};
 use crate::answers::causes::{Caused, key};
 use crate::inputs::{loop_key, words};
 
@@ -25,18 +25,13 @@ pub fn causes(asked: &Caused<'_>) -> Value {
         .buys
         .iter()
         .map(|buy| {
-            let d = &buy.differences;
-            json!({
-                "key": buy.input.key(setup),
-                "name": words(buy.input, setup),
-                "first_assembly": estimate(&d.first_assembly),
-                "handed_over": estimate(&d.handed_over),
-                "finished": estimate(&d.finished),
-                "assemblies": estimate(&d.assemblies),
-                "hours": estimate(&d.hours),
-                "money": estimate(&d.money),
-                "saves": Verdict::of(&d.money) == Verdict::Less,
-            })
+            let mut value = Map::new();
+            value.insert("key".into(), buy.input.key(setup).into());
+            value.insert("name".into(), words(buy.input, setup).into());
+            value.extend(differences(&buy.differences));
+            let saves = Verdict::of(&buy.differences.money) == Verdict::Less;
+            value.insert("saves".into(), saves.into());
+            Value::Object(value)
         })
         .collect();
     head.with(json!({

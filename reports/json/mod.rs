@@ -19,11 +19,13 @@ pub use ratio::ratio;
 pub use stock::{ShopHead, kit, stock};
 pub use sweep::sweep;
 
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
+use shimcast_sim::compare::Differences;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
+use crate::answers::compare::Measure;
 use crate::files::Assumption;
 
 /// Version of the answers' form.
@@ -72,4 +74,12 @@ impl Head<'_> {
 /// An estimate. What is not known, or endless, is null.
 pub fn estimate(estimate: &Estimate) -> Value {
     json!({ "value": estimate.value, "low": estimate.low, "high": estimate.high })
+}
+
+/// Differences by what ways are compared by.
+fn differences(of: &Differences) -> Map<String, Value> {
+    Measure::ALL
+        .into_iter()
+        .map(|measure| (measure.key().to_owned(), estimate(measure.difference(of))))
+        .collect()
 }

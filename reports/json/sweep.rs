@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{Head, estimate};
+use super::{Head, differences, estimate};
 use crate::answers::sweep::{Column, Swept};
 
 /// A sweep: one object a point, with what differs from the first point. The head names the first
@@ -28,17 +28,9 @@ pub fn sweep(swept: &Swept<'_>) -> Value {
             for column in Column::ALL {
                 point.insert(column.key().into(), estimate(column.of(way)));
             }
-            let differences = i.checked_sub(1).map(|place| {
-                let d = &comparison.differences[place];
-                json!({
-                    "first_assembly": estimate(&d.first_assembly),
-                    "handed_over": estimate(&d.handed_over),
-                "finished": estimate(&d.finished),
-                    "assemblies": estimate(&d.assemblies),
-                    "hours": estimate(&d.hours),
-                    "money": estimate(&d.money),
-                })
-            });
+            let differences = i
+                .checked_sub(1)
+                .map(|place| differences(&comparison.differences[place]));
             point.insert("against_first".into(), json!(differences));
             Value::Object(point)
         })
