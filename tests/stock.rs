@@ -256,6 +256,27 @@ fn what_a_poor_offer_cannot_make_stands_on_top() {
     has(head, "To pay for the order");
 }
 
+/// Each line of jobs is told of by itself, and together they make the whole.
+#[test]
+fn every_line_of_jobs_is_told_of() {
+    let text = printed(&["kit", "--jobs", "4", "--finish", "0.8"]);
+    has(&text, "  of Rowan 215");
+    has(&text, "  of Sorrel 7.1");
+    let kit = printed(&["kit", "--jobs", "4", "--finish", "0.8", "--json"]);
+    let kit: Value = serde_json::from_str(&kit).expect("JSON");
+    let by_line: Vec<f64> = kit["job_fill_by_line"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .map(|e| e["value"].as_f64().expect("a share"))
+        .collect();
+    assert_eq!(by_line.len(), 2);
+    let whole = kit["job_fill"]["value"].as_f64().expect("a share");
+    // 6 and 3 jobs a month: drawn by chance, so about
+    let mean = (2.0 * by_line[0] + by_line[1]) / 3.0;
+    assert!((mean - whole).abs() < 0.005, "{by_line:?} {whole}");
+}
+
 #[test]
 fn a_budget_is_kept_and_an_offer_chosen_from() {
     let folder = Folder::new("offer");

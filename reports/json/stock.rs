@@ -6,7 +6,7 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 use shimcast_sim::shop::Shop;
-use shimcast_sim::stock::{Advice, Kit, Levels, Point, Shelf, Spared, Stock, Yearly};
+use shimcast_sim::stock::{Advice, Kit, Levels, Point, Service, Shelf, Spared, Stock, Yearly};
 
 use super::{FORMAT, estimate};
 use crate::files::Assumption;
@@ -62,6 +62,11 @@ impl ShopHead<'_> {
         }
         answer
     }
+}
+
+/// How well each line of jobs is served, in the order of `jobs`.
+fn by_line(service: &Service) -> Vec<Value> {
+    service.by_line.iter().map(estimate).collect()
 }
 
 /// Money to a hundredth of a cent: sums of prices carry noise beyond.
@@ -187,6 +192,7 @@ pub fn stock(head: &ShopHead<'_>, stock: &Stock, have: Option<&Levels>) -> Value
     head.with(json!({
         "series": series(head.shelves, &stock.plan.levels, used),
         "job_fill": estimate(&stock.plan.service.job_fill),
+        "job_fill_by_line": by_line(&stock.plan.service),
         "held": stock.held,
         "money": money(stock.plan.money),
         "curve": stock.curve.iter().map(point).collect::<Vec<_>>(),
@@ -230,6 +236,7 @@ pub fn kit(head: &ShopHead<'_>, kit: &Kit, jobs: u32, finish: f64) -> Value {
             .map(|shelf| json!({ "series": shelf.name, "sizes": sizes(shelf) }))
             .collect::<Vec<_>>(),
         "job_fill": estimate(&service.job_fill),
+        "job_fill_by_line": by_line(service),
         "all_done": estimate(&service.all_done),
         "money": money(kit.plan.money),
         "order": order(&rows),

@@ -7,7 +7,7 @@ use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Kit, Shelf};
 
 use super::odds::assumptions;
-use super::stock::{jobs, money, share};
+use super::stock::{by_line, jobs, money, share};
 use super::{CAUTION, Ink, Table};
 use crate::figures::{percent, percent_interval};
 use crate::files::Assumption;
@@ -57,6 +57,9 @@ pub fn render(asked: Asked<'_>, kit: &Kit, ink: Ink) -> String {
             format!("{}, NOT the {wanted} asked for", percent_interval(fill))
         },
     ]);
+    for row in by_line(asked.lines, &kit.plan.service) {
+        table.row(row);
+    }
     table.row([
         format!("Trips on which all {trip} are finished"),
         percent(done),

@@ -6,7 +6,7 @@ use std::fmt::Write;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 use shimcast_sim::shop::Shop;
-use shimcast_sim::stock::{Aim, Levels, Point, Shelf, Spared, Stock};
+use shimcast_sim::stock::{Aim, Levels, Point, Service, Shelf, Spared, Stock};
 use shimcast_sim::units::MM_PER_INCH;
 
 use super::odds::assumptions;
@@ -61,6 +61,34 @@ pub(super) fn jobs(lines: &[(&Setup, f64)]) -> String {
     table.text()
 }
 
+/// Where several lines of jobs are served, how well each is.
+pub(super) fn by_line(lines: &[(&Setup, f64)], service: &Service) -> Vec<[String; 3]> {
+    if lines.len() < 2 {
+        return Vec::new();
+    }
+    lines
+        .iter()
+        .zip(&service.by_line)
+        .map(|((setup, _), fill)| {
+            let name = &setup.axle.name;
+            let alike = lines.iter().filter(|(other, _)| other.axle.name == *name);
+            let which = match alike.count() {
+                1 => String::new(),
+                _ => format!(
+                    ", gears {}, bearings {}",
+                    setup.gears.word(),
+                    setup.bearings.word()
+                ),
+            };
+            [
+                format!("  of {name}{which}"),
+                percent(fill),
+                percent_interval(fill),
+            ]
+        })
+        .collect()
+}
+
 /// The answer as text.
 pub fn render(asked: Asked<'_>, stock: &Stock, ink: Ink) -> String {
     let mut text = String::new();
@@ -113,6 +141,9 @@ fn headline(asked: Asked<'_>, stock: &Stock, rows: &[Row<'_>]) -> String {
         Aim::Budget(_) => percent_interval(fill),
     };
     table.row(["Jobs that never wait".to_owned(), percent(fill), note]);
+    for row in by_line(asked.lines, &stock.plan.service) {
+        table.row(row);
+    }
     let pieces: u32 = stock.plan.levels.iter().flatten().sum();
     let kept = stock.plan.levels.iter().flatten().filter(|n| **n > 0);
     let budget = match asked.aim {

@@ -21,6 +21,8 @@ pub struct Service {
     pub years: f64,
     /// Share of jobs that never waited.
     pub job_fill: Estimate,
+    /// The same of each line of jobs, as far as any came.
+    pub by_line: Vec<Estimate>,
     /// Share of tapes on which no job waited.
     pub all_done: Estimate,
     /// Money on hand, averaged over time.
@@ -51,6 +53,8 @@ impl Service {
 struct Year {
     jobs: u64,
     waited: u64,
+    /// For each line, jobs that never waited, and all.
+    lines: Vec<(u64, u64)>,
     years: f64,
     money: f64,
     orders: u64,
@@ -70,6 +74,8 @@ pub fn service(
     levels: &Levels,
     start: &Levels,
 ) -> Service {
+    let of_jobs = sample.tapes.iter().flat_map(|tape| &tape.jobs);
+    let lines = of_jobs.map(|(_, line)| line + 1).max().unwrap_or(0);
     let years: Vec<Year> = sample
         .tapes
         .par_iter()
@@ -90,7 +96,13 @@ pub fn service(
             let mut reviews: Vec<u64> = played.iter().flat_map(|p| p.orders.clone()).collect();
             reviews.sort_unstable();
             reviews.dedup();
+            let mut of_lines = vec![(0, 0); lines];
+            for ((_, line), waited) in tape.jobs.iter().zip(&waited) {
+                of_lines[*line].0 += u64::from(!waited);
+                of_lines[*line].1 += 1;
+            }
             Year {
+                lines: of_lines,
                 jobs: tape.jobs.len() as u64,
                 waited: waited.iter().filter(|w| **w).count() as u64,
                 years: tape.days / DAYS_IN_YEAR,
@@ -132,6 +144,9 @@ pub fn service(
         jobs,
         years: all_years,
         job_fill: fill(&years),
+        by_line: (0..lines)
+            .map(|line| ratio(&years.iter().map(|y| y.lines[line]).collect::<Vec<_>>()))
+            .collect(),
         all_done: Estimate::share(
             years.iter().filter(|y| y.waited == 0).count() as u64,
             years.len() as u64,
