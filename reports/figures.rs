@@ -136,6 +136,30 @@ pub fn percent_with_half(share: &Estimate) -> String {
     format!("{} ±{:.*}", percent(share), decimals(half, 3), half)
 }
 
+/// A share of a variance in percent, and half its interval; what chance put below zero is zero.
+pub fn variance_share(share: &Estimate) -> [String; 2] {
+    if !share.value.is_finite() {
+        return ["-".into(), String::new()];
+    }
+    let half = 100.0 * share.half_width();
+    let places = decimals(half, 2);
+    let value = format!("{:.places$}", 100.0 * share.value.max(0.0));
+    let half = if half.is_finite() {
+        format!("±{half:.places$}")
+    } else {
+        "too few to say".into()
+    };
+    [value, half]
+}
+
+/// The same in one: `4.7 % ±0.6`.
+pub fn variance_share_with_half(share: &Estimate) -> String {
+    match variance_share(share) {
+        [value, half] if half.is_empty() => value,
+        [value, half] => format!("{value} % {half}"),
+    }
+}
+
 /// So many rebuilds.
 pub fn rebuilds(number: u64) -> String {
     match number {

@@ -51,6 +51,21 @@ fn copy_examples(to: &Path) {
     }
 }
 
+/// What a command prints, run in a folder; it must end well.
+fn works(folder: &Folder, command: &[String], of: &str) -> String {
+    let arguments: Vec<&str> = command.iter().map(String::as_str).collect();
+    let output = program(&arguments)
+        .current_dir(folder.path(""))
+        .output()
+        .expect("the program starts");
+    assert!(
+        output.status.success(),
+        "{of}, {arguments:?}: {}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
 #[test]
 fn every_command_of_the_readme_works() {
     let readme = include_str!("../README.md");
@@ -59,16 +74,7 @@ fn every_command_of_the_readme_works() {
     let commands = commands(readme);
     assert!(commands.len() >= 10, "{commands:?}");
     for command in commands {
-        let arguments: Vec<&str> = command.iter().map(String::as_str).collect();
-        let output = program(&arguments)
-            .current_dir(folder.path(""))
-            .output()
-            .expect("the program starts");
-        assert!(
-            output.status.success(),
-            "{arguments:?}: {}",
-            String::from_utf8_lossy(&output.stderr)
-        );
+        works(&folder, &command, "README.md");
     }
 }
 
@@ -109,18 +115,7 @@ fn every_lesson_runs_and_shows_what_is_printed() {
         assert!(text.contains("Source: "), "{}", path.display());
         let mut printed = String::new();
         for command in commands(&text) {
-            let arguments: Vec<&str> = command.iter().map(String::as_str).collect();
-            let output = program(&arguments)
-                .current_dir(folder.path(""))
-                .output()
-                .expect("the program starts");
-            assert!(
-                output.status.success(),
-                "{}, {arguments:?}: {}",
-                path.display(),
-                String::from_utf8_lossy(&output.stderr)
-            );
-            printed.push_str(&String::from_utf8_lossy(&output.stdout));
+            printed.push_str(&works(&folder, &command, &path.display().to_string()));
         }
         for line in shown(&text) {
             let found = printed.lines().any(|printed| printed.trim() == line);

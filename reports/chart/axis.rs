@@ -54,6 +54,15 @@ impl Axis {
     }
 }
 
+/// The least and the greatest of the figures that are known.
+pub(super) fn ends(figures: impl Iterator<Item = f64>) -> (f64, f64) {
+    figures
+        .filter(|x| x.is_finite())
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
+            (low.min(x), high.max(x))
+        })
+}
+
 /// The round width, 1, 2 or 5 times a power of ten, that is not below this one.
 pub fn nice_width(width: f64) -> f64 {
     let power = 10_f64.powf(width.log10().floor());

@@ -1,6 +1,7 @@
 //! One figure over two: cells, shaded by what stands in them.
 
 use super::WIDTH;
+use super::axis::ends;
 use super::canvas::{Canvas, Stands, drawn};
 use super::figure::{Figure, Words};
 use super::ink::{BLUE, GRID, MUTED, TEXT};
@@ -80,12 +81,7 @@ pub fn maps(shown: &Maps) -> Figure {
 fn cells(canvas: &Canvas<'_>, shown: &Maps, map: &Map, top: f64, row: f64) {
     let columns = shown.across.1.len().max(1);
     let column = (RIGHT - LEFT) / columns as f64;
-    let values = || map.cells.iter().flatten().map(|cell| cell.value);
-    let known = || values().filter(|value| value.is_finite());
-    let (least, most) = (
-        known().fold(f64::INFINITY, f64::min),
-        known().fold(f64::NEG_INFINITY, f64::max),
-    );
+    let (least, most) = ends(map.cells.iter().flatten().map(|cell| cell.value));
     let longest = map
         .cells
         .iter()

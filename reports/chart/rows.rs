@@ -1,7 +1,7 @@
 //! Named figures below each other, each a few bars with their intervals.
 
 use super::WIDTH;
-use super::axis::Axis;
+use super::axis::{Axis, ends};
 use super::canvas::{Canvas, Frame, Plot, Stands, drawn};
 use super::figure::{Figure, Words};
 use super::ink::{BLUE, Ink, MUTED, PURPLE, TEXT, VERMILLION_HATCHED};
@@ -130,11 +130,7 @@ fn extent(rows: &[Row]) -> (f64, f64) {
         let [low, high] = bar.interval.unwrap_or([bar.value; 2]);
         [bar.value, low, high]
     });
-    let (low, high) = figures
-        .filter(|x| x.is_finite())
-        .fold((0.0_f64, 0.0_f64), |(low, high), x| {
-            (low.min(x), high.max(x))
-        });
+    let (low, high) = ends(figures.chain([0.0]));
     let air = 0.02 * (high - low);
     match (low < 0.0, high > 0.0) {
         (true, true) => (low - air, high + air),

@@ -1,7 +1,7 @@
 //! Several figures over one axis, one strip each below the other: a line with its intervals as a
 //! band.
 
-use super::axis::Axis;
+use super::axis::{Axis, ends};
 use super::canvas::{Frame, Stands, drawn};
 use super::curve::Sample;
 use super::figure::{Figure, Words};
@@ -71,13 +71,4 @@ pub fn strips(words: Words, label: &str, marks: &[(f64, String)], strips: &[Stri
             }
         }
     })
-}
-
-/// The least and the greatest of the figures that are known.
-fn ends(figures: impl Iterator<Item = f64>) -> (f64, f64) {
-    figures
-        .filter(|x| x.is_finite())
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
-            (low.min(x), high.max(x))
-        })
 }

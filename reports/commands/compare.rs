@@ -128,7 +128,7 @@ fn costs(args: &Compare, ways: &[Way]) -> Result<Vec<(usize, f64)>, Failure> {
 }
 
 fn source(path: Option<&PathBuf>) -> Source {
-    path.cloned().map_or(Source::BuiltIn, Source::File)
+    path.cloned().into()
 }
 
 /// The files as they are.

@@ -39,7 +39,7 @@ pub(super) fn read_and_tell(
     files: &ShopFiles,
     tell: &mut dyn FnMut(&str),
 ) -> Result<Work, Failure> {
-    let source = files.shop.clone().map_or(Source::BuiltIn, Source::File);
+    let source = Source::from(files.shop.clone());
     let mut shop = load_shop(&source, &files.set).map_err(|problems| failure(&problems))?;
     let jobs = shop.shop.jobs.clone();
     if jobs.is_empty() {

@@ -96,10 +96,7 @@ fn colour(when: When) -> bool {
 
 /// Both files as they are now: axle and shop.
 fn sources(files: &Files) -> Result<[Source; 2], Failure> {
-    let keep = |path: &Option<PathBuf>| {
-        let source = path.clone().map_or(Source::BuiltIn, Source::File);
-        source.keep()
-    };
+    let keep = |path: &Option<PathBuf>| Source::from(path.clone()).keep();
     match (keep(&files.axle), keep(&files.shop)) {
         (Ok(axle), Ok(shop)) => Ok([axle, shop]),
         (axle, shop) => {

@@ -36,7 +36,7 @@ fn asked(args: &Ratio) -> Result<Asked, Failure> {
             (Some(name), Some(teeth), teeth.ratio())
         }
     };
-    let pairs = args.pairs.clone().map_or(Source::BuiltIn, Source::File);
+    let pairs = Source::from(args.pairs.clone());
     let pairs = load_pairs(&pairs).map_err(|problem| failure(&Problems::from(problem)))?;
     let tyres = tyres(args);
     for (given, what) in [
@@ -79,7 +79,7 @@ fn asked(args: &Ratio) -> Result<Asked, Failure> {
 }
 
 fn axle(args: &Ratio) -> Result<(String, Teeth), Failure> {
-    let source = args.axle.clone().map_or(Source::BuiltIn, Source::File);
+    let source = Source::from(args.axle.clone());
     let loaded = load_axle_alone(&source, &args.set).map_err(|problems| failure(&problems))?;
     let gears = &loaded.axle.gears;
     let teeth = Teeth {

@@ -88,27 +88,27 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
         quote,
         pictures,
     } = whole;
-    let searched = args.find.zip(found);
-    let (number, found) = match searched {
-        Some((wanted, Found::Number(number))) => (number, Some(wanted.word())),
-        _ => (args.rebuild, None),
+    let (number, found, searched) = match args.find.zip(found) {
+        None => (args.rebuild, None, Ended::Done),
+        Some((wanted, Found::Number(number))) => (number, Some(wanted.word()), Ended::Done),
+        Some((wanted, Found::None(among))) => {
+            warn(format!(
+                "{}; the page tells the first one instead",
+                follow::none(wanted, among, seed)
+            ));
+            (args.rebuild, None, Ended::Missed)
+        }
+        Some((wanted, Found::BrokenOff(among))) => {
+            warn(format!(
+                "--find {}: broken off, none among {among} rebuilds; the page tells the first one \
+                 instead",
+                wanted.word()
+            ));
+            (args.rebuild, None, Ended::Interrupted)
+        }
     };
-    match searched {
-        Some((wanted, Found::None(among))) => warn(format!(
-            "{}; the page tells the first one instead",
-            follow::none(wanted, among, seed)
-        )),
-        Some((wanted, Found::BrokenOff(among))) => warn(format!(
-            "--find {}: broken off, none among {among} rebuilds; the page tells the first one \
-             instead",
-            wanted.word()
-        )),
-        _ => {}
-    }
-    let missed = matches!(searched, Some((_, Found::None(_))));
-    let broken_off = matches!(searched, Some((_, Found::BrokenOff(_))));
     let story = shimcast_sim::follow::follow(&setup, seed, number);
-    let broken_off = broken_off || matches!(planned, Some(None));
+    let broken_off = matches!(planned, Some(None));
     let planned = planned.flatten();
     let terms = Terms {
         margin: 0.0,
@@ -151,10 +151,8 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
     print(&told)?;
     Ok(if asked.partial() || broken_off {
         Ended::Interrupted
-    } else if missed {
-        Ended::Missed
     } else {
-        Ended::Done
+        searched
     })
 }
 
@@ -281,9 +279,7 @@ impl Places {
             *told = html.to_owned();
             return Ok(());
         };
-        let path = place
-            .fill(|out| out.write_all(html.as_bytes()))
-            .map_err(Failure::CannotAccess)?;
+        let path = place.fill_with(html).map_err(Failure::CannotAccess)?;
         *told = format!("Written:\n  {}  {what}\n{told}", path.display());
         Ok(())
     }
@@ -300,9 +296,7 @@ fn all(
         let stem = place.path().file_stem().and_then(OsStr::to_str);
         let text = texts.iter().find(|(name, _)| stem == Some(*name));
         if let Some((name, text)) = text {
-            let path = place
-                .fill(|out| out.write_all(text.as_bytes()))
-                .map_err(Failure::CannotAccess)?;
+            let path = place.fill_with(text).map_err(Failure::CannotAccess)?;
             let _ = writeln!(told, "  {}  {what}: {name}", path.display());
         }
     }

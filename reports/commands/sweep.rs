@@ -28,7 +28,10 @@ pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
     let sources = sources(&files)?;
     // what is wrong or odd with the files themselves is told once, not at every point
     let plain = read_sources(&sources, &files)?;
-    tell_doubts(&set_up(&plain, &args.renewed)?, plain.axle_units);
+    // what can't be a job without the swept value may be one with it
+    if let Ok(setup) = set_up(&plain, &args.renewed) {
+        tell_doubts(&setup, plain.axle_units);
+    }
     let laid = Laid::lay(&sources, &files, &args.renewed, &plain, ranges)?;
     let seed = args.effort.seed;
     let until = args.effort.until();

@@ -16,13 +16,7 @@ use super::words::did_you_mean;
 /// The first flaw found, with its line in the CSV file.
 pub(super) fn read(path: &Path, column: Option<&str>) -> Result<Vec<f64>, Problem> {
     let text = open(path)?;
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .comment(Some(b'#'))
-        .trim(csv::Trim::All)
-        .delimiter(divider(&text.body))
-        .from_reader(text.body.as_bytes());
+    let mut reader = reader(&text.body, divider(&text.body));
     let mut wanted: Option<usize> = None;
     let mut values = Vec::new();
     for record in reader.records() {
@@ -59,6 +53,17 @@ pub(super) fn read(path: &Path, column: Option<&str>) -> Result<Vec<f64>, Proble
         return Err(whole(&text, "there are no values in it".to_owned()));
     }
     Ok(values)
+}
+
+/// Reads the cells of a text as they stand, line by line; lines that begin with # are passed over.
+pub(super) fn reader(body: &str, divider: u8) -> csv::Reader<&[u8]> {
+    csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .comment(Some(b'#'))
+        .trim(csv::Trim::All)
+        .delimiter(divider)
+        .from_reader(body.as_bytes())
 }
 
 /// What divides the cells of a text; spreadsheets of many countries take semicolons.

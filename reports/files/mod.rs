@@ -115,6 +115,13 @@ pub enum Source {
     Kept(PathBuf, String),
 }
 
+impl From<Option<PathBuf>> for Source {
+    /// The file named, or what is built in.
+    fn from(named: Option<PathBuf>) -> Self {
+        named.map_or(Self::BuiltIn, Self::File)
+    }
+}
+
 impl Source {
     /// The same, read now if it is a file: whoever reads it more than once finds the same each time.
     ///

@@ -2,7 +2,7 @@
 
 use shimcast_sim::ratio::Teeth;
 
-use super::csv_column::{at, divider, whole};
+use super::csv_column::{at, divider, reader, whole};
 use super::problem::{Problem, Text};
 use super::words::did_you_mean;
 use super::{BUILT_IN_PAIRS, Source};
@@ -27,13 +27,7 @@ pub struct ListedPair {
 /// The first flaw found, with its place.
 pub fn load_pairs(source: &Source) -> Result<Vec<ListedPair>, Problem> {
     let text = source.text(BUILT_IN_PAIRS)?;
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .comment(Some(b'#'))
-        .trim(csv::Trim::All)
-        .delimiter(divider(&text.body))
-        .from_reader(text.body.as_bytes());
+    let mut reader = reader(&text.body, divider(&text.body));
     let mut columns: Option<[Option<usize>; 3]> = None;
     let mut pairs = Vec::new();
     for record in reader.records() {

@@ -3,6 +3,7 @@
 use std::ops::Range;
 use std::path::Path;
 
+use super::csv_column::reader;
 use super::open::open;
 use super::problem::{Kind, Problem, Problems, Text};
 use super::section::number_in_text;
@@ -45,13 +46,7 @@ impl Rows {
             Some(line) if !line.contains(',') && line.contains('\t') => b'\t',
             _ => b',',
         };
-        let mut reader = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .comment(Some(b'#'))
-            .trim(csv::Trim::All)
-            .delimiter(divider)
-            .from_reader(text.body.as_bytes());
+        let mut reader = reader(&text.body, divider);
         let mut records = Vec::new();
         for record in reader.records() {
             let record = record.map_err(|e| whole(format!("not readable as CSV: {e}"), None))?;

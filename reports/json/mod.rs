@@ -51,7 +51,7 @@ pub struct Head<'a> {
 impl Head<'_> {
     /// An answer of these fields after the head.
     pub fn with(&self, fields: Value) -> Value {
-        let mut answer = json!({
+        let answer = json!({
             "shimcast": env!("CARGO_PKG_VERSION"),
             "answer": self.answer,
             "format": FORMAT,
@@ -64,11 +64,16 @@ impl Head<'_> {
             "bearings": self.setup.bearings.word(),
             "assumptions": self.assumptions.iter().map(|a| a.text.as_str()).collect::<Vec<_>>(),
         });
-        if let (Value::Object(answer), Value::Object(fields)) = (&mut answer, fields) {
-            answer.extend(fields);
-        }
-        answer
+        joined(answer, fields)
     }
+}
+
+/// The fields of two objects, one after the other.
+fn joined(mut answer: Value, fields: Value) -> Value {
+    if let (Value::Object(answer), Value::Object(fields)) = (&mut answer, fields) {
+        answer.extend(fields);
+    }
+    answer
 }
 
 /// An estimate. What is not known, or endless, is null.

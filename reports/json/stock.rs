@@ -8,7 +8,7 @@ use shimcast_sim::setup::Setup;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Advice, Kit, Levels, Point, Service, Shelf, Spared, Stock, Yearly};
 
-use super::{FORMAT, estimate};
+use super::{FORMAT, estimate, joined};
 use crate::files::Assumption;
 use crate::list::{Row, rows};
 
@@ -45,7 +45,7 @@ impl ShopHead<'_> {
                 })
             })
             .collect();
-        let mut answer = json!({
+        let answer = json!({
             "shimcast": env!("CARGO_PKG_VERSION"),
             "answer": self.answer,
             "format": FORMAT,
@@ -57,10 +57,7 @@ impl ShopHead<'_> {
             "assumptions": self.assumptions.iter().map(|a| a.text.as_str()).collect::<Vec<_>>(),
             "currency": self.shop.currency,
         });
-        if let (Value::Object(answer), Value::Object(fields)) = (&mut answer, fields) {
-            answer.extend(fields);
-        }
-        answer
+        joined(answer, fields)
     }
 }
 

@@ -11,7 +11,7 @@ use super::stack;
 use crate::answers::TOO_FEW;
 use crate::answers::causes::{Caused, LEADING, by_share, seen, too_few};
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
-use crate::figures::{decimals, signed, signed_interval};
+use crate::figures::{signed, signed_interval, variance_share, variance_share_with_half};
 use crate::inputs::words;
 
 /// Rows that a figure shows; the table has all.
@@ -237,8 +237,8 @@ fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit
         let (alone, with_others) = (s.alone(question), s.with_others(question));
         let (input, key) = (words(s.input, asked.setup), s.input.key(asked.setup));
         let mut row = vec![input.to_owned()];
-        row.extend(in_percent(alone));
-        row.extend(in_percent(with_others));
+        row.extend(variance_share(alone));
+        row.extend(variance_share(with_others));
         row.push(key.clone());
         table.row(row);
         let mut row = vec![key, input.to_owned()];
@@ -261,16 +261,12 @@ fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit
 
 /// What an outcome depends on most, and what does most by itself.
 fn finding(asked: &Caused<'_>, of: &str, inputs: &[&Shares], question: Question) -> String {
-    let said = |share: &Estimate| {
-        let [value, half] = in_percent(share);
-        format!("{value} % {half}")
-    };
     let told = |shares: &Shares| {
         format!(
             "{} ({} alone, {} with others)",
             words(shares.input, asked.setup),
-            said(shares.alone(question)),
-            said(shares.with_others(question))
+            variance_share_with_half(shares.alone(question)),
+            variance_share_with_half(shares.with_others(question))
         )
     };
     let alone = |shares: &Shares| shares.alone(question).value;
@@ -305,19 +301,4 @@ pub(super) fn share_bar(share: &Estimate) -> Option<Bar> {
             .is_finite()
             .then(|| [(value - half).max(0.0), value + half]),
     })
-}
-
-/// A share in percent and half its interval; what chance put below zero is zero.
-pub(super) fn in_percent(share: &Estimate) -> [String; 2] {
-    if !share.value.is_finite() {
-        return ["-".into(), String::new()];
-    }
-    let half = 100.0 * share.half_width();
-    let places = decimals(half, 2);
-    let value = format!("{:.places$}", 100.0 * share.value.max(0.0));
-    if half.is_finite() {
-        [value, format!("±{half:.places$}")]
-    } else {
-        [value, "too few to say".into()]
-    }
 }

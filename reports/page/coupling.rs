@@ -1,8 +1,9 @@
 //! Depth against ring position: why a pinion shim and the side shims are one question.
 
-use super::data::{Observations, cell};
+use super::data::Observations;
 use super::exhibit::Exhibit;
 use super::html::Table;
+use super::rebuilds::{TRUTH, truth_cells};
 use super::{said_first, the_first};
 use crate::answers::report::Reported;
 use crate::chart::{self, Arrow, Axis, Band, Cloud, Dot, Words};
@@ -176,38 +177,13 @@ fn table(points: &[Point], unit: f64, reach: f64, print: Printed) -> Table {
 }
 
 fn observations(points: &[Point]) -> Observations {
-    let mut observations = Observations::new(
-        "depth-and-ring",
-        &[
-            "rebuild",
-            "depth_mm",
-            "ring_mm",
-            "backlash_mm",
-            "half_swing_mm",
-            "side_closure_mm",
-            "drive_length_share",
-            "drive_profile_share",
-            "coast_length_share",
-            "coast_profile_share",
-            "right_in_every_window",
-        ],
-    );
+    let mut head = vec!["rebuild"];
+    head.extend(TRUTH);
+    head.push("right_in_every_window");
+    let mut observations = Observations::new("depth-and-ring", &head);
     for (i, point) in points.iter().enumerate() {
-        let first = &point.first;
-        let [a, b, c, d] = first.pattern;
-        let figures = [
-            first.depth,
-            first.ring,
-            first.backlash,
-            first.swing,
-            first.closure,
-            a,
-            b,
-            c,
-            d,
-        ];
         let mut row = vec![(i + 1).to_string()];
-        row.extend(figures.map(cell));
+        row.extend(truth_cells(&point.first));
         row.push(point.right_first.to_string());
         observations.row(row);
     }

@@ -64,8 +64,8 @@ const PARTS: [&str; 35] = [
 /// And two more where a solid spacer is fitted; empty with a sleeve, as the gap is.
 const SPACER: [&str; 2] = ["spacer_length_mm", "old_closure_error_mm"];
 
-/// Columns of an assembly's truth, after its name.
-const TRUTH: [&str; 13] = [
+/// Columns of an assembly's truth.
+pub(super) const TRUTH: [&str; 9] = [
     "depth_mm",
     "ring_mm",
     "backlash_mm",
@@ -75,6 +75,10 @@ const TRUTH: [&str; 13] = [
     "drive_profile_share",
     "coast_length_share",
     "coast_profile_share",
+];
+
+/// And of what lies inside its window.
+const INSIDE: [&str; 4] = [
     "backlash_inside",
     "pattern_inside",
     "side_closure_inside",
@@ -108,7 +112,12 @@ impl Rebuilds<'_> {
         let mut head: Vec<String> = vec!["rebuild".into()];
         head.extend(PARTS.iter().chain(&SPACER).map(|name| (*name).to_owned()));
         for stage in ["first", "last"] {
-            head.extend(TRUTH.iter().map(|name| format!("{stage}_{name}")));
+            head.extend(
+                TRUTH
+                    .iter()
+                    .chain(&INSIDE)
+                    .map(|name| format!("{stage}_{name}")),
+            );
         }
         head.extend(OUTCOME.map(str::to_owned));
         out.write_all(line(&head).as_bytes())?;
@@ -184,8 +193,8 @@ fn of_parts(parts: &Parts) -> Vec<String> {
     cells
 }
 
-fn of_truth(setup: &Setup, truth: &Assembly) -> Vec<String> {
-    let inside = Inside::of(setup, truth);
+/// The cells of [`TRUTH`].
+pub(super) fn truth_cells(truth: &Assembly) -> Vec<String> {
     let mut figures = vec![
         truth.depth,
         truth.ring,
@@ -194,7 +203,12 @@ fn of_truth(setup: &Setup, truth: &Assembly) -> Vec<String> {
         truth.closure,
     ];
     figures.extend(truth.pattern);
-    let mut cells: Vec<String> = figures.into_iter().map(cell).collect();
+    figures.into_iter().map(cell).collect()
+}
+
+fn of_truth(setup: &Setup, truth: &Assembly) -> Vec<String> {
+    let inside = Inside::of(setup, truth);
+    let mut cells = truth_cells(truth);
     let so = [
         inside.backlash,
         inside.pattern,

@@ -17,6 +17,14 @@ const BARS: f64 = 32.0;
 /// And so many at the most.
 const MOST_BARS: usize = 64;
 
+/// No bar of lengths is narrower: half of what people read.
+fn least_width(print: Printed) -> f64 {
+    match print.length_unit() {
+        "mm" => 0.005,
+        _ => 0.0005,
+    }
+}
+
 /// Backlash as first bolted up and as handed over.
 pub(super) fn backlash(asked: &Reported<'_>) -> Exhibit {
     let print = Printed(asked.units);
@@ -32,10 +40,7 @@ pub(super) fn backlash(asked: &Reported<'_>) -> Exhibit {
         column: "backlash",
         unit: print.0.length.mm(),
         unit_name: print.length_unit(),
-        least_width: match print.length_unit() {
-            "mm" => 0.005,
-            _ => 0.0005,
-        },
+        least_width: least_width(print),
         window: windows.backlash,
         first: Some(&pictures.first.backlash),
         handed_over: &pictures.handed_over.backlash,
@@ -71,10 +76,7 @@ pub(super) fn closure(asked: &Reported<'_>) -> Exhibit {
         column: "side_closure",
         unit: print.0.length.mm(),
         unit_name: print.length_unit(),
-        least_width: match print.length_unit() {
-            "mm" => 0.005,
-            _ => 0.0005,
-        },
+        least_width: least_width(print),
         window,
         first: Some(&asked.pictures.first.closure),
         handed_over: &asked.pictures.handed_over.closure,

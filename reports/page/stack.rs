@@ -2,13 +2,13 @@
 
 use shimcast_sim::causes::{Loop, Simulated};
 
-use super::causes::{HALF, in_percent, share_bar};
+use super::causes::{HALF, share_bar};
 use super::data::{Observations, cell, cells};
 use super::exhibit::Exhibit;
 use super::html::Table;
 use crate::answers::causes::{Caused, LEADING, StackRow, stack_rows};
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
-use crate::figures::Printed;
+use crate::figures::{Printed, variance_share};
 use crate::inputs::loop_words;
 
 /// Rows that a figure shows; the table has all.
@@ -146,7 +146,7 @@ pub(super) fn stack(asked: &Caused<'_>, simulated: &Simulated) -> Exhibit {
         given.extend(stacked(row).map_or_else(Default::default, |shares| shares.map(cell)));
         match &row.simulated {
             Some(shares) => {
-                told.extend(shares.iter().flat_map(in_percent));
+                told.extend(shares.iter().flat_map(variance_share));
                 given.extend(shares.iter().flat_map(cells));
             }
             None => {

@@ -8,7 +8,7 @@ use shimcast_sim::setup::Setup;
 use shimcast_sim::truth::Assembly;
 
 use super::decisions::decision;
-use crate::figures::Printed;
+use crate::figures::{Printed, signed_percent};
 use crate::tasks::words;
 
 /// A piece of work, or an assembly with its readings.
@@ -56,16 +56,6 @@ pub(super) fn signed(printed: String, figure: f64) -> String {
         format!("+{printed}")
     } else {
         printed
-    }
-}
-
-/// A share of the tooth with its sign, in percent.
-pub(super) fn tooth(share: f64) -> String {
-    let percent = (100.0 * share).round();
-    if percent == 0.0 {
-        "0 %".into()
-    } else {
-        format!("{percent:+.0} %")
     }
 }
 
@@ -365,15 +355,15 @@ impl Teller<'_> {
         for (i, flank) in ["drive", "coast"].into_iter().enumerate() {
             rows.push([
                 format!("pattern up the profile, {flank}"),
-                tooth(truth.pattern[2 * i + 1]),
-                open.pattern.map_or_else(not_read, |p| tooth(p[i])),
+                signed_percent(truth.pattern[2 * i + 1]),
+                open.pattern.map_or_else(not_read, |p| signed_percent(p[i])),
                 format!("±{:.0} %", 100.0 * windows.pattern_profile),
             ]);
         }
         for (i, flank) in ["drive", "coast"].into_iter().enumerate() {
             rows.push([
                 format!("pattern along the tooth, {flank}"),
-                tooth(truth.pattern[2 * i]),
+                signed_percent(truth.pattern[2 * i]),
                 "not chased".to_owned(),
                 format!("±{:.0} %", 100.0 * windows.pattern_length),
             ]);

@@ -4,8 +4,7 @@ use shimcast_sim::bench::Decision;
 use shimcast_sim::setup::{Preload, Setup};
 use shimcast_sim::units::SLACK;
 
-use super::acts::tooth;
-use crate::figures::Printed;
+use crate::figures::{Printed, signed_percent};
 
 /// A decision with its reason.
 pub(super) fn decision(setup: &Setup, print: Printed, made: &Decision) -> String {
@@ -60,7 +59,7 @@ pub(super) fn decision(setup: &Setup, print: Printed, made: &Decision) -> String
         } => format!(
             "decides: the pattern reads outside, the mean of both flanks {} from the middle, too {}; \
              wants the pinion {}, the nearest pack gives {}; the ring gear follows",
-            tooth(mean),
+            signed_percent(mean),
             if mean > 0.0 { "shallow" } else { "deep" },
             deeper(print, wanted),
             deeper(print, taken)
@@ -72,7 +71,7 @@ pub(super) fn decision(setup: &Setup, print: Printed, made: &Decision) -> String
             let reads = format!(
                 "decides: the pattern reads outside, the mean of both flanks {} from the middle, too \
                  {}, but the nearest pack",
-                tooth(mean),
+                signed_percent(mean),
                 if mean > 0.0 { "shallow" } else { "deep" }
             );
             if move_there.abs() <= SLACK {

@@ -4,9 +4,9 @@ use shimcast_sim::follow::Story;
 use shimcast_sim::money::Outcome;
 use shimcast_sim::units::Window;
 
-use super::acts::{signed, signed_length, tooth};
+use super::acts::{signed, signed_length};
 use crate::answers::follow::{Followed, Measured, drawn_parts};
-use crate::figures::{Digits, Printed};
+use crate::figures::{Digits, Printed, signed_percent};
 
 /// The least that is told of a pattern's place.
 const LEAST_SHARE: f64 = 0.01;
@@ -159,7 +159,7 @@ pub fn ending(asked: &Followed<'_>) -> Result<Vec<[String; 4]>, String> {
             word(by <= 0.0)
         }
     };
-    let [drive_length, drive, coast_length, coast] = last.pattern.map(tooth);
+    let [drive_length, drive, coast_length, coast] = last.pattern.map(signed_percent);
     let limits = format!(
         "±{:.0} % long, ±{:.0} % high",
         100.0 * windows.pattern_length,

@@ -15,6 +15,7 @@ use crate::answers::causes::{
 };
 use crate::figures::{
     Printed, decimals, interval, number, percent, percent_interval, signed, signed_interval,
+    variance_share_with_half,
 };
 use crate::inputs::{loop_words, words};
 
@@ -196,8 +197,8 @@ fn shares(asked: &Caused<'_>, question: Question) -> String {
         }
         table.row([
             words(shares.input, asked.setup).to_owned(),
-            share(first),
-            share(total),
+            variance_share_with_half(first),
+            variance_share_with_half(total),
         ]);
     }
     let mut said = Vec::new();
@@ -231,19 +232,6 @@ fn all_alone(inputs: &[&Shares], question: Question) -> [f64; 2] {
     [sum(|e| e.value).clamp(0.0, 1.0), sum(Estimate::half_width)]
 }
 
-/// A share of a variance in percent with half its interval; what chance put below zero is zero.
-fn share(estimate: &Estimate) -> String {
-    if !estimate.value.is_finite() {
-        return "-".into();
-    }
-    let half = 100.0 * estimate.half_width();
-    let places = decimals(half, 2);
-    format!(
-        "{:.places$} % ±{half:.places$}",
-        100.0 * estimate.value.max(0.0)
-    )
-}
-
 fn stack(asked: &Caused<'_>, simulated: &Simulated) -> String {
     let print = Printed(asked.units);
     let stack = &simulated.stack;
@@ -273,7 +261,12 @@ fn stack(asked: &Caused<'_>, simulated: &Simulated) -> String {
         );
         let [alone, together] = row.simulated.as_ref().map_or_else(
             || [dash(), dash()],
-            |[alone, together]| [share(alone), share(together)],
+            |[alone, together]| {
+                [
+                    variance_share_with_half(alone),
+                    variance_share_with_half(together),
+                ]
+            },
         );
         table.row([
             row.name.to_owned(),

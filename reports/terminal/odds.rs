@@ -51,15 +51,18 @@ pub fn render(asked: Asked<'_>, odds: &Odds, ink: Ink) -> String {
             packs(asked, odds),
         );
     }
-    let _ = writeln!(
-        text,
-        "\n{} rebuilds, seed {}; \"to\" gives 95 % intervals of the simulation. Minutes, spreads \
-         and\nprices are what the files say: the built-in ones are plausible, not measured.",
-        odds.rebuilds, asked.seed
-    );
+    text.push_str(&behind(odds.rebuilds, asked.seed));
     text.push_str(&assumptions(asked.assumptions, ink));
     let _ = write!(text, "\n{CAUTION}");
     text
+}
+
+/// What stands behind the figures of one job.
+pub(super) fn behind(rebuilds: u64, seed: u64) -> String {
+    format!(
+        "\n{rebuilds} rebuilds, seed {seed}; \"to\" gives 95 % intervals of the simulation. Minutes, \
+         spreads and\nprices are what the files say: the built-in ones are plausible, not measured.\n"
+    )
 }
 
 /// Which job it is.

@@ -6,7 +6,7 @@ use shimcast_sim::estimate::Estimate;
 use shimcast_sim::minutes::Task;
 use shimcast_sim::quote::{Flat, Quote};
 
-use super::odds::{assumptions, partial, title};
+use super::odds::{assumptions, behind, partial, title};
 use super::{CAUTION, Ink, Table};
 use crate::answers::quote::{Choice, Quoted};
 use crate::figures::{
@@ -36,12 +36,7 @@ pub fn render(asked: &Quoted<'_>, ink: Ink) -> String {
     );
     section("Flat hours against what they risk", flat(asked));
     section("Kept or new, side by side", side_by_side(asked));
-    let _ = writeln!(
-        text,
-        "\n{} rebuilds, seed {}; \"to\" gives 95 % intervals of the simulation. Minutes, spreads \
-         and\nprices are what the files say: the built-in ones are plausible, not measured.",
-        quote.rebuilds, asked.seed
-    );
+    text.push_str(&behind(quote.rebuilds, asked.seed));
     text.push_str(&assumptions(asked.assumptions, ink));
     let _ = write!(text, "\n{CAUTION}");
     text
