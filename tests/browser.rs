@@ -242,6 +242,21 @@ fn no_page_scrolls_sideways_on_a_phone() {
     }
 }
 
+/// A page printed on this paper.
+fn on_paper(program: &Path, folder: &Folder, page: &Path, paper: &str) -> PathBuf {
+    let style = format!("<style>@page {{ size: {paper}; }}</style>");
+    let sized = with(folder, page, &style);
+    let pdf = folder.path("printed.pdf");
+    let to_pdf = format!("--print-to-pdf={}", pdf.display());
+    browse(
+        program,
+        folder,
+        &[&to_pdf, "--no-pdf-header-footer"],
+        &sized,
+    );
+    pdf
+}
+
 /// Text as it can be looked for where lines may be broken anywhere.
 fn unbroken(text: &str) -> String {
     text.chars()
@@ -317,16 +332,7 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
         unbroken(&text)
     };
     for (paper, [width, height]) in [("A4", [595.0, 842.0]), ("letter", [612.0, 792.0])] {
-        let style = format!("<style>@page {{ size: {paper}; }}</style>");
-        let sized = with(&folder, &page, &style);
-        let pdf = folder.path("page.pdf");
-        let to_pdf = format!("--print-to-pdf={}", pdf.display());
-        browse(
-            &program,
-            &folder,
-            &[&to_pdf, "--no-pdf-header-footer"],
-            &sized,
-        );
+        let pdf = on_paper(&program, &folder, &page, paper);
         let (pages, size) = extent(&pdf);
         assert!(
             (size[0] - width).abs() < 2.0 && (size[1] - height).abs() < 2.0,
@@ -419,16 +425,7 @@ fn the_job_sheet_is_one_page() {
     ] {
         let page = page(&folder, name, arguments);
         for paper in ["A4", "letter"] {
-            let style = format!("<style>@page {{ size: {paper}; }}</style>");
-            let sized = with(&folder, &page, &style);
-            let pdf = folder.path("sheet.pdf");
-            let to_pdf = format!("--print-to-pdf={}", pdf.display());
-            browse(
-                &program,
-                &folder,
-                &[&to_pdf, "--no-pdf-header-footer"],
-                &sized,
-            );
+            let pdf = on_paper(&program, &folder, &page, paper);
             assert_eq!(extent(&pdf).0, 1, "{name} on {paper}");
         }
     }

@@ -51,14 +51,25 @@ impl Service {
 
 /// What one tape did to all series.
 struct Year {
-    jobs: u64,
-    waited: u64,
     /// For each line, jobs that never waited, and all.
     lines: Vec<(u64, u64)>,
     years: f64,
     money: f64,
     orders: u64,
     pieces: Vec<Pieces>,
+}
+
+impl Year {
+    /// Jobs that never waited, and all.
+    fn served(&self) -> (u64, u64) {
+        let sum = |(served, all): (u64, u64), line: &(u64, u64)| (served + line.0, all + line.1);
+        self.lines.iter().fold((0, 0), sum)
+    }
+
+    fn waited(&self) -> u64 {
+        let (served, all) = self.served();
+        all - served
+    }
 }
 
 /// Plays a sample against levels, from what is in the drawer at the start.
@@ -103,8 +114,6 @@ pub fn service(
             }
             Year {
                 lines: of_lines,
-                jobs: tape.jobs.len() as u64,
-                waited: waited.iter().filter(|w| **w).count() as u64,
                 years: tape.days / DAYS_IN_YEAR,
                 money: played.iter().map(|p| p.money_days).sum::<f64>() / tape.days,
                 orders: reviews.len() as u64,
@@ -112,7 +121,7 @@ pub fn service(
             }
         })
         .collect();
-    let jobs: u64 = years.iter().map(|y| y.jobs).sum();
+    let jobs: u64 = years.iter().map(|y| y.served().1).sum();
     let all_years: f64 = years.iter().map(|y| y.years).sum();
     let mean = |figure: &dyn Fn(&Year) -> f64| {
         let (mut sum, mut squares) = (0.0, 0.0);
@@ -148,7 +157,7 @@ pub fn service(
             .map(|line| ratio(&years.iter().map(|y| y.lines[line]).collect::<Vec<_>>()))
             .collect(),
         all_done: Estimate::share(
-            years.iter().filter(|y| y.waited == 0).count() as u64,
+            years.iter().filter(|y| y.waited() == 0).count() as u64,
             years.len() as u64,
         ),
         on_hand: mean(&|y| y.money),
@@ -157,7 +166,7 @@ pub fn service(
             .map(|y| {
                 [
                     y.money,
-                    y.waited as f64 / y.years,
+                    y.waited() as f64 / y.years,
                     y.orders as f64 / y.years,
                 ]
             })
@@ -169,7 +178,7 @@ pub fn service(
 
 /// Share of jobs that never waited.
 fn fill(years: &[Year]) -> Estimate {
-    let pairs: Vec<(u64, u64)> = years.iter().map(|y| (y.jobs - y.waited, y.jobs)).collect();
+    let pairs: Vec<(u64, u64)> = years.iter().map(Year::served).collect();
     ratio(&pairs)
 }
 
