@@ -6,8 +6,9 @@ use crate::bench::Rebuild;
 use crate::counts::{Counts, FineCounts};
 use crate::dice::Address;
 use crate::estimate::Estimate;
-use crate::money::{Outcome, PriceList};
-use crate::odds::{Inside, headline_half_width};
+use crate::money::PriceList;
+use crate::odds::headline_half_width;
+use crate::outcome::{Inside, Outcome};
 use crate::paired::{Count, Pairs};
 use crate::run::{Gather, Progress, Until, run};
 use crate::setup::Setup;
@@ -191,14 +192,14 @@ impl Done {
     fn counts_finished(&self) -> Count {
         match self.outcome {
             Outcome::GivenUp => Count::No,
-            Outcome::WronglyPassed | Outcome::Right => Count::Yes,
+            Outcome::WronglyPassed { .. } | Outcome::Right => Count::Yes,
         }
     }
 
     fn counts_handed_over(&self) -> Count {
         match self.outcome {
             Outcome::GivenUp => Count::Out,
-            Outcome::WronglyPassed => Count::No,
+            Outcome::WronglyPassed { .. } => Count::No,
             Outcome::Right => Count::Yes,
         }
     }

@@ -148,12 +148,14 @@ pub fn shop() -> Shop {
             side_preload_added: 0.18,
             backlash_points: 4,
             most_assemblies: 12,
+            guard: 0.0,
             mark_slip: 0.02,
             measures_heights: false,
             sleeve_aim: 0.25,
             sleeve_step: 4.0,
             notch: 0.02,
             setup_bearings: true,
+            cone_spoiled: 0.10,
         },
         instruments: Instruments {
             dial: Dial {
@@ -210,9 +212,12 @@ pub fn shop() -> Shop {
         },
         prices: Prices {
             hour: 92.0,
+            hour_cost: 92.0,
             sleeve: 9.0,
+            cone: 38.0,
             comeback: 420.0,
             comeback_share: 0.25,
+            given_up: 250.0,
         },
         shims: vec![
             series(

@@ -5,8 +5,7 @@ use std::ops::ControlFlow;
 use crate::bench::{Event, Rebuild, Witness};
 use crate::dice::{Address, Purpose};
 use crate::minutes::Operation;
-use crate::money::Outcome;
-use crate::odds::Inside;
+use crate::outcome::{Inside, Outcome};
 use crate::parts::Parts;
 use crate::run::Progress;
 use crate::setup::Setup;
@@ -176,7 +175,9 @@ impl Telling {
                     && Outcome::of(setup, rebuild) == Outcome::Right
             }
             Self::ManyTries => false,
-            Self::WronglyPassed => Outcome::of(setup, rebuild) == Outcome::WronglyPassed,
+            Self::WronglyPassed => {
+                matches!(Outcome::of(setup, rebuild), Outcome::WronglyPassed { .. })
+            }
             Self::Compromise => rebuild.finished && rebuild.compromised,
             Self::GivenUp => !rebuild.finished,
         }

@@ -19,6 +19,7 @@ pub mod middle;
 pub mod minutes;
 pub mod money;
 pub mod odds;
+pub mod outcome;
 pub mod packs;
 mod paired;
 pub mod parts;

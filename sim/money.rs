@@ -2,36 +2,9 @@
 
 use crate::axle::PreloadBy;
 use crate::bench::{Pack, Rebuild};
-use crate::odds::Inside;
+use crate::outcome::Outcome;
 use crate::packs::PackTable;
 use crate::setup::{Preload, Setup, SideStock};
-
-/// How a job ended for the customer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Outcome {
-    /// Given up: nothing was handed over.
-    GivenUp,
-    /// Handed over with something truly outside its window, though the readings passed it.
-    WronglyPassed,
-    /// Handed over with backlash, pattern, side closure and pinion torque inside their windows.
-    Right,
-}
-
-impl Outcome {
-    /// Holds the truth of a rebuild's last assembly against the windows.
-    pub fn of(setup: &Setup, rebuild: &Rebuild) -> Self {
-        if !rebuild.finished {
-            return Self::GivenUp;
-        }
-        let torque = rebuild.pinion_torque;
-        let torque_inside = torque.is_some_and(|t| setup.torque_window.holds(t));
-        if torque_inside && Inside::of(setup, &rebuild.last).all() {
-            Self::Right
-        } else {
-            Self::WronglyPassed
-        }
-    }
-}
 
 /// What one job costs, in the shop's currency.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,24 +13,29 @@ pub struct Bill {
     pub labour: f64,
     /// Sleeves used and shims finally fitted.
     pub consumables: f64,
+    /// Bearing cones that pulling is expected to spoil.
+    pub cones: f64,
     /// What its return is expected to cost.
     pub comeback: f64,
+    /// What giving it up costs; 0 for a finished job.
+    pub given_up: f64,
 }
 
 impl Bill {
     /// All of it.
     pub fn cost(&self) -> f64 {
-        self.labour + self.consumables + self.comeback
+        self.labour + self.consumables + self.cones + self.comeback + self.given_up
     }
 }
 
 /// The prices that apply to one kind of job.
 ///
 /// # Definition
-/// Labour is hours · `prices.hour`. Consumables are every sleeve used and every shim of the packs
-/// finally fitted, each at its price: what the old packs could still give is not taken off. A job
-/// that was wrongly passed is expected to cost `prices.comeback_share · prices.comeback`, a share
-/// that is the user's own assumption; no other job returns.
+/// Labour is hours · `prices.hour_cost`. Consumables are every sleeve used and every shim of the packs
+/// finally fitted, each at its price: what the old packs could still give is not taken off. Every
+/// pressed cone pulled is expected to cost `bench.cone_spoiled · prices.cone`. A job handed over
+/// clearly out is expected to cost `prices.comeback_share · prices.comeback`, a share that is the
+/// user's own assumption; no other job returns. A job given up costs `prices.given_up`.
 #[derive(Debug, Clone)]
 pub struct PriceList<'a> {
     setup: &'a Setup,
@@ -89,10 +67,16 @@ impl<'a> PriceList<'a> {
     pub fn bill(&self, rebuild: &Rebuild, minutes: f64, outcome: Outcome) -> Bill {
         let prices = &self.setup.shop.prices;
         Bill {
-            labour: minutes / 60.0 * prices.hour,
+            labour: minutes / 60.0 * prices.hour_cost,
             consumables: self.shims(rebuild) + self.sleeves(rebuild),
-            comeback: if outcome == Outcome::WronglyPassed {
+            cones: self.cones(rebuild),
+            comeback: if outcome.is_clearly_out() {
                 prices.comeback_share * prices.comeback
+            } else {
+                0.0
+            },
+            given_up: if outcome == Outcome::GivenUp {
+                prices.given_up
             } else {
                 0.0
             },
@@ -106,6 +90,11 @@ impl<'a> PriceList<'a> {
             }
             Preload::Spacer { .. } => 0.0,
         }
+    }
+
+    fn cones(&self, rebuild: &Rebuild) -> f64 {
+        let shop = &self.setup.shop;
+        f64::from(rebuild.cones_pulled) * shop.bench.cone_spoiled * shop.prices.cone
     }
 
     fn shims(&self, rebuild: &Rebuild) -> f64 {

@@ -6,10 +6,10 @@ use crate::bench::Rebuild;
 use crate::counts::{Counts, FineCounts};
 use crate::dice::Address;
 use crate::estimate::{Estimate, Moments};
+use crate::outcome::{Inside, Outcome};
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::{Preload, Setup, SideStock};
 use crate::sums::Sums;
-use crate::truth::Assembly;
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,6 +24,9 @@ pub struct Odds {
     pub handed_over: Landed,
     /// Share of finished jobs whose pinion torque is inside its window.
     pub pinion_torque: Estimate,
+    /// Share of finished jobs with something outside its window by more than one graduation of the
+    /// instrument that reads it.
+    pub clearly_out: Estimate,
     /// What it takes.
     pub effort: Effort,
     /// Mean and spread of the first assembly's truth, mm.
@@ -134,40 +137,6 @@ pub fn odds(
     run(seed, until, Tally::default, rebuild, watch).into_odds(setup)
 }
 
-/// Which of its windows an assembly's truth lies in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Inside {
-    /// Backlash at every angle, and its variation.
-    pub backlash: bool,
-    /// Pattern on both flanks.
-    pub pattern: bool,
-    /// Side closure.
-    pub closure: bool,
-    /// Pinion depth.
-    pub depth: bool,
-}
-
-impl Inside {
-    /// Holds an assembly's truth against the axle's windows.
-    pub fn of(setup: &Setup, truth: &Assembly) -> Self {
-        let windows = &setup.axle.windows;
-        let limits = [windows.pattern_length, windows.pattern_profile];
-        Self {
-            backlash: windows.backlash.holds(truth.backlash - truth.swing)
-                && windows.backlash.holds(truth.backlash + truth.swing)
-                && 2.0 * truth.swing <= windows.backlash_variation,
-            pattern: (0..4).all(|i| truth.pattern[i].abs() <= limits[i % 2]),
-            closure: windows.side_closure.holds(truth.closure),
-            depth: truth.depth.abs() <= windows.depth,
-        }
-    }
-
-    /// Backlash, pattern and side closure together.
-    pub fn all(self) -> bool {
-        self.backlash && self.pattern && self.closure
-    }
-}
-
 /// Counts of one block of rebuilds, or of all of them.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Tally {
@@ -177,6 +146,7 @@ pub(crate) struct Tally {
     first: [u64; 5],
     handed_over: [u64; 5],
     pinion_torque: u64,
+    clearly_out: u64,
     assemblies: Counts,
     pinion_changes: Counts,
     side_changes: Counts,
@@ -204,7 +174,9 @@ impl Tally {
                 .pinion_torque
                 .is_some_and(|torque| setup.torque_window.holds(torque));
             self.pinion_torque += u64::from(torque);
-            count(&mut self.handed_over, last, last.all() && torque);
+            let outcome = Outcome::of(setup, rebuild);
+            self.clearly_out += u64::from(outcome.is_clearly_out());
+            count(&mut self.handed_over, last, outcome == Outcome::Right);
             for (counts, pack) in self.packs.iter_mut().zip(rebuild.packs) {
                 if let Some(pack) = pack {
                     counts.add(pack.number);
@@ -243,6 +215,7 @@ impl Gather for Tally {
         self.finished += later.finished;
         self.compromised += later.compromised;
         self.pinion_torque += later.pinion_torque;
+        self.clearly_out += later.clearly_out;
         let shares = self.first.iter_mut().chain(&mut self.handed_over);
         for (own, more) in shares.zip(later.first.iter().chain(&later.handed_over)) {
             *own += more;
@@ -312,6 +285,7 @@ impl Ran<Tally> {
             first_assembly: landed(&tally.first, tally.rebuilds),
             handed_over: landed(&tally.handed_over, tally.finished),
             pinion_torque: Estimate::share(tally.pinion_torque, tally.finished),
+            clearly_out: Estimate::share(tally.clearly_out, tally.finished),
             effort: Effort {
                 finished: share(tally.finished),
                 compromised: share(tally.compromised),

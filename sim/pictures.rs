@@ -6,8 +6,9 @@ use crate::bench::Rebuild;
 use crate::dice::Address;
 use crate::estimate::{Estimate, Moments};
 use crate::histogram::Histogram;
-use crate::money::{Outcome, PriceList};
-use crate::odds::{self, Inside, Odds};
+use crate::money::PriceList;
+use crate::odds::{self, Odds};
+use crate::outcome::{Inside, Outcome};
 use crate::quote::{self, Quote};
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::Setup;
@@ -284,9 +285,8 @@ impl Tally {
             if let Some(torque) = torque {
                 self.pinion_torque.add(torque);
             }
-            let held = torque.is_some_and(|torque| setup.torque_window.holds(torque));
             ended.finished += 1;
-            ended.right += u64::from(held && Inside::of(setup, &rebuild.last).all());
+            ended.right += u64::from(Outcome::of(setup, rebuild) == Outcome::Right);
         } else {
             ended.given_up += 1;
         }

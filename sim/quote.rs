@@ -6,8 +6,9 @@ use crate::counts::FineCounts;
 use crate::dice::Address;
 use crate::estimate::{Estimate, Moments, Z95};
 use crate::minutes::{TICKS_A_MINUTE, Task, Timesheet};
-use crate::money::{Bill, Outcome, PriceList};
-use crate::odds::{Hours, Inside, headline_half_width};
+use crate::money::{Bill, PriceList};
+use crate::odds::{Hours, headline_half_width};
+use crate::outcome::{Inside, Outcome};
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::Setup;
 use crate::sums::Sums;
@@ -40,6 +41,9 @@ pub struct Quote {
     pub handed_over: Estimate,
     /// Share of finished jobs that the readings passed and the truth does not.
     pub wrongly_passed: Estimate,
+    /// Share of finished jobs with something outside its window by more than one graduation of the
+    /// instrument that reads it: those of which some come back.
+    pub clearly_out: Estimate,
     /// Share finished; the rest was given up.
     pub finished: Estimate,
     /// How the hours of a job spread.
@@ -74,8 +78,12 @@ pub struct Money {
     pub labour: Estimate,
     /// Sleeves used and shims finally fitted.
     pub consumables: Estimate,
+    /// Bearing cones that pulling is expected to spoil.
+    pub cones: Estimate,
     /// Expected returns.
     pub comebacks: Estimate,
+    /// Jobs given up.
+    pub given_up: Estimate,
     /// All of it.
     pub cost: Estimate,
 }
@@ -123,12 +131,16 @@ impl Quote {
     /// What a flat price for so many hours comes to.
     ///
     /// # Definition
-    /// Price before tax = (hours · price of an hour + mean consumables + mean expected returns) /
-    /// (1 − margin) + parts. A finished job is paid, one given up is not; the gain is what is paid,
+    /// Price before tax = (hours · price of an hour + mean consumables, cones, expected returns and
+    /// jobs given up) / (1 − margin) + parts. A finished job is paid, one given up is not; the gain is what is paid,
     /// parts apart, less what the job costs. Its interval takes the price as agreed.
     pub fn flat(&self, hours: f64, terms: Terms) -> Flat {
         let money = &self.money;
-        let covered = hours * self.hour + money.consumables.value + money.comebacks.value;
+        let covered = hours * self.hour
+            + money.consumables.value
+            + money.cones.value
+            + money.comebacks.value
+            + money.given_up.value;
         let paid = covered / (1.0 - terms.margin);
         let price = paid + terms.parts;
         Flat {
@@ -249,12 +261,15 @@ pub(crate) struct Tally {
     right_first: u64,
     finished: u64,
     right: u64,
+    clearly_out: u64,
     hours: FineCounts,
     job: Told,
     tasks: [[Told; 2]; Task::ALL.len()],
     labour: Sums,
     consumables: Sums,
+    cones: Sums,
     comebacks: Sums,
+    given_up: Sums,
     costs: Sums,
     finished_costs: Sums,
 }
@@ -271,6 +286,7 @@ impl Tally {
         self.rebuilds += 1;
         self.right_first += u64::from(right_first);
         self.right += u64::from(outcome == Outcome::Right);
+        self.clearly_out += u64::from(outcome.is_clearly_out());
         self.hours.add(sheet.minutes / 60.0);
         let mut whole = 0;
         for (task, [first, repeats]) in self.tasks.iter_mut().enumerate() {
@@ -281,7 +297,9 @@ impl Tally {
         self.job.add(whole);
         self.labour.add(bill.labour);
         self.consumables.add(bill.consumables);
+        self.cones.add(bill.cones);
         self.comebacks.add(bill.comeback);
+        self.given_up.add(bill.given_up);
         self.costs.add(bill.cost());
         if outcome != Outcome::GivenUp {
             self.finished += 1;
@@ -296,6 +314,7 @@ impl Gather for Tally {
         self.right_first += later.right_first;
         self.finished += later.finished;
         self.right += later.right;
+        self.clearly_out += later.clearly_out;
         self.hours.merge(&later.hours);
         self.job.merge(&later.job);
         let own = self.tasks.as_flattened_mut().iter_mut();
@@ -305,7 +324,9 @@ impl Gather for Tally {
         for (own, more) in [
             (&mut self.labour, &later.labour),
             (&mut self.consumables, &later.consumables),
+            (&mut self.cones, &later.cones),
             (&mut self.comebacks, &later.comebacks),
+            (&mut self.given_up, &later.given_up),
             (&mut self.costs, &later.costs),
             (&mut self.finished_costs, &later.finished_costs),
         ] {
@@ -337,6 +358,7 @@ impl Ran<Tally> {
             first_assembly: Estimate::share(tally.right_first, tally.rebuilds),
             handed_over: Estimate::share(tally.right, tally.finished),
             wrongly_passed: Estimate::share(tally.finished - tally.right, tally.finished),
+            clearly_out: Estimate::share(tally.clearly_out, tally.finished),
             finished: Estimate::share(tally.finished, tally.rebuilds),
             hours: Hours {
                 mean: tally.job.estimate().times(1.0 / 60.0),
@@ -354,7 +376,9 @@ impl Ran<Tally> {
             money: Money {
                 labour: mean(&tally.labour),
                 consumables: mean(&tally.consumables),
+                cones: mean(&tally.cones),
                 comebacks: mean(&tally.comebacks),
+                given_up: mean(&tally.given_up),
                 cost: mean(&tally.costs),
             },
             hour,

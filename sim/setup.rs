@@ -44,10 +44,37 @@ pub struct Setup {
     pub preload: Preload,
     /// Rise of the turning torque at the ends of the side-closure window, N·m.
     pub rise_window: Window,
+    /// What the technician holds readings against.
+    pub held: Held,
     pub(crate) graduations: Graduations,
     /// Cosine and sine of the points round the ring where backlash is read.
     pub(crate) round_the_ring: Vec<[f64; 2]>,
     pub(crate) clock: Clock,
+}
+
+/// The windows that readings are held against: those of the axle, narrower by the shop's guard.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Held {
+    /// Backlash at each point, mm.
+    pub backlash: Window,
+    /// Pattern profile either way from the middle, share of the tooth.
+    pub pattern_profile: f64,
+    /// Torque to turn the pinion alone, N·m.
+    pub torque: Window,
+    /// Rise of the turning torque with the carrier in, N·m.
+    pub rise: Window,
+}
+
+impl Held {
+    fn new(axle: &Axle, guard: f64, torque: Window, rise: Window) -> Self {
+        Self {
+            backlash: axle.windows.backlash.narrowed(guard),
+            // its window is twice as wide
+            pattern_profile: (1.0 - 2.0 * guard) * axle.windows.pattern_profile,
+            torque: torque.narrowed(guard),
+            rise: rise.narrowed(guard),
+        }
+    }
 }
 
 /// What the shop's instruments are graduated in.
@@ -265,6 +292,7 @@ impl Setup {
                  be read by \"torque rise\"",
             ));
         }
+        let held = Held::new(&axle, shop.bench.guard, torque_window, rise_window);
         let clock = Clock::new(&axle, &shop);
         let instruments = &shop.instruments;
         let graduations = Graduations {
@@ -301,6 +329,7 @@ impl Setup {
                 expected,
                 preload,
                 rise_window,
+                held,
                 graduations,
                 round_the_ring,
                 clock,

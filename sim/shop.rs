@@ -102,8 +102,11 @@ pub struct Habits {
     pub side_preload_added: f64,
     /// Backlash readings round the ring.
     pub backlash_points: u32,
-    /// One more than this is not made: the job is given up.
+    /// One more than this is not made: the job is given up. Four times as many turns of screw
+    /// adjusters, which are no assemblies.
     pub most_assemblies: u32,
+    /// Share of each window's width, 0 … 0.45, by which readings must lie inside it at either end.
+    pub guard: f64,
     /// Chance that the sign of the marks is taken the wrong way round.
     pub mark_slip: f64,
     /// Whether old and new bearing heights are measured and the start corrected.
@@ -116,6 +119,8 @@ pub struct Habits {
     pub notch: f64,
     /// Whether slip-fit cones are used for the trials.
     pub setup_bearings: bool,
+    /// Chance that a pressed bearing cone is spoiled when it is pulled.
+    pub cone_spoiled: f64,
 }
 
 /// A dial indicator on a ring tooth.
@@ -246,14 +251,20 @@ pub struct Minutes {
 /// What things cost, in the shop's currency.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Prices {
-    /// An hour of labour.
+    /// An hour of labour, as charged.
     pub hour: f64,
+    /// What an hour costs the shop itself.
+    pub hour_cost: f64,
     /// A collapsible sleeve.
     pub sleeve: f64,
+    /// A bearing cone in place of one spoiled in the puller.
+    pub cone: f64,
     /// A job that returns.
     pub comeback: f64,
-    /// Share of the jobs handed over out of window that return.
+    /// Share of the jobs handed over clearly out that return.
     pub comeback_share: f64,
+    /// A job given up: goodwill, a colleague who finishes it.
+    pub given_up: f64,
 }
 
 /// How the shim drawer is run.

@@ -47,4 +47,20 @@ impl Window {
     pub fn holds(self, value: f64) -> bool {
         value >= self.low - SLACK && value <= self.high + SLACK
     }
+
+    /// How far a value lies outside; negative for one that lies inside.
+    pub fn outside(self, value: f64) -> f64 {
+        (self.low - value).max(value - self.high)
+    }
+
+    /// The window with this share of its width taken off at each end.
+    pub fn narrowed(self, share: f64) -> Self {
+        let off = share * self.width();
+        Self::new(self.low + off, self.high - off)
+    }
+
+    /// The window with this much added at each end.
+    pub fn widened(self, by: f64) -> Self {
+        Self::new(self.low - by, self.high + by)
+    }
 }

@@ -8,7 +8,7 @@ use shimcast_sim::shop::{
 use super::axle::{INDICATORS, units};
 use super::measure::{Quantity, Units};
 use super::notes::Notes;
-use super::section::{Limits, Section};
+use super::section::{Instead, Limits, Section};
 use super::stock;
 use super::tree::{Node, Value};
 
@@ -77,12 +77,14 @@ fn habits(s: &Section<'_>) -> Habits {
         side_preload_added: s.number("side_preload_added", Quantity::Length, ANY),
         backlash_points: s.whole_usual("backlash_points", 1, 200),
         most_assemblies: s.whole_usual("most_assemblies", 1, 1000),
+        guard: s.number("guard", Quantity::Plain, Limits::Within(0.0, 0.45)),
         mark_slip: s.number("mark_slip", Quantity::Plain, Limits::SHARE),
         measures_heights: s.choice("bearing_heights", &[("ignored", false), ("measured", true)]),
         sleeve_aim: s.number("sleeve_aim", Quantity::Plain, Limits::SHARE),
         sleeve_step: s.number("sleeve_step", Quantity::Degrees, Limits::AtLeast(1.0)),
         notch: s.number("notch", Quantity::Length, Limits::AtLeast(0.0001)),
         setup_bearings: s.flag("setup_bearings"),
+        cone_spoiled: s.number("cone_spoiled", Quantity::Plain, Limits::SHARE),
     };
     s.finish();
     habits
@@ -196,11 +198,16 @@ fn minutes(s: &Section<'_>) -> Minutes {
 }
 
 fn prices(s: &Section<'_>) -> Prices {
+    let hour = s.number("hour", Quantity::Money, ANY);
+    let as_charged = Instead::new(hour, "as charged: prices.hour");
     let prices = Prices {
-        hour: s.number("hour", Quantity::Money, ANY),
+        hour,
+        hour_cost: s.number_or("hour_cost", Quantity::Money, ANY, Some(as_charged)),
         sleeve: s.number("sleeve", Quantity::Money, ANY),
+        cone: s.number("cone", Quantity::Money, ANY),
         comeback: s.number("comeback", Quantity::Money, ANY),
         comeback_share: s.number("comeback_share", Quantity::Plain, Limits::SHARE),
+        given_up: s.number("given_up", Quantity::Money, ANY),
     };
     s.finish();
     prices

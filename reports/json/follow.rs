@@ -5,8 +5,8 @@ use serde_json::{Value, json};
 use shimcast_sim::bench::{Basis, Decision, Event, Place};
 use shimcast_sim::follow::Step;
 use shimcast_sim::minutes::Task;
-use shimcast_sim::money::Outcome;
-use shimcast_sim::odds::Inside;
+use shimcast_sim::outcome::Inside;
+use shimcast_sim::outcome::Outcome;
 use shimcast_sim::truth::Assembly;
 
 use super::Head;
@@ -37,9 +37,10 @@ pub fn follow(asked: &Followed<'_>) -> Value {
         "steps": story.steps.iter().map(step).collect::<Vec<_>>(),
         "outcome": match story.outcome {
             Outcome::GivenUp => "given up",
-            Outcome::WronglyPassed => "wrongly passed",
+            Outcome::WronglyPassed { .. } => "wrongly passed",
             Outcome::Right => "right",
         },
+        "clearly_out": story.outcome.is_clearly_out(),
         "compromised": rebuild.compromised,
         "assemblies": rebuild.assemblies,
         "pinion_changes": rebuild.pinion_changes,
@@ -215,6 +216,7 @@ fn decision(made: &Decision) -> Value {
             "backlash_outside": backlash,
             "preload_outside": preload,
         }),
+        Decision::SidesGoBack { mean } => json!({ "do": "sides_go_back", "mean": mean }),
         Decision::SidesCannotBeBettered { mean } => {
             json!({ "do": "leave_sides", "mean": mean })
         }
@@ -239,6 +241,7 @@ fn decision(made: &Decision) -> Value {
         Decision::SleeveTooFar => json!({ "do": "new_sleeve" }),
         Decision::TorqueAccepted => json!({ "do": "accept_torque" }),
         Decision::ChangeSpacer => json!({ "do": "change_spacer" }),
+        Decision::SpacerGoesBack => json!({ "do": "spacer_goes_back" }),
         Decision::TorqueCannotBeBettered => json!({ "do": "leave_torque" }),
     };
     value["step"] = "decision".into();

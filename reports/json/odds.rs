@@ -23,6 +23,7 @@ pub fn odds(head: &Head<'_>, odds: &Odds) -> Value {
     };
     let mut handed_over = landed(&odds.handed_over);
     handed_over["pinion_torque"] = estimate(&odds.pinion_torque);
+    handed_over["clearly_out"] = estimate(&odds.clearly_out);
     head.with(json!({
         "geometry": geometry(head.setup),
         "first_assembly": landed(&odds.first_assembly),

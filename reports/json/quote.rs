@@ -81,7 +81,11 @@ fn money(choice: &Choice) -> Value {
         "consumables": estimate(&money.consumables),
         "comebacks": estimate(&money.comebacks),
         "cost": estimate(&money.cost),
+        "cones": estimate(&money.cones),
+        "given_up": estimate(&money.given_up),
+        "hour_cost": prices.hour_cost,
         "wrongly_passed": estimate(&quote.wrongly_passed),
+        "clearly_out": estimate(&quote.clearly_out),
         "assumed_returning_share": prices.comeback_share,
         "comeback": prices.comeback,
     })

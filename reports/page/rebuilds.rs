@@ -4,7 +4,7 @@
 use std::io::{self, Write};
 
 use shimcast_sim::dice::{Address, Purpose};
-use shimcast_sim::odds::Inside;
+use shimcast_sim::outcome::Inside;
 use shimcast_sim::parts::Parts;
 use shimcast_sim::setup::Setup;
 use shimcast_sim::truth::Assembly;

@@ -47,9 +47,14 @@ pub(super) fn decision(setup: &Setup, print: Printed, made: &Decision) -> String
             ));
             said
         }
+        Decision::SidesGoBack { mean } => format!(
+            "decides: mean backlash {} and a reading outside again, on the other side; nothing in \
+             between can be built, and the pack before was nearer: it goes back in",
+            print.length(mean)
+        ),
         Decision::SidesCannotBeBettered { mean } => format!(
-            "decides: mean backlash {} or a reading is not as wanted, but the nearest packs are \
-             those fitted; a compromise",
+            "decides: mean backlash {} or a reading is not as wanted, but nothing better can be \
+             built; a compromise",
             print.length(mean)
         ),
         Decision::ChangePinion {
@@ -99,6 +104,11 @@ pub(super) fn decision(setup: &Setup, print: Printed, made: &Decision) -> String
             Preload::Spacer { .. } => "decides: inside the window; done".into(),
         },
         Decision::ChangeSpacer => "decides: outside the window; another pack".into(),
+        Decision::SpacerGoesBack => {
+            "decides: outside on the other side, nothing in between can be \
+                                     built, and the pack before was nearer: it goes back in"
+                .into()
+        }
         Decision::TorqueCannotBeBettered => {
             "decides: nothing at hand betters it; a compromise".into()
         }

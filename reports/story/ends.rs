@@ -1,7 +1,7 @@
 //! How a rebuild went: in a few words, the parts as drawn, and the state in which it ended.
 
 use shimcast_sim::follow::Story;
-use shimcast_sim::money::Outcome;
+use shimcast_sim::outcome::Outcome;
 use shimcast_sim::units::Window;
 
 use super::acts::{signed, signed_length};
@@ -17,10 +17,15 @@ pub fn verdict(story: &Story) -> Vec<[String; 2]> {
     let how = match story.outcome {
         Outcome::Right if rebuild.compromised => "handed over right, with a compromise on the way",
         Outcome::Right => "handed over right",
-        Outcome::WronglyPassed if rebuild.compromised => {
+        Outcome::WronglyPassed { .. } if rebuild.compromised => {
             "handed over with something outside its window, after a compromise"
         }
-        Outcome::WronglyPassed => "passed by its readings, though something is truly outside",
+        Outcome::WronglyPassed { clearly: true } => {
+            "passed by its readings, though something is truly outside by more than a graduation"
+        }
+        Outcome::WronglyPassed { clearly: false } => {
+            "passed by its readings, though something is truly outside by less than a graduation"
+        }
         Outcome::GivenUp => "given up",
     };
     let outside: Vec<&str> = [

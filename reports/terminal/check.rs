@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use shimcast_sim::odds::Inside;
+use shimcast_sim::outcome::Inside;
 use shimcast_sim::setup::Setup;
 
 use super::odds::assumptions;

@@ -1,6 +1,9 @@
 //! Correcting pinion depth by what the contact pattern shows.
 
+use super::bracket::Bracket;
+use super::side::RingSearch;
 use super::{Bench, Correction, Decision, GivenUp, Place, Witness};
+use crate::axle::PinionSeat;
 use crate::minutes::Operation;
 use crate::shop::{self, Habits};
 use crate::units::SLACK;
@@ -8,10 +11,8 @@ use crate::units::SLACK;
 /// What earlier readings of the pattern have taught about depth. "Depth" here is that of a printed
 /// pack: more is deeper.
 pub(super) struct Chase {
-    /// The deepest pack that read too shallow.
-    too_shallow: Option<f64>,
-    /// The shallowest pack that read too deep.
-    too_deep: Option<f64>,
+    /// From the deepest pack that read too shallow to the shallowest that read too deep.
+    bracket: Bracket,
     /// Next move when halving, mm.
     step: f64,
     /// Direction of the last move when halving.
@@ -21,8 +22,7 @@ pub(super) struct Chase {
 impl Chase {
     pub(super) fn new(habits: &Habits) -> Self {
         Self {
-            too_shallow: None,
-            too_deep: None,
+            bracket: Bracket::default(),
             step: habits.first_move,
             direction: 0.0,
         }
@@ -41,16 +41,11 @@ impl Chase {
             }
         };
         if mean > 0.0 {
-            self.too_shallow = Some(self.too_shallow.map_or(depth, |end| end.max(depth)));
+            self.bracket.too_small(depth, mean);
         } else {
-            self.too_deep = Some(self.too_deep.map_or(depth, |end| end.min(depth)));
+            self.bracket.too_large(depth, -mean);
         }
-        match (self.too_shallow, self.too_deep) {
-            (Some(from), Some(to)) if want <= from + SLACK || want >= to - SLACK => {
-                0.5 * (from + to)
-            }
-            _ => want,
-        }
+        self.bracket.narrowed(want)
     }
 }
 
@@ -91,12 +86,20 @@ impl<W: Witness> Bench<'_, W> {
         } else {
             Operation::PinionChange
         });
+        if !self.on_trial && setup.axle.pinion_shim.seat == PinionSeat::UnderHeadBearing {
+            self.cones_pulled += 1;
+        }
         self.pinion = self.fit_pack(Place::Pinion, pinion, Some(self.pinion));
         let rates = &setup.rates;
         let follows = -gain * rates.per_depth / rates.per_ring_move;
         let wanted = self.ring.printed + follows;
+        let sides = (self.ring.number, self.far.number);
         self.ring = self.fit(Place::RingSide, wanted, Some(self.ring));
         self.fit_far();
+        if (self.ring.number, self.far.number) != sides {
+            self.pull_side_cones();
+        }
+        self.ring_search = RingSearch::default();
         self.bolted_up();
         Ok(Correction::Changed)
     }

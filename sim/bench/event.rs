@@ -137,7 +137,13 @@ pub enum Decision {
         /// Whether the side preload read outside its window.
         preload: bool,
     },
-    /// Backlash or side preload reads wrong, and the nearest packs are those fitted.
+    /// Backlash reads wrong either way, and nothing in between can be built: the pack that was
+    /// nearer goes in again.
+    SidesGoBack {
+        /// Mean of the backlash readings.
+        mean: f64,
+    },
+    /// Backlash or side preload reads wrong, and nothing better can be built.
     SidesCannotBeBettered {
         /// Mean of the backlash readings.
         mean: f64,
@@ -170,6 +176,9 @@ pub enum Decision {
     TorqueAccepted,
     /// The torque reads wrong: change the spacer's pack.
     ChangeSpacer,
+    /// The torque reads wrong either way, and nothing in between can be built: the pack that was
+    /// nearer goes in again.
+    SpacerGoesBack,
     /// The torque reads wrong, and no pack or no further try betters it.
     TorqueCannotBeBettered,
 }

@@ -3,6 +3,7 @@
 //! The technician never sees the truth: `reading` turns it into what instruments show, and every
 //! decision here is made from readings, printed thicknesses and beliefs alone.
 
+mod bracket;
 mod depth;
 mod event;
 mod noise;
@@ -43,12 +44,14 @@ pub struct Rebuild {
     pub assemblies: u32,
     /// Changes of the pinion shim.
     pub pinion_changes: u32,
-    /// Changes of the side shims or adjusters alone.
+    /// Changes of the side shims or turns of the adjusters alone.
     pub side_changes: u32,
     /// Times the ring gear was seated again.
     pub reseats: u32,
     /// Sleeves used, or goes at the spacer.
     pub preload_tries: u32,
+    /// Pressed bearing cones that had to be pulled for a change.
+    pub cones_pulled: u32,
     /// Packs finally fitted: pinion, ring side, far side, spacer.
     pub packs: [Option<Pack>; 4],
     /// How often each operation was gone through.
@@ -160,6 +163,7 @@ struct Bench<'a, W> {
     ring_belief: f64,
     /// Mean reading and printed ring-side pack before the last side change.
     before_side_change: Option<(f64, f64)>,
+    ring_search: side::RingSearch,
     chase: depth::Chase,
     pinion_torque: Option<f64>,
     /// Printed pinion pack at the last pinion preload, and the pinion changes before it.
@@ -171,6 +175,7 @@ struct Bench<'a, W> {
     side_changes: u32,
     reseats: u32,
     preload_tries: u32,
+    cones_pulled: u32,
     goes: Goes,
 }
 
@@ -191,6 +196,7 @@ impl<W: Witness> Bench<'_, W> {
             side_changes: self.side_changes,
             reseats: self.reseats,
             preload_tries: self.preload_tries,
+            cones_pulled: self.cones_pulled,
             packs: [
                 Some(self.pinion),
                 Some(self.ring),
@@ -224,7 +230,7 @@ impl<W: Witness> Bench<'_, W> {
             let rise = match setup.shop.bench.side_check {
                 SideCheck::ShimRule => None,
                 SideCheck::TorqueRise => {
-                    Some(self.read_torque_rise()).filter(|rise| !setup.rise_window.holds(*rise))
+                    Some(self.read_torque_rise()).filter(|rise| !setup.held.rise.holds(*rise))
                 }
             };
             if backlash.variation() > windows.backlash_variation + SLACK
@@ -235,17 +241,15 @@ impl<W: Witness> Bench<'_, W> {
                 self.reseat_ring()?;
                 continue;
             }
-            let inside =
-                windows.backlash.holds(backlash.least) && windows.backlash.holds(backlash.most);
-            if (!inside || rise.is_some())
-                && self.correct_side(backlash.mean, !inside, rise)? == Correction::Changed
+            if (!backlash.inside() || rise.is_some())
+                && self.correct_side(&backlash, rise)? == Correction::Changed
             {
                 continue;
             }
             let pattern = self.read_pattern();
             let far_off = pattern
                 .iter()
-                .any(|profile| profile.abs() > windows.pattern_profile + SLACK);
+                .any(|profile| profile.abs() > setup.held.pattern_profile + SLACK);
             if far_off && self.correct_depth(pattern)? == Correction::Changed {
                 continue;
             }
@@ -258,12 +262,18 @@ impl<W: Witness> Bench<'_, W> {
 
     /// One assembly more.
     fn change(&mut self) -> Result<(), GivenUp> {
-        if self.assemblies >= self.setup.shop.bench.most_assemblies {
+        self.unless(self.assemblies >= self.setup.shop.bench.most_assemblies)?;
+        self.assemblies += 1;
+        self.before_side_change = None;
+        Ok(())
+    }
+
+    /// The job is given up where its limit is reached.
+    fn unless(&mut self, limit_reached: bool) -> Result<(), GivenUp> {
+        if limit_reached {
             self.decides(|| Decision::GiveUp);
             return Err(GivenUp);
         }
-        self.assemblies += 1;
-        self.before_side_change = None;
         Ok(())
     }
 
@@ -274,6 +284,7 @@ impl<W: Witness> Bench<'_, W> {
         self.go(Operation::ReseatRing);
         let face = &self.setup.axle.carrier.face_runout;
         self.face_runout = self.dice.reseat(|dice| runout(face.draw(dice), dice));
+        self.ring_search = side::RingSearch::default();
         self.bolted_up();
         Ok(())
     }
@@ -286,6 +297,7 @@ impl<W: Witness> Bench<'_, W> {
             self.seated = self.parts.bearings;
             self.find_wanted_total();
             self.fit_far();
+            self.ring_search = side::RingSearch::default();
             self.bolted_up();
         }
         self.chase = depth::Chase::new(&self.setup.shop.bench);
@@ -372,7 +384,7 @@ impl<W: Witness> Bench<'_, W> {
                 SideStock::Packs(table) => table,
                 SideStock::Notches(notch) => {
                     // of two settings equally near, the thinner: half a notch rounds down
-                    let number = (wanted / notch - 0.5 - SLACK).ceil();
+                    let number = ((wanted - SLACK) / notch - 0.5).ceil();
                     return Nearest {
                         wanted,
                         number: number as i64,

@@ -1,5 +1,6 @@
 //! Pinion preload: crushing a sleeve, or shimming a solid spacer.
 
+use super::bracket::Bracket;
 use super::start::OldStart;
 use super::{Bench, Decision, Event, Place, Source, Witness};
 use crate::axle::PinionSeat;
@@ -92,7 +93,7 @@ impl<W: Witness> Bench<'_, W> {
                 truth: torque,
                 reading,
             });
-            if reading > setup.torque_window.high + SLACK {
+            if reading > setup.held.torque.high + SLACK {
                 self.decides(|| Decision::SleeveTooFar);
                 return false;
             }
@@ -150,7 +151,7 @@ impl<W: Witness> Bench<'_, W> {
         let Preload::Spacer { per_mm, .. } = &setup.preload else {
             unreachable!("a sleeve takes no shims");
         };
-        let window = setup.torque_window;
+        let (middle, window) = (setup.torque_window.middle(), setup.held.torque);
         let bearings = &self.parts.bearings;
         let gap = gap(
             setup,
@@ -160,6 +161,9 @@ impl<W: Witness> Bench<'_, W> {
             self.pinion.real,
         );
         let mut pack = self.fit(Place::Spacer, wanted, self.preload);
+        let mut bracket = Bracket::default();
+        // the better one of two neighbouring packs is back in: whatever it reads ends it
+        let mut gone_back = false;
         for go in 1.. {
             self.preload = Some(pack);
             self.preload_tries += 1;
@@ -173,18 +177,42 @@ impl<W: Witness> Bench<'_, W> {
                 truth: torque,
                 reading,
             });
-            if window.holds(reading) {
+            let outside = window.outside(reading);
+            if outside <= SLACK {
                 self.decides(|| Decision::TorqueAccepted);
                 return;
             }
-            let wanted = pack.printed + (reading - window.middle()) / per_mm;
-            let next = self.nearest(Place::Spacer, wanted);
-            if next.number == pack.number || go == most_goes {
+            // a thick pack leaves little preload
+            let other = if reading > window.high {
+                bracket.too_small(pack.printed, outside);
+                bracket.high()
+            } else {
+                bracket.too_large(pack.printed, outside);
+                bracket.low()
+            };
+            let wanted = bracket.narrowed(pack.printed + (reading - middle) / per_mm);
+            let nearest = self.nearest(Place::Spacer, wanted);
+            let next = if gone_back || go == most_goes {
+                None
+            } else if bracket.excludes(nearest.printed) {
+                gone_back = true;
+                let better = other.filter(|end| end.outside < outside - SLACK);
+                better.map(|end| self.nearest(Place::Spacer, end.at))
+            } else {
+                Some(nearest).filter(|next| next.number != pack.number)
+            };
+            let Some(next) = next else {
                 self.compromised = true;
                 self.decides(|| Decision::TorqueCannotBeBettered);
                 return;
-            }
-            self.decides(|| Decision::ChangeSpacer);
+            };
+            self.decides(|| {
+                if gone_back {
+                    Decision::SpacerGoesBack
+                } else {
+                    Decision::ChangeSpacer
+                }
+            });
             pack = self.fit_pack(Place::Spacer, next, Some(pack));
         }
     }

@@ -3,15 +3,23 @@
 use super::{Bench, Event, Source, Witness};
 use crate::minutes::Operation;
 use crate::truth;
+use crate::units::SLACK;
 
 /// Backlash read round the ring, mm, in the shop indicator's terms.
 pub(super) struct Backlash {
     pub(super) least: f64,
     pub(super) most: f64,
     pub(super) mean: f64,
+    /// How far the worst point lies outside the window it is held against; negative inside.
+    pub(super) outside: f64,
 }
 
 impl Backlash {
+    /// Whether every point lies inside.
+    pub(super) fn inside(&self) -> bool {
+        self.outside <= SLACK
+    }
+
     pub(super) fn variation(&self) -> f64 {
         self.most - self.least
     }
@@ -54,6 +62,7 @@ impl<W: Witness> Bench<'_, W> {
             least,
             most,
             mean: sum / setup.round_the_ring.len() as f64,
+            outside: (setup.held.backlash.low - least).max(most - setup.held.backlash.high),
         }
     }
 

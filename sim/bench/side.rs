@@ -1,60 +1,145 @@
 //! Correcting backlash and side preload by the side shims.
 
-use super::{Bench, Correction, Decision, Event, GivenUp, Place, Witness};
+use super::bracket::Bracket;
+use super::reading::Backlash;
+use super::{Bench, Correction, Decision, Event, GivenUp, Nearest, Place, Witness};
+use crate::axle::SideSeat;
 use crate::minutes::Operation;
+use crate::setup::SideStock;
 use crate::units::SLACK;
 
 /// A ring move smaller than this teaches nothing, mm.
 const LEAST_TEACHING_MOVE: f64 = 0.05;
 /// What a technician believes of the rate stays in here.
 const BELIEVABLE: (f64, f64) = (0.4, 1.5);
+/// Turns of screw adjusters, as a multiple of the most assemblies, before the job is given up.
+const TURNS_PER_ASSEMBLY: u32 = 4;
+
+/// What backlash readings have taught about the ring-side pack since anything else was changed.
+#[derive(Default)]
+pub(super) struct RingSearch {
+    bracket: Bracket,
+    /// Whether the better one of two neighbouring packs was put back: then it stays.
+    gone_back: bool,
+}
+
+/// What a reading of backlash asks of the ring-side pack.
+struct RingChoice {
+    pack: Nearest,
+    /// Whether that is one tried before, with nothing to build in between.
+    goes_back: bool,
+}
 
 impl<W: Witness> Bench<'_, W> {
     /// Moves the ring gear by what the mean reading asks for, and the total by what a wrong torque
-    /// rise, N·m, asks for; `backlash` says whether a reading lay outside its window.
+    /// rise, N·m, asks for.
     pub(super) fn correct_side(
         &mut self,
-        mean_reading: f64,
-        backlash: bool,
+        backlash: &Backlash,
         wrong_rise: Option<f64>,
     ) -> Result<Correction, GivenUp> {
-        let windows = &self.setup.axle.windows;
-        let missing = windows.backlash.middle() - mean_reading;
         if let Some(rise) = wrong_rise {
             let rises = self.setup.rise_window;
-            self.wanted_total +=
-                (rises.middle() - rise) / rises.width() * windows.side_closure.width();
+            self.wanted_total += (rises.middle() - rise) / rises.width()
+                * self.setup.axle.windows.side_closure.width();
+            self.ring_search = RingSearch::default();
         }
-        let ring = self.nearest(
-            Place::RingSide,
-            self.ring.printed - missing / self.ring_belief,
-        );
-        let far = self.nearest(Place::FarSide, self.wanted_total - ring.printed);
-        if ring.number == self.ring.number && far.number == self.far.number {
+        let mean = backlash.mean;
+        let ring = self.choose_ring(backlash, wrong_rise.is_some());
+        let far = self.nearest(Place::FarSide, self.wanted_total - ring.pack.printed);
+        if ring.pack.number == self.ring.number && far.number == self.far.number {
             self.compromised = true;
-            self.decides(|| Decision::SidesCannotBeBettered { mean: mean_reading });
+            self.decides(|| Decision::SidesCannotBeBettered { mean });
             return Ok(Correction::Compromise);
         }
-        let before = (mean_reading, self.ring.printed);
+        let before = (mean, self.ring.printed);
         let belief = self.ring_belief;
-        self.decides(|| Decision::ChangeSides {
-            mean: mean_reading,
-            belief,
-            backlash,
-            preload: wrong_rise.is_some(),
+        self.decides(|| {
+            if ring.goes_back {
+                Decision::SidesGoBack { mean }
+            } else {
+                Decision::ChangeSides {
+                    mean,
+                    belief,
+                    backlash: !backlash.inside(),
+                    preload: wrong_rise.is_some(),
+                }
+            }
         });
-        self.change()?;
+        self.change_sides()?;
+        self.ring = self.fit_pack(Place::RingSide, ring.pack, Some(self.ring));
+        self.far = self.fit_pack(Place::FarSide, far, Some(self.far));
+        self.before_side_change = Some(before);
+        self.bolted_up();
+        Ok(Correction::Changed)
+    }
+
+    /// The ring-side pack to fit after a reading: between those that read too tight and too loose;
+    /// where nothing can be built there, the better one of the two, and no further.
+    fn choose_ring(&mut self, backlash: &Backlash, rise_is_wrong: bool) -> RingChoice {
+        let missing = self.setup.axle.windows.backlash.middle() - backlash.mean;
+        let (fitted, outside) = (self.ring.printed, backlash.outside);
+        if !backlash.inside() {
+            // a thick pack holds the ring gear close
+            if missing > SLACK {
+                self.ring_search.bracket.too_large(fitted, outside);
+            } else if missing < -SLACK {
+                self.ring_search.bracket.too_small(fitted, outside);
+            }
+        }
+        let bracket = self.ring_search.bracket;
+        let wanted = bracket.narrowed(fitted - missing / self.ring_belief);
+        let pack = self.nearest(Place::RingSide, wanted);
+        let for_backlash_alone = !backlash.inside() && !rise_is_wrong;
+        let stuck = self.ring_search.gone_back || bracket.excludes(pack.printed);
+        if !(for_backlash_alone && stuck) {
+            return RingChoice {
+                pack,
+                goes_back: false,
+            };
+        }
+        let other = match missing {
+            tight if tight > SLACK => bracket.low(),
+            loose if loose < -SLACK => bracket.high(),
+            _ => None,
+        };
+        let better = other.filter(|end| end.outside < outside - SLACK);
+        let goes_back = !self.ring_search.gone_back && better.is_some();
+        self.ring_search.gone_back |= goes_back;
+        let at = better.filter(|_| goes_back).map_or(fitted, |end| end.at);
+        RingChoice {
+            pack: self.nearest(Place::RingSide, at),
+            goes_back,
+        }
+    }
+
+    /// One change of the side shims: an assembly more. Screw adjusters are turned with the axle
+    /// together, and have a limit of their own.
+    fn change_sides(&mut self) -> Result<(), GivenUp> {
+        match self.setup.side_stock {
+            SideStock::Packs(_) => self.change()?,
+            SideStock::Notches(_) => {
+                let most = TURNS_PER_ASSEMBLY.saturating_mul(self.setup.shop.bench.most_assemblies);
+                self.unless(self.side_changes >= most)?;
+            }
+        }
         self.side_changes += 1;
         self.go(if self.on_trial {
             Operation::TrialSideChange
         } else {
             Operation::SideChange
         });
-        self.ring = self.fit_pack(Place::RingSide, ring, Some(self.ring));
-        self.far = self.fit_pack(Place::FarSide, far, Some(self.far));
-        self.before_side_change = Some(before);
-        self.bolted_up();
-        Ok(Correction::Changed)
+        self.pull_side_cones();
+        Ok(())
+    }
+
+    /// Packs behind the side bearings come out with both cones, which are pressed on unless they
+    /// are slip-fit ones.
+    pub(super) fn pull_side_cones(&mut self) {
+        let seat = self.setup.axle.side_shims.seat;
+        if !self.on_trial && seat == SideSeat::BehindSideBearings {
+            self.cones_pulled += 2;
+        }
     }
 
     /// The far side takes the wanted total less the printed ring-side pack.

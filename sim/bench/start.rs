@@ -1,6 +1,8 @@
 //! The start: what the old set-up tells, and the first packs.
 
-use super::{Basis, Bench, Event, Noise, OldPacks, Pack, Place, Source, Witness, depth, preload};
+use super::{
+    Basis, Bench, Event, Noise, OldPacks, Pack, Place, Source, Witness, depth, preload, side,
+};
 use crate::axle::Condition;
 use crate::minutes::{Goes, Operation};
 use crate::parts::{BearingSet, Parts};
@@ -147,6 +149,7 @@ impl<'a, W: Witness> Bench<'a, W> {
             heights,
             ring_belief: shop.bench.ring_belief,
             before_side_change: None,
+            ring_search: side::RingSearch::default(),
             chase: depth::Chase::new(&shop.bench),
             pinion_torque: None,
             preloaded_with: f64::NAN,
@@ -157,6 +160,7 @@ impl<'a, W: Witness> Bench<'a, W> {
             side_changes: 0,
             reseats: 0,
             preload_tries: 0,
+            cones_pulled: 0,
             goes: Goes::default(),
         };
         bench.go(Operation::Strip);

@@ -129,9 +129,13 @@ fn money_is_that_of_the_rebuilds_one_by_one() {
             let shims = &table.all()[pack.unwrap().number as usize].shims;
             own += 3.60 * shims.len() as f64;
         }
-        if outcome == Outcome::WronglyPassed {
+        own += 0.10 * 38.0 * f64::from(rebuild.cones_pulled);
+        if outcome.is_clearly_out() {
             wrong += 1;
             own += 0.25 * 420.0;
+        }
+        if outcome == Outcome::GivenUp {
+            own += 250.0;
         }
         cost += own;
         gains.push(if outcome == Outcome::GivenUp {
@@ -147,8 +151,9 @@ fn money_is_that_of_the_rebuilds_one_by_one() {
         quote.money.comebacks.value,
         105.0 * f64::from(wrong) / count,
     );
-    let wrongly = quote.wrongly_passed.value * quote.finished.value;
-    near(wrongly, f64::from(wrong) / count);
+    let clearly = quote.clearly_out.value * quote.finished.value;
+    near(clearly, f64::from(wrong) / count);
+    assert!(quote.clearly_out.value < quote.wrongly_passed.value);
     assert!(quote.money.consumables.value > sleeves / count);
     let mean = gains.iter().sum::<f64>() / count;
     let variance = gains.iter().map(|g| (g - mean).powi(2)).sum::<f64>() / (count - 1.0);
@@ -156,7 +161,8 @@ fn money_is_that_of_the_rebuilds_one_by_one() {
     let half = Z95 * (variance / count).sqrt();
     assert!((flat.gain.half_width() / half - 1.0).abs() < 1e-3);
     // by hand: (9 h at 92 + consumables + comebacks) / 0.8, parts on top, tax on all of it
-    let covered = 828.0 + quote.money.consumables.value + quote.money.comebacks.value;
+    let money = &quote.money;
+    let covered = 828.0 + money.consumables.value + money.comebacks.value + money.given_up.value;
     near(flat.price, covered / 0.8 + 300.0);
     near(flat.price_with_tax, 1.1 * flat.price);
 }

@@ -1,0 +1,118 @@
+//! What of an assembly lies inside its windows, and how a job ended for the customer.
+
+use crate::bench::Rebuild;
+use crate::setup::Setup;
+use crate::truth::Assembly;
+use crate::units::Window;
+
+/// Which of its windows an assembly's truth lies in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Inside {
+    /// Backlash at every angle, and its variation.
+    pub backlash: bool,
+    /// Pattern on both flanks.
+    pub pattern: bool,
+    /// Side closure.
+    pub closure: bool,
+    /// Pinion depth.
+    pub depth: bool,
+}
+
+impl Inside {
+    /// Holds an assembly's truth against the axle's windows.
+    #[inline]
+    pub fn of(setup: &Setup, truth: &Assembly) -> Self {
+        Self::with_margins(setup, truth, Margins::default())
+    }
+
+    /// Holds an assembly's truth against windows that are wider by these margins.
+    #[inline]
+    fn with_margins(setup: &Setup, truth: &Assembly, margins: Margins) -> Self {
+        let windows = &setup.axle.windows;
+        let backlash = windows.backlash.widened(margins.dial);
+        let limits = [windows.pattern_length, windows.pattern_profile];
+        Self {
+            backlash: backlash.holds(truth.backlash - truth.swing)
+                && backlash.holds(truth.backlash + truth.swing)
+                && 2.0 * truth.swing <= windows.backlash_variation + margins.dial,
+            pattern: (0..4).all(|i| truth.pattern[i].abs() <= limits[i % 2] + margins.pattern),
+            closure: windows
+                .side_closure
+                .widened(margins.dial)
+                .holds(truth.closure),
+            depth: truth.depth.abs() <= windows.depth,
+        }
+    }
+
+    /// Backlash, pattern and side closure together.
+    pub fn all(self) -> bool {
+        self.backlash && self.pattern && self.closure
+    }
+}
+
+/// How far outside its window something may lie and still count.
+#[derive(Debug, Clone, Copy, Default)]
+struct Margins {
+    /// Backlash, its variation and side closure, mm.
+    dial: f64,
+    /// Pattern, share of the tooth.
+    pattern: f64,
+    /// Pinion torque, N·m.
+    torque: f64,
+}
+
+/// How a job ended for the customer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Given up: nothing was handed over.
+    GivenUp,
+    /// Handed over with something truly outside its window, though the readings passed it.
+    WronglyPassed {
+        /// Whether it lies outside by more than one graduation of the instrument that reads it:
+        /// only such a job can come back.
+        clearly: bool,
+    },
+    /// Handed over with backlash, pattern, side closure and pinion torque inside their windows.
+    Right,
+}
+
+impl Outcome {
+    /// Holds the truth of a rebuild's last assembly against the windows.
+    ///
+    /// # Definition
+    /// Clearly out: backlash at any angle, its variation or the side closure is outside its window
+    /// by more than the step of the dial, a pattern figure by more than the step of the pattern, or
+    /// the pinion torque by more than the step of the torque instrument; steps as the shop's file
+    /// states them.
+    #[inline]
+    pub fn of(setup: &Setup, rebuild: &Rebuild) -> Self {
+        if !rebuild.finished {
+            return Self::GivenUp;
+        }
+        if inside(setup, rebuild, Margins::default()) {
+            return Self::Right;
+        }
+        let instruments = &setup.shop.instruments;
+        let graduations = Margins {
+            dial: instruments.dial.step,
+            pattern: instruments.pattern.step,
+            torque: instruments.torque.step,
+        };
+        Self::WronglyPassed {
+            clearly: !inside(setup, rebuild, graduations),
+        }
+    }
+
+    /// Whether the job was finished and lies clearly outside a window.
+    pub fn is_clearly_out(self) -> bool {
+        self == Self::WronglyPassed { clearly: true }
+    }
+}
+
+/// Whether the last assembly and its pinion torque lie inside windows wider by these margins.
+#[inline]
+fn inside(setup: &Setup, rebuild: &Rebuild, margins: Margins) -> bool {
+    let torque: Window = setup.torque_window.widened(margins.torque);
+    rebuild.pinion_torque.is_some_and(|t| torque.holds(t))
+        && Inside::with_margins(setup, &rebuild.last, margins).all()
+}
