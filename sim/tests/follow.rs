@@ -123,7 +123,10 @@ fn every_change_has_its_reason_before_it() {
             };
             let fits = match operation {
                 Operation::TrialSideChange | Operation::SideChange => {
-                    matches!(reason, Some(Decision::ChangeSides { .. }))
+                    matches!(
+                        reason,
+                        Some(Decision::ChangeSides { .. } | Decision::SidesGoBack { .. })
+                    )
                 }
                 Operation::TrialPinionChange | Operation::PinionChange => {
                     matches!(reason, Some(Decision::ChangePinion { .. }))
