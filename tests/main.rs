@@ -9,6 +9,7 @@ mod documents;
 mod explained;
 mod gear_sets;
 mod given;
+mod law;
 mod page;
 #[allow(
     dead_code,
