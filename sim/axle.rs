@@ -114,6 +114,19 @@ pub struct Pattern {
     pub scatter_profile: f64,
 }
 
+impl Pattern {
+    /// The rows of drive length, drive profile, coast length and coast profile.
+    #[inline]
+    pub(crate) fn rows(&self) -> [&[f64; 4]; 4] {
+        [
+            &self.drive_length,
+            &self.drive_profile,
+            &self.coast_length,
+            &self.coast_profile,
+        ]
+    }
+}
+
 /// The axle housing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Housing {

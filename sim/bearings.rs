@@ -35,8 +35,12 @@ impl Pair {
             table: Vec::new(),
             steps_per_mm: TABLE_STEPS as f64 / TABLE_END,
         };
+        let mut root = 0.0;
         pair.table = (0..=TABLE_STEPS + 1)
-            .map(|i| pair.solve(i as f64 / pair.steps_per_mm))
+            .map(|i| {
+                root = pair.root(i as f64 / pair.steps_per_mm, root);
+                ninth_and_tenth(root).1
+            })
             .collect();
         pair
     }
@@ -73,23 +77,53 @@ impl Pair {
         self.table[i] + part * (self.table[i + 1] - self.table[i])
     }
 
-    /// Force at a closure by Newton's method; the curve is concave in the force, so steps from
-    /// below never overshoot.
+    /// Force at a closure.
     fn solve(&self, closure: f64) -> f64 {
+        ninth_and_tenth(self.root(closure, 0.0)).1
+    }
+
+    /// The tenth root g of the force at a closure, by Newton's method on
+    /// c = (C1 + C2)·g⁹ + g¹⁰/k, which takes products alone; `below` is the root at a smaller
+    /// closure, or 0 where none is known.
+    ///
+    /// The curve bends upwards, so steps from above never overshoot.
+    fn root(&self, closure: f64, below: f64) -> f64 {
         if closure <= 0.0 {
             return 0.0;
         }
-        // both terms alone give a force that is too large: the smaller of them starts
-        let mut force = pow(closure / self.deflection, 1.0 / 0.9).min(closure / self.compliance);
+        let mut root = if below > 0.0 {
+            // along the tangent, which lies below the curve
+            let (at, slope) = self.closure_at_root(below);
+            below + (closure - at) / slope
+        } else {
+            // both terms alone give a force that is too large: the smaller of them starts
+            let force = pow(closure / self.deflection, 1.0 / 0.9).min(closure / self.compliance);
+            pow(force, 0.1)
+        };
         for _ in 0..60 {
-            let step = (self.closure(force) - closure) * self.stiffness(force);
-            force = (force - step).max(0.5 * force);
-            if step.abs() <= 1e-13 * force {
+            let (at, slope) = self.closure_at_root(root);
+            let step = (at - closure) / slope;
+            root -= step;
+            if step.abs() <= 1e-15 * root {
                 break;
             }
         }
-        force
+        root
     }
+
+    /// Closure at the tenth root of a force, and how fast it grows with the root.
+    fn closure_at_root(&self, root: f64) -> (f64, f64) {
+        let (ninth, tenth) = ninth_and_tenth(root);
+        let at = self.deflection * ninth + self.compliance * tenth;
+        let slope = (9.0 * self.deflection * ninth + 10.0 * self.compliance * tenth) / root;
+        (at, slope)
+    }
+}
+
+fn ninth_and_tenth(x: f64) -> (f64, f64) {
+    let fourth = (x * x) * (x * x);
+    let ninth = fourth * fourth * x;
+    (ninth, ninth * x)
 }
 
 /// Closure, mm, of a pair whose deflections add up to this, mm/N^0.9, in series with a compliance,

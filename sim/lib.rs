@@ -38,6 +38,7 @@ mod sums;
 pub mod tolerance;
 pub mod truth;
 pub mod units;
+mod ziggurat;
 
 #[cfg(test)]
 mod fixture;

@@ -7,12 +7,15 @@ use crate::units::SLACK;
 #[derive(Debug, Clone, PartialEq)]
 pub struct PackTable {
     packs: Vec<Pack>,
-    /// The printed sums alone, for the search, and an endless one.
-    printed: Vec<f64>,
-    /// For equal cells of thickness, the last pack below the cell's start.
+    /// Printed sum and sigma of each, for the bench.
+    figures: Vec<[f64; 2]>,
+    /// Up to where each is the nearest: halfway to the next; infinite for the thickest.
+    bounds: Vec<f64>,
+    /// For equal cells of thickness, the nearest pack at the cell's start.
     cells: Vec<u32>,
+    thinnest: f64,
     cells_per_mm: f64,
-    /// Packs that the search goes on from there at the most.
+    /// Most packs that the search moves on from there.
     steps: u32,
 }
 
@@ -95,30 +98,38 @@ impl PackTable {
     }
 
     fn indexed(packs: Vec<Pack>) -> Self {
-        let mut printed: Vec<f64> = packs.iter().map(|p| p.printed).collect();
-        let (thinnest, thickest) = (printed[0], printed[printed.len() - 1]);
+        let figures: Vec<[f64; 2]> = packs.iter().map(|p| [p.printed, p.sigma]).collect();
+        let (thinnest, thickest) = (figures[0][0], figures[figures.len() - 1][0]);
+        // of two equally near the thinner: with some slack, up to and with the bound itself
+        let mut bounds: Vec<f64> = figures
+            .windows(2)
+            .map(|pair| 0.5 * (pair[0][0] + pair[1][0] + SLACK))
+            .collect();
+        bounds.push(f64::INFINITY);
+        let count = CELLS_PER_PACK * packs.len();
         let cells_per_mm = if thickest > thinnest {
-            4.0 * packs.len() as f64 / (thickest - thinnest)
+            count as f64 / (thickest - thinnest)
         } else {
             0.0
         };
         // a hair short of its start, so that rounding never puts a cell one pack too far
-        let below = |cell: usize| {
+        let nearest_at = |cell: usize| {
             let start = match cells_per_mm {
                 0.0 => thinnest,
                 each => thinnest + cell as f64 / each - SLACK,
             };
-            printed.partition_point(|p| *p <= start).saturating_sub(1) as u32
+            bounds.partition_point(|bound| *bound < start) as u32
         };
-        let cells: Vec<u32> = (0..=4 * packs.len() + 1).map(below).collect();
+        let cells: Vec<u32> = (0..=count + 1).map(nearest_at).collect();
         let most_steps = cells.windows(2).map(|pair| pair[1] - pair[0]).max();
-        printed.push(f64::INFINITY);
         Self {
             packs,
-            printed,
+            figures,
+            bounds,
             cells,
+            thinnest,
             cells_per_mm,
-            steps: most_steps.unwrap_or(0) + 1,
+            steps: most_steps.unwrap_or(0).max(1),
         }
     }
 
@@ -154,21 +165,27 @@ impl PackTable {
     /// The place of the pack nearest to a wanted thickness, mm; among equals the thinner.
     #[inline]
     pub fn nearest(&self, wanted: f64) -> usize {
-        let printed = self.printed.as_slice();
-        // an endless wish is one for the thickest
-        let wanted = wanted.min(printed[printed.len() - 2]);
-        // below the thinnest, and for a figure that is no number, the cast gives 0
-        let cell = ((wanted - printed[0]) * self.cells_per_mm) as usize;
-        let mut below = self.cells[cell.min(self.cells.len() - 1)] as usize;
-        // a fixed count of steps and sums of conditions: which pack it will be is anyone's guess,
-        // a branch predictor's too
+        // below the thinnest, and for a figure that is no number, the cast gives 0; beyond the
+        // thickest, and for an infinite figure, the last cell stands
+        let cell = ((wanted - self.thinnest) * self.cells_per_mm) as u32 as usize;
+        let mut at = self.cells[cell.min(self.cells.len() - 1)] as usize;
+        // a fixed count of steps and sums of conditions: no branch predictor can guess which pack
+        // it will be
         for _ in 0..self.steps {
-            below += usize::from(printed[below + 1] <= wanted);
+            at += usize::from(self.bounds[at] < wanted);
         }
-        let nearer = printed[below + 1] - wanted < (wanted - printed[below]).abs() - SLACK;
-        below + usize::from(nearer)
+        at
+    }
+
+    /// Printed sum and sigma of the real thickness of a pack, mm.
+    #[inline]
+    pub(crate) fn printed_and_sigma(&self, number: usize) -> [f64; 2] {
+        self.figures[number]
     }
 }
+
+/// Cells of the search for each pack: most cells then hold one bound at most.
+const CELLS_PER_PACK: usize = 8;
 
 /// Leaves the best pack of each sum, in order of sums.
 fn keep_best(packs: &mut Vec<Pack>) {

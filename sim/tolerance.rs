@@ -14,6 +14,8 @@ pub struct Tolerance {
     /// Values outside were thrown out and drawn again.
     pub(crate) keep: Option<(f64, f64)>,
     lot_share: f64,
+    /// Half the sum and half the difference of two parts of one lot, in sigmas of one part.
+    together: [f64; 2],
     /// The limits that were stated, whatever the spread inside them.
     pub(crate) limits: Option<(f64, f64)>,
 }
@@ -131,6 +133,7 @@ impl Tolerance {
             law,
             keep: None,
             lot_share: 0.0,
+            together: together(0.0),
             limits: None,
         }
     }
@@ -275,6 +278,7 @@ impl Tolerance {
             return Err(BadTolerance::LotNeedsNormal);
         }
         self.lot_share = share;
+        self.together = together(share);
         Ok(self)
     }
 
@@ -302,7 +306,7 @@ impl Tolerance {
     }
 
     /// One part's value.
-    #[inline]
+    #[inline(always)]
     pub fn draw(&self, dice: &mut Dice) -> f64 {
         // the usual law, tried here first, saves most parts a call
         let value = match self.law {
@@ -321,24 +325,31 @@ impl Tolerance {
         let Law::Normal { mean, sigma } = self.law else {
             return [self.draw(dice), self.draw(dice)];
         };
+        let Some(keep) = self.keep else {
+            // two correlated figures from two: their sum and their difference are independent
+            let [sum, difference] = self.together.map(|sigmas| sigmas * dice.normal());
+            return [
+                mean + sigma * (sum + difference),
+                mean + sigma * (sum - difference),
+            ];
+        };
         let own = libm::sqrt(1.0 - self.lot_share);
         let lot = libm::sqrt(self.lot_share) * dice.normal();
         let pair = [0, 1].map(|_| mean + sigma * (lot + own * dice.normal()));
-        match self.keep {
-            Some(keep) if !pair.iter().all(|part| passes(keep, *part)) => {
-                self.pair_again(dice, keep, lot, pair)
-            }
-            _ => pair,
+        if pair.iter().all(|part| passes(keep, *part)) {
+            pair
+        } else {
+            self.pair_again(dice, keep, lot, pair)
         }
     }
 
-    /// Draws from the spare stream until a value passes, so that what was thrown out shifts no
-    /// other part.
+    /// Draws from a stream aside until a value passes, so that what was thrown out shifts no other
+    /// part.
     #[cold]
     fn again(&self, dice: &mut Dice, keep: (f64, f64)) -> f64 {
-        let spare = dice.spare();
+        let mut aside = dice.aside();
         for _ in 0..MOST_REDRAWS {
-            let value = self.law.draw(spare);
+            let value = self.law.draw(&mut aside);
             if passes(keep, value) {
                 return value;
             }
@@ -353,7 +364,7 @@ impl Tolerance {
         let Law::Normal { mean, sigma } = self.law else {
             unreachable!("only a normal figure shares a lot");
         };
-        let spare = dice.spare();
+        let mut aside = dice.aside();
         let own = libm::sqrt(1.0 - self.lot_share);
         let (mut lot, mut pair) = (lot, pair);
         for _ in 0..MOST_REDRAWS / MOST_OF_A_LOT {
@@ -362,14 +373,14 @@ impl Tolerance {
                     if passes(keep, *part) {
                         break;
                     }
-                    *part = mean + sigma * (lot + own * spare.normal());
+                    *part = mean + sigma * (lot + own * aside.normal());
                 }
             }
             if pair.iter().all(|part| passes(keep, *part)) {
                 return pair;
             }
-            lot = libm::sqrt(self.lot_share) * spare.normal();
-            pair = [0, 1].map(|_| mean + sigma * (lot + own * spare.normal()));
+            lot = libm::sqrt(self.lot_share) * aside.normal();
+            pair = [0, 1].map(|_| mean + sigma * (lot + own * aside.normal()));
         }
         pair.map(|part| part.clamp(keep.0, keep.1))
     }
@@ -382,6 +393,11 @@ const MOST_OF_A_LOT: u32 = 100;
 
 fn passes((low, high): (f64, f64), value: f64) -> bool {
     low <= value && value <= high
+}
+
+/// Sigmas of half the sum and half the difference of two parts whose correlation is `lot_share`.
+fn together(lot_share: f64) -> [f64; 2] {
+    [1.0 + lot_share, 1.0 - lot_share].map(|twice| libm::sqrt(0.5 * twice))
 }
 
 fn positive_with_cv(nominal: f64, cv: f64) -> Result<(), BadTolerance> {

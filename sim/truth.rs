@@ -33,8 +33,85 @@ pub struct Thicknesses {
     pub far: f64,
 }
 
+/// The dimension loops of a rebuild as far as its packs do not matter: they change only when other
+/// bearings go on.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Loops {
+    /// dP without a pinion pack, mm.
+    depth: f64,
+    /// dG without a ring-side pack and without closing, mm.
+    ring: f64,
+    /// Side closure without packs, mm.
+    closure: f64,
+    /// Backlash with depth and ring position right, mm.
+    backlash: f64,
+    /// The pattern with depth and ring position right.
+    pattern: [f64; 4],
+}
+
+impl Loops {
+    /// Works out the loops for parts with these bearing heights.
+    #[inline]
+    pub(crate) fn new(setup: &Setup, parts: &Parts, seated: &BearingSet) -> Self {
+        let gears = &setup.axle.gears;
+        let rates = &setup.rates;
+        let (offset, angle) = (parts.offset, parts.shaft_angle);
+        let mut pattern = parts.scatter;
+        for (falls, row) in pattern.iter_mut().zip(gears.pattern.rows()) {
+            *falls += row[2] * offset + row[3] * angle;
+        }
+        Self {
+            depth: parts.head_seat - seated.head - (gears.mounting_distance + parts.pair.depth),
+            ring: parts.ring_seat
+                - seated.ring
+                - parts.shoulder_ring
+                - (gears.ring_distance + parts.pair.ring),
+            closure: -Self::room(parts, seated),
+            backlash: setup.axle.windows.backlash.middle()
+                + rates.per_offset * offset
+                + rates.per_arcminute * angle,
+            pattern,
+        }
+    }
+
+    /// The total of both side packs that leaves neither end play nor preload, mm.
+    pub(crate) fn room(parts: &Parts, seated: &BearingSet) -> f64 {
+        parts.ring_seat + parts.far_seat - seated.ring - seated.far - parts.shoulders
+    }
+
+    /// dP with a pinion pack of this real thickness, mm.
+    #[inline]
+    pub(crate) fn depth(&self, setup: &Setup, pack: f64) -> f64 {
+        self.depth - setup.axle.pinion_shim.seat.depth_per_thickness() * pack
+    }
+
+    /// The truth with these packs and this much swing of the backlash.
+    #[inline]
+    pub(crate) fn with(&self, setup: &Setup, swing: f64, packs: Thicknesses) -> Assembly {
+        let axle = &setup.axle;
+        let rates = &setup.rates;
+        let depth = self.depth(setup, packs.pinion);
+        let closure = self.closure + packs.ring + packs.far;
+        // not by `max`, which takes pains over figures that are no numbers
+        let closed = if closure > 0.0 { closure } else { 0.0 };
+        let ring = self.ring - packs.ring + axle.housing.ring_share * closed;
+        let mut pattern = self.pattern;
+        for (falls, row) in pattern.iter_mut().zip(axle.gears.pattern.rows()) {
+            *falls += row[0] * depth + row[1] * ring;
+        }
+        Assembly {
+            depth,
+            ring,
+            backlash: self.backlash + rates.per_ring_move * ring + rates.per_depth * depth,
+            swing,
+            closure,
+            pattern,
+        }
+    }
+}
+
 impl Assembly {
-    /// Works out the loops for parts with these bearing heights, this face runout and these packs.
+    /// Works out the truth for parts with these bearing heights, this face runout and these packs.
     pub fn of(
         setup: &Setup,
         parts: &Parts,
@@ -42,49 +119,9 @@ impl Assembly {
         face_runout: [f64; 2],
         packs: Thicknesses,
     ) -> Self {
-        let axle = &setup.axle;
-        let depth = depth(setup, parts, seated, packs.pinion);
-        let closure = packs.ring + seated.ring + parts.shoulders + seated.far + packs.far
-            - parts.ring_seat
-            - parts.far_seat;
-        let position = parts.ring_seat - packs.ring - seated.ring - parts.shoulder_ring
-            + axle.housing.ring_share * closure.max(0.0);
-        let ring = position - (axle.gears.ring_distance + parts.pair.ring);
-        let rates = &setup.rates;
-        let pattern = &axle.gears.pattern;
-        let rows = [
-            &pattern.drive_length,
-            &pattern.drive_profile,
-            &pattern.coast_length,
-            &pattern.coast_profile,
-        ];
-        let moves = [depth, ring, parts.offset, parts.shaft_angle];
-        let falls = |i: usize| {
-            let moved: f64 = rows[i].iter().zip(moves).map(|(rate, x)| rate * x).sum();
-            moved + parts.scatter[i]
-        };
-        Self {
-            depth,
-            ring,
-            backlash: axle.windows.backlash.middle()
-                + rates.per_ring_move * ring
-                + rates.per_depth * depth
-                + rates.per_offset * parts.offset
-                + rates.per_arcminute * parts.shaft_angle,
-            swing: swing(setup, parts, face_runout),
-            closure,
-            pattern: [falls(0), falls(1), falls(2), falls(3)],
-        }
+        let swing = swing(runout(setup, parts, face_runout));
+        Loops::new(setup, parts, seated).with(setup, swing, packs)
     }
-}
-
-/// dP with a pinion pack of this real thickness, mm.
-pub(crate) fn depth(setup: &Setup, parts: &Parts, seated: &BearingSet, pack: f64) -> f64 {
-    let axle = &setup.axle;
-    parts.head_seat
-        - seated.head
-        - axle.pinion_shim.seat.depth_per_thickness() * pack
-        - (axle.gears.mounting_distance + parts.pair.depth)
 }
 
 /// Backlash variation round the ring as a vector, peak to peak, mm: teeth and face together.
@@ -93,8 +130,7 @@ pub(crate) fn runout(setup: &Setup, parts: &Parts, face: [f64; 2]) -> [f64; 2] {
     [0, 1].map(|i| rates.tangential * parts.tooth_runout[i] + rates.per_ring_move * face[i])
 }
 
-/// V: half the backlash variation round the ring, mm.
-pub(crate) fn swing(setup: &Setup, parts: &Parts, face: [f64; 2]) -> f64 {
-    let [x, y] = runout(setup, parts, face);
+/// V: half the backlash variation round the ring, mm, from its vector.
+pub(crate) fn swing([x, y]: [f64; 2]) -> f64 {
     0.5 * (x * x + y * y).sqrt()
 }

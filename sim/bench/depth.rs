@@ -2,7 +2,7 @@
 
 use super::bracket::Bracket;
 use super::side::RingSearch;
-use super::{Bench, Correction, Decision, GivenUp, Place, Witness};
+use super::{Bench, Correction, Decision, GivenUp, Guest, Place, Witness};
 use crate::axle::PinionSeat;
 use crate::minutes::Operation;
 use crate::shop::{self, Habits};
@@ -49,7 +49,7 @@ impl Chase {
     }
 }
 
-impl<W: Witness> Bench<'_, W> {
+impl<W: Witness, G: Guest> Bench<'_, W, G> {
     /// Moves the pinion by what the profile readings ask for; the ring gear follows, so that
     /// backlash stays.
     pub(super) fn correct_depth(&mut self, profile: [f64; 2]) -> Result<Correction, GivenUp> {

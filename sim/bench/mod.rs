@@ -19,12 +19,12 @@ pub use witness::{OldPacks, Place, Witness};
 
 use noise::Noise;
 
-use crate::dice::{Address, Purpose};
+use crate::dice::{Address, Numbered, Purpose};
 use crate::minutes::{Goes, Operation, Timesheet};
 use crate::parts::{BearingSet, Parts, runout};
 use crate::setup::{Preload, Setup, SideStock};
 use crate::shop::SideCheck;
-use crate::truth::{Assembly, Thicknesses};
+use crate::truth::{self, Assembly, Loops, Thicknesses};
 use crate::units::SLACK;
 
 /// One simulated rebuild.
@@ -56,6 +56,8 @@ pub struct Rebuild {
     pub packs: [Option<Pack>; 4],
     /// How often each operation was gone through.
     pub goes: Goes,
+    /// What that took before the pace of the job, in ticks of the clock.
+    pub(crate) ticks: i64,
 }
 
 /// A pack on the axle, or an adjuster's setting.
@@ -91,9 +93,7 @@ impl Setup {
     pub fn rebuild_before(&self, address: Address, witness: &mut impl Witness) -> Rebuild {
         let mut dice = address.stream(Purpose::Parts);
         let parts = Parts::draw(&self.axle, self.gears, self.bearings, &mut dice);
-        let rebuild = self.rebuild_of(&parts, address, witness);
-        witness.drawn(dice.drawn());
-        rebuild
+        self.rebuild_of(&parts, address, witness)
     }
 
     /// Simulates what happens at an address with these parts, whatever parts belong there.
@@ -103,55 +103,59 @@ impl Setup {
         address: Address,
         witness: &mut impl Witness,
     ) -> Rebuild {
-        self.rebuild_among(parts, address, witness, None)
+        self.rebuild_among(parts, address, witness, &mut ())
     }
 
     /// The same with a guest, who may put other figures in the place of those drawn at the bench.
-    pub fn rebuild_among<'a>(
-        &'a self,
-        parts: &'a Parts,
+    pub fn rebuild_among(
+        &self,
+        parts: &Parts,
         address: Address,
-        witness: &'a mut impl Witness,
-        guest: Option<&'a mut dyn Guest>,
+        witness: &mut impl Witness,
+        guest: &mut impl Guest,
     ) -> Rebuild {
         let noise = Noise::new(address.stream(Purpose::Bench), guest);
-        let mut bench = Bench::start(self, parts, noise, witness);
-        let rebuild = bench.work();
-        bench.witness.drawn(bench.dice.drawn());
-        rebuild
+        let times = address.numbered(Purpose::Minutes);
+        Bench::start(self, parts, noise, times, witness).work()
     }
 
-    /// Minutes that a rebuild takes, from a stream of its own.
+    /// Minutes that the rebuild simulated at this address takes.
+    #[inline]
     pub fn minutes(&self, address: Address, rebuild: &Rebuild) -> f64 {
-        let mut dice = address.stream(Purpose::Minutes);
-        self.clock.minutes(&rebuild.goes, &mut dice)
+        rebuild.ticks as f64 * self.clock.pace(address)
     }
 
-    /// The same minutes, told task by task.
+    /// Minutes that a rebuild simulated elsewhere would take with the times of this address.
+    pub fn minutes_at(&self, address: Address, rebuild: &Rebuild) -> f64 {
+        self.clock.minutes(&rebuild.goes, address)
+    }
+
+    /// The minutes of the rebuild simulated at this address, told task by task.
     pub fn timesheet(&self, address: Address, rebuild: &Rebuild) -> Timesheet {
-        let mut dice = address.stream(Purpose::Minutes);
-        self.clock.timesheet(&rebuild.goes, &mut dice)
+        self.clock.timesheet(&rebuild.goes, address)
     }
 
     /// The same minutes, told go by go in the order of [`Operation::ALL`].
     pub fn minutes_of_goes(&self, address: Address, rebuild: &Rebuild) -> Vec<(Operation, f64)> {
-        let mut dice = address.stream(Purpose::Minutes);
-        self.clock.minutes_of_goes(&rebuild.goes, &mut dice)
+        self.clock.minutes_of_goes(&rebuild.goes, address)
     }
 }
 
 /// The state of one job.
-struct Bench<'a, W> {
+struct Bench<'a, W, G> {
     setup: &'a Setup,
     parts: &'a Parts,
-    dice: Noise<'a>,
+    dice: Noise<'a, G>,
     witness: &'a mut W,
     /// The truth as last bolted up.
     truth: Assembly,
     /// Bearing heights as they sit: slip-fit cones until the final assembly.
     seated: BearingSet,
     on_trial: bool,
-    face_runout: [f64; 2],
+    loops: Loops,
+    /// Backlash variation round the ring as a vector, peak to peak, and half its length.
+    runout: [f64; 2],
+    swing: f64,
     pinion: Pack,
     ring: Pack,
     far: Pack,
@@ -177,9 +181,12 @@ struct Bench<'a, W> {
     preload_tries: u32,
     cones_pulled: u32,
     goes: Goes,
+    /// Where the time of each go is drawn, and the ticks so far.
+    times: Numbered,
+    ticks: i64,
 }
 
-impl<W: Witness> Bench<'_, W> {
+impl<W: Witness, G: Guest> Bench<'_, W, G> {
     /// Goes through the job to its end.
     fn work(&mut self) -> Rebuild {
         let first = self.truth;
@@ -204,6 +211,7 @@ impl<W: Witness> Bench<'_, W> {
                 self.preload,
             ],
             goes: self.goes,
+            ticks: self.ticks,
         }
     }
 
@@ -283,10 +291,17 @@ impl<W: Witness> Bench<'_, W> {
         self.reseats += 1;
         self.go(Operation::ReseatRing);
         let face = &self.setup.axle.carrier.face_runout;
-        self.face_runout = self.dice.reseat(|dice| runout(face.draw(dice), dice));
+        let face = self.dice.reseat(|dice| runout(face.draw(dice), dice));
+        self.seat_ring(face);
         self.ring_search = side::RingSearch::default();
         self.bolted_up();
         Ok(())
+    }
+
+    /// The ring gear sits with this runout of its face.
+    fn seat_ring(&mut self, face: [f64; 2]) {
+        self.runout = truth::runout(self.setup, self.parts, face);
+        self.swing = truth::swing(self.runout);
     }
 
     /// Real bearings on, seal and final checks.
@@ -295,6 +310,7 @@ impl<W: Witness> Bench<'_, W> {
         if self.setup.on_setup_bearings() {
             self.on_trial = false;
             self.seated = self.parts.bearings;
+            self.loops = Loops::new(self.setup, self.parts, &self.seated);
             self.find_wanted_total();
             self.fit_far();
             self.ring_search = side::RingSearch::default();
@@ -305,11 +321,9 @@ impl<W: Witness> Bench<'_, W> {
 
     /// Works out the truth of the assembly as it now stands.
     fn bolted_up(&mut self) {
-        self.truth = Assembly::of(
+        self.truth = self.loops.with(
             self.setup,
-            self.parts,
-            &self.seated,
-            self.face_runout,
+            self.swing,
             Thicknesses {
                 pinion: self.pinion.real,
                 ring: self.ring.real,
@@ -327,7 +341,8 @@ impl<W: Witness> Bench<'_, W> {
     }
 
     fn go(&mut self, operation: Operation) {
-        self.goes.add(operation);
+        let before = self.goes.add(operation);
+        self.ticks += self.setup.clock.ticks(self.times, operation, before);
         self.witness.operation(operation);
     }
 
@@ -399,12 +414,12 @@ impl<W: Witness> Bench<'_, W> {
             },
         };
         let number = table.nearest(wanted);
-        let pack = &table.all()[number];
+        let [printed, sigma] = table.printed_and_sigma(number);
         Nearest {
             wanted,
             number: number as i64,
-            printed: pack.printed,
-            sigma: pack.sigma,
+            printed,
+            sigma,
         }
     }
 }

@@ -1,6 +1,7 @@
 //! What chance does at the bench: one stream of figures, each told what it is for.
 
-use crate::dice::{Dice, Drawn};
+use crate::dice::Dice;
+use crate::ziggurat;
 
 /// What a figure drawn at the bench is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -43,64 +44,72 @@ impl Source {
     ];
 }
 
-/// Hears every figure drawn at the bench and may put another in its place.
+/// Hears of every figure that the bench asks for and may put another in its place.
 ///
-/// The bench's own stream goes on as if nobody had: what is put in the place of one figure shifts
-/// no other.
+/// The bench's own stream goes on all the same: what is put in the place of one figure shifts no
+/// other.
 pub trait Guest {
-    /// A standard normal figure for this purpose: gives the one to use.
-    fn normal(&mut self, source: Source, drawn: f64) -> f64;
+    /// A standard normal figure for this purpose: gives the one to use. `drawn` works out the
+    /// bench's own.
+    fn normal(&mut self, source: Source, drawn: impl FnOnce() -> f64) -> f64;
 
-    /// A figure uniform in 0 … 1 for this purpose: gives the one to use.
-    fn uniform(&mut self, source: Source, drawn: f64) -> f64;
+    /// A figure uniform in 0 … 1 for this purpose: gives the one to use. `drawn` works out the
+    /// bench's own.
+    fn uniform(&mut self, source: Source, drawn: impl FnOnce() -> f64) -> f64;
 
     /// The stream from which the ring gear is seated again, where it is another one.
     fn reseating(&mut self) -> Option<&mut Dice>;
 }
 
-/// The bench's own stream, with a guest or without.
-pub(super) struct Noise<'a> {
-    dice: Dice,
-    guest: Option<&'a mut dyn Guest>,
+/// No guest: every figure is the bench's own.
+impl Guest for () {
+    #[inline(always)]
+    fn normal(&mut self, _: Source, drawn: impl FnOnce() -> f64) -> f64 {
+        drawn()
+    }
+
+    #[inline(always)]
+    fn uniform(&mut self, _: Source, drawn: impl FnOnce() -> f64) -> f64 {
+        drawn()
+    }
+
+    #[inline(always)]
+    fn reseating(&mut self) -> Option<&mut Dice> {
+        None
+    }
 }
 
-impl<'a> Noise<'a> {
-    pub(super) fn new(dice: Dice, guest: Option<&'a mut dyn Guest>) -> Self {
+/// The bench's own stream, and a guest.
+pub(super) struct Noise<'a, G> {
+    dice: Dice,
+    guest: &'a mut G,
+}
+
+impl<'a, G: Guest> Noise<'a, G> {
+    pub(super) fn new(dice: Dice, guest: &'a mut G) -> Self {
         Self { dice, guest }
     }
 
     /// A standard normal figure.
-    #[inline]
+    #[inline(always)]
     pub(super) fn normal(&mut self, source: Source) -> f64 {
-        let drawn = self.dice.normal();
-        match &mut self.guest {
-            None => drawn,
-            Some(guest) => guest.normal(source, drawn),
-        }
+        let bits = self.dice.bits();
+        self.guest.normal(source, || ziggurat::normal(bits))
     }
 
     /// Whether something of this chance happens.
-    #[inline]
+    #[inline(always)]
     pub(super) fn chance(&mut self, source: Source, share: f64) -> bool {
-        let drawn = self.dice.uniform();
-        let used = match &mut self.guest {
-            None => drawn,
-            Some(guest) => guest.uniform(source, drawn),
-        };
-        used < share
+        let bits = self.dice.bits();
+        self.guest.uniform(source, || ziggurat::uniform(bits)) < share
     }
 
     /// Draws how the ring gear seats once more.
     pub(super) fn reseat<T>(&mut self, draw: impl Fn(&mut Dice) -> T) -> T {
         let own = draw(&mut self.dice);
-        match self.guest.as_mut().and_then(|guest| guest.reseating()) {
+        match self.guest.reseating() {
             None => own,
             Some(other) => draw(other),
         }
-    }
-
-    /// How many figures were taken so far.
-    pub(super) fn drawn(&self) -> Drawn {
-        self.dice.drawn()
     }
 }

@@ -2,7 +2,7 @@
 
 use super::bracket::Bracket;
 use super::start::OldStart;
-use super::{Bench, Decision, Event, Place, Source, Witness};
+use super::{Bench, Decision, Event, Guest, Place, Source, Witness};
 use crate::axle::PinionSeat;
 use crate::minutes::Operation;
 use crate::parts::{Parts, SpacerParts};
@@ -19,7 +19,7 @@ const MOST_TURNS: u32 = 2000;
 /// The least that a nut is turned between two readings, degrees.
 const LEAST_TURN: f64 = 1.0;
 
-impl<W: Witness> Bench<'_, W> {
+impl<W: Witness, G: Guest> Bench<'_, W, G> {
     /// Sets the pinion preload at the final assembly.
     pub(super) fn pinion_preload(&mut self) {
         if let (Preload::Spacer { .. }, Some(spacer)) = (&self.setup.preload, self.parts.spacer) {

@@ -1,8 +1,7 @@
 //! Readings: what instruments show of the truth.
 
-use super::{Bench, Event, Source, Witness};
+use super::{Bench, Event, Guest, Source, Witness};
 use crate::minutes::Operation;
-use crate::truth;
 use crate::units::SLACK;
 
 /// Backlash read round the ring, mm, in the shop indicator's terms.
@@ -25,14 +24,14 @@ impl Backlash {
     }
 }
 
-impl<W: Witness> Bench<'_, W> {
+impl<W: Witness, G: Guest> Bench<'_, W, G> {
     /// Reads backlash at equally spaced points: each max(0, true)·factor + N(0, dial), rounded,
     /// not below zero.
     pub(super) fn read_backlash(&mut self) -> Backlash {
         self.go(Operation::ReadBacklash);
         let setup = self.setup;
         let dial = setup.shop.instruments.dial;
-        let [x, y] = truth::runout(setup, self.parts, self.face_runout);
+        let [x, y] = self.runout;
         let (mut least, mut most, mut sum) = (f64::INFINITY, f64::NEG_INFINITY, 0.0);
         // kept for whoever listens; nobody does in a run
         let mut told = W::LISTENS.then(Vec::new);
@@ -115,8 +114,10 @@ impl<W: Witness> Bench<'_, W> {
     /// Reads the torque that turns the pinion alone, N·m.
     pub(super) fn read_torque(&mut self, truth: f64) -> f64 {
         let instrument = self.setup.shop.instruments.torque;
-        let shown = truth * (1.0 + instrument.share * self.dice.normal(Source::Torque))
-            + instrument.sigma * self.dice.normal(Source::Torque);
+        // two independent normal errors that add up are one
+        let of_truth = instrument.share * truth;
+        let sigma = (of_truth * of_truth + instrument.sigma * instrument.sigma).sqrt();
+        let shown = truth + sigma * self.dice.normal(Source::Torque);
         self.setup.graduations.torque.round(shown)
     }
 }

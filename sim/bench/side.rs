@@ -2,7 +2,7 @@
 
 use super::bracket::Bracket;
 use super::reading::Backlash;
-use super::{Bench, Correction, Decision, Event, GivenUp, Nearest, Place, Witness};
+use super::{Bench, Correction, Decision, Event, GivenUp, Guest, Nearest, Place, Witness};
 use crate::axle::SideSeat;
 use crate::minutes::Operation;
 use crate::setup::SideStock;
@@ -30,7 +30,7 @@ struct RingChoice {
     goes_back: bool,
 }
 
-impl<W: Witness> Bench<'_, W> {
+impl<W: Witness, G: Guest> Bench<'_, W, G> {
     /// Moves the ring gear by what the mean reading asks for, and the total by what a wrong torque
     /// rise, N·m, asks for.
     pub(super) fn correct_side(

@@ -1,14 +1,15 @@
 //! The start: what the old set-up tells, and the first packs.
 
 use super::{
-    Basis, Bench, Event, Noise, OldPacks, Pack, Place, Source, Witness, depth, preload, side,
+    Basis, Bench, Event, Guest, Noise, OldPacks, Pack, Place, Source, Witness, depth, preload, side,
 };
 use crate::axle::Condition;
+use crate::dice::Numbered;
 use crate::minutes::{Goes, Operation};
 use crate::parts::{BearingSet, Parts};
 use crate::setup::{Preload, Setup};
 use crate::shop::{PinionStart, SideStart};
-use crate::truth::{self, Assembly};
+use crate::truth::{Assembly, Loops};
 
 /// Stands for the packs before the first ones are fitted.
 const NO_PACK: Pack = Pack {
@@ -35,7 +36,7 @@ pub(super) struct Heights {
 }
 
 impl Heights {
-    fn measure(setup: &Setup, parts: &Parts, dice: &mut Noise<'_>) -> Self {
+    fn measure(setup: &Setup, parts: &Parts, dice: &mut Noise<'_, impl Guest>) -> Self {
         if !setup.shop.bench.measures_heights || setup.bearings == Condition::Kept {
             return Self::default();
         }
@@ -91,7 +92,6 @@ impl OldPacks {
     fn of(setup: &Setup, parts: &Parts, start: &OldStart) -> Self {
         let old = &parts.old_bearings;
         let closed = setup.shop.bench.side_preload_added;
-        let room = parts.ring_seat + parts.far_seat - old.ring - old.far - parts.shoulders;
         let spacer = match (&setup.preload, &parts.spacer) {
             (Preload::Spacer { closure_wanted, .. }, Some(spacer)) => Some(
                 preload::old_spacer_pack(setup, parts, spacer, start.pinion, *closure_wanted),
@@ -101,18 +101,19 @@ impl OldPacks {
         Self {
             pinion: start.pinion,
             ring: start.ring,
-            far: room + closed - start.ring,
+            far: Loops::room(parts, old) + closed - start.ring,
             spacer,
         }
     }
 }
 
-impl<'a, W: Witness> Bench<'a, W> {
+impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
     /// Strips the axle, chooses the first packs and bolts it up for the first time.
     pub(super) fn start(
         setup: &'a Setup,
         parts: &'a Parts,
-        mut dice: Noise<'a>,
+        mut dice: Noise<'a, G>,
+        times: Numbered,
         witness: &'a mut W,
     ) -> Self {
         let shop = &setup.shop;
@@ -140,7 +141,9 @@ impl<'a, W: Witness> Bench<'a, W> {
             truth: NOTHING_YET,
             seated,
             on_trial: setup.on_setup_bearings(),
-            face_runout: parts.face_runout,
+            loops: Loops::new(setup, parts, &seated),
+            runout: [0.0; 2],
+            swing: 0.0,
             pinion: NO_PACK,
             ring: NO_PACK,
             far: NO_PACK,
@@ -162,7 +165,10 @@ impl<'a, W: Witness> Bench<'a, W> {
             preload_tries: 0,
             cones_pulled: 0,
             goes: Goes::default(),
+            times,
+            ticks: 0,
         };
+        bench.seat_ring(parts.face_runout);
         bench.go(Operation::Strip);
         bench.go(Operation::FirstAssembly);
         let old = OldStart::of(setup, parts);
@@ -245,9 +251,9 @@ impl<'a, W: Witness> Bench<'a, W> {
                 let rates = &setup.rates;
                 let middle = axle.windows.backlash.middle();
                 // the ring position at which the tightest tooth binds
-                let bound = (truth::swing(setup, parts, self.face_runout)
+                let bound = (self.swing
                     - middle
-                    - rates.per_depth * truth::depth(setup, parts, &self.seated, self.pinion.real)
+                    - rates.per_depth * self.loops.depth(setup, self.pinion.real)
                     - rates.per_offset * parts.offset
                     - rates.per_arcminute * parts.shaft_angle)
                     / rates.per_ring_move
@@ -269,8 +275,7 @@ impl<'a, W: Witness> Bench<'a, W> {
     /// The total of both side packs wanted: what leaves no end play, as the technician finds it,
     /// with the preload added, mm.
     pub(super) fn find_wanted_total(&mut self) {
-        let (parts, seated) = (self.parts, &self.seated);
-        let truth = parts.ring_seat + parts.far_seat - seated.ring - seated.far - parts.shoulders;
+        let truth = Loops::room(self.parts, &self.seated);
         let found =
             truth + self.setup.shop.instruments.end_play * self.dice.normal(Source::EndPlay);
         let wanted = found + self.setup.shop.bench.side_preload_added;

@@ -1,7 +1,6 @@
 //! Whoever watches a rebuild.
 
 use super::Event;
-use crate::dice::Drawn;
 use crate::minutes::Operation;
 
 /// Where a pack goes.
@@ -61,11 +60,6 @@ pub trait Witness {
     #[inline(always)]
     fn hears(&mut self, event: impl FnOnce() -> Event) {
         let _ = event;
-    }
-
-    /// So many random figures were taken from a stream; told of each stream at the end.
-    fn drawn(&mut self, drawn: Drawn) {
-        let _ = drawn;
     }
 }
 

@@ -14,12 +14,13 @@ impl Log {
 }
 
 impl Guest for Log {
-    fn normal(&mut self, source: Source, drawn: f64) -> f64 {
+    fn normal(&mut self, source: Source, drawn: impl FnOnce() -> f64) -> f64 {
+        let drawn = drawn();
         self.0[source as usize].push(drawn);
         drawn
     }
 
-    fn uniform(&mut self, source: Source, drawn: f64) -> f64 {
+    fn uniform(&mut self, source: Source, drawn: impl FnOnce() -> f64) -> f64 {
         self.normal(source, drawn)
     }
 
@@ -93,11 +94,11 @@ impl<'a> Rerun<'a> {
 }
 
 impl Guest for Rerun<'_> {
-    fn normal(&mut self, source: Source, _: f64) -> f64 {
+    fn normal(&mut self, source: Source, _: impl FnOnce() -> f64) -> f64 {
         self.next(source).unwrap_or_else(|dice| dice.normal())
     }
 
-    fn uniform(&mut self, source: Source, _: f64) -> f64 {
+    fn uniform(&mut self, source: Source, _: impl FnOnce() -> f64) -> f64 {
         self.next(source).unwrap_or_else(|dice| dice.uniform())
     }
 

@@ -227,14 +227,14 @@ impl<'a> Study<'a> {
         let setup = self.setup;
         let own = parts(setup, address);
         tally.log.clear();
-        let rebuild = setup.rebuild_among(&own, address, &mut (), Some(&mut tally.log));
+        let rebuild = setup.rebuild_among(&own, address, &mut (), &mut tally.log);
         let done = self.done(&rebuild, setup.minutes(address, &rebuild));
         let outcomes = self.outcomes(&rebuild, &done);
         tally.done(&rebuild, &done);
         let away = address.partner();
         let others = parts(setup, away);
         tally.log_away.clear();
-        let elsewhere = setup.rebuild_among(&others, away, &mut (), Some(&mut tally.log_away));
+        let elsewhere = setup.rebuild_among(&others, away, &mut (), &mut tally.log_away);
         let done_away = self.done(&elsewhere, setup.minutes(away, &elsewhere));
         let outcomes_away = self.outcomes(&elsewhere, &done_away);
         for (i, input) in self.inputs.iter().enumerate() {
@@ -246,10 +246,10 @@ impl<'a> Study<'a> {
                 input.take(&setup.axle, &others, &mut parts);
                 let reseats = *input == Input::FaceRunout;
                 let mut guest = Rerun::anew(&tally.log, input.source(), reseats, away);
-                let again = setup.rebuild_among(&parts, address, &mut (), Some(&mut guest));
+                let again = setup.rebuild_among(&parts, address, &mut (), &mut guest);
                 (again, address)
             };
-            let redone = self.done(&again, setup.minutes(hours_from, &again));
+            let redone = self.done(&again, setup.minutes_at(hours_from, &again));
             let redone = self.outcomes(&again, &redone);
             for (pairs, (y, other)) in tally.total[i].iter_mut().zip(outcomes.iter().zip(redone)) {
                 pairs.add(*y, other);
@@ -266,13 +266,12 @@ impl<'a> Study<'a> {
                         Some(source) => {
                             let mut guest =
                                 Rerun::with(&tally.log_away, source, &tally.log, address);
-                            let put_in =
-                                setup.rebuild_among(&others, away, &mut (), Some(&mut guest));
+                            let put_in = setup.rebuild_among(&others, away, &mut (), &mut guest);
                             (put_in, away)
                         }
                         None => (elsewhere.clone(), address),
                     };
-                    let redone = self.done(&put_in, setup.minutes(hours_from, &put_in));
+                    let redone = self.done(&put_in, setup.minutes_at(hours_from, &put_in));
                     let redone = self.outcomes(&put_in, &redone);
                     for (question, crossed) in crossed.iter_mut().enumerate() {
                         crossed.add(
