@@ -3,9 +3,11 @@
 //! Every rebuild has streams of its own, so results depend neither on threads nor on block size,
 //! any rebuild can be replayed alone, and two ways of working meet the very same parts. The same
 //! address gives the same bits on every platform: the generator is named, seeding is integer
-//! arithmetic, and no draw leans on the platform's own `exp` or `ln`.
+//! arithmetic, and no draw takes the platform's own `exp` or `ln`.
 
-use rand::{Rng, SeedableRng};
+use std::convert::Infallible;
+
+use rand::{Rng, SeedableRng, TryRng};
 use rand_xoshiro::SplitMix64;
 
 use crate::ziggurat;
@@ -157,6 +159,23 @@ impl Dice {
     }
 }
 
+/// For the distributions of `rand_distr`.
+impl TryRng for Dice {
+    type Error = Infallible;
+
+    fn try_next_u32(&mut self) -> Result<u32, Infallible> {
+        self.0.try_next_u32()
+    }
+
+    fn try_next_u64(&mut self) -> Result<u64, Infallible> {
+        self.0.try_next_u64()
+    }
+
+    fn try_fill_bytes(&mut self, bytes: &mut [u8]) -> Result<(), Infallible> {
+        self.0.try_fill_bytes(bytes)
+    }
+}
+
 /// Cosine and sine of a uniform angle: a series for an angle up to an eighth of a turn either way,
 /// mirrored into the other eighths by three further bits. Products and sums alone, so the bits are
 /// the same on every platform.
@@ -197,3 +216,7 @@ fn direction(bits: u64) -> [f64; 2] {
         f64::from_bits(sine.to_bits() ^ differ ^ sign(2)),
     ]
 }
+
+#[cfg(test)]
+#[path = "tests/dice.rs"]
+mod tests;

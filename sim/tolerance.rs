@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use rand_distr::{Distribution, Triangular};
+
 use crate::dice::Dice;
 
 /// How a dimension varies from part to part.
@@ -415,9 +417,9 @@ impl Law {
         match self {
             Self::Normal { mean, sigma } => mean + sigma * dice.normal(),
             Self::Uniform { low, high } => low + (high - low) * dice.uniform(),
-            Self::Triangular { low, high } => {
-                low + (high - low) * 0.5 * (dice.uniform() + dice.uniform())
-            }
+            Self::Triangular { low, high } => Triangular::new(*low, *high, 0.5 * (low + high))
+                .expect("limits in order, the peak between them")
+                .sample(dice),
             Self::HalfNormal { nominal, sigma } => nominal + (sigma * dice.normal()).abs(),
             Self::Lognormal { mu, sigma, .. } => libm::exp(mu + sigma * dice.normal()),
             Self::Listed { values, cumulative } => {

@@ -131,3 +131,25 @@ fn no_go_takes_less_than_nothing() {
     }
     assert!(changed > 30);
 }
+
+#[test]
+fn a_go_is_triangular() {
+    use statrs::distribution::{ContinuousCDF, Triangular};
+    const DRAWS: u64 = 40_000;
+    for (least, usual, most) in [(5.0, 8.0, 15.0), (0.0, 4.0, 4.0), (3.0, 3.0, 9.0)] {
+        let time = Time::new(Span { least, usual, most }, 0.0);
+        let figures = Address::new(9, 0).numbered(Purpose::Minutes);
+        let mut minutes: Vec<f64> = (0..DRAWS)
+            .map(|number| time.draw(figures, number) as f64 / TICKS)
+            .collect();
+        minutes.sort_by(f64::total_cmp);
+        let cdf = Triangular::new(least, most, usual).unwrap();
+        let distance = minutes
+            .iter()
+            .zip(0..)
+            .map(|(x, i)| (cdf.cdf(*x) - f64::from(i) / DRAWS as f64).abs())
+            .fold(0.0, f64::max);
+        // Kolmogorov and Smirnov's test: by chance alone it fails once in 100 000
+        assert!(distance < 2.47 / (DRAWS as f64).sqrt(), "{distance}");
+    }
+}

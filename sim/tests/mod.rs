@@ -7,6 +7,7 @@ mod bench;
 mod estimates;
 mod gears;
 mod loops;
+mod memory;
 mod packs;
 mod shapes;
 mod stability;
