@@ -246,6 +246,16 @@ pub struct PinionPreload {
     pub seal_drag: Tolerance,
 }
 
+impl PinionPreload {
+    /// The series of a solid spacer's shims.
+    pub fn stock(&self) -> Option<&str> {
+        match &self.by {
+            PreloadBy::Spacer { stock, .. } => Some(stock),
+            PreloadBy::Sleeve { .. } => None,
+        }
+    }
+}
+
 /// What holds the pinion bearings apart.
 #[derive(Debug, Clone, PartialEq)]
 #[allow(

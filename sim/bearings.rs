@@ -1,9 +1,11 @@
 //! Preload of a bearing pair: force and turning torque from how far the pair is closed past zero
 //! end play.
 
+use std::sync::Arc;
+
 use libm::pow;
 
-/// A preloaded pair of tapered roller bearings with what carries them.
+/// A preloaded pair of tapered roller bearings with what carries them. Clones share their table.
 ///
 /// # Definition
 /// c = (C1 + C2)·F^0.9 + F/k for c > 0, F = 0 for c ≤ 0.
@@ -17,7 +19,7 @@ pub struct Pair {
     /// Series compliance 1/k, mm/N.
     compliance: f64,
     /// Forces at equal steps of closure from zero.
-    table: Vec<f64>,
+    table: Arc<[f64]>,
     steps_per_mm: f64,
 }
 
@@ -32,7 +34,7 @@ impl Pair {
         let mut pair = Self {
             deflection,
             compliance: 1e-3 / stiffness,
-            table: Vec::new(),
+            table: Arc::new([]),
             steps_per_mm: TABLE_STEPS as f64 / TABLE_END,
         };
         let mut root = 0.0;
@@ -43,6 +45,16 @@ impl Pair {
             })
             .collect();
         pair
+    }
+
+    /// The same as [`Pair::new`], or a clone of another pair that is alike.
+    pub(crate) fn like(other: Option<&Self>, deflection: f64, stiffness: f64) -> Self {
+        let alike =
+            |other: &&Self| (other.deflection, other.compliance) == (deflection, 1e-3 / stiffness);
+        match other.filter(alike) {
+            Some(other) => other.clone(),
+            None => Self::new(deflection, stiffness),
+        }
     }
 
     /// Closure, mm, at a force, N.

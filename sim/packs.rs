@@ -1,18 +1,20 @@
 //! Packs: which shims of a series go together, and the pack nearest to a wanted thickness.
 
+use std::sync::Arc;
+
 use crate::shims::Series;
 use crate::units::SLACK;
 
-/// Every thickness that a series can build, with the pack for it.
+/// Every thickness that a series can build, with the pack for it. Clones share their memory.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PackTable {
-    packs: Vec<Pack>,
+    packs: Arc<[Pack]>,
     /// Printed sum and sigma of each, for the bench.
-    figures: Vec<[f64; 2]>,
+    figures: Arc<[[f64; 2]]>,
     /// Up to where each is the nearest: halfway to the next; infinite for the thickest.
-    bounds: Vec<f64>,
+    bounds: Arc<[f64]>,
     /// For equal cells of thickness, the nearest pack at the cell's start.
-    cells: Vec<u32>,
+    cells: Arc<[u32]>,
     thinnest: f64,
     cells_per_mm: f64,
     /// Most packs that the search moves on from there.
@@ -123,10 +125,10 @@ impl PackTable {
         let cells: Vec<u32> = (0..=count + 1).map(nearest_at).collect();
         let most_steps = cells.windows(2).map(|pair| pair[1] - pair[0]).max();
         Self {
-            packs,
-            figures,
-            bounds,
-            cells,
+            packs: packs.into(),
+            figures: figures.into(),
+            bounds: bounds.into(),
+            cells: cells.into(),
             thinnest,
             cells_per_mm,
             steps: most_steps.unwrap_or(0).max(1),
@@ -142,7 +144,7 @@ impl PackTable {
     pub fn filled(&self, grid: f64) -> Self {
         assert!(grid > 0.0);
         let thickest = self.packs.last().map_or(0.0, |p| p.printed);
-        let mut packs = self.packs.clone();
+        let mut packs = self.packs.to_vec();
         for step in 1..=(thickest / grid + SLACK) as u32 {
             let printed = f64::from(step) * grid;
             let near = &self.packs[self.nearest(printed)];

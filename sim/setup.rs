@@ -162,6 +162,24 @@ impl Setup {
         gears: Condition,
         bearings: Condition,
     ) -> Result<Self, Vec<Flaw>> {
+        Self::beside(None, axle, shop, gears, bearings)
+    }
+
+    /// Works out the same kind of job with other figures; tables of what stays as it is are shared.
+    ///
+    /// # Errors
+    /// As for [`Setup::new`].
+    pub fn with(&self, axle: Axle, shop: Shop) -> Result<Self, Vec<Flaw>> {
+        Self::beside(Some(self), axle, shop, self.gears, self.bearings)
+    }
+
+    fn beside(
+        other: Option<&Self>,
+        axle: Axle,
+        shop: Shop,
+        gears: Condition,
+        bearings: Condition,
+    ) -> Result<Self, Vec<Flaw>> {
         let mut flaws = Vec::new();
         let mut note = |flaw: Flaw| flaws.push(flaw);
         let mut axle = axle;
@@ -198,7 +216,8 @@ impl Setup {
                 .into_iter()
                 .collect::<Option<Vec<f64>>>()
         });
-        let mut packs = |key: &str, name: &str| table(&shop, key, name).map_err(&mut note).ok();
+        let mut packs =
+            |key: &str, name: &str| table(other, &shop, key, name).map_err(&mut note).ok();
         let pinion_packs = packs("pinion_shim.stock", &axle.pinion_shim.stock);
         let side_stock = match (axle.side_shims.seat, &axle.side_shims.stock) {
             (SideSeat::ScrewAdjusters, _) => Some(SideStock::Notches(shop.bench.notch)),
@@ -227,11 +246,16 @@ impl Setup {
             ),
         };
         let bearing = &axle.bearings;
-        let pinion_pair = Pair::new(
+        let pinion_pair = Pair::like(
+            other.map(|other| &other.pinion_pair),
             bearing.head.deflection + bearing.tail.deflection,
             preload.path_stiffness,
         );
-        let side_pair = Pair::new(2.0 * bearing.side.deflection, axle.housing.stiffness);
+        let side_pair = Pair::like(
+            other.map(|other| &other.side_pair),
+            2.0 * bearing.side.deflection,
+            axle.housing.stiffness,
+        );
         let force_for =
             |torque: f64, friction: f64| 1000.0 * (torque - expected.seal_drag) / friction;
         let torque_per_mm = |torque: f64| {
@@ -266,7 +290,7 @@ impl Setup {
                     note(seal_fills("the middle of"));
                 }
                 let wanted = force_for(axle.windows.pinion_torque.middle(), nominal_friction);
-                table(&shop, "pinion_preload.stock", stock)
+                table(other, &shop, "pinion_preload.stock", stock)
                     .map_err(&mut note)
                     .ok()
                     .map(|packs| Preload::Spacer {
@@ -338,6 +362,21 @@ impl Setup {
         }
     }
 
+    /// What a series builds that this job takes.
+    fn packs_of(&self, name: &str) -> Option<&PackTable> {
+        let axle = &self.axle;
+        match (&self.side_stock, &self.preload) {
+            _ if axle.pinion_shim.stock == name => Some(&self.pinion_packs),
+            (SideStock::Packs(table), _) if axle.side_shims.stock.as_deref() == Some(name) => {
+                Some(table)
+            }
+            (_, Preload::Spacer { packs, .. }) if axle.pinion_preload.stock() == Some(name) => {
+                Some(packs)
+            }
+            _ => None,
+        }
+    }
+
     /// Whether the trials run on slip-fit cones.
     pub fn on_setup_bearings(&self) -> bool {
         self.shop.bench.setup_bearings && self.bearings == Condition::New
@@ -354,10 +393,18 @@ impl Setup {
     }
 }
 
-fn table(shop: &Shop, key: &str, name: &str) -> Result<PackTable, Flaw> {
+/// What a series of the shop builds; another job's table where it is the same.
+fn table(other: Option<&Setup>, shop: &Shop, key: &str, name: &str) -> Result<PackTable, Flaw> {
     let series = shop
         .series(name)
         .ok_or_else(|| Flaw::new(key, format!("{} has no shim series \"{name}\"", shop.name)))?;
+    let same = other.filter(|other| {
+        other.shop.series(name) == Some(series)
+            && other.shop.instruments.micrometer == shop.instruments.micrometer
+    });
+    if let Some(table) = same.and_then(|other| other.packs_of(name)) {
+        return Ok(table.clone());
+    }
     PackTable::new(series, shop.instruments.micrometer).map_err(|_| {
         Flaw::new(
             format!("shims.{name}.sizes"),

@@ -133,13 +133,8 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         }
         let old_shim = OldStart::of(setup, parts).pinion;
         let old_pack = old_spacer_pack(setup, parts, spacer, old_shim, *closure_wanted);
-        let stock = match &setup.axle.pinion_preload.by {
-            crate::axle::PreloadBy::Spacer { stock, .. } => Some(stock.as_str()),
-            crate::axle::PreloadBy::Sleeve { .. } => None,
-        };
-        let sigma = setup.old_pack_sigma(stock, old_pack);
-        let measured = old_pack + sigma * self.dice.normal(Source::Thickness);
-        let mut wanted = measured + self.heights.head + self.heights.tail;
+        // taken as it is: what a micrometer adds is nothing beside the closure it was set to
+        let mut wanted = old_pack + self.heights.head + self.heights.tail;
         if shim_opens_gap(setup) {
             wanted += self.pinion.printed - old_shim;
         }

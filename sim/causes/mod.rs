@@ -194,7 +194,7 @@ impl<'a> Study<'a> {
                 let (mut axle, mut shop) = (setup.axle.clone(), setup.shop.clone());
                 input.halve(&mut axle, &mut shop);
                 // what was a job stays one: only spreads have changed
-                let half = Setup::new(axle, shop, setup.gears, setup.bearings).ok()?;
+                let half = setup.with(axle, shop).ok()?;
                 Some((*input, half))
             })
             .collect();
