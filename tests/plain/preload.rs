@@ -137,15 +137,12 @@ impl Job<'_> {
         }
     }
 
-    fn starting_spacer_pack(&mut self, spacer: &Spacer) -> f64 {
+    fn starting_spacer_pack(&self, spacer: &Spacer) -> f64 {
         if self.shop.pinion_start == PinionStart::Usual {
             return spacer.usual;
         }
-        let stocks = self.stocks;
-        let stock = stocks.preload.as_ref().expect("a spacer has its shims");
-        let old = self.parts.old_spacer_pack;
-        let sigma = stock.measuring_sigma(old, self.shop.micrometer);
-        let mut wanted = old + self.dice.normal(sigma);
+        // The old pack is taken as it is, unmeasured.
+        let mut wanted = self.parts.old_spacer_pack;
         if self.axle.pinion_seat == PinionSeat::BehindHeadCup {
             wanted += self.pinion.printed - self.parts.old_pinion_pack;
         }
