@@ -4,6 +4,7 @@ use super::axle::{Axle, PinionSeat, SideSeat, middle};
 use super::dice::{Dice, round_to};
 use super::packs::{Fitted, Stock};
 use super::parts::{Heights, Parts, draw_parts};
+use super::ring::RingBracket;
 use super::shop::Shop;
 use super::truth::Truth;
 use std::f64::consts::TAU;
@@ -154,6 +155,7 @@ impl<'a> Job<'a> {
         let setup_bearings = self.shop.setup_bearings && self.bearings_new;
         let mut final_to_come = true;
         let mut search = Search::default();
+        let mut bracket = RingBracket::default();
         let mut learn_from: Option<BeforeMove> = None;
         loop {
             let readings = self.read_backlash();
@@ -173,22 +175,25 @@ impl<'a> Job<'a> {
                 self.face_runout = axle.face_runout.draw(self.dice);
                 self.face_phase = self.dice.between(0.0, TAU);
                 self.minutes += self.dice.triangular(self.shop.minutes.reseat_ring);
+                bracket = RingBracket::default();
                 continue;
             }
 
+            let on_setup_bearings = setup_bearings && final_to_come;
             let [low, high] = axle.windows.backlash;
-            let backlash_wrong = smallest < low - NEAR || largest > high + NEAR;
+            let worst = (low - smallest).max(largest - high);
+            let outside = (worst > NEAR).then_some(worst);
             let [rise_low, rise_high] = self.rise_window();
             let wrong_rise = rise.filter(|r| *r < rise_low - NEAR || *r > rise_high + NEAR);
-            if backlash_wrong || wrong_rise.is_some() {
-                let wanted = self.ring.printed - (middle([low, high]) - mean) / self.ring_belief;
+            if outside.is_some() || wrong_rise.is_some() {
                 if let Some(r) = wrong_rise {
                     let [closure_low, closure_high] = axle.windows.closure;
                     self.wanted_total += (middle([rise_low, rise_high]) - r)
                         / (rise_high - rise_low)
                         * (closure_high - closure_low);
+                    bracket = RingBracket::default();
                 }
-                let ring = self.stocks.side.nearest(wanted);
+                let ring = self.choose_ring_pack(&mut bracket, mean, outside, wrong_rise.is_some());
                 let far = self.stocks.side.nearest(self.wanted_total - ring.printed);
                 if !self.ring.is_same(&ring) || !self.far.is_same(&far) {
                     if !self.assemble_again() {
@@ -201,7 +206,7 @@ impl<'a> Job<'a> {
                     });
                     self.ring.replace(ring, self.dice);
                     self.far.replace(far, self.dice);
-                    self.minutes += self.side_change_minutes(setup_bearings && final_to_come);
+                    self.minutes += self.side_change_minutes(on_setup_bearings);
                     continue;
                 }
                 self.compromised = true;
@@ -213,7 +218,8 @@ impl<'a> Job<'a> {
                 }
                 self.pinion_changes += 1;
                 self.change_pinion_pack(thickness);
-                self.minutes += self.pinion_change_minutes(setup_bearings && final_to_come);
+                self.minutes += self.pinion_change_minutes(on_setup_bearings);
+                bracket = RingBracket::default();
                 continue;
             }
 
@@ -229,6 +235,7 @@ impl<'a> Job<'a> {
                 self.minutes += self.dice.triangular(self.shop.minutes.final_assembly);
                 self.set_pinion_preload();
                 search = Search::default();
+                bracket = RingBracket::default();
                 if setup_bearings {
                     continue;
                 }
@@ -364,8 +371,8 @@ impl<'a> Job<'a> {
         let rates = &self.axle.geometry;
         let wanted = self.ring.printed + depth_change * rates.per_depth / rates.per_ring;
         let ring = self.stocks.side.nearest(wanted);
-        self.ring.replace(ring, self.dice);
         let far = self.stocks.side.nearest(self.wanted_total - ring.printed);
+        self.ring.replace(ring, self.dice);
         self.far.replace(far, self.dice);
     }
 

@@ -10,6 +10,7 @@ pub mod gears;
 pub mod packs;
 pub mod parts;
 pub mod preload;
+pub mod ring;
 pub mod shop;
 pub mod source;
 pub mod start;
