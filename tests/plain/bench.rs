@@ -149,6 +149,18 @@ impl<'a> Job<'a> {
         true
     }
 
+    /// Whether another side change is allowed; adjusters are turned with the axle together.
+    fn change_sides_again(&mut self) -> bool {
+        let turned = self.axle.side_seat == SideSeat::ScrewAdjusters;
+        let allowed = if turned {
+            self.side_changes < 4 * self.shop.most_assemblies
+        } else {
+            self.assemble_again()
+        };
+        self.side_changes += usize::from(allowed);
+        allowed
+    }
+
     /// From the first reading to the finished job; false where the job is given up.
     fn set_up(&mut self) -> bool {
         let axle = self.axle;
@@ -196,10 +208,9 @@ impl<'a> Job<'a> {
                 let ring = self.choose_ring_pack(&mut bracket, mean, outside, wrong_rise.is_some());
                 let far = self.stocks.side.nearest(self.wanted_total - ring.printed);
                 if !self.ring.is_same(&ring) || !self.far.is_same(&far) {
-                    if !self.assemble_again() {
+                    if !self.change_sides_again() {
                         return false;
                     }
-                    self.side_changes += 1;
                     learn_from = Some(BeforeMove {
                         mean,
                         printed: self.ring.printed,
