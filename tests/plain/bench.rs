@@ -192,11 +192,12 @@ impl<'a> Job<'a> {
             }
 
             let on_setup_bearings = setup_bearings && final_to_come;
-            let [low, high] = axle.windows.backlash;
+            let [low, high] = guarded(axle.windows.backlash, self.shop.guard);
             let worst = (low - smallest).max(largest - high);
             let outside = (worst > NEAR).then_some(worst);
             let [rise_low, rise_high] = self.rise_window();
-            let wrong_rise = rise.filter(|r| *r < rise_low - NEAR || *r > rise_high + NEAR);
+            let held = guarded([rise_low, rise_high], self.shop.guard);
+            let wrong_rise = rise.filter(|r| *r < held[0] - NEAR || *r > held[1] + NEAR);
             if outside.is_some() || wrong_rise.is_some() {
                 if let Some(r) = wrong_rise {
                     let [closure_low, closure_high] = axle.windows.closure;
@@ -323,7 +324,9 @@ impl<'a> Job<'a> {
         };
         let drive = read(truth.pattern[1]);
         let coast = read(truth.pattern[3]);
-        let limit = self.axle.windows.pattern_profile + NEAR;
+        let profile = self.axle.windows.pattern_profile;
+        let [_, limit] = guarded([-profile, profile], self.shop.guard);
+        let limit = limit + NEAR;
         if drive.abs() <= limit && coast.abs() <= limit {
             return None;
         }
@@ -413,4 +416,10 @@ impl<'a> Job<'a> {
         };
         self.dice.triangular(time) - saves
     }
+}
+
+/// A window as readings are held against it: narrower by the guard on each side.
+pub fn guarded([low, high]: [f64; 2], guard: f64) -> [f64; 2] {
+    let margin = guard * (high - low);
+    [low + margin, high - margin]
 }

@@ -1,7 +1,7 @@
 //! Pinion preload: a collapsible sleeve tightened by feel, or a solid spacer with shims.
 
 use super::axle::{PinionPreload, PinionSeat, Spacer, middle};
-use super::bench::Job;
+use super::bench::{Job, guarded};
 use super::dice::round_to;
 use super::packs::Fitted;
 use super::shop::PinionStart;
@@ -24,6 +24,11 @@ impl Job<'_> {
         } else {
             self.axle.windows.torque_used
         }
+    }
+
+    /// What the technician holds a torque reading against.
+    fn torque_window_held(&self) -> [f64; 2] {
+        guarded(self.torque_window(), self.shop.guard)
     }
 
     /// Run-in bearings turn more easily, in truth and in the nominal figures.
@@ -62,6 +67,7 @@ impl Job<'_> {
     fn tighten_sleeve(&mut self, thread_pitch: f64) {
         let [low, high] = self.torque_window();
         let aim = low + self.shop.sleeve_aim * (high - low);
+        let [_, high] = self.torque_window_held();
         let per_degree = self.expected_rate(aim) * thread_pitch / 360.0;
         self.new_sleeve();
         let mut sleeves = 1;
@@ -107,9 +113,9 @@ impl Job<'_> {
         let stocks = self.stocks;
         let stock = stocks.preload.as_ref().expect("a spacer has its shims");
         let behind_cup = self.axle.pinion_seat == PinionSeat::BehindHeadCup;
-        let [low, high] = self.torque_window();
-        let aim = middle([low, high]);
+        let aim = middle(self.torque_window());
         let rate = self.expected_rate(aim);
+        let [low, high] = self.torque_window_held();
 
         let (mut fitted, most_goes) = match self.spacer_pack {
             None => {

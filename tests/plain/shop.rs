@@ -71,6 +71,8 @@ pub struct Shop {
     pub sleeve_step: f64,
     pub notch: f64,
     pub setup_bearings: bool,
+    /// By how much readings are held inside a window's ends, as a share of its width.
+    pub guard: f64,
     pub dial: Instrument,
     pub dial_square: bool,
     pub depth_gauge: Instrument,
@@ -147,6 +149,7 @@ impl Shop {
             sleeve_step: file.number("bench.sleeve_step"),
             notch: file.length("bench.notch"),
             setup_bearings: file.flag("bench.setup_bearings"),
+            guard: file.number_or("bench.guard", 0.0),
             dial: length_instrument("dial", true),
             dial_square: is_square(&file.text("instruments.dial.indicator")),
             depth_gauge: length_instrument("depth_gauge", true),
@@ -170,6 +173,10 @@ impl Shop {
             series: read_series(&file),
             left_out: Vec::new(),
         };
+        assert!(
+            (0.0..=0.45).contains(&shop.guard),
+            "bench.guard: from 0 to 0.45"
+        );
         shop.left_out = file.left_out.take();
         shop
     }
