@@ -60,6 +60,8 @@ pub struct Job<'a> {
     pub side_changes: usize,
     pub reseats: usize,
     pub preload_tries: usize,
+    /// Pressed bearings pulled to get at a pack.
+    pub cones_pulled: usize,
     pub compromised: bool,
     pub finished: bool,
     pub minutes: f64,
@@ -109,6 +111,7 @@ impl<'a> Job<'a> {
         let nothing = Fitted {
             printed: 0.0,
             real: 0.0,
+            shims: 0,
         };
         Job {
             axle,
@@ -133,6 +136,7 @@ impl<'a> Job<'a> {
             side_changes: 0,
             reseats: 0,
             preload_tries: 0,
+            cones_pulled: 0,
             compromised: false,
             finished: false,
             minutes,
@@ -219,6 +223,9 @@ impl<'a> Job<'a> {
                     self.ring.replace(ring, self.dice);
                     self.far.replace(far, self.dice);
                     self.minutes += self.side_change_minutes(on_setup_bearings);
+                    if axle.side_seat == SideSeat::BehindSideBearings && !on_setup_bearings {
+                        self.cones_pulled += 2;
+                    }
                     continue;
                 }
                 self.compromised = true;
@@ -229,8 +236,11 @@ impl<'a> Job<'a> {
                     return false;
                 }
                 self.pinion_changes += 1;
-                self.change_pinion_pack(thickness);
+                let sides_changed = self.change_pinion_pack(thickness);
                 self.minutes += self.pinion_change_minutes(on_setup_bearings);
+                if !on_setup_bearings {
+                    self.pull_cones_for_pinion(sides_changed);
+                }
                 bracket = RingBracket::default();
                 continue;
             }
@@ -375,8 +385,9 @@ impl<'a> Job<'a> {
         Some(thickness)
     }
 
-    /// Changes the pinion pack; the ring follows so that the backlash stays.
-    fn change_pinion_pack(&mut self, thickness: f64) {
+    /// Changes the pinion pack; the ring follows so that the backlash stays. True where a side
+    /// pack had to change too.
+    fn change_pinion_pack(&mut self, thickness: f64) -> bool {
         let deeper = self.axle.deeper_by_thicker();
         let before = self.pinion.printed;
         let pack = self.stocks.pinion.nearest(thickness);
@@ -386,8 +397,20 @@ impl<'a> Job<'a> {
         let wanted = self.ring.printed + depth_change * rates.per_depth / rates.per_ring;
         let ring = self.stocks.side.nearest(wanted);
         let far = self.stocks.side.nearest(self.wanted_total - ring.printed);
+        let sides_changed = !self.ring.is_same(&ring) || !self.far.is_same(&far);
         self.ring.replace(ring, self.dice);
         self.far.replace(far, self.dice);
+        sides_changed
+    }
+
+    /// What a pinion change pulls off where the bearings are pressed on.
+    fn pull_cones_for_pinion(&mut self, sides_changed: bool) {
+        if self.axle.pinion_seat == PinionSeat::UnderHeadBearing {
+            self.cones_pulled += 1;
+        }
+        if sides_changed && self.axle.side_seat == SideSeat::BehindSideBearings {
+            self.cones_pulled += 2;
+        }
     }
 
     fn side_change_minutes(&mut self, on_setup_bearings: bool) -> f64 {

@@ -7,6 +7,7 @@ pub mod bench;
 pub mod count;
 pub mod dice;
 pub mod gears;
+pub mod money;
 pub mod packs;
 pub mod parts;
 pub mod preload;
