@@ -4,6 +4,7 @@ use super::axle::{Axle, PinionSeat, SideSeat, middle};
 use super::dice::{Dice, round_to};
 use super::packs::{Fitted, Stock};
 use super::parts::{Heights, Parts, draw_parts};
+use super::ring::RingBracket;
 use super::shop::Shop;
 use super::truth::Truth;
 use std::f64::consts::TAU;
@@ -59,6 +60,8 @@ pub struct Job<'a> {
     pub side_changes: usize,
     pub reseats: usize,
     pub preload_tries: usize,
+    /// Pressed bearings pulled to get at a pack.
+    pub cones_pulled: usize,
     pub compromised: bool,
     pub finished: bool,
     pub minutes: f64,
@@ -108,6 +111,7 @@ impl<'a> Job<'a> {
         let nothing = Fitted {
             printed: 0.0,
             real: 0.0,
+            shims: 0,
         };
         Job {
             axle,
@@ -132,6 +136,7 @@ impl<'a> Job<'a> {
             side_changes: 0,
             reseats: 0,
             preload_tries: 0,
+            cones_pulled: 0,
             compromised: false,
             finished: false,
             minutes,
@@ -148,12 +153,25 @@ impl<'a> Job<'a> {
         true
     }
 
+    /// Whether another side change is allowed; adjusters are turned with the axle together.
+    fn change_sides_again(&mut self) -> bool {
+        let turned = self.axle.side_seat == SideSeat::ScrewAdjusters;
+        let allowed = if turned {
+            self.side_changes < 4 * self.shop.most_assemblies
+        } else {
+            self.assemble_again()
+        };
+        self.side_changes += usize::from(allowed);
+        allowed
+    }
+
     /// From the first reading to the finished job; false where the job is given up.
     fn set_up(&mut self) -> bool {
         let axle = self.axle;
         let setup_bearings = self.shop.setup_bearings && self.bearings_new;
         let mut final_to_come = true;
         let mut search = Search::default();
+        let mut bracket = RingBracket::default();
         let mut learn_from: Option<BeforeMove> = None;
         loop {
             let readings = self.read_backlash();
@@ -173,35 +191,41 @@ impl<'a> Job<'a> {
                 self.face_runout = axle.face_runout.draw(self.dice);
                 self.face_phase = self.dice.between(0.0, TAU);
                 self.minutes += self.dice.triangular(self.shop.minutes.reseat_ring);
+                bracket = RingBracket::default();
                 continue;
             }
 
-            let [low, high] = axle.windows.backlash;
-            let backlash_wrong = smallest < low - NEAR || largest > high + NEAR;
+            let on_setup_bearings = setup_bearings && final_to_come;
+            let [low, high] = guarded(axle.windows.backlash, self.shop.guard);
+            let worst = (low - smallest).max(largest - high);
+            let outside = (worst > NEAR).then_some(worst);
             let [rise_low, rise_high] = self.rise_window();
-            let wrong_rise = rise.filter(|r| *r < rise_low - NEAR || *r > rise_high + NEAR);
-            if backlash_wrong || wrong_rise.is_some() {
-                let wanted = self.ring.printed - (middle([low, high]) - mean) / self.ring_belief;
+            let held = guarded([rise_low, rise_high], self.shop.guard);
+            let wrong_rise = rise.filter(|r| *r < held[0] - NEAR || *r > held[1] + NEAR);
+            if outside.is_some() || wrong_rise.is_some() {
                 if let Some(r) = wrong_rise {
                     let [closure_low, closure_high] = axle.windows.closure;
                     self.wanted_total += (middle([rise_low, rise_high]) - r)
                         / (rise_high - rise_low)
                         * (closure_high - closure_low);
+                    bracket = RingBracket::default();
                 }
-                let ring = self.stocks.side.nearest(wanted);
+                let ring = self.choose_ring_pack(&mut bracket, mean, outside, wrong_rise.is_some());
                 let far = self.stocks.side.nearest(self.wanted_total - ring.printed);
                 if !self.ring.is_same(&ring) || !self.far.is_same(&far) {
-                    if !self.assemble_again() {
+                    if !self.change_sides_again() {
                         return false;
                     }
-                    self.side_changes += 1;
                     learn_from = Some(BeforeMove {
                         mean,
                         printed: self.ring.printed,
                     });
                     self.ring.replace(ring, self.dice);
                     self.far.replace(far, self.dice);
-                    self.minutes += self.side_change_minutes(setup_bearings && final_to_come);
+                    self.minutes += self.side_change_minutes(on_setup_bearings);
+                    if axle.side_seat == SideSeat::BehindSideBearings && !on_setup_bearings {
+                        self.cones_pulled += 2;
+                    }
                     continue;
                 }
                 self.compromised = true;
@@ -212,8 +236,12 @@ impl<'a> Job<'a> {
                     return false;
                 }
                 self.pinion_changes += 1;
-                self.change_pinion_pack(thickness);
-                self.minutes += self.pinion_change_minutes(setup_bearings && final_to_come);
+                let sides_changed = self.change_pinion_pack(thickness);
+                self.minutes += self.pinion_change_minutes(on_setup_bearings);
+                if !on_setup_bearings {
+                    self.pull_cones_for_pinion(sides_changed);
+                }
+                bracket = RingBracket::default();
                 continue;
             }
 
@@ -229,6 +257,7 @@ impl<'a> Job<'a> {
                 self.minutes += self.dice.triangular(self.shop.minutes.final_assembly);
                 self.set_pinion_preload();
                 search = Search::default();
+                bracket = RingBracket::default();
                 if setup_bearings {
                     continue;
                 }
@@ -305,7 +334,9 @@ impl<'a> Job<'a> {
         };
         let drive = read(truth.pattern[1]);
         let coast = read(truth.pattern[3]);
-        let limit = self.axle.windows.pattern_profile + NEAR;
+        let profile = self.axle.windows.pattern_profile;
+        let [_, limit] = guarded([-profile, profile], self.shop.guard);
+        let limit = limit + NEAR;
         if drive.abs() <= limit && coast.abs() <= limit {
             return None;
         }
@@ -354,8 +385,9 @@ impl<'a> Job<'a> {
         Some(thickness)
     }
 
-    /// Changes the pinion pack; the ring follows so that the backlash stays.
-    fn change_pinion_pack(&mut self, thickness: f64) {
+    /// Changes the pinion pack; the ring follows so that the backlash stays. True where a side
+    /// pack had to change too.
+    fn change_pinion_pack(&mut self, thickness: f64) -> bool {
         let deeper = self.axle.deeper_by_thicker();
         let before = self.pinion.printed;
         let pack = self.stocks.pinion.nearest(thickness);
@@ -364,9 +396,21 @@ impl<'a> Job<'a> {
         let rates = &self.axle.geometry;
         let wanted = self.ring.printed + depth_change * rates.per_depth / rates.per_ring;
         let ring = self.stocks.side.nearest(wanted);
-        self.ring.replace(ring, self.dice);
         let far = self.stocks.side.nearest(self.wanted_total - ring.printed);
+        let sides_changed = !self.ring.is_same(&ring) || !self.far.is_same(&far);
+        self.ring.replace(ring, self.dice);
         self.far.replace(far, self.dice);
+        sides_changed
+    }
+
+    /// What a pinion change pulls off where the bearings are pressed on.
+    fn pull_cones_for_pinion(&mut self, sides_changed: bool) {
+        if self.axle.pinion_seat == PinionSeat::UnderHeadBearing {
+            self.cones_pulled += 1;
+        }
+        if sides_changed && self.axle.side_seat == SideSeat::BehindSideBearings {
+            self.cones_pulled += 2;
+        }
     }
 
     fn side_change_minutes(&mut self, on_setup_bearings: bool) -> f64 {
@@ -395,4 +439,10 @@ impl<'a> Job<'a> {
         };
         self.dice.triangular(time) - saves
     }
+}
+
+/// A window as readings are held against it: narrower by the guard on each side.
+pub fn guarded([low, high]: [f64; 2], guard: f64) -> [f64; 2] {
+    let margin = guard * (high - low);
+    [low + margin, high - margin]
 }

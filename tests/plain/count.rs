@@ -12,7 +12,8 @@ pub struct Mean {
     pub sd: f64,
 }
 
-/// Shares of the first assemblies (`pinion_torque` is 0) or of the finished jobs.
+/// Shares of the first assemblies (`pinion_torque` and `clearly_out` are 0) or of the finished
+/// jobs.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Shares {
     pub n: u64,
@@ -22,6 +23,7 @@ pub struct Shares {
     pub depth: f64,
     pub pinion_torque: f64,
     pub all: f64,
+    pub clearly_out: f64,
 }
 
 #[derive(Clone, Copy, Debug, Default)]
@@ -42,13 +44,15 @@ pub struct Tally {
     finished: u64,
     compromised: u64,
     first: [u64; 5],
-    handed: [u64; 6],
+    handed: [u64; 7],
     assemblies: Vec<f64>,
     pinion_changes: Vec<f64>,
     side_changes: Vec<f64>,
     reseats: Vec<f64>,
     preload_tries: Vec<f64>,
     minutes: Vec<f64>,
+    cones_pulled: Vec<f64>,
+    cost: Vec<f64>,
     first_depth: Vec<f64>,
     first_backlash: Vec<f64>,
     first_closure: Vec<f64>,
@@ -81,9 +85,10 @@ impl Tally {
             let depth = last.depth_is_right(windows);
             let torque = is_inside(outcome.torque, job.torque_window());
             let all = backlash && pattern && closure && torque;
+            let clearly_out = outcome.clearly_out();
             count(
                 &mut self.handed,
-                &[backlash, pattern, closure, depth, torque, all],
+                &[backlash, pattern, closure, depth, torque, all, clearly_out],
             );
             let packs = [
                 Some(job.pinion),
@@ -106,6 +111,8 @@ impl Tally {
         self.reseats.push(job.reseats as f64);
         self.preload_tries.push(job.preload_tries as f64);
         self.minutes.push(job.minutes);
+        self.cones_pulled.push(job.cones_pulled as f64);
+        self.cost.push(outcome.cost());
     }
 
     pub fn first_assembly(&self) -> Shares {
@@ -119,12 +126,20 @@ impl Tally {
             depth,
             pinion_torque: 0.0,
             all,
+            clearly_out: 0.0,
         }
     }
 
     pub fn handed_over(&self) -> Shares {
-        let [backlash, pattern, side_closure, depth, pinion_torque, all] =
-            self.handed.map(|n| share(n, self.finished));
+        let [
+            backlash,
+            pattern,
+            side_closure,
+            depth,
+            pinion_torque,
+            all,
+            clearly_out,
+        ] = self.handed.map(|n| share(n, self.finished));
         Shares {
             n: self.finished,
             backlash,
@@ -133,6 +148,7 @@ impl Tally {
             depth,
             pinion_torque,
             all,
+            clearly_out,
         }
     }
 
@@ -162,6 +178,8 @@ impl Tally {
             reseats: mean_of(&self.reseats),
             preload_tries: mean_of(&self.preload_tries),
             minutes,
+            cones_pulled: mean_of(&self.cones_pulled),
+            cost: mean_of(&self.cost),
             hours: Hours {
                 mean: minutes.mean / 60.0,
                 p50: at(0.50),
@@ -210,6 +228,8 @@ pub struct Effort {
     pub reseats: Mean,
     pub preload_tries: Mean,
     pub minutes: Mean,
+    pub cones_pulled: Mean,
+    pub cost: Mean,
     pub hours: Hours,
 }
 

@@ -54,6 +54,8 @@ pub struct Series {
     pub sizes: Vec<f64>,
     pub tolerance: ShimTolerance,
     pub most_in_pack: usize,
+    /// Of one shim.
+    pub price: f64,
 }
 
 /// A pack that can be built: its printed sum, and the sigma of its real thickness.
@@ -61,7 +63,7 @@ pub struct Series {
 pub struct Pack {
     pub printed: f64,
     pub sigma: f64,
-    shims: usize,
+    pub shims: usize,
 }
 
 /// What a seat can be set with.
@@ -71,6 +73,7 @@ pub enum Stock {
     Shims {
         packs: Vec<Pack>,
         tolerance: ShimTolerance,
+        price: f64,
     },
     /// Screw adjusters: whole multiples of a notch.
     Notches(f64),
@@ -102,6 +105,15 @@ impl Stock {
         Stock::Shims {
             packs,
             tolerance: series.tolerance,
+            price: series.price,
+        }
+    }
+
+    /// What one shim costs.
+    pub fn price(&self) -> f64 {
+        match self {
+            Stock::Shims { price, .. } => *price,
+            Stock::Notches(_) => 0.0,
         }
     }
 
@@ -182,6 +194,7 @@ fn add_packs(
 pub struct Fitted {
     pub printed: f64,
     pub real: f64,
+    pub shims: usize,
 }
 
 impl Fitted {
@@ -189,6 +202,7 @@ impl Fitted {
         Fitted {
             printed: pack.printed,
             real: pack.printed + dice.normal(pack.sigma),
+            shims: pack.shims,
         }
     }
 

@@ -1,7 +1,7 @@
 //! Pinion preload: a collapsible sleeve tightened by feel, or a solid spacer with shims.
 
 use super::axle::{PinionPreload, PinionSeat, Spacer, middle};
-use super::bench::Job;
+use super::bench::{Job, guarded};
 use super::dice::round_to;
 use super::packs::Fitted;
 use super::shop::PinionStart;
@@ -10,6 +10,13 @@ const NEAR: f64 = 1e-9;
 const MOST_SLEEVES: usize = 6;
 const MOST_GOES: usize = 8;
 
+/// A spacer's pack that read out of the window, and by how much.
+#[derive(Clone, Copy)]
+struct End {
+    printed: f64,
+    outside: f64,
+}
+
 impl Job<'_> {
     pub fn torque_window(&self) -> [f64; 2] {
         if self.bearings_new {
@@ -17,6 +24,11 @@ impl Job<'_> {
         } else {
             self.axle.windows.torque_used
         }
+    }
+
+    /// What the technician holds a torque reading against.
+    fn torque_window_held(&self) -> [f64; 2] {
+        guarded(self.torque_window(), self.shop.guard)
     }
 
     /// Run-in bearings turn more easily, in truth and in the nominal figures.
@@ -55,6 +67,7 @@ impl Job<'_> {
     fn tighten_sleeve(&mut self, thread_pitch: f64) {
         let [low, high] = self.torque_window();
         let aim = low + self.shop.sleeve_aim * (high - low);
+        let [_, high] = self.torque_window_held();
         let per_degree = self.expected_rate(aim) * thread_pitch / 360.0;
         self.new_sleeve();
         let mut sleeves = 1;
@@ -100,13 +113,14 @@ impl Job<'_> {
         let stocks = self.stocks;
         let stock = stocks.preload.as_ref().expect("a spacer has its shims");
         let behind_cup = self.axle.pinion_seat == PinionSeat::BehindHeadCup;
-        let window = self.torque_window();
-        let rate = self.expected_rate(middle(window));
+        let aim = middle(self.torque_window());
+        let rate = self.expected_rate(aim);
+        let [low, high] = self.torque_window_held();
 
-        let mut fitted = match self.spacer_pack {
+        let (mut fitted, most_goes) = match self.spacer_pack {
             None => {
                 let wanted = self.starting_spacer_pack(spacer);
-                Fitted::new(stock.nearest(wanted), self.dice)
+                (Fitted::new(stock.nearest(wanted), self.dice), MOST_GOES)
             }
             Some(mut before) => {
                 let mut wanted = before.printed;
@@ -114,38 +128,74 @@ impl Job<'_> {
                     wanted += self.pinion.printed - self.preloaded_with;
                 }
                 before.replace(stock.nearest(wanted), self.dice);
-                before
+                // The pack carried over is a go, and there may be as many after it.
+                (before, 1 + MOST_GOES)
             }
         };
-        let mut goes = 0;
-        loop {
+        let mut thickest_too_high: Option<End> = None;
+        let mut thinnest_too_low: Option<End> = None;
+        let mut gone_back = false;
+        for go in 1..=most_goes {
             self.spacer_pack = Some(fitted);
-            goes += 1;
             self.preload_tries += 1;
             self.minutes += self.dice.triangular(self.shop.minutes.spacer_change);
             let reading = self.read_torque();
-            if reading >= window[0] - NEAR && reading <= window[1] + NEAR {
+            let too_high = reading > high + NEAR;
+            if !too_high && reading >= low - NEAR {
                 return;
             }
-            let wanted = fitted.printed + (reading - middle(window)) / rate;
-            let pack = stock.nearest(wanted);
-            if fitted.is_same(&pack) || goes == MOST_GOES {
-                self.compromised = true;
-                return;
+            if gone_back || go == most_goes {
+                break;
+            }
+            let printed = fitted.printed;
+            let outside = if too_high {
+                reading - high
+            } else {
+                low - reading
+            };
+            let end = End { printed, outside };
+            if too_high {
+                if thickest_too_high.is_none_or(|old| printed > old.printed) {
+                    thickest_too_high = Some(end);
+                }
+            } else if thinnest_too_low.is_none_or(|old| printed < old.printed) {
+                thinnest_too_low = Some(end);
+            }
+            let ends = thickest_too_high.zip(thinnest_too_low);
+            let between = |x: f64| {
+                ends.is_none_or(|(thin, thick)| x > thin.printed + NEAR && x < thick.printed - NEAR)
+            };
+            let mut want = printed + (reading - aim) / rate;
+            if let Some((thin, thick)) = ends
+                && !between(want)
+            {
+                want = (thin.printed + thick.printed) / 2.0;
+            }
+            let mut pack = stock.nearest(want);
+            if let Some((thin, thick)) = ends
+                && !between(pack.printed)
+            {
+                let other = if too_high { thick } else { thin };
+                if other.outside >= outside - NEAR {
+                    break;
+                }
+                gone_back = true;
+                pack = stock.nearest(other.printed);
+            }
+            if fitted.is_same(&pack) {
+                break;
             }
             fitted.replace(pack, self.dice);
         }
+        self.compromised = true;
     }
 
-    fn starting_spacer_pack(&mut self, spacer: &Spacer) -> f64 {
+    fn starting_spacer_pack(&self, spacer: &Spacer) -> f64 {
         if self.shop.pinion_start == PinionStart::Usual {
             return spacer.usual;
         }
-        let stocks = self.stocks;
-        let stock = stocks.preload.as_ref().expect("a spacer has its shims");
-        let old = self.parts.old_spacer_pack;
-        let sigma = stock.measuring_sigma(old, self.shop.micrometer);
-        let mut wanted = old + self.dice.normal(sigma);
+        // The old pack is taken as it is, unmeasured.
+        let mut wanted = self.parts.old_spacer_pack;
         if self.axle.pinion_seat == PinionSeat::BehindHeadCup {
             wanted += self.pinion.printed - self.parts.old_pinion_pack;
         }

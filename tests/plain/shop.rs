@@ -49,6 +49,16 @@ pub struct Minutes {
     pub job_spread: f64,
 }
 
+pub struct Prices {
+    /// What an hour costs the shop.
+    pub hour_cost: f64,
+    pub sleeve: f64,
+    pub comeback: f64,
+    pub comeback_share: f64,
+    pub cone: f64,
+    pub given_up: f64,
+}
+
 pub struct Shop {
     pub name: String,
     pub pinion_start: PinionStart,
@@ -71,6 +81,10 @@ pub struct Shop {
     pub sleeve_step: f64,
     pub notch: f64,
     pub setup_bearings: bool,
+    /// By how much readings are held inside a window's ends, as a share of its width.
+    pub guard: f64,
+    /// Chance that a pulled cone can't be used again.
+    pub cone_spoiled: f64,
     pub dial: Instrument,
     pub dial_square: bool,
     pub depth_gauge: Instrument,
@@ -85,6 +99,7 @@ pub struct Shop {
     pub slip: f64,
     pub slip_by: f64,
     pub minutes: Minutes,
+    pub prices: Prices,
     pub series: BTreeMap<String, Series>,
     pub left_out: Vec<String>,
 }
@@ -147,6 +162,8 @@ impl Shop {
             sleeve_step: file.number("bench.sleeve_step"),
             notch: file.length("bench.notch"),
             setup_bearings: file.flag("bench.setup_bearings"),
+            guard: file.number_or("bench.guard", 0.0),
+            cone_spoiled: file.number_or("bench.cone_spoiled", 0.10),
             dial: length_instrument("dial", true),
             dial_square: is_square(&file.text("instruments.dial.indicator")),
             depth_gauge: length_instrument("depth_gauge", true),
@@ -167,9 +184,14 @@ impl Shop {
             slip: file.number("instruments.nut.slip"),
             slip_by: file.number("instruments.nut.slip_by"),
             minutes: read_minutes(&file),
+            prices: read_prices(&file),
             series: read_series(&file),
             left_out: Vec::new(),
         };
+        assert!(
+            (0.0..=0.45).contains(&shop.guard),
+            "bench.guard: from 0 to 0.45"
+        );
         shop.left_out = file.left_out.take();
         shop
     }
@@ -212,6 +234,18 @@ fn read_minutes(file: &Source) -> Minutes {
     }
 }
 
+fn read_prices(file: &Source) -> Prices {
+    let hour = file.number("prices.hour");
+    Prices {
+        hour_cost: file.number_or("prices.hour_cost", hour),
+        sleeve: file.number("prices.sleeve"),
+        comeback: file.number("prices.comeback"),
+        comeback_share: file.number("prices.comeback_share"),
+        cone: file.number_or("prices.cone", 38.0),
+        given_up: file.number_or("prices.given_up", 250.0),
+    }
+}
+
 fn read_series(file: &Source) -> BTreeMap<String, Series> {
     let (list, mm) = match file.given("shims") {
         Some(list) => (list.clone(), file.mm),
@@ -243,6 +277,7 @@ fn read_series(file: &Source) -> BTreeMap<String, Series> {
             sizes: sizes.iter().map(|v| number_of(v, "sizes") * unit).collect(),
             tolerance,
             most_in_pack: number_of(&entry["most_in_pack"], "most_in_pack") as usize,
+            price: number_of(&entry["price"], "price"),
         };
         all.insert(name.to_string(), series);
     }

@@ -89,6 +89,17 @@ impl Source {
         self.scaled(path, 1.0)
     }
 
+    /// For what the built-in file leaves out as well.
+    pub fn number_or(&self, path: &str, otherwise: f64) -> f64 {
+        match self.given(path) {
+            Some(value) => number_of(value, path),
+            None => {
+                self.note_left_out(path);
+                otherwise
+            }
+        }
+    }
+
     pub fn length(&self, path: &str) -> f64 {
         self.scaled(path, self.mm)
     }

@@ -1,7 +1,7 @@
 //! Where the gears really stand, whatever the readings say.
 
 use super::axle::{PinionPreload, PinionSeat, Windows, middle};
-use super::bench::Job;
+use super::bench::{Job, Outcome};
 use super::parts::spacer_gap;
 
 const NEAR: f64 = 1e-9;
@@ -49,6 +49,34 @@ impl Truth {
 
 pub fn is_inside(x: f64, [low, high]: [f64; 2]) -> bool {
     x >= low - NEAR && x <= high + NEAR
+}
+
+impl Outcome<'_> {
+    /// Whether something lies outside its window by more than one graduation of the instrument
+    /// that reads it.
+    pub fn clearly_out(&self) -> bool {
+        let (shop, windows) = (self.job.shop, &self.job.axle.windows);
+        let dial = shop.dial.step;
+        let pattern = shop.pattern.step;
+        let wider = Windows {
+            backlash: widened(windows.backlash, dial),
+            variation: windows.variation + dial,
+            closure: widened(windows.closure, dial),
+            pattern_length: windows.pattern_length + pattern,
+            pattern_profile: windows.pattern_profile + pattern,
+            ..*windows
+        };
+        let torque = widened(self.job.torque_window(), shop.torque.step);
+        let last = &self.last;
+        !(last.backlash_is_right(&wider)
+            && last.pattern_is_right(&wider)
+            && last.closure_is_right(&wider)
+            && is_inside(self.torque, torque))
+    }
+}
+
+fn widened([low, high]: [f64; 2], by: f64) -> [f64; 2] {
+    [low - by, high + by]
 }
 
 impl Job<'_> {
