@@ -8,6 +8,8 @@ pub struct Case {
     axle: &'static str,
     shop: &'static str,
     edits: Vec<(&'static str, &'static str)>,
+    /// Keys of the shop file with their groups and values, whether it states them or not.
+    stated: Vec<[&'static str; 3]>,
     pub kept: (bool, bool),
 }
 
@@ -18,12 +20,18 @@ impl Case {
             axle,
             shop: "north-bench.shop.toml",
             edits: Vec::new(),
+            stated: Vec::new(),
             kept: (false, false),
         }
     }
 
     fn edit(mut self, from: &'static str, to: &'static str) -> Self {
         self.edits.push((from, to));
+        self
+    }
+
+    fn stating(mut self, group: &'static str, key: &'static str, value: &'static str) -> Self {
+        self.stated.push([group, key, value]);
         self
     }
 
@@ -46,6 +54,14 @@ impl Case {
             assert!(met, "{}: nothing to edit at {from:?}", self.name);
             axle = axle.replacen(from, to, 1);
             shop = shop.replacen(from, to, 1);
+        }
+        for [group, key, value] in &self.stated {
+            let of_key = |line: &&str| line.split('=').next().is_some_and(|k| k.trim() == *key);
+            let mut lines: Vec<&str> = shop.lines().filter(|line| !of_key(line)).collect();
+            let header = lines.iter().position(|line| line.starts_with(group));
+            let line = format!("{key} = {value}");
+            lines.insert(header.expect("the group is there") + 1, &line);
+            shop = lines.join("\n");
         }
         (axle, shop)
     }
@@ -161,8 +177,8 @@ fn usual() -> Vec<Case> {
 
 /// Edits that several cases make.
 impl Case {
-    fn guard(self, line: &'static str) -> Self {
-        self.edit("[bench]", line)
+    fn guard(self, share: &'static str) -> Self {
+        self.stating("[bench]", "guard", share)
     }
 
     fn narrow_backlash(self) -> Self {
@@ -215,8 +231,8 @@ impl Case {
     }
 }
 
-const SMALL_GUARD: &str = "[bench]\nguard = 0.08\n";
-const WIDE_GUARD: &str = "[bench]\nguard = 0.3\n";
+const SMALL_GUARD: &str = "0.08";
+const WIDE_GUARD: &str = "0.3";
 
 /// Jobs where readings seldom fall inside, so that brackets close, packs go back in, jobs are given
 /// up and cones are pulled.
@@ -277,7 +293,8 @@ fn hard() -> Vec<Case> {
             .behind_the_bearings()
             .no_setup_bearings()
             .narrow_backlash()
-            .edit("[prices]", "[prices]\nhour_cost = 61.0\ncone = 52.0\n"),
+            .stating("[prices]", "hour_cost", "61.0")
+            .stating("[prices]", "cone", "52.0"),
         rowan("cones pulled: bearings kept")
             .behind_the_bearings()
             .narrow_pattern()
@@ -286,8 +303,8 @@ fn hard() -> Vec<Case> {
             .behind_the_bearings()
             .no_setup_bearings()
             .coarse_side_shims()
-            .edit("[bench]", "[bench]\ncone_spoiled = 0.4\n")
-            .edit("[prices]", "[prices]\ngiven_up = 400.0\n")
+            .stating("[bench]", "cone_spoiled", "0.4")
+            .stating("[prices]", "given_up", "400.0")
             .most_assemblies("most_assemblies = 3"),
         sorrel("coarse spacer shims").coarse_spacer_shims(),
         sorrel("coarse spacer shims, a narrow torque window")
