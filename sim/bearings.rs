@@ -84,8 +84,9 @@ impl Pair {
             return self.solve(closure);
         }
         let place = closure * self.steps_per_mm;
-        let i = place as usize;
-        let part = place - i as f64;
+        let i = place as u32;
+        let part = place - f64::from(i);
+        let i = i as usize;
         self.table[i] + part * (self.table[i + 1] - self.table[i])
     }
 

@@ -7,8 +7,8 @@
 
 use std::convert::Infallible;
 
-use rand::{Rng, SeedableRng, TryRng};
-use rand_xoshiro::SplitMix64;
+use rand::TryRng;
+use wyrand::WyRand;
 
 use crate::ziggurat;
 
@@ -107,13 +107,17 @@ impl Numbered {
     }
 }
 
-/// One stream of random figures. Each takes one step of its generator.
+/// One stream of random figures. Each takes one step of its generator, which counts behind a key
+/// that is mixed already: it has no state to set up, and no figure waits for the one before.
+///
+/// # Source
+/// Wang Yi, wyrand, final version 4.2.
 #[derive(Debug, Clone)]
-pub struct Dice(SplitMix64);
+pub struct Dice(WyRand);
 
 impl Dice {
     fn keyed(key: u64) -> Self {
-        Self(SplitMix64::seed_from_u64(key))
+        Self(WyRand::new(key))
     }
 
     /// A stream for trying out a distribution, apart from any rebuild.
@@ -124,14 +128,14 @@ impl Dice {
     /// A stream that belongs to this place of this one, for a part drawn again after an inspection
     /// threw it out.
     pub(crate) fn aside(&self) -> Self {
-        let place = u64::from_le_bytes(self.0.state());
-        Self::keyed(mix(place ^ 0x5370_6172_6521))
+        let mut here = self.0.clone();
+        Self::keyed(mix(here.rand() ^ 0x5370_6172_6521))
     }
 
     /// The next 64 random bits.
     #[inline(always)]
     pub(crate) fn bits(&mut self) -> u64 {
-        self.0.next_u64()
+        self.0.rand()
     }
 
     /// A standard normal figure.

@@ -2,6 +2,7 @@
 
 use crate::axle::{Axle, SideSeat};
 use crate::dice::{Address, Numbered, Purpose};
+use crate::rounding::whole;
 use crate::shop::{Shop, Span};
 
 /// What takes time. A "trial" change is one on set-up bearings, before the final assembly.
@@ -68,7 +69,7 @@ impl Goes {
 ///
 /// # Definition
 /// The time of a go is addressed by its operation and by how many goes at it there were before; it
-/// is a whole number of ticks, so the sum of a job does not depend on the order of its goes. The
+/// is a whole number of ticks, so that the sum of a job is exact in any order of its goes. The
 /// pace of the job stretches them all.
 #[derive(Debug, Clone)]
 pub(crate) struct Clock {
@@ -106,11 +107,11 @@ impl Time {
     /// Computer Modelling 49 (2009) 1143–1147: the smaller and the larger of two uniform figures,
     /// weighted.
     #[inline(always)]
-    fn draw(&self, figures: Numbered, number: u64) -> i64 {
+    fn draw(&self, figures: Numbered, number: u64) -> f64 {
         let [smaller, larger] = figures.two(number);
         let taken = self.least + self.over * f64::from(smaller) + self.under * f64::from(larger);
         // what would take less than nothing is done on the way
-        (taken as i64).max(0)
+        if taken > 0.0 { whole(taken) } else { 0.0 }
     }
 }
 
@@ -149,7 +150,7 @@ impl Clock {
 
     /// Ticks of the go at an operation after so many.
     #[inline(always)]
-    pub(crate) fn ticks(&self, figures: Numbered, operation: Operation, before: u16) -> i64 {
+    pub(crate) fn ticks(&self, figures: Numbered, operation: Operation, before: u16) -> f64 {
         let number = (operation as u64) << 16 | u64::from(before);
         self.times[operation as usize].draw(figures, number)
     }
@@ -204,14 +205,14 @@ impl Clock {
     fn pass(&self, goes: &Goes, address: Address, mut tell: impl FnMut(Operation, f64)) -> f64 {
         let pace = self.pace(address);
         let figures = address.numbered(Purpose::Minutes);
-        let mut sum = 0;
+        let mut sum = 0.0;
         for operation in Operation::ALL {
             for before in 0..goes.0[operation as usize] {
                 sum += self.ticks(figures, operation, before);
-                tell(operation, sum as f64 * pace);
+                tell(operation, sum * pace);
             }
         }
-        sum as f64 * pace
+        sum * pace
     }
 }
 

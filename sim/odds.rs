@@ -174,7 +174,7 @@ impl Tally {
                 .pinion_torque
                 .is_some_and(|torque| setup.torque_window.holds(torque));
             self.pinion_torque += u64::from(torque);
-            let outcome = Outcome::of(setup, rebuild);
+            let outcome = Outcome::of_known(setup, rebuild, last.all() && torque);
             self.clearly_out += u64::from(outcome.is_clearly_out());
             count(&mut self.handed_over, last, outcome == Outcome::Right);
             for (counts, pack) in self.packs.iter_mut().zip(rebuild.packs) {

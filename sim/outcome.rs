@@ -86,10 +86,17 @@ impl Outcome {
     /// states them.
     #[inline]
     pub fn of(setup: &Setup, rebuild: &Rebuild) -> Self {
+        let right = inside(setup, rebuild, Margins::default());
+        Self::of_known(setup, rebuild, right)
+    }
+
+    /// The same where it is known whether everything of the last assembly lies inside.
+    #[inline]
+    pub(crate) fn of_known(setup: &Setup, rebuild: &Rebuild, right: bool) -> Self {
         if !rebuild.finished {
             return Self::GivenUp;
         }
-        if inside(setup, rebuild, Margins::default()) {
+        if right {
             return Self::Right;
         }
         let instruments = &setup.shop.instruments;

@@ -2,6 +2,7 @@
 //! the pattern falls.
 
 use crate::parts::{BearingSet, Parts};
+use crate::rounding::above_zero;
 use crate::setup::Setup;
 
 /// How one assembly really stands. "+" opens the mesh.
@@ -92,9 +93,7 @@ impl Loops {
         let rates = &setup.rates;
         let depth = self.depth(setup, packs.pinion);
         let closure = self.closure + packs.ring + packs.far;
-        // not by `max`, which takes pains over figures that are no numbers
-        let closed = if closure > 0.0 { closure } else { 0.0 };
-        let ring = self.ring - packs.ring + axle.housing.ring_share * closed;
+        let ring = self.ring - packs.ring + axle.housing.ring_share * above_zero(closure);
         let mut pattern = self.pattern;
         for (falls, row) in pattern.iter_mut().zip(axle.gears.pattern.rows()) {
             *falls += row[0] * depth + row[1] * ring;

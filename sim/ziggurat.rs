@@ -7,8 +7,7 @@
 //! choose the layer, after Doornik, "An improved ziggurat method to generate normal random
 //! samples", 2005.
 
-use rand::{Rng, SeedableRng};
-use rand_xoshiro::SplitMix64;
+use wyrand::WyRand;
 
 /// The standard normal figure that belongs to 64 random bits.
 ///
@@ -44,7 +43,7 @@ fn place(bits: u64) -> (usize, f64) {
 #[cold]
 #[inline(never)]
 fn at_the_edge(mut bits: u64) -> f64 {
-    let mut further = SplitMix64::seed_from_u64(bits ^ 0x4564_6765_4564_6765);
+    let mut further = WyRand::new(bits ^ 0x4564_6765_4564_6765);
     loop {
         let (layer, x) = place(bits);
         if x.abs() < EDGE[layer + 1] {
@@ -53,12 +52,12 @@ fn at_the_edge(mut bits: u64) -> f64 {
         if layer == 0 {
             return tail(&mut further).copysign(x);
         }
-        let share = uniform(further.next_u64());
+        let share = uniform(further.rand());
         let height = HEIGHT[layer] + share * (HEIGHT[layer + 1] - HEIGHT[layer]);
         if height < libm::exp(-0.5 * x * x) {
             return x;
         }
-        bits = further.next_u64();
+        bits = further.rand();
     }
 }
 
@@ -67,9 +66,9 @@ fn at_the_edge(mut bits: u64) -> f64 {
 /// # Source
 /// Marsaglia, "Generating a variable from the tail of the normal distribution", Technometrics 6
 /// (1964) 101–102.
-fn tail(further: &mut SplitMix64) -> f64 {
+fn tail(further: &mut WyRand) -> f64 {
     let from = EDGE[1];
-    let mut exponential = || -libm::log(1.0 - uniform(further.next_u64()));
+    let mut exponential = || -libm::log(1.0 - uniform(further.rand()));
     loop {
         let x = exponential() / from;
         let y = exponential();

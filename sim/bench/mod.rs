@@ -57,7 +57,7 @@ pub struct Rebuild {
     /// How often each operation was gone through.
     pub goes: Goes,
     /// What that took before the pace of the job, in ticks of the clock.
-    pub(crate) ticks: i64,
+    pub(crate) ticks: f64,
 }
 
 /// A pack on the axle, or an adjuster's setting.
@@ -122,7 +122,7 @@ impl Setup {
     /// Minutes that the rebuild simulated at this address takes.
     #[inline]
     pub fn minutes(&self, address: Address, rebuild: &Rebuild) -> f64 {
-        rebuild.ticks as f64 * self.clock.pace(address)
+        rebuild.ticks * self.clock.pace(address)
     }
 
     /// Minutes that a rebuild simulated elsewhere would take with the times of this address.
@@ -183,7 +183,7 @@ struct Bench<'a, W, G> {
     goes: Goes,
     /// Where the time of each go is drawn, and the ticks so far.
     times: Numbered,
-    ticks: i64,
+    ticks: f64,
 }
 
 impl<W: Witness, G: Guest> Bench<'_, W, G> {

@@ -6,6 +6,7 @@ use super::{Bench, Decision, Event, Guest, Place, Source, Witness};
 use crate::axle::PinionSeat;
 use crate::minutes::Operation;
 use crate::parts::{Parts, SpacerParts};
+use crate::rounding::above_zero;
 use crate::setup::{Preload, Setup};
 use crate::shop::PinionStart;
 use crate::units::SLACK;
@@ -112,7 +113,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             if self.dice.chance(Source::Nut, nut.slip) {
                 turned += nut.slip_by;
             }
-            closure += turned.max(0.0) * closure_per_degree;
+            closure += above_zero(turned) * closure_per_degree;
         }
         // wound down as far as it goes without coming to torque
         false

@@ -2,6 +2,7 @@
 
 use super::{Bench, Event, Guest, Source, Witness};
 use crate::minutes::Operation;
+use crate::rounding::above_zero;
 use crate::units::SLACK;
 
 /// Backlash read round the ring, mm, in the shop indicator's terms.
@@ -37,9 +38,9 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         let mut told = W::LISTENS.then(Vec::new);
         for [cosine, sine] in &setup.round_the_ring {
             let here = self.truth.backlash + 0.5 * (x * cosine - y * sine);
-            let shown =
-                here.max(0.0) * setup.reading_factor + dial.sigma * self.dice.normal(Source::Dial);
-            let reading = setup.graduations.dial.round(shown).max(0.0);
+            let shown = above_zero(here) * setup.reading_factor
+                + dial.sigma * self.dice.normal(Source::Dial);
+            let reading = above_zero(setup.graduations.dial.round(shown));
             // not by `min` and `max`, which take pains over figures that are no numbers
             if reading < least {
                 least = reading;

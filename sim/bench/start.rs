@@ -166,7 +166,7 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
             cones_pulled: 0,
             goes: Goes::default(),
             times,
-            ticks: 0,
+            ticks: 0.0,
         };
         bench.seat_ring(parts.face_runout);
         bench.go(Operation::Strip);

@@ -140,7 +140,7 @@ fn a_go_is_triangular() {
         let time = Time::new(Span { least, usual, most }, 0.0);
         let figures = Address::new(9, 0).numbered(Purpose::Minutes);
         let mut minutes: Vec<f64> = (0..DRAWS)
-            .map(|number| time.draw(figures, number) as f64 / TICKS)
+            .map(|number| time.draw(figures, number) / TICKS)
             .collect();
         minutes.sort_by(f64::total_cmp);
         let cdf = Triangular::new(least, most, usual).unwrap();

@@ -26,8 +26,8 @@ fn the_tables_are_those_of_256_equal_layers() {
 }
 
 fn figures(seed: u64, count: usize) -> impl Iterator<Item = f64> {
-    let mut rng = SplitMix64::seed_from_u64(seed);
-    (0..count).map(move |_| normal(rng.next_u64()))
+    let mut rng = WyRand::new(seed);
+    (0..count).map(move |_| normal(rng.rand()))
 }
 
 /// Counts in cells that are equally likely by the distribution function, and what lies beyond each
@@ -85,7 +85,7 @@ fn draws_agree_with_the_library() {
         sums.map(|sum| sum / DRAWS as f64)
     };
     let ours = moments(&mut figures(12, DRAWS));
-    let mut rng = SplitMix64::seed_from_u64(13);
+    let mut rng = WyRand::new(13);
     let theirs = moments(&mut (0..DRAWS).map(|_| StandardNormal.sample(&mut rng)));
     // variances of z, z², … z⁶, of a difference
     let variances = [1.0, 2.0, 15.0, 96.0, 945.0, 10_170.0];
