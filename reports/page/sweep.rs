@@ -7,6 +7,7 @@ use super::data::{Observations, cells};
 use super::exhibit::Exhibit;
 use super::html::Table;
 use crate::answers::compare::Measure;
+use crate::answers::outside::CLEARLY_OUT;
 use crate::answers::sweep::{Column, PLAYS_NO_PART, Swept};
 use crate::answers::{FEW, TOO_FEW};
 use crate::chart::{self, Cell, Figure, Map, Maps, Sample, Strip, Words};
@@ -49,8 +50,8 @@ pub fn swept(asked: &Swept<'_>) -> Exhibit {
         name: "sweep".into(),
         title,
         description: format!(
-            "{kind}: the shares of jobs right at the first assembly and right when handed over, \
-             mean hours and cost of a job. {finding}"
+            "{kind}: the shares of jobs right at the first assembly, right when handed over and \
+             handed over clearly out, mean hours and cost of a job. {finding}"
         ),
     };
     let figure = if asked.two_keys() {
@@ -62,7 +63,8 @@ pub fn swept(asked: &Swept<'_>) -> Exhibit {
         finding,
         figure,
         reading: format!(
-            "{}, the very same parts at every point.{} Differences between points are known better.",
+            "{}, the very same parts at every point.{} Differences between points are known better. \
+             {CLEARLY_OUT}",
             rebuilds(asked.comparison.rebuilds),
             if asked.two_keys() {
                 ""
@@ -131,6 +133,7 @@ fn extremes(asked: &Swept<'_>) -> String {
     let mut said = Vec::new();
     for (column, name) in [
         (Column::HandedOver, "right when handed over"),
+        (Column::ClearlyOut, "handed over clearly out"),
         (Column::Finished, "finished at all"),
         (Column::Money, "cost of a job"),
     ] {
@@ -280,6 +283,7 @@ fn table(asked: &Swept<'_>) -> Table {
     for column in &columns {
         let name = match column {
             Column::HandedOver => "Right when handed over".to_owned(),
+            Column::ClearlyOut => "Handed over clearly out".to_owned(),
             Column::HoursP80 => "4 in 5 within, h".to_owned(),
             Column::Hours => "Hours, mean".to_owned(),
             Column::Money => format!("Cost of a job, {}", asked.currency()),
