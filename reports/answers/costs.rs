@@ -157,7 +157,7 @@ pub fn hours_in_it(choice: &Choice, assumptions: &[Assumption]) -> String {
 }
 
 /// Whether the shop file does not say what an hour costs.
-fn hour_cost_left_out(assumptions: &[Assumption]) -> bool {
+pub fn hour_cost_left_out(assumptions: &[Assumption]) -> bool {
     assumptions.iter().any(|a| a.key == "prices.hour_cost")
 }
 

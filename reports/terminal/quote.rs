@@ -5,6 +5,7 @@ use std::fmt::Write;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::minutes::Task;
 use shimcast_sim::quote::{Flat, Quote};
+use shimcast_sim::setup::Setup;
 
 use super::odds::{assumptions, behind, partial, title};
 use super::table::wrapped;
@@ -31,7 +32,7 @@ pub fn render(asked: &Quoted<'_>, ink: Ink) -> String {
         let _ = write!(text, "\n{}\n{body}", ink.heading(title));
     };
     section("Hours of a job", hours(quote));
-    section("Where the minutes go, mean of a job", work(quote));
+    section("Where the minutes go, mean of a job", work(setup, quote));
     section(
         &format!("What a job costs the shop, {}", currency(asked)),
         cost(asked),
@@ -131,7 +132,7 @@ fn hours(quote: &Quote) -> String {
 
 /// Minutes by task. The columns add up as printed: each figure is rounded up or down so that what
 /// rounding takes from one it gives to another.
-fn work(quote: &Quote) -> String {
+fn work(setup: &Setup, quote: &Quote) -> String {
     let mean = quote.hours.mean.times(60.0);
     if mean.value.is_nan() {
         return "  -\n".into();
@@ -152,7 +153,7 @@ fn work(quote: &Quote) -> String {
     table.row(["", "first go", "", "repeats", "", "together", "share"]);
     for (task, units) in quote.tasks.iter().zip(rounded.chunks(2)) {
         table.row([
-            tasks::words(task.task).to_owned(),
+            tasks::words(task.task, setup).to_owned(),
             show(units[0]),
             interval(&task.first, 1),
             if task.repeats.value == 0.0 {
