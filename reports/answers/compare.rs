@@ -183,10 +183,13 @@ impl Measure {
             || format!("no difference seen at {} rebuilds", difference.n),
             str::to_owned,
         );
-        match self {
-            Self::FirstAssembly | Self::Finished => said,
-            _ => format!("{said}{}", given_up(differences, self.better(seen))),
-        }
+        let clause = match self {
+            Self::FirstAssembly | Self::Finished => "",
+            Self::Money => given_up(differences, self.better(seen)),
+            _ if Verdict::of(&differences.finished) == Verdict::NoneSeen => "",
+            _ => given_up(differences, self.better(seen)),
+        };
+        format!("{said}{clause}")
     }
 
     /// What was seen, in words; `None` where no difference was.
@@ -293,7 +296,7 @@ mod tests {
                 -1.0,
                 0.005,
                 "cheaper; jobs given up differ by no more than chance",
-                "less often right; jobs given up differ by no more than chance",
+                "less often right",
             ),
         ] {
             let d = differences(everything, finished);

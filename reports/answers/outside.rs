@@ -1,12 +1,35 @@
 //! Jobs handed over with something outside a window: how many at all, and how many clearly.
 
 use shimcast_sim::estimate::Estimate;
+use shimcast_sim::setup::Setup;
 
 use crate::figures::{percent, percent_interval};
 
 /// What "clearly out" means.
 pub const CLEARLY_OUT: &str = "Clearly out: outside a window by more than one graduation of the \
                                instrument that reads it; only these jobs can come back.";
+
+/// What is to be said beside it where jobs are compared; more where they are not read with the same
+/// graduations, since it is these that say what is clearly out.
+pub fn compared(setups: &[Setup]) -> String {
+    let steps = |setup: &Setup| {
+        let instruments = &setup.shop.instruments;
+        [
+            instruments.dial.step,
+            instruments.pattern.step,
+            instruments.torque.step,
+        ]
+    };
+    let first = setups.first().map(steps);
+    if setups.iter().all(|setup| Some(steps(setup)) == first) {
+        CLEARLY_OUT.into()
+    } else {
+        format!(
+            "{CLEARLY_OUT} Graduations are not the same here: the finer they are, the less it takes to \
+             be clearly out."
+        )
+    }
+}
 
 /// The share of all others.
 pub fn rest(share: &Estimate) -> Estimate {

@@ -192,8 +192,8 @@ fn halved(asked: &Caused<'_>) -> Exhibit {
         figure,
         reading: format!(
             "{}. The line across the end of a bar is the 95 % interval of the difference. Of an \
-             instrument its graduation is halved too. A better gauge or a closer part may cost \
-             more than it saves: that is for the shop to say.",
+             instrument its graduation is halved too, and with it what counts as clearly out. A \
+             better gauge or a closer part may cost more than it saves: that is for the shop to say.",
             known(asked)
         ),
         table,

@@ -88,7 +88,7 @@ fn in_words(asked: &Reported<'_>) -> String {
     } else {
         let _ = write!(
             words,
-            ", and of 100 that are finished {} are truly right when handed over; {}, outside a \
+            ", and of 100 that are finished {} are truly right when handed over; {}: outside a \
              window by more than one graduation of the instrument that reads it, and only these \
              can come back. ",
             of_hundred(last),

@@ -7,7 +7,6 @@ use super::data::{Observations, cells};
 use super::exhibit::Exhibit;
 use super::html::Table;
 use crate::answers::compare::Measure;
-use crate::answers::outside::CLEARLY_OUT;
 use crate::answers::sweep::{Column, PLAYS_NO_PART, Swept};
 use crate::answers::{FEW, TOO_FEW};
 use crate::chart::{self, Cell, Figure, Map, Maps, Sample, Strip, Words};
@@ -63,8 +62,7 @@ pub fn swept(asked: &Swept<'_>) -> Exhibit {
         finding,
         figure,
         reading: format!(
-            "{}, the very same parts at every point.{} Differences between points are known better. \
-             {CLEARLY_OUT}",
+            "{}, the very same parts at every point.{} Differences between points are known better.",
             rebuilds(asked.comparison.rebuilds),
             if asked.two_keys() {
                 ""

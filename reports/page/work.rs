@@ -89,7 +89,7 @@ pub(super) fn done(asked: &Reported<'_>) -> Exhibit {
         share: "share of all jobs, %".into(),
         parts: [
             "finished, and truly in every window".into(),
-            "finished, but out of a window by no more than a graduation".into(),
+            "finished, but outside by a graduation or less".into(),
             "finished, but clearly out".into(),
         ],
         steps: rows

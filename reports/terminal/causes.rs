@@ -160,7 +160,8 @@ fn buys(asked: &Caused<'_>) -> String {
     let mut text = table.text();
     text.push_str(&wrapped(
         "Differences on the very same parts, in percentage points where \"pts\" stands; \"-\" where none \
-         was seen. With an instrument its graduation is halved too.",
+         was seen. With an instrument its graduation is halved too, and with it what counts as clearly \
+         out.",
     ));
     if given_up {
         text.push_str(&wrapped(

@@ -10,7 +10,7 @@ use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
 use crate::answers::compare::{Compared, Investment, Measure, given_up};
 use crate::answers::odds::has_adjusters;
-use crate::answers::outside::CLEARLY_OUT;
+use crate::answers::outside;
 use crate::figures::{
     interval, number, percent, percent_interval, plain, signed, signed_interval, with_half,
 };
@@ -116,7 +116,7 @@ fn table(asked: &Compared<'_>, measure: Measure) -> String {
         table.row(row);
     }
     let explained = match measure {
-        Measure::ClearlyOut => wrapped(CLEARLY_OUT),
+        Measure::ClearlyOut => wrapped(&outside::compared(asked.setups)),
         Measure::Finished => wrapped(&format!(
             "The rest is given up after as many assemblies as the shop allows \
              (bench.most_assemblies){}.",

@@ -7,7 +7,7 @@ use shimcast_sim::estimate::Estimate;
 use super::odds::{assumptions, partial, title};
 use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
-use crate::answers::outside::CLEARLY_OUT;
+use crate::answers::outside;
 use crate::answers::sweep::{Column, PLAYS_NO_PART, Swept};
 use crate::figures::{as_given, percent_with_half, rebuilds, signed, signed_interval, with_half};
 
@@ -93,7 +93,8 @@ fn table(swept: &Swept<'_>) -> String {
         "{}{}",
         table.text(),
         wrapped(&format!(
-            "First assembly and handed over: share truly right. {CLEARLY_OUT}"
+            "First assembly and handed over: share truly right. {}",
+            outside::compared(swept.setups)
         ))
     )
 }
@@ -125,7 +126,7 @@ fn maps(swept: &Swept<'_>, second: &[f64], ink: Ink) -> String {
     format!(
         "Down: {down}. Across: {across}.\n\n{}\n{}",
         maps.join("\n"),
-        wrapped(CLEARLY_OUT)
+        wrapped(&outside::compared(swept.setups))
     )
 }
 
