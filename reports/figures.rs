@@ -183,6 +183,19 @@ pub fn as_given(figure: f64) -> String {
     }
 }
 
+/// Whole numbers near these figures whose sum is their sum, rounded.
+pub fn rounded_together(exact: &[f64]) -> Vec<i64> {
+    let mut whole: Vec<i64> = exact.iter().map(|x| x.floor() as i64).collect();
+    let missing = exact.iter().sum::<f64>().round() as i64 - whole.iter().sum::<i64>();
+    let mut order: Vec<usize> = (0..exact.len()).collect();
+    let left = |i: &usize| exact[*i] - exact[*i].floor();
+    order.sort_by(|a, b| left(b).total_cmp(&left(a)));
+    for place in order.into_iter().take(missing.max(0) as usize) {
+        whole[place] += 1;
+    }
+    whole
+}
+
 /// The digits that a figure carries: so many decimals, or tens and hundreds below zero.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Digits(i32);
@@ -372,6 +385,13 @@ mod tests {
         assert_eq!(always(192_000), "above 99.998 %");
         assert_eq!(always(106_496), "above 99.997 %");
         assert_eq!(always(1), "too few to say");
+    }
+
+    #[test]
+    fn what_is_rounded_together_adds_up() {
+        assert_eq!(rounded_together(&[1.4, 1.4, 1.4]), [2, 1, 1]);
+        assert_eq!(rounded_together(&[0.0, 2.5, 2.5]), [0, 3, 2]);
+        assert_eq!(rounded_together(&[3.0, 4.0]), [3, 4]);
     }
 
     #[test]

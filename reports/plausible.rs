@@ -1,17 +1,24 @@
 //! Which figures are far outside what is plausible: typing slips, mixed-up units.
 
 use shimcast_sim::setup::Setup;
+use shimcast_sim::shop::Prices;
 use shimcast_sim::units::Window;
 
-use crate::figures::Printed;
+use crate::figures::{Printed, plain};
 
 /// How a doubtful figure is shown.
 #[derive(Clone, Copy)]
 enum As {
     Length,
     Torque,
+    Money,
     Plain(&'static str),
 }
+
+/// Hours of labour that a bearing cone costs at the least, where it costs anything, and at the most.
+const HOURS_FOR_A_CONE: Window = Window::new(0.02, 5.0);
+/// The same of a job given up.
+const HOURS_FOR_A_JOB_GIVEN_UP: Window = Window::new(0.1, 30.0);
 
 /// A word on each figure that is far outside what is plausible.
 pub fn doubts(setup: &Setup, print: Printed) -> Vec<String> {
@@ -140,6 +147,13 @@ pub fn doubts(setup: &Setup, print: Printed) -> Vec<String> {
             As::Length,
         ),
         ("bench.notch", bench.notch, w(0.005, 0.2), As::Length),
+        ("bench.guard", bench.guard, w(0.0, 0.3), As::Plain("")),
+        (
+            "bench.cone_spoiled",
+            bench.cone_spoiled,
+            w(0.0, 0.5),
+            As::Plain(""),
+        ),
         (
             "instruments.dial, its sigma",
             instruments.dial.sigma,
@@ -159,13 +173,16 @@ pub fn doubts(setup: &Setup, print: Printed) -> Vec<String> {
             As::Torque,
         ),
     ];
-    figures
+    let prices = &setup.shop.prices;
+    let mut doubts: Vec<String> = figures
         .into_iter()
+        .chain(priced(prices))
         .filter(|(_, figure, window, _)| !window.holds(*figure))
         .map(|(name, figure, window, shown)| {
             let show = |x: f64| match shown {
                 As::Length => print.length(x),
                 As::Torque => print.torque(x),
+                As::Money => format!("{} {}", plain(x), setup.shop.currency),
                 As::Plain(unit) => format!("{x:.2}{unit}"),
             };
             format!(
@@ -175,5 +192,30 @@ pub fn doubts(setup: &Setup, print: Printed) -> Vec<String> {
                 show(window.high)
             )
         })
-        .collect()
+        .collect();
+    if prices.hour_cost > prices.hour {
+        doubts.push(format!(
+            "an hour costs the shop more than it charges: prices.hour_cost is {}, prices.hour {} {}.",
+            plain(prices.hour_cost),
+            plain(prices.hour),
+            setup.shop.currency
+        ));
+    }
+    doubts
+}
+
+/// Prices that can be held against that of an hour, whatever the currency; nothing where an hour
+/// or the thing itself costs nothing.
+fn priced(prices: &Prices) -> impl Iterator<Item = (&'static str, f64, Window, As)> {
+    let hour = prices.hour;
+    [
+        ("prices.cone", prices.cone, HOURS_FOR_A_CONE),
+        ("prices.given_up", prices.given_up, HOURS_FOR_A_JOB_GIVEN_UP),
+    ]
+    .into_iter()
+    .filter(move |(_, price, _)| hour > 0.0 && *price > 0.0)
+    .map(move |(name, price, hours)| {
+        let usual = Window::new(hours.low * hour, hours.high * hour);
+        (name, price, usual, As::Money)
+    })
 }

@@ -1,6 +1,9 @@
 //! What the lines of a job are called.
 
 use shimcast_sim::minutes::Task;
+use shimcast_sim::setup::Setup;
+
+use crate::answers::odds::has_adjusters;
 
 /// The key of a task under `[minutes]`, which the answers use as well.
 pub fn key(task: Task) -> &'static str {
@@ -19,9 +22,10 @@ pub fn key(task: Task) -> &'static str {
     }
 }
 
-/// A task in a workshop's words.
-pub fn words(task: Task) -> &'static str {
+/// A task of a job in a workshop's words.
+pub fn words(task: Task, setup: &Setup) -> &'static str {
     match task {
+        Task::SideChange if has_adjusters(setup) => "turn the adjusters",
         Task::Strip => "strip, clean, inspect",
         Task::FirstAssembly => "first assembly",
         Task::ReadBacklash => "read backlash",

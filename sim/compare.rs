@@ -34,6 +34,8 @@ pub struct Way {
     pub first_assembly: Estimate,
     /// Share of finished jobs right when handed over.
     pub handed_over: Estimate,
+    /// Share of finished jobs handed over clearly out: those of which some come back.
+    pub clearly_out: Estimate,
     /// Share finished.
     pub finished: Estimate,
     /// Mean assemblies.
@@ -42,7 +44,7 @@ pub struct Way {
     pub hours: Estimate,
     /// Hours within which 4 jobs in 5 are done.
     pub hours_p80: Estimate,
-    /// Mean cost of a job: labour, consumables and expected returns, in the way's own currency.
+    /// Mean cost of a job, in the way's own currency.
     pub money: Estimate,
 }
 
@@ -54,6 +56,9 @@ pub struct Differences {
     /// Of the share of finished jobs right when handed over; not a number where one way finished
     /// none.
     pub handed_over: Estimate,
+    /// Of the share of finished jobs handed over clearly out; not a number where one way finished
+    /// none.
+    pub clearly_out: Estimate,
     /// Of the share finished.
     pub finished: Estimate,
     /// Of assemblies.
@@ -203,6 +208,14 @@ impl Done {
             Outcome::Right => Count::Yes,
         }
     }
+
+    fn counts_clearly_out(&self) -> Count {
+        match self.outcome {
+            Outcome::GivenUp => Count::Out,
+            Outcome::WronglyPassed { clearly: true } => Count::Yes,
+            Outcome::WronglyPassed { clearly: false } | Outcome::Right => Count::No,
+        }
+    }
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -236,6 +249,7 @@ struct WayTally {
     right_first: u64,
     finished: u64,
     right: u64,
+    clearly_out: u64,
     assemblies: Counts,
     hours: Sums,
     hours_counted: FineCounts,
@@ -249,6 +263,7 @@ impl WayTally {
         self.right_first += u64::from(done.right_first);
         self.finished += u64::from(done.outcome != Outcome::GivenUp);
         self.right += u64::from(done.outcome == Outcome::Right);
+        self.clearly_out += u64::from(done.outcome.is_clearly_out());
         self.assemblies.add(done.assemblies.into());
         self.hours.add(done.hours);
         self.hours_counted.add(done.hours);
@@ -260,6 +275,7 @@ impl WayTally {
         self.right_first += later.right_first;
         self.finished += later.finished;
         self.right += later.right;
+        self.clearly_out += later.clearly_out;
         self.assemblies.merge(&later.assemblies);
         self.hours.merge(&later.hours);
         self.hours_counted.merge(&later.hours_counted);
@@ -277,6 +293,7 @@ impl WayTally {
         Way {
             first_assembly: Estimate::share(self.right_first, self.rebuilds),
             handed_over: Estimate::share(self.right, self.finished),
+            clearly_out: Estimate::share(self.clearly_out, self.finished),
             finished: Estimate::share(self.finished, self.rebuilds),
             assemblies: self.assemblies.moments().estimate(),
             hours: self.hours.moments().estimate(),
@@ -291,6 +308,7 @@ impl WayTally {
 pub(crate) struct PairTally {
     first_assembly: Pairs,
     handed_over: Pairs,
+    clearly_out: Pairs,
     finished: Pairs,
     assemblies: Sums,
     hours: Sums,
@@ -304,6 +322,8 @@ impl PairTally {
             .add(first.counts_first(), other.counts_first());
         self.handed_over
             .add(first.counts_handed_over(), other.counts_handed_over());
+        self.clearly_out
+            .add(first.counts_clearly_out(), other.counts_clearly_out());
         self.finished
             .add(first.counts_finished(), other.counts_finished());
         self.assemblies
@@ -315,6 +335,7 @@ impl PairTally {
     pub(crate) fn merge(&mut self, later: &Self) {
         self.first_assembly.merge(&later.first_assembly);
         self.handed_over.merge(&later.handed_over);
+        self.clearly_out.merge(&later.clearly_out);
         self.finished.merge(&later.finished);
         self.assemblies.merge(&later.assemblies);
         self.hours.merge(&later.hours);
@@ -325,6 +346,7 @@ impl PairTally {
         Differences {
             first_assembly: self.first_assembly.difference(),
             handed_over: self.handed_over.difference(),
+            clearly_out: self.clearly_out.difference(),
             finished: self.finished.difference(),
             assemblies: self.assemblies.moments().estimate(),
             hours: self.hours.moments().estimate(),

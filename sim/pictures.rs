@@ -86,6 +86,8 @@ pub struct Ended {
     pub finished: u64,
     /// Finished, and truly in every window.
     pub right: u64,
+    /// Finished, and clearly out of a window.
+    pub clearly_out: u64,
     /// Given up.
     pub given_up: u64,
 }
@@ -286,7 +288,9 @@ impl Tally {
                 self.pinion_torque.add(torque);
             }
             ended.finished += 1;
-            ended.right += u64::from(Outcome::of(setup, rebuild) == Outcome::Right);
+            let outcome = Outcome::of(setup, rebuild);
+            ended.right += u64::from(outcome == Outcome::Right);
+            ended.clearly_out += u64::from(outcome.is_clearly_out());
         } else {
             ended.given_up += 1;
         }
@@ -304,6 +308,7 @@ impl Tally {
         for (own, more) in self.assemblies.iter_mut().zip(&later.assemblies) {
             own.finished += more.finished;
             own.right += more.right;
+            own.clearly_out += more.clearly_out;
             own.given_up += more.given_up;
         }
         self.points.extend(later.points);

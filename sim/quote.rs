@@ -52,7 +52,7 @@ pub struct Quote {
     pub tasks: Vec<TaskTime>,
     /// What a job costs the shop.
     pub money: Money,
-    /// The price of an hour.
+    /// The price of an hour, as charged.
     hour: f64,
     hours_counted: FineCounts,
     costs: Moments,
@@ -131,9 +131,10 @@ impl Quote {
     /// What a flat price for so many hours comes to.
     ///
     /// # Definition
-    /// Price before tax = (hours · price of an hour + mean consumables, cones, expected returns and
-    /// jobs given up) / (1 − margin) + parts. A finished job is paid, one given up is not; the gain is what is paid,
-    /// parts apart, less what the job costs. Its interval takes the price as agreed.
+    /// Price before tax = (hours · price of an hour as charged + mean consumables, cones, expected
+    /// returns and jobs given up) / (1 − margin) + parts. A finished job is paid, one given up is not;
+    /// the gain is what is paid, parts apart, less what the job costs. Its interval takes the price
+    /// as agreed.
     pub fn flat(&self, hours: f64, terms: Terms) -> Flat {
         let money = &self.money;
         let covered = hours * self.hour

@@ -5,6 +5,7 @@ use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
+use super::compare::NEARLY_ALL;
 use super::{FEW, TOO_FEW};
 use crate::files::{Assumption, Units};
 use crate::inputs::words;
@@ -66,10 +67,18 @@ pub fn seen(buy: &Buy) -> bool {
         d.hours,
         d.first_assembly,
         d.handed_over,
+        d.clearly_out,
         d.finished,
     ]
     .iter()
     .any(|e| Verdict::of(e) != Verdict::NoneSeen)
+}
+
+/// Whether it is worth a word how many jobs are given up: many as it is, or not as many with
+/// something halved.
+pub fn some_given_up(causes: &Causes) -> bool {
+    let differ = |buy: &Buy| Verdict::of(&buy.differences.finished) != Verdict::NoneSeen;
+    causes.finished.value < NEARLY_ALL || causes.buys.iter().any(differ)
 }
 
 /// Whether there are too few rebuilds to say anything.

@@ -61,10 +61,16 @@ impl Compared<'_> {
     }
 }
 
-/// Whether in some way so many jobs are given up that it is worth a word.
+/// Whether it is worth a word how many jobs are given up: many in some way, or not as many in every
+/// way.
 pub fn some_given_up(comparison: &Comparison) -> bool {
-    comparison.ways.iter().any(|way| way.finished.value < 0.995)
+    let many = |way: &Way| way.finished.value < NEARLY_ALL;
+    let differ = |differences: &Differences| differences.finished.value != 0.0;
+    comparison.ways.iter().any(many) || comparison.differences.iter().any(differ)
 }
+
+/// Where at least this share of jobs is finished, those given up are hardly worth a word.
+pub const NEARLY_ALL: f64 = 0.995;
 
 /// What ways are compared by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,6 +79,8 @@ pub enum Measure {
     FirstAssembly,
     /// Right when handed over.
     HandedOver,
+    /// Handed over clearly out.
+    ClearlyOut,
     /// Finished at all.
     Finished,
     /// Assemblies.
@@ -85,9 +93,10 @@ pub enum Measure {
 
 impl Measure {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 7] = [
         Self::FirstAssembly,
         Self::HandedOver,
+        Self::ClearlyOut,
         Self::Finished,
         Self::Assemblies,
         Self::Hours,
@@ -99,6 +108,7 @@ impl Measure {
         match self {
             Self::FirstAssembly => "first_assembly",
             Self::HandedOver => "handed_over",
+            Self::ClearlyOut => "clearly_out",
             Self::Finished => "finished",
             Self::Assemblies => "assemblies",
             Self::Hours => "hours",
@@ -111,6 +121,7 @@ impl Measure {
         match self {
             Self::FirstAssembly => &way.first_assembly,
             Self::HandedOver => &way.handed_over,
+            Self::ClearlyOut => &way.clearly_out,
             Self::Finished => &way.finished,
             Self::Assemblies => &way.assemblies,
             Self::Hours => &way.hours,
@@ -123,6 +134,7 @@ impl Measure {
         match self {
             Self::FirstAssembly => &differences.first_assembly,
             Self::HandedOver => &differences.handed_over,
+            Self::ClearlyOut => &differences.clearly_out,
             Self::Finished => &differences.finished,
             Self::Assemblies => &differences.assemblies,
             Self::Hours => &differences.hours,
@@ -132,10 +144,7 @@ impl Measure {
 
     /// Whether it is a share, whose differences are in percentage points.
     pub fn is_share(self) -> bool {
-        matches!(
-            self,
-            Self::FirstAssembly | Self::HandedOver | Self::Finished
-        )
+        !matches!(self, Self::Assemblies | Self::Hours | Self::Money)
     }
 
     /// What it is, in a sentence.
@@ -143,6 +152,7 @@ impl Measure {
         match self {
             Self::FirstAssembly => "right at the first assembly",
             Self::HandedOver => "right when handed over",
+            Self::ClearlyOut => "handed over clearly out",
             Self::Finished => "finished at all",
             Self::Assemblies => "assemblies",
             Self::Hours => "hours",
@@ -159,26 +169,155 @@ impl Measure {
         }
     }
 
-    /// What a difference says, in words.
-    pub fn verdict(self, difference: &Estimate) -> String {
+    /// What a difference says, in words. Whether more jobs are given up, or fewer, is said in the
+    /// same line: a job given up takes no more hours and is handed over to nobody, so a way may look
+    /// better by that alone.
+    pub fn verdict(self, differences: &Differences) -> String {
+        let difference = self.difference(differences);
         if difference.value.is_nan() {
             return "not to be told: a way finishes no job".into();
         }
-        let seen = match (self, Verdict::of(difference)) {
-            (_, Verdict::NoneSeen) => {
-                return format!("no difference seen at {} rebuilds", difference.n);
-            }
-            (Self::FirstAssembly | Self::HandedOver, Verdict::More) => "more often right",
-            (Self::FirstAssembly | Self::HandedOver, Verdict::Less) => "less often right",
-            (Self::Finished, Verdict::More) => "more often finished",
-            (Self::Finished, Verdict::Less) => "less often finished",
-            (Self::Assemblies, Verdict::More) => "more assemblies",
-            (Self::Assemblies, Verdict::Less) => "fewer assemblies",
-            (Self::Hours, Verdict::More) => "slower",
-            (Self::Hours, Verdict::Less) => "quicker",
-            (Self::Money, Verdict::More) => "dearer",
-            (Self::Money, Verdict::Less) => "cheaper",
+        let seen = Verdict::of(difference);
+        let said = self.in_words(seen);
+        let said = said.map_or_else(
+            || format!("no difference seen at {} rebuilds", difference.n),
+            str::to_owned,
+        );
+        let clause = match self {
+            Self::FirstAssembly | Self::Finished => "",
+            Self::Money => given_up(differences, self.better(seen)),
+            _ if Verdict::of(&differences.finished) == Verdict::NoneSeen => "",
+            _ => given_up(differences, self.better(seen)),
         };
-        seen.to_owned()
+        format!("{said}{clause}")
+    }
+
+    /// What was seen, in words; `None` where no difference was.
+    fn in_words(self, seen: Verdict) -> Option<&'static str> {
+        let [more, less] = match self {
+            Self::FirstAssembly | Self::HandedOver => ["more often right", "less often right"],
+            Self::ClearlyOut => ["more often clearly out", "less often clearly out"],
+            Self::Finished => ["more often finished", "less often finished"],
+            Self::Assemblies => ["more assemblies", "fewer assemblies"],
+            Self::Hours => ["slower", "quicker"],
+            Self::Money => ["dearer", "cheaper"],
+        };
+        match seen {
+            Verdict::More => Some(more),
+            Verdict::Less => Some(less),
+            Verdict::NoneSeen => None,
+        }
+    }
+
+    /// Whether what was seen is for the better; `None` where no difference was.
+    fn better(self, seen: Verdict) -> Option<bool> {
+        let more_is_better = matches!(
+            self,
+            Self::FirstAssembly | Self::HandedOver | Self::Finished
+        );
+        match seen {
+            Verdict::More => Some(more_is_better),
+            Verdict::Less => Some(!more_is_better),
+            Verdict::NoneSeen => None,
+        }
+    }
+}
+
+/// Goes on in a sentence that says what another way changes, for the better or not: whether more
+/// jobs are given up by it, or fewer. Empty where it makes no difference.
+pub fn given_up(differences: &Differences, better: Option<bool>) -> &'static str {
+    let finished = &differences.finished;
+    match (Verdict::of(finished), better) {
+        (Verdict::NoneSeen, _) if finished.value == 0.0 => "",
+        (Verdict::NoneSeen, _) => "; jobs given up differ by no more than chance",
+        (Verdict::Less, Some(false)) => ", and more jobs are given up",
+        (Verdict::Less, _) => ", but more jobs are given up",
+        (Verdict::More, Some(true)) => ", and fewer jobs are given up",
+        (Verdict::More, _) => ", but fewer jobs are given up",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn difference(value: f64, half: f64) -> Estimate {
+        Estimate {
+            value,
+            low: value - half,
+            high: value + half,
+            n: 1000,
+        }
+    }
+
+    /// A way that differs by so much in everything, and by so much in jobs finished.
+    fn differences(everything: f64, finished: f64) -> Differences {
+        let by = difference(everything, 0.01);
+        Differences {
+            first_assembly: by,
+            handed_over: by,
+            clearly_out: by,
+            finished: difference(finished, 0.01),
+            assemblies: by,
+            hours: by,
+            money: by,
+        }
+    }
+
+    #[test]
+    fn jobs_given_up_are_told_of_in_the_same_line() {
+        for (everything, finished, money, right) in [
+            (-1.0, 0.0, "cheaper", "less often right"),
+            (
+                -1.0,
+                -0.1,
+                "cheaper, but more jobs are given up",
+                "less often right, and more jobs are given up",
+            ),
+            (
+                1.0,
+                -0.1,
+                "dearer, and more jobs are given up",
+                "more often right, but more jobs are given up",
+            ),
+            (
+                -1.0,
+                0.1,
+                "cheaper, and fewer jobs are given up",
+                "less often right, but fewer jobs are given up",
+            ),
+            (
+                0.0,
+                -0.1,
+                "no difference seen at 1000 rebuilds, but more jobs are given up",
+                "no difference seen at 1000 rebuilds, but more jobs are given up",
+            ),
+            (
+                -1.0,
+                0.005,
+                "cheaper; jobs given up differ by no more than chance",
+                "less often right",
+            ),
+        ] {
+            let d = differences(everything, finished);
+            assert_eq!(Measure::Money.verdict(&d), money);
+            assert_eq!(Measure::HandedOver.verdict(&d), right);
+            // the first assembly comes before anything is given up
+            assert!(!Measure::FirstAssembly.verdict(&d).contains("given up"));
+        }
+        let d = differences(1.0, -0.1);
+        assert_eq!(
+            Measure::ClearlyOut.verdict(&d),
+            "more often clearly out, and more jobs are given up"
+        );
+        assert_eq!(Measure::Finished.verdict(&d), "less often finished");
+    }
+
+    #[test]
+    fn every_measure_has_a_key_of_its_own() {
+        let mut keys = Measure::ALL.map(Measure::key).to_vec();
+        keys.sort_unstable();
+        keys.dedup();
+        assert_eq!(keys.len(), Measure::ALL.len());
     }
 }

@@ -2,8 +2,10 @@
 
 pub mod causes;
 pub mod compare;
+pub mod costs;
 pub mod follow;
 pub mod odds;
+pub mod outside;
 pub mod quote;
 pub mod ratio;
 pub mod report;

@@ -3,7 +3,7 @@
 use shimcast_sim::axle::PreloadBy;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::odds::{Effort, Odds};
-use shimcast_sim::setup::Setup;
+use shimcast_sim::setup::{Setup, SideStock};
 
 use crate::figures::Printed;
 
@@ -70,6 +70,11 @@ pub fn windows<'a>(setup: &Setup, odds: &'a Odds, print: Printed) -> Vec<InWindo
     ]
 }
 
+/// Whether the sides are set by screw adjusters, which are turned with the axle together.
+pub fn has_adjusters(setup: &Setup) -> bool {
+    matches!(setup.side_stock, SideStock::Notches(_))
+}
+
 /// How often each step is done in a job, on average.
 pub fn steps<'a>(setup: &Setup, effort: &'a Effort) -> [(&'static str, &'a Estimate); 5] {
     let preload = match setup.axle.pinion_preload.by {
@@ -79,7 +84,14 @@ pub fn steps<'a>(setup: &Setup, effort: &'a Effort) -> [(&'static str, &'a Estim
     [
         ("assemblies", &effort.assemblies),
         ("pinion changes", &effort.pinion_changes),
-        ("side changes", &effort.side_changes),
+        (
+            if has_adjusters(setup) {
+                "turns of the adjusters"
+            } else {
+                "side changes"
+            },
+            &effort.side_changes,
+        ),
         ("ring gear reseated", &effort.reseats),
         (preload, &effort.preload_tries),
     ]

@@ -84,6 +84,8 @@ pub enum Column {
     FirstAssembly,
     /// Right when handed over.
     HandedOver,
+    /// Handed over clearly out.
+    ClearlyOut,
     /// Finished at all.
     Finished,
     /// Assemblies.
@@ -98,9 +100,10 @@ pub enum Column {
 
 impl Column {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::FirstAssembly,
         Self::HandedOver,
+        Self::ClearlyOut,
         Self::Finished,
         Self::Assemblies,
         Self::Hours,
@@ -113,6 +116,7 @@ impl Column {
         match self {
             Self::FirstAssembly => Some(Measure::FirstAssembly),
             Self::HandedOver => Some(Measure::HandedOver),
+            Self::ClearlyOut => Some(Measure::ClearlyOut),
             Self::Finished => Some(Measure::Finished),
             Self::Assemblies => Some(Measure::Assemblies),
             Self::Hours => Some(Measure::Hours),
@@ -131,6 +135,7 @@ impl Column {
         match self {
             Self::FirstAssembly => "Right at the first assembly".into(),
             Self::HandedOver => "Right when handed over, of finished jobs".into(),
+            Self::ClearlyOut => "Handed over clearly out, of finished jobs".into(),
             Self::Finished => "Finished at all".into(),
             Self::Assemblies => "Assemblies".into(),
             Self::Hours => "Hours, mean".into(),

@@ -3,7 +3,7 @@
 use super::axis::Axis;
 use super::canvas::{Frame, Stands, drawn};
 use super::figure::{Figure, Words};
-use super::ink::{BLUE, TEXT, VERMILLION_HATCHED};
+use super::ink::{BLUE, Ink, TEXT, VERMILLION, VERMILLION_HATCHED};
 use super::key::{Sign, key, lines};
 use super::{LEFT, WIDTH};
 
@@ -12,10 +12,8 @@ use super::{LEFT, WIDTH};
 pub struct Step {
     /// What stands below it.
     pub name: String,
-    /// The lower part.
-    pub right: f64,
-    /// What stands on it.
-    pub wrong: f64,
+    /// Its parts from below.
+    pub parts: [f64; 3],
 }
 
 /// What is shown.
@@ -27,20 +25,25 @@ pub struct Steps {
     pub label: String,
     /// The axis to the left.
     pub share: String,
-    /// What the lower and the upper part are called.
-    pub parts: [String; 2],
+    /// What the parts are called, from below.
+    pub parts: [String; 3],
     /// Bars from left to right.
     pub steps: Vec<Step>,
 }
 
 const HEIGHT: f64 = 190.0;
+/// The parts from below.
+const INKS: [Ink; 3] = [BLUE, VERMILLION_HATCHED, VERMILLION];
 
 /// Draws the bars.
 pub fn steps(shown: &Steps) -> Figure {
-    let entries = [
-        (Sign::Bar(VERMILLION_HATCHED), shown.parts[1].as_str()),
-        (Sign::Bar(BLUE), shown.parts[0].as_str()),
-    ];
+    let mut entries: Vec<(Sign, &str)> = INKS
+        .into_iter()
+        .zip(&shown.parts)
+        .map(|(ink, name)| (Sign::Bar(ink), name.as_str()))
+        .collect();
+    // as they stand
+    entries.reverse();
     let top = 14.0 + lines(1, entries.len()) + 24.0;
     let bottom = top + HEIGHT;
     let number = shown.steps.len();
@@ -55,9 +58,12 @@ pub fn steps(shown: &Steps) -> Figure {
         let plot = canvas.plot(frame, &x, &y);
         for (i, step) in shown.steps.iter().enumerate() {
             let (left, right) = (i as f64 + 0.65, i as f64 + 1.35);
-            let (low, high) = (100.0 * step.right, 100.0 * (step.right + step.wrong));
-            plot.bar([[left, 0.0], [right, low]], BLUE);
-            plot.bar([[left, low], [right, high]], VERMILLION_HATCHED);
+            let mut high = 0.0;
+            for (ink, part) in INKS.into_iter().zip(step.parts) {
+                let low = high;
+                high += 100.0 * part;
+                plot.bar([[left, low], [right, high]], ink);
+            }
             let [x, y] = plot.place([i as f64 + 1.0, high.min(100.0)]);
             if number <= 12 {
                 // all is said of all alone

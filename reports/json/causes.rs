@@ -8,6 +8,7 @@ use shimcast_sim::setup::Setup;
 
 use super::{Head, differences, estimate};
 use crate::answers::causes::{Caused, key};
+use crate::answers::compare::Measure;
 use crate::inputs::{loop_key, words};
 
 /// Causes: the stacks of the first assembly, shares of the variances, what halving would buy.
@@ -31,12 +32,15 @@ pub fn causes(asked: &Caused<'_>) -> Value {
             value.extend(differences(&buy.differences));
             let saves = Verdict::of(&buy.differences.money) == Verdict::Less;
             value.insert("saves".into(), saves.into());
+            let verdict = Measure::Money.verdict(&buy.differences);
+            value.insert("verdict".into(), verdict.into());
             Value::Object(value)
         })
         .collect();
     head.with(json!({
         "first_assembly": estimate(&causes.first_assembly),
         "handed_over": estimate(&causes.handed_over),
+        "clearly_out": estimate(&causes.clearly_out),
         "finished": estimate(&causes.finished),
         "hours": estimate(&causes.hours),
         "money": estimate(&causes.money),

@@ -38,6 +38,7 @@ fn ways(asked: &Compared<'_>) -> Vec<Value> {
                 "currency": setup.shop.currency,
                 "first_assembly": estimate(&way.first_assembly),
                 "handed_over": estimate(&way.handed_over),
+                "clearly_out": estimate(&way.clearly_out),
                 "finished": estimate(&way.finished),
                 "assemblies": estimate(&way.assemblies),
                 "hours": estimate(&way.hours),
@@ -58,7 +59,7 @@ fn differences(asked: &Compared<'_>) -> Vec<Value> {
                     "way": name,
                     "measure": measure.key(),
                     "difference": estimate(difference),
-                    "verdict": measure.verdict(difference),
+                    "verdict": measure.verdict(differences),
                     "seen": Verdict::of(difference) != Verdict::NoneSeen,
                 })
             })

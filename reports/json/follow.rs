@@ -47,6 +47,7 @@ pub fn follow(asked: &Followed<'_>) -> Value {
         "side_changes": rebuild.side_changes,
         "reseats": rebuild.reseats,
         "preload_tries": rebuild.preload_tries,
+        "cones_pulled": rebuild.cones_pulled,
         "minutes": story.minutes,
         "first_assembly": inside(story.first, None),
         "handed_over": rebuild.finished.then(|| inside(story.last, story.torque_inside)),

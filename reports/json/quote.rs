@@ -123,6 +123,8 @@ fn side(asked: &Quoted<'_>, choice: &Choice) -> Value {
         "rebuilds": quote.rebuilds,
         "hours": hours(&quote.hours),
         "handed_over": { "all": estimate(&quote.handed_over) },
+        "clearly_out": estimate(&quote.clearly_out),
+        "finished": estimate(&quote.finished),
         "cost": estimate(&quote.money.cost),
         "recommend": recommend(asked, choice),
         "call_customer_at": estimate(&quote.hours.p95),

@@ -9,7 +9,8 @@ use super::exhibit::Exhibit;
 use super::html::Table;
 use super::stack;
 use crate::answers::TOO_FEW;
-use crate::answers::causes::{Caused, LEADING, by_share, seen, too_few};
+use crate::answers::causes::{Caused, LEADING, by_share, seen, some_given_up, too_few};
+use crate::answers::compare::given_up;
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
 use crate::figures::{signed, signed_interval, variance_share, variance_share_with_half};
 use crate::inputs::words;
@@ -57,10 +58,11 @@ fn halved(asked: &Caused<'_>) -> Exhibit {
         .map(|buy| {
             let money = &buy.differences.money;
             format!(
-                "{} {} {currency} a job ({})",
+                "{} {} {currency} a job ({}){}",
                 words(buy.input, asked.setup),
                 signed(money, 1),
-                signed_interval(money, 1)
+                signed_interval(money, 1),
+                given_up(&buy.differences, Some(true))
             )
         })
         .collect();
@@ -89,27 +91,41 @@ fn halved(asked: &Caused<'_>) -> Exhibit {
             .iter()
             .take(MOST_ROWS)
             .map(|buy| Row {
-                name: words(buy.input, asked.setup).into(),
+                name: format!(
+                    "{}{}",
+                    words(buy.input, asked.setup),
+                    match Verdict::of(&buy.differences.finished) {
+                        Verdict::Less => " (more jobs given up)",
+                        Verdict::More => " (fewer jobs given up)",
+                        Verdict::NoneSeen => "",
+                    }
+                ),
                 bars: vec![bar(buy.differences.money)],
             })
             .collect(),
     });
+    let with_given_up = some_given_up(asked.causes);
+    let mut head = vec!["halved".to_owned()];
+    for figure in [
+        &format!("{currency} a job"),
+        "hours",
+        "first assembly, points",
+        "handed over, points",
+        "clearly out, points",
+        "finished, points",
+    ]
+    .into_iter()
+    .take(if with_given_up { 6 } else { 5 })
+    {
+        head.extend([figure.to_owned(), "95 % interval".to_owned()]);
+    }
+    head.push("key".to_owned());
+    let last = head.len() - 1;
     let mut table = Table::new(
         "Halved, one at a time: differences from the job as it is",
-        [
-            "halved".to_owned(),
-            format!("{currency} a job"),
-            "95 % interval".to_owned(),
-            "hours".to_owned(),
-            "95 % interval".to_owned(),
-            "first assembly, points".to_owned(),
-            "95 % interval".to_owned(),
-            "handed over, points".to_owned(),
-            "95 % interval".to_owned(),
-            "key".to_owned(),
-        ],
+        head,
     )
-    .words(&[9]);
+    .words(&[last]);
     let mut observations = Observations::new(
         "halved",
         &[
@@ -127,6 +143,12 @@ fn halved(asked: &Caused<'_>) -> Exhibit {
             "handed_over_share",
             "handed_over_share_low",
             "handed_over_share_high",
+            "clearly_out_share",
+            "clearly_out_share_low",
+            "clearly_out_share_high",
+            "finished_share",
+            "finished_share_low",
+            "finished_share_high",
         ],
     );
     for buy in buys {
@@ -139,7 +161,12 @@ fn halved(asked: &Caused<'_>) -> Exhibit {
             (d.hours, 3),
             (d.first_assembly.times(100.0), 2),
             (d.handed_over.times(100.0), 2),
-        ] {
+            (d.clearly_out.times(100.0), 2),
+            (d.finished.times(100.0), 2),
+        ]
+        .into_iter()
+        .take(if with_given_up { 6 } else { 5 })
+        {
             row.push(signed(&difference, places));
             row.push(signed_interval(&difference, places));
         }
@@ -148,7 +175,14 @@ fn halved(asked: &Caused<'_>) -> Exhibit {
             table.row(row);
         }
         let mut row = vec![key, name.to_owned()];
-        for difference in [d.money, d.hours, d.first_assembly, d.handed_over] {
+        for difference in [
+            d.money,
+            d.hours,
+            d.first_assembly,
+            d.handed_over,
+            d.clearly_out,
+            d.finished,
+        ] {
             row.extend(cells(&difference));
         }
         observations.row(row);
@@ -158,8 +192,8 @@ fn halved(asked: &Caused<'_>) -> Exhibit {
         figure,
         reading: format!(
             "{}. The line across the end of a bar is the 95 % interval of the difference. Of an \
-             instrument its graduation is halved too. A better gauge or a closer part may cost \
-             more than it saves: that is for the shop to say.",
+             instrument its graduation is halved too, and with it what counts as clearly out. A \
+             better gauge or a closer part may cost more than it saves: that is for the shop to say.",
             known(asked)
         ),
         table,

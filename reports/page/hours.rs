@@ -229,9 +229,10 @@ pub(super) fn risk(asked: &Reported<'_>) -> Exhibit {
     Exhibit {
         finding,
         figure,
-        reading: "The price is the flat hours, sleeves, shims and expected returns, without \
-                  margin, tax or new parts; shimcast quote puts these in. The share of wrong jobs \
-                  that return is the shop's own assumption."
+        reading: "The price is the flat hours with all other costs of a job: sleeves, shims, cones \
+                  spoiled in pulling, expected comebacks, jobs given up. It is without margin, tax or \
+                  new parts; shimcast quote puts these in. The share of the jobs clearly out that \
+                  return is the shop's own assumption."
             .into(),
         table,
         observations,

@@ -35,6 +35,7 @@ use shimcast_sim::estimate::Estimate;
 use self::html::{paragraph, text};
 use crate::answers::causes::{ALONE, WITH_OTHERS};
 use crate::answers::report::Reported;
+use crate::answers::{costs, outside};
 use crate::figures::{percent, percent_interval};
 use crate::terminal::{AT_WORK, CAUTION};
 
@@ -73,11 +74,11 @@ pub fn chapters(asked: &Reported<'_>) -> Vec<Chapter> {
         Chapter {
             id: "windows",
             title: "Does it land in the windows?".into(),
-            lead: vec![
+            lead: vec![format!(
                 "The first assembly is the truth as first bolted up, before anything was \
-                 corrected. Handed over is the truth of the finished jobs."
-                    .into(),
-            ],
+                 corrected. Handed over is the truth of the finished jobs. {}",
+                outside::told(&asked.odds.handed_over.all, &asked.odds.clearly_out)
+            )],
             tables: vec![opening::windows(asked)],
             exhibits: vec![
                 spread::backlash(asked),
@@ -97,8 +98,8 @@ pub fn chapters(asked: &Reported<'_>) -> Vec<Chapter> {
         Chapter {
             id: "quote",
             title: "What to quote?".into(),
-            lead: Vec::new(),
-            tables: Vec::new(),
+            lead: vec![costs::hours_in_it(asked.choice, asked.assumptions)],
+            tables: vec![opening::cost(asked)],
             exhibits: vec![hours::hours(asked), hours::risk(asked)],
         },
     ];

@@ -8,8 +8,10 @@ use shimcast_sim::setup::Setup;
 use super::data::{Observations, cells};
 use super::html::{Table, paragraph, text};
 use super::{cautions, said};
+use crate::answers::compare::NEARLY_ALL;
 use crate::answers::odds as rows;
 use crate::answers::report::Reported;
+use crate::answers::{costs, outside};
 use crate::figures::{
     Printed, interval, number, percent, percent_interval, plain, signed, signed_interval,
 };
@@ -86,10 +88,13 @@ fn in_words(asked: &Reported<'_>) -> String {
     } else {
         let _ = write!(
             words,
-            ", and of 100 that are finished {} are truly right when handed over. ",
-            of_hundred(last)
+            ", and of 100 that are finished {} are truly right when handed over; {}: outside a \
+             window by more than one graduation of the instrument that reads it, and only these \
+             can come back. ",
+            of_hundred(last),
+            outside::clearly(&odds.clearly_out),
         );
-        if odds.effort.finished.value < 0.995 {
+        if odds.effort.finished.value < NEARLY_ALL {
             let _ = write!(
                 words,
                 "Only {} of all jobs are finished; the rest is given up. ",
@@ -148,7 +153,10 @@ fn numbers(asked: &Reported<'_>) -> Table {
         "Right when handed over",
         value,
         range,
-        "of the finished jobs, whatever the readings said".into(),
+        format!(
+            "of the finished jobs, whatever the readings said; {}",
+            outside::clearly(&odds.clearly_out)
+        ),
     );
     row(
         "Assemblies to expect",
@@ -234,6 +242,22 @@ pub(super) fn effort(asked: &Reported<'_>) -> Table {
     table
 }
 
+/// What a job costs the shop.
+pub(super) fn cost(asked: &Reported<'_>) -> Table {
+    let mut table = Table::new(
+        format!(
+            "What a job costs the shop, mean of all jobs, {}",
+            asked.setup().shop.currency
+        ),
+        ["", "mean", "95 % interval", "what it comes from"],
+    )
+    .words(&[3]);
+    for row in costs::rows(asked.choice, asked.assumptions) {
+        table.row(row);
+    }
+    table
+}
+
 /// The answer's numbers for other tools.
 pub(super) fn answer(asked: &Reported<'_>) -> Observations {
     let odds = asked.odds;
@@ -251,6 +275,7 @@ pub(super) fn answer(asked: &Reported<'_>) -> Observations {
         ("handed_over_depth", "share", &last.depth),
         ("handed_over_pinion_torque", "share", &odds.pinion_torque),
         ("handed_over_all", "share", &last.all),
+        ("handed_over_clearly_out", "share", &odds.clearly_out),
         ("finished", "share", &effort.finished),
         ("compromised", "share", &effort.compromised),
         ("assemblies_mean", "count", &effort.assemblies),
@@ -279,11 +304,13 @@ pub(super) fn behind(asked: &Reported<'_>) -> String {
          technician set up each one with the instruments, habits and shims of the shop file. The \
          same files, seed ({}) and version give the same figures. Intervals are the 95 % intervals \
          of the simulation: they say nothing of how well the files describe your axle and shop. \
-         Of finished jobs, {} were passed by the readings though the truth is outside a window.",
+         Of finished jobs, {} were passed by the readings though the truth is outside a window; \
+         clearly out, by more than one graduation of the instrument that reads it, are {}.",
         env!("CARGO_PKG_VERSION"),
         asked.odds.rebuilds,
         asked.seed,
         said(&asked.choice.quote.wrongly_passed),
+        said(&asked.odds.clearly_out),
     )));
     html.push_str(&paragraph(
         "Minutes, spreads and prices are what the files say: the built-in ones are plausible, not \

@@ -4,7 +4,7 @@
 use std::io::{self, Write};
 
 use shimcast_sim::dice::{Address, Purpose};
-use shimcast_sim::outcome::Inside;
+use shimcast_sim::outcome::{Inside, Outcome};
 use shimcast_sim::parts::Parts;
 use shimcast_sim::setup::Setup;
 use shimcast_sim::truth::Assembly;
@@ -86,7 +86,7 @@ const INSIDE: [&str; 4] = [
 ];
 
 /// Columns of what the job came to.
-const OUTCOME: [&str; 14] = [
+const OUTCOME: [&str; 16] = [
     "finished",
     "compromised",
     "assemblies",
@@ -101,6 +101,8 @@ const OUTCOME: [&str; 14] = [
     "far_side_pack_mm",
     "spacer_pack_mm",
     "minutes",
+    "clearly_out",
+    "cones_pulled",
 ];
 
 impl Rebuilds<'_> {
@@ -157,6 +159,8 @@ impl Rebuilds<'_> {
         let packs = rebuild.packs;
         row.extend(packs.map(|pack| pack.map_or_else(String::new, |pack| cell(pack.printed))));
         row.push(cell(setup.minutes(address, &rebuild)));
+        row.push(Outcome::of(setup, &rebuild).is_clearly_out().to_string());
+        row.push(rebuild.cones_pulled.to_string());
         row
     }
 }

@@ -9,6 +9,7 @@ use shimcast_sim::shop::{PinionStart, SideCheck, SideStart};
 
 use super::html::text;
 use super::{AT_WORK, document, one_line};
+use crate::answers::odds::has_adjusters;
 use crate::figures::{Printed, plain};
 use crate::files::{Length, Units};
 
@@ -134,12 +135,15 @@ fn windows(asked: Bench<'_>) -> String {
         Indicator::PlaneOfRotation => "in the plane of rotation",
         Indicator::SquareToTooth => "square to the tooth",
     };
+    // a window, and what the shop holds readings to where it keeps a margin
+    let margin = &setup.held;
     let rows = [
         (
             "backlash, every tooth",
             print.window(windows.backlash.low, windows.backlash.high),
+            print.window(margin.backlash.low, margin.backlash.high),
         ),
-        ("dial held", held.to_owned()),
+        ("dial held", held.to_owned(), String::new()),
         (
             "backlash varies by at most",
             format!(
@@ -147,6 +151,7 @@ fn windows(asked: Bench<'_>) -> String {
                 print.thickness(windows.backlash_variation),
                 print.length_unit()
             ),
+            String::new(),
         ),
         (
             "pattern off the centre",
@@ -155,21 +160,37 @@ fn windows(asked: Bench<'_>) -> String {
                 100.0 * windows.pattern_length,
                 100.0 * windows.pattern_profile
             ),
+            format!("±{:.0} % up", 100.0 * margin.pattern_profile),
         ),
         (
             "sides past zero end play",
             print.window(windows.side_closure.low, windows.side_closure.high),
+            String::new(),
         ),
         (
             "pinion torque, with seal",
             print.torques(setup.torque_window.low, setup.torque_window.high),
+            print.torques(margin.torque.low, margin.torque.high),
         ),
     ];
+    let guarded = setup.shop.bench.guard > 0.0;
     let rows: Vec<Vec<String>> = rows
         .into_iter()
-        .map(|(name, window)| vec![name.to_owned(), window])
+        .map(|(name, window, read)| {
+            let mut row = vec![name.to_owned(), window];
+            // what has no window of its own to be read against is no blank to fill in
+            row.extend(guarded.then(|| match read.as_str() {
+                "" => "-".to_owned(),
+                _ => read,
+            }));
+            row
+        })
         .collect();
-    grid("What counts as right", &["", "window"], &rows)
+    let head: &[&str] = match guarded {
+        true => &["", "window", "read inside"],
+        false => &["", "window"],
+    };
+    grid("What counts as right", head, &rows)
 }
 
 fn starting(asked: Bench<'_>) -> String {
@@ -260,11 +281,17 @@ fn assemblies(asked: Bench<'_>) -> String {
     let rows: Vec<Vec<String>> = (1..=ASSEMBLIES).map(|n| vec![n.to_string()]).collect();
     let belief = plain(habits.ring_belief);
     let rate = asked.setup.rates.per_ring_move;
+    let caption = match has_adjusters(asked.setup) {
+        true => "One row an assembly or a turn of the adjusters",
+        false => "One row an assembly",
+    };
     format!(
         "{}<p class=\"small\">Backlash first, then the pattern. A ring gear moved by 1 changes \
-         backlash by about {rate:.2} on this axle; the shop reckons with {belief}. Any pinion change repeats everything, and the ring gear \
-         follows it. Pattern: note toe or heel, top or root.</p>\n",
-        grid("One row an assembly", &head, &rows)
+         backlash by about {rate:.2} on this axle; the shop reckons with {belief}. Any pinion change \
+         repeats everything, and the ring gear follows it. Pattern: note toe or heel, top or root. \
+         Of two packs that read wrong either way, with nothing to build between them, the one that \
+         read nearer goes back in and stays.</p>\n",
+        grid(caption, &head, &rows)
     )
 }
 
@@ -288,6 +315,7 @@ fn finals(asked: Bench<'_>) -> String {
         &[
             vec!["value".to_owned()],
             vec!["inside? yes / no".to_owned()],
+            vec!["if not: by more than one graduation?".to_owned()],
         ],
     )
 }

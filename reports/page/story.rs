@@ -25,7 +25,7 @@ pub(super) fn story(asked: &Followed<'_>) -> String {
             .unwrap_or_default()
     )));
     let mut table = Table::new("How it went", ["", "this rebuild"]).words(&[1]);
-    for row in verdict(asked.story) {
+    for row in verdict(asked) {
         table.row(row);
     }
     html.push_str(&table.html());

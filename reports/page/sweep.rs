@@ -49,8 +49,8 @@ pub fn swept(asked: &Swept<'_>) -> Exhibit {
         name: "sweep".into(),
         title,
         description: format!(
-            "{kind}: the shares of jobs right at the first assembly and right when handed over, \
-             mean hours and cost of a job. {finding}"
+            "{kind}: the shares of jobs right at the first assembly, right when handed over and \
+             handed over clearly out, mean hours and cost of a job. {finding}"
         ),
     };
     let figure = if asked.two_keys() {
@@ -131,6 +131,7 @@ fn extremes(asked: &Swept<'_>) -> String {
     let mut said = Vec::new();
     for (column, name) in [
         (Column::HandedOver, "right when handed over"),
+        (Column::ClearlyOut, "handed over clearly out"),
         (Column::Finished, "finished at all"),
         (Column::Money, "cost of a job"),
     ] {
@@ -280,6 +281,7 @@ fn table(asked: &Swept<'_>) -> Table {
     for column in &columns {
         let name = match column {
             Column::HandedOver => "Right when handed over".to_owned(),
+            Column::ClearlyOut => "Handed over clearly out".to_owned(),
             Column::HoursP80 => "4 in 5 within, h".to_owned(),
             Column::Hours => "Hours, mean".to_owned(),
             Column::Money => format!("Cost of a job, {}", asked.currency()),

@@ -1,14 +1,15 @@
 //! The work of one rebuild told step by step: what is true and what was read, side by side.
 
-use shimcast_sim::axle::MarkSign;
-use shimcast_sim::bench::{Basis, Event, Place};
+use shimcast_sim::axle::{MarkSign, PinionSeat, SideSeat};
+use shimcast_sim::bench::{Basis, Decision, Event, Place};
 use shimcast_sim::follow::Step;
 use shimcast_sim::minutes::{Operation, Task};
 use shimcast_sim::setup::Setup;
-use shimcast_sim::truth::Assembly;
 
-use super::decisions::decision;
-use crate::figures::{Printed, signed_percent};
+use super::assembly::Open;
+use super::decisions::{On, RingMove, decision};
+use crate::answers::odds::has_adjusters;
+use crate::figures::Printed;
 use crate::tasks::words;
 
 /// A piece of work, or an assembly with its readings.
@@ -34,12 +35,18 @@ pub fn acts(setup: &Setup, steps: &[Step], print: Printed) -> Vec<Act> {
         print,
         acts: Vec::new(),
         assemblies: 0,
-        for_good: false,
+        turns: 0,
+        called: String::new(),
+        next: Next::Assembly,
         open: None,
         torque: Torques::default(),
+        ring: 0.0,
+        gone_back: false,
+        turns_wanted: false,
+        pulls_side_cones: false,
     };
-    for step in steps {
-        teller.tell(step);
+    for (step, rest) in steps.iter().zip(1..).map(|(step, i)| (step, &steps[i..])) {
+        teller.tell(step, rest);
     }
     teller.close();
     teller.acts
@@ -59,23 +66,6 @@ pub(super) fn signed(printed: String, figure: f64) -> String {
     }
 }
 
-/// An assembly of which readings are still coming in.
-struct Open {
-    called: String,
-    truth: Assembly,
-    backlash: Option<Vec<f64>>,
-    pattern: Option<[f64; 2]>,
-    rise: Option<[f64; 2]>,
-    notes: Vec<String>,
-    minutes: f64,
-}
-
-impl Open {
-    fn unread(&self) -> bool {
-        self.backlash.is_none() && self.notes.is_empty()
-    }
-}
-
 /// Torque readings at one sleeve, or one go at a spacer.
 #[derive(Default)]
 struct Torques {
@@ -83,22 +73,43 @@ struct Torques {
     last: Option<[f64; 3]>,
 }
 
+/// What the next state of the axle comes from.
+enum Next {
+    /// An assembly.
+    Assembly,
+    /// The final assembly, which is not counted among them.
+    FinalAssembly,
+    /// A turn of the adjusters, which is none.
+    Turn,
+}
+
 struct Teller<'a> {
     setup: &'a Setup,
     print: Printed,
     acts: Vec<Act>,
     assemblies: u32,
-    /// The next bolting up is that of the final assembly.
-    for_good: bool,
+    /// Turns of the adjusters.
+    turns: u32,
+    /// What the last assembly was called.
+    called: String,
+    next: Next,
     open: Option<Open>,
     torque: Torques,
+    /// What stands on the ring-gear side, as printed, mm.
+    ring: f64,
+    /// Whether the better of two packs was put back there.
+    gone_back: bool,
+    /// Whether turns of the adjusters were wanted last.
+    turns_wanted: bool,
+    /// Whether the next change of a side pack pulls the cones in front of it.
+    pulls_side_cones: bool,
 }
 
 impl Teller<'_> {
-    fn tell(&mut self, step: &Step) {
+    fn tell(&mut self, step: &Step, rest: &[Step]) {
         match step {
             Step::Operation(operation, minutes) => self.operation(*operation, *minutes),
-            Step::Event(event) => self.event(event),
+            Step::Event(event) => self.event(event, rest),
         }
     }
 
@@ -125,10 +136,17 @@ impl Teller<'_> {
             _ => self.close(),
         }
         self.torque = Torques::default();
-        if operation == Operation::FinalAssembly {
-            self.for_good = true;
+        match operation {
+            Operation::FinalAssembly => {
+                self.next = Next::FinalAssembly;
+                self.gone_back = false;
+            }
+            Operation::SideChange | Operation::TrialSideChange if has_adjusters(self.setup) => {
+                self.next = Next::Turn;
+            }
+            _ => {}
         }
-        let name = words(Task::of(operation));
+        let name = words(Task::of(operation), self.setup);
         let again = if operation == Operation::SleeveAgain {
             ", a new one"
         } else {
@@ -139,9 +157,27 @@ impl Teller<'_> {
             took: format!("{minutes:.0} min"),
             ..Act::default()
         });
+        self.pulled_for(operation);
     }
 
-    fn event(&mut self, event: &Event) {
+    /// Tells which pressed cones come off for a change on the real bearings.
+    fn pulled_for(&mut self, operation: Operation) {
+        let axle = &self.setup.axle;
+        let behind = axle.side_shims.seat == SideSeat::BehindSideBearings;
+        // with the pinion shim the side packs change where that is needed
+        self.pulls_side_cones = behind && operation == Operation::PinionChange;
+        match operation {
+            Operation::PinionChange if axle.pinion_shim.seat == PinionSeat::UnderHeadBearing => {
+                self.line("the cone of the head bearing is pulled for it");
+            }
+            Operation::SideChange if behind => {
+                self.line("the cones of both side bearings are pulled for it");
+            }
+            _ => {}
+        }
+    }
+
+    fn event(&mut self, event: &Event, rest: &[Step]) {
         let print = self.print;
         match event {
             Event::PinionStart {
@@ -155,14 +191,17 @@ impl Teller<'_> {
                 found,
                 wanted,
             } => self.line(&format!(
-                "zero end play found with side packs of {} together (in truth {}); with preload \
-                 added {}",
+                "zero end play found with {} of {} together (in truth {}); with preload added {}",
+                match has_adjusters(self.setup) {
+                    true => "settings",
+                    false => "side packs",
+                },
                 print.bare_length(*found),
                 print.bare_length(*truth),
                 print.length(*wanted)
             )),
             Event::RingStart { basis, wanted } => {
-                let from = self.basis(basis);
+                let from = self.basis(basis, has_adjusters(self.setup));
                 self.line(&format!(
                     "ring-gear side: {from}; wanted {}",
                     print.length(*wanted)
@@ -175,33 +214,52 @@ impl Teller<'_> {
                 real,
                 kept,
             } => {
-                if !kept {
-                    self.line(&format!(
+                if *place == Place::RingSide {
+                    self.ring = *printed;
+                }
+                if *kept {
+                    return;
+                }
+                let side = matches!(place, Place::RingSide | Place::FarSide);
+                if side && std::mem::take(&mut self.pulls_side_cones) {
+                    self.line("the cones of both side bearings are pulled as well");
+                }
+                self.line(&if side && has_adjusters(self.setup) {
+                    format!(
+                        "set {}: wanted {}, nearest notch {} {}",
+                        at(*place),
+                        print.bare_length(*wanted),
+                        print.thickness(*printed),
+                        print.length_unit()
+                    )
+                } else {
+                    format!(
                         "fitted {}: wanted {}, nearest {} (in truth {})",
                         at(*place),
                         print.bare_length(*wanted),
                         print.thickness(*printed),
                         print.length(*real)
-                    ));
-                }
+                    )
+                });
             }
             Event::BoltedUp(truth) => {
                 self.close();
-                let called = if std::mem::take(&mut self.for_good) {
-                    "As finally assembled".to_owned()
-                } else {
-                    self.assemblies += 1;
-                    format!("Assembly {}", self.assemblies)
+                let called = match std::mem::replace(&mut self.next, Next::Assembly) {
+                    Next::Turn => {
+                        self.turns += 1;
+                        format!("{}, turn {} of the adjusters", self.called, self.turns)
+                    }
+                    Next::FinalAssembly => {
+                        self.called = "As finally assembled".to_owned();
+                        self.called.clone()
+                    }
+                    Next::Assembly => {
+                        self.assemblies += 1;
+                        self.called = format!("Assembly {}", self.assemblies);
+                        self.called.clone()
+                    }
                 };
-                self.open = Some(Open {
-                    called,
-                    truth: *truth,
-                    backlash: None,
-                    pattern: None,
-                    rise: None,
-                    notes: Vec::new(),
-                    minutes: 0.0,
-                });
+                self.open = Some(Open::new(called, *truth));
             }
             Event::Backlash { readings, .. } => {
                 if let Some(open) = &mut self.open {
@@ -236,7 +294,7 @@ impl Teller<'_> {
                 self.torque.last = Some([*closure, *truth, *reading]);
             }
             Event::Decision(made) => {
-                let said = decision(self.setup, self.print, made);
+                let said = self.decided(made, rest);
                 match (self.torque.last.take(), &mut self.open) {
                     (Some(last), _) => self.torque_told(last, &said),
                     (None, Some(open)) => open.notes.push(said),
@@ -244,6 +302,51 @@ impl Teller<'_> {
                 }
             }
         }
+    }
+
+    /// A decision in words, and what is to be remembered of it.
+    fn decided(&mut self, made: &Decision, rest: &[Step]) -> String {
+        let open = self.open.as_ref();
+        // given up, nothing comes of it
+        let mut comes = rest
+            .iter()
+            .take_while(|step| !matches!(step, Step::Event(Event::Decision(_))));
+        let ring = comes.find_map(|step| match step {
+            Step::Event(Event::Pack {
+                place: Place::RingSide,
+                wanted,
+                printed,
+                ..
+            }) => Some(RingMove {
+                before: self.ring,
+                wanted: *wanted,
+                after: *printed,
+            }),
+            _ => None,
+        });
+        let on = On {
+            backlash: open.and_then(|open| open.backlash.as_deref()),
+            pattern: open.and_then(|open| open.pattern),
+            rise: open.and_then(|open| open.rise).map(|[_, read]| read),
+            torque: self.torque.last.map(|[_, _, read]| read),
+            ring,
+            gone_back: self.gone_back,
+            turns: self.turns_wanted,
+        };
+        let said = decision(self.setup, self.print, on, made);
+        let sides = matches!(
+            made,
+            Decision::ChangeSides { .. } | Decision::SidesGoBack { .. }
+        );
+        self.turns_wanted = sides && has_adjusters(self.setup);
+        match made {
+            Decision::SidesGoBack { .. } => self.gone_back = true,
+            Decision::Reseat { .. }
+            | Decision::ChangePinion { .. }
+            | Decision::ChangeSides { preload: true, .. } => self.gone_back = false,
+            _ => {}
+        }
+        said
     }
 
     fn pinion_start(&mut self, basis: &Basis, marks: [f64; 2], slipped: bool, wanted: f64) {
@@ -266,14 +369,14 @@ impl Teller<'_> {
             "marks on the pinions: old {old}, new {new} (\"+\" asks for a {asks} mounting \
              distance){wrong_way}"
         ));
-        let from = self.basis(basis);
+        let from = self.basis(basis, false);
         self.line(&format!(
             "pinion shim: {from}; with the marks wanted {}",
             print.length(wanted)
         ));
     }
 
-    fn basis(&self, basis: &Basis) -> String {
+    fn basis(&self, basis: &Basis, adjuster: bool) -> String {
         let print = self.print;
         match *basis {
             Basis::OldPack {
@@ -290,7 +393,8 @@ impl Teller<'_> {
                     )
                 };
                 format!(
-                    "the old pack measures {} (in truth {}){grown}",
+                    "the old {} measures {} (in truth {}){grown}",
+                    if adjuster { "setting" } else { "pack" },
                     print.bare_length(measured),
                     print.bare_length(real)
                 )
@@ -300,7 +404,11 @@ impl Teller<'_> {
                 print.bare_length(reading),
                 print.bare_length(truth)
             ),
-            Basis::Usual { usual } => format!("the usual thickness, {}", print.thickness(usual)),
+            Basis::Usual { usual } => format!(
+                "the usual {}, {}",
+                if adjuster { "setting" } else { "thickness" },
+                print.thickness(usual)
+            ),
             Basis::ZeroLash => "backed off from where backlash vanishes".into(),
         }
     }
@@ -328,75 +436,7 @@ impl Teller<'_> {
         let Some(open) = self.open.take() else {
             return;
         };
-        let print = self.print;
-        let windows = &self.setup.axle.windows;
-        let truth = &open.truth;
-        let took = if open.minutes > 0.0 {
-            format!("read in {:.0} min", open.minutes)
-        } else {
-            String::new()
-        };
-        let round = [-1.0, 1.0].map(|side| truth.backlash + side * truth.swing);
-        let not_read = || "not read".to_owned();
-        let mut rows = vec![[
-            "backlash round the ring".to_owned(),
-            format!(
-                "{} to {}",
-                print.bare_length(round[0].max(0.0)),
-                print.length(round[1].max(0.0))
-            ),
-            open.backlash.map_or_else(not_read, |readings| {
-                let readings: Vec<String> =
-                    readings.iter().map(|r| print.bare_length(*r)).collect();
-                readings.join(" ")
-            }),
-            print.window(windows.backlash.low, windows.backlash.high),
-        ]];
-        for (i, flank) in ["drive", "coast"].into_iter().enumerate() {
-            rows.push([
-                format!("pattern up the profile, {flank}"),
-                signed_percent(truth.pattern[2 * i + 1]),
-                open.pattern.map_or_else(not_read, |p| signed_percent(p[i])),
-                format!("±{:.0} %", 100.0 * windows.pattern_profile),
-            ]);
-        }
-        for (i, flank) in ["drive", "coast"].into_iter().enumerate() {
-            rows.push([
-                format!("pattern along the tooth, {flank}"),
-                signed_percent(truth.pattern[2 * i]),
-                "not chased".to_owned(),
-                format!("±{:.0} %", 100.0 * windows.pattern_length),
-            ]);
-        }
-        rows.push([
-            "side closure".to_owned(),
-            print.length(truth.closure),
-            open.rise.map_or_else(
-                || "trusted to the shims".to_owned(),
-                |[rise, read]| {
-                    let window = self.setup.rise_window;
-                    format!(
-                        "torque rise {} (in truth {}; wanted {})",
-                        print.bare_torque(read),
-                        print.bare_torque(rise),
-                        print.torques(window.low, window.high)
-                    )
-                },
-            ),
-            print.window(windows.side_closure.low, windows.side_closure.high),
-        ]);
-        rows.push([
-            "pinion depth, + too shallow".to_owned(),
-            signed_length(print, truth.depth),
-            "can't be read".to_owned(),
-            format!("±{}", print.length(windows.depth)),
-        ]);
-        self.acts.push(Act {
-            heading: open.called,
-            took,
-            rows,
-            lines: open.notes,
-        });
+        self.acts.push(open.act(self.setup, self.print));
     }
 }
 

@@ -1,32 +1,39 @@
 //! How a rebuild went: in a few words, the parts as drawn, and the state in which it ended.
 
-use shimcast_sim::follow::Story;
+use shimcast_sim::bench::{Decision, Event};
+use shimcast_sim::follow::Step;
 use shimcast_sim::outcome::Outcome;
-use shimcast_sim::units::Window;
+use shimcast_sim::setup::Setup;
+use shimcast_sim::units::{SLACK, Window};
 
 use super::acts::{signed, signed_length};
+pub use super::decisions::TURNS_AN_ASSEMBLY;
+use crate::answers::costs::pulls_cones;
 use crate::answers::follow::{Followed, Measured, drawn_parts};
-use crate::figures::{Digits, Printed, signed_percent};
-
-/// The least that is told of a pattern's place.
-const LEAST_SHARE: f64 = 0.01;
+use crate::answers::odds::has_adjusters;
+use crate::figures::{Digits, Printed, plain, signed_percent};
 
 /// How it ended, what was outside at first, what it took: a name and what there is to say.
-pub fn verdict(story: &Story) -> Vec<[String; 2]> {
+pub fn verdict(asked: &Followed<'_>) -> Vec<[String; 2]> {
+    let (setup, story) = (asked.setup, asked.story);
     let rebuild = &story.rebuild;
     let how = match story.outcome {
-        Outcome::Right if rebuild.compromised => "handed over right, with a compromise on the way",
-        Outcome::Right => "handed over right",
-        Outcome::WronglyPassed { .. } if rebuild.compromised => {
-            "handed over with something outside its window, after a compromise"
+        Outcome::Right if rebuild.compromised => {
+            "handed over right, with a compromise on the way".to_owned()
         }
-        Outcome::WronglyPassed { clearly: true } => {
-            "passed by its readings, though something is truly outside by more than a graduation"
-        }
-        Outcome::WronglyPassed { clearly: false } => {
-            "passed by its readings, though something is truly outside by less than a graduation"
-        }
-        Outcome::GivenUp => "given up",
+        Outcome::Right => "handed over right".to_owned(),
+        Outcome::WronglyPassed { clearly } => format!(
+            "{}, though something is truly outside its window by {}",
+            match rebuild.compromised {
+                true => "handed over after a compromise",
+                false => "passed by its readings",
+            },
+            match clearly {
+                true => "more than one graduation of the instrument: clearly out, it may come back",
+                false => "no more than one graduation of the instrument: not clearly out",
+            }
+        ),
+        Outcome::GivenUp => "given up".to_owned(),
     };
     let outside: Vec<&str> = [
         ("backlash", story.first.backlash),
@@ -42,22 +49,69 @@ pub fn verdict(story: &Story) -> Vec<[String; 2]> {
     } else {
         format!("outside: {}", outside.join(", "))
     };
-    let assemblies = format!(
-        "{}: pinion shim {}, side shims alone {}, ring gear {}",
-        rebuild.assemblies,
+    let [pinion, ring] = [
         times("changed", rebuild.pinion_changes),
-        times("changed", rebuild.side_changes),
-        times("reseated", rebuild.reseats)
-    );
-    let hours = format!("{:.1}", story.minutes / 60.0);
-    [
-        ("How it ended", how.to_owned()),
+        times("reseated", rebuild.reseats),
+    ];
+    let assemblies = if has_adjusters(setup) {
+        format!(
+            "{}: pinion shim {pinion}, ring gear {ring}; adjusters {}{}",
+            rebuild.assemblies,
+            times("turned", rebuild.side_changes),
+            if rebuild.side_changes > 0 {
+                ", which makes no assembly"
+            } else {
+                ""
+            }
+        )
+    } else {
+        format!(
+            "{}: pinion shim {pinion}, side shims alone {}, ring gear {ring}",
+            rebuild.assemblies,
+            times("changed", rebuild.side_changes)
+        )
+    };
+    let mut rows = vec![
+        ("How it ended", how),
         ("First assembly", first),
         ("Assemblies", assemblies),
-        ("Hours", hours),
-    ]
-    .map(|(name, said)| [name.to_owned(), said])
-    .to_vec()
+    ];
+    if pulls_cones(setup) {
+        rows.push(("Cones pulled", cones(setup, rebuild.cones_pulled)));
+    }
+    rows.push(("Hours", format!("{:.1}", story.minutes / 60.0)));
+    if let Some(held) = held_to(setup, Printed(asked.units)) {
+        rows.push(("Readings", held));
+    }
+    rows.into_iter()
+        .map(|(name, said)| [name.to_owned(), said])
+        .collect()
+}
+
+/// Bearing cones that were pulled for a change.
+fn cones(setup: &Setup, pulled: u32) -> String {
+    let spoiled = plain(100.0 * setup.shop.bench.cone_spoiled);
+    match pulled {
+        0 => "none".into(),
+        1 => format!("1, with a chance of {spoiled} % that it is spoiled"),
+        n => format!("{n}, each with a chance of {spoiled} % that it is spoiled"),
+    }
+}
+
+/// What readings are held to where the shop keeps a margin; `None` where it keeps none.
+pub fn held_to(setup: &Setup, print: Printed) -> Option<String> {
+    let guard = setup.shop.bench.guard;
+    let held = &setup.held;
+    (guard > 0.0).then(|| {
+        format!(
+            "held to windows narrower by {} % of their width at either end (bench.guard): backlash {}, \
+             pattern ±{:.0} % high, pinion torque {}",
+            plain(100.0 * guard),
+            print.window(held.backlash.low, held.backlash.high),
+            100.0 * held.pattern_profile,
+            print.torques(held.torque.low, held.torque.high)
+        )
+    })
 }
 
 fn times(done: &str, count: u32) -> String {
@@ -110,6 +164,21 @@ pub fn parts(asked: &Followed<'_>) -> Vec<[String; 4]> {
         .collect()
 }
 
+/// Whether it was given up because the adjusters had been turned too often.
+fn given_up_turning(asked: &Followed<'_>) -> bool {
+    let decisions = asked.story.steps.iter().filter_map(|step| match step {
+        Step::Event(Event::Decision(made)) => Some(made),
+        _ => None,
+    });
+    // the last one is giving up
+    let wanted = decisions.rev().nth(1);
+    has_adjusters(asked.setup)
+        && matches!(
+            wanted,
+            Some(Decision::ChangeSides { .. } | Decision::SidesGoBack { .. })
+        )
+}
+
 /// What stands over the rows of the end.
 pub const ENDING: [&str; 4] = ["", "", "in truth", "window"];
 
@@ -120,27 +189,40 @@ pub const ENDING: [&str; 4] = ["", "", "in truth", "window"];
 pub fn ending(asked: &Followed<'_>) -> Result<Vec<[String; 4]>, String> {
     let story = asked.story;
     if story.outcome == Outcome::GivenUp {
-        return Err(format!(
-            "given up after {}, the most this shop makes (bench.most_assemblies); nothing is \
-             handed over",
-            match story.rebuild.assemblies {
-                1 => "one assembly".to_owned(),
-                n => format!("{n} assemblies"),
-            }
-        ));
+        return Err(if given_up_turning(asked) {
+            format!(
+                "given up after {} turns of the adjusters, the most this shop makes \
+                 ({TURNS_AN_ASSEMBLY} times bench.most_assemblies); nothing is handed over",
+                story.rebuild.side_changes
+            )
+        } else {
+            format!(
+                "given up after {}, the most this shop makes (bench.most_assemblies); nothing is \
+                 handed over",
+                match story.rebuild.assemblies {
+                    1 => "one assembly".to_owned(),
+                    n => format!("{n} assemblies"),
+                }
+            )
+        });
     }
     let print = Printed(asked.units);
     let setup = asked.setup;
     let windows = &setup.axle.windows;
     let last = &story.rebuild.last;
-    let word = |inside: bool| if inside { "inside" } else { "OUTSIDE" }.to_owned();
-    // what is printed may read as if it lay on the limit
-    let length = |beyond: f64| {
-        if beyond > 0.0 && beyond < print.least_step() {
-            format!("OUTSIDE by less than {}", print.length(print.least_step()))
+    let steps = &setup.shop.instruments;
+    let place = |beyond: f64, graduation: f64, printed: &dyn Fn(f64) -> String| {
+        if beyond <= 0.0 {
+            "inside".to_owned()
+        } else if beyond > graduation + SLACK {
+            "OUTSIDE, clearly".to_owned()
         } else {
-            word(beyond <= 0.0)
+            format!("OUTSIDE by no more than {}", printed(graduation))
         }
+    };
+    let length = |beyond: f64| {
+        let printed = |step: f64| format!("{} {}", print.thickness(step), print.length_unit());
+        place(beyond, steps.dial.step, &printed)
     };
     let beyond = |window: Window, least: f64, most: f64| {
         let inside = window.holds(least) && window.holds(most);
@@ -158,11 +240,8 @@ pub fn ending(asked: &Followed<'_>) -> Result<Vec<[String; 4]>, String> {
             .zip(limits)
             .map(|(at, limit)| at.abs() - limit);
         let by = by.fold(f64::NEG_INFINITY, f64::max);
-        if by > 0.0 && by < LEAST_SHARE {
-            "OUTSIDE by less than 1 %".to_owned()
-        } else {
-            word(by <= 0.0)
-        }
+        let printed = |step: f64| format!("{} %", plain(100.0 * step));
+        place(by, steps.pattern.step, &printed)
     };
     let [drive_length, drive, coast_length, coast] = last.pattern.map(signed_percent);
     let limits = format!(
@@ -210,10 +289,11 @@ pub fn ending(asked: &Followed<'_>) -> Result<Vec<[String; 4]>, String> {
             print.window(windows.side_closure.low, windows.side_closure.high),
         ],
     ];
-    if let (Some(torque), Some(inside)) = (story.rebuild.pinion_torque, story.torque_inside) {
+    if let Some(torque) = story.rebuild.pinion_torque {
+        let beyond = beyond(setup.torque_window, torque, torque);
         rows.push([
             "pinion torque".to_owned(),
-            word(inside),
+            place(beyond, steps.torque.step, &|step| print.torque(step)),
             print.torque(torque),
             print.torques(setup.torque_window.low, setup.torque_window.high),
         ]);

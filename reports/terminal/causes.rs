@@ -11,8 +11,11 @@ use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
 use crate::answers::TOO_FEW;
 use crate::answers::causes::{
-    ALONE, Caused, LEADING, OF_A_JOB, WITH_OTHERS, by_share, seen, stack_rows, too_few,
+    ALONE, Caused, LEADING, OF_A_JOB, WITH_OTHERS, by_share, seen, some_given_up, stack_rows,
+    too_few,
 };
+use crate::answers::compare::NEARLY_ALL;
+use crate::answers::outside;
 use crate::figures::{
     Printed, decimals, interval, number, percent, percent_interval, signed, signed_interval,
     variance_share_with_half,
@@ -88,7 +91,8 @@ fn headline(asked: &Caused<'_>) -> String {
     };
     share("Right at the first assembly", &causes.first_assembly);
     share("Right when handed over", &causes.handed_over);
-    if causes.finished.value < 0.995 {
+    share("Clearly out", &causes.clearly_out);
+    if causes.finished.value < NEARLY_ALL {
         share("Finished at all", &causes.finished);
     }
     table.row([
@@ -101,7 +105,8 @@ fn headline(asked: &Caused<'_>) -> String {
         number(&causes.money, 0),
         interval(&causes.money, 0),
     ]);
-    table.text()
+    let outside = outside::told(&causes.handed_over, &causes.clearly_out);
+    format!("{}{}", table.text(), wrapped(&outside))
 }
 
 fn buys(asked: &Caused<'_>) -> String {
@@ -110,13 +115,12 @@ fn buys(asked: &Caused<'_>) -> String {
     }
     let currency = &asked.setup.shop.currency;
     // where jobs are given up, less money may mean that they are given up sooner
-    let given_up = asked.causes.finished.value < 0.995;
-    let right: &[usize] = if given_up {
-        &[1, 3, 4, 5, 6]
+    let given_up = some_given_up(asked.causes);
+    let mut table = Table::right(if given_up {
+        &[1, 3, 4, 5, 6, 7]
     } else {
-        &[1, 3, 4, 5]
-    };
-    let mut table = Table::right(right);
+        &[1, 3, 4, 5, 6]
+    });
     let mut head = vec![
         "halved".to_owned(),
         format!("{currency} a job"),
@@ -124,6 +128,7 @@ fn buys(asked: &Caused<'_>) -> String {
         "hours".to_owned(),
         "first assembly".to_owned(),
         "handed over".to_owned(),
+        "clearly out".to_owned(),
     ];
     if given_up {
         head.push("finished".to_owned());
@@ -144,6 +149,7 @@ fn buys(asked: &Caused<'_>) -> String {
             change(&d.hours, "", 3),
             change(&d.first_assembly.times(100.0), " pts", 2),
             change(&d.handed_over.times(100.0), " pts", 2),
+            change(&d.clearly_out.times(100.0), " pts", 2),
         ];
         if given_up {
             row.push(change(&d.finished.times(100.0), " pts", 2));
@@ -154,8 +160,15 @@ fn buys(asked: &Caused<'_>) -> String {
     let mut text = table.text();
     text.push_str(&wrapped(
         "Differences on the very same parts, in percentage points where \"pts\" stands; \"-\" where none \
-         was seen. With an instrument its graduation is halved too.",
+         was seen. With an instrument its graduation is halved too, and with it what counts as clearly \
+         out.",
     ));
+    if given_up {
+        text.push_str(&wrapped(
+            "Jobs given up are told under \"finished\": where fewer are finished, part of what is saved \
+             may be no more than that.",
+        ));
+    }
     if !unseen.is_empty() {
         text.push_str(&wrapped(&format!(
             "No difference seen: {}.",

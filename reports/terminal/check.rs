@@ -6,10 +6,13 @@ use shimcast_sim::outcome::Inside;
 use shimcast_sim::setup::Setup;
 
 use super::odds::assumptions;
-use super::{CAUTION, Ink, Table};
+use super::{CAUTION, Ink, Table, table};
+use crate::answers::costs::{hour_cost_left_out, pulls_cones};
+use crate::answers::odds::has_adjusters;
 use crate::check::{Check, PreloadRates};
-use crate::figures::{Printed, signed_percent};
+use crate::figures::{Printed, plain, signed_percent};
 use crate::files::{Assumption, Units};
+use crate::story::ends::{TURNS_AN_ASSEMBLY, held_to};
 
 /// Gaps named for one place; the rest is summed up.
 const MOST_GAPS: usize = 4;
@@ -43,6 +46,13 @@ pub fn render(
     );
     section("What the shims can build", builds(setup, check, print));
     section("What the shop believes", beliefs(check));
+    if let Some(held) = held_to(setup, print) {
+        section(
+            "What the shop accepts",
+            table::wrapped(&format!("Readings: {held}.")),
+        );
+    }
+    section("What counts in money", money(setup, stated, print));
     section(
         "What looks wrong",
         if check.doubts.is_empty() {
@@ -258,6 +268,73 @@ fn beliefs(check: &Check) -> String {
             if belief.disagrees() { "far apart" } else { "" }.to_string(),
         ]);
     }
+    table.text()
+}
+
+/// What the prices and their chances mean.
+fn money(setup: &Setup, stated: &[Assumption], print: Printed) -> String {
+    let shop = &setup.shop;
+    let (prices, instruments) = (&shop.prices, &shop.instruments);
+    let percent = |share: f64| format!("{} %", plain(100.0 * share));
+    let price = |amount: f64| format!("{} {}", plain(amount), shop.currency);
+    let mut table = Table::default();
+    let hour = if hour_cost_left_out(stated) {
+        format!(
+            "{} charged, and taken as its cost to the shop",
+            price(prices.hour)
+        )
+    } else {
+        format!(
+            "{} charged, {} its cost to the shop",
+            price(prices.hour),
+            price(prices.hour_cost)
+        )
+    };
+    table.row(["an hour".to_owned(), hour]).row([
+        "clearly out".to_owned(),
+        format!(
+            "by more than one graduation: backlash or side closure by {} {}, pattern by {}, pinion \
+             torque by {}",
+            print.thickness(instruments.dial.step),
+            print.length_unit(),
+            percent(instruments.pattern.step),
+            print.torque(instruments.torque.step)
+        ),
+    ]);
+    table.row([
+        "a comeback".to_owned(),
+        format!(
+            "{}; {} of the jobs handed over clearly out come back",
+            price(prices.comeback),
+            percent(prices.comeback_share)
+        ),
+    ]);
+    if pulls_cones(setup) {
+        table.row([
+            "a bearing cone".to_owned(),
+            format!(
+                "{}; {} of those pulled for a change on the real bearings are spoiled",
+                price(prices.cone),
+                percent(shop.bench.cone_spoiled)
+            ),
+        ]);
+    }
+    let most = shop.bench.most_assemblies;
+    table.row([
+        "a job given up".to_owned(),
+        format!(
+            "{} beside its hours, after {most} assemblies{}",
+            price(prices.given_up),
+            if has_adjusters(setup) {
+                format!(
+                    " or {} turns of the adjusters",
+                    TURNS_AN_ASSEMBLY.saturating_mul(most)
+                )
+            } else {
+                String::new()
+            }
+        ),
+    ]);
     table.text()
 }
 

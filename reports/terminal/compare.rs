@@ -6,8 +6,11 @@ use shimcast_sim::compare::jobs_to_pay_back;
 use shimcast_sim::estimate::Estimate;
 
 use super::odds::{assumptions, partial};
+use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
-use crate::answers::compare::{Compared, Investment, Measure};
+use crate::answers::compare::{Compared, Investment, Measure, given_up};
+use crate::answers::odds::has_adjusters;
+use crate::answers::outside;
 use crate::figures::{
     interval, number, percent, percent_interval, plain, signed, signed_interval, with_half,
 };
@@ -68,11 +71,12 @@ fn title(asked: &Compared<'_>, measure: Measure) -> String {
     match measure {
         Measure::FirstAssembly => "Right at the first assembly".into(),
         Measure::HandedOver => "Right when handed over, of finished jobs".into(),
+        Measure::ClearlyOut => "Handed over clearly out, of finished jobs".into(),
         Measure::Finished => "Finished at all".into(),
         Measure::Assemblies => "Assemblies".into(),
         Measure::Hours => "Hours of a job".into(),
         Measure::Money => format!(
-            "What a job costs whoever does it, {}: labour, consumables, expected comebacks",
+            "What a job costs whoever does it, {}",
             asked.currency().unwrap_or_default()
         ),
     }
@@ -100,9 +104,10 @@ fn table(asked: &Compared<'_>, measure: Measure) -> String {
         let [value, range] = show(measure.of(way));
         let mut row = vec![name.clone(), value, range];
         if i > 0 {
-            let difference = measure.difference(&comparison.differences[i - 1]);
+            let differences = &comparison.differences[i - 1];
+            let difference = measure.difference(differences);
             row.extend(shown_difference(measure, difference, most_of_difference));
-            row.push(measure.verdict(difference));
+            row.push(measure.verdict(differences));
         }
         if measure == Measure::Hours {
             row.resize(6, String::new());
@@ -110,15 +115,25 @@ fn table(asked: &Compared<'_>, measure: Measure) -> String {
         }
         table.row(row);
     }
-    if measure == Measure::Finished {
-        format!(
-            "{}  The rest is given up after as many assemblies as the shop allows \
-             (bench.most_assemblies).\n",
-            table.text()
-        )
-    } else {
-        table.text()
-    }
+    let explained = match measure {
+        Measure::ClearlyOut => wrapped(&outside::compared(asked.setups)),
+        Measure::Finished => wrapped(&format!(
+            "The rest is given up after as many assemblies as the shop allows \
+             (bench.most_assemblies){}.",
+            if asked.setups.iter().any(has_adjusters) {
+                ", or four times as many turns of the adjusters"
+            } else {
+                ""
+            }
+        )),
+        Measure::Money => wrapped(
+            "An hour counts as what it costs the shop (prices.hour_cost), or as what is charged where \
+             that is left out. Sleeves, shims, cones spoiled in pulling, expected comebacks and jobs \
+             given up are in it.",
+        ),
+        _ => String::new(),
+    };
+    format!("{}{explained}", table.text())
 }
 
 /// A difference with its interval; of shares in percentage points.
@@ -143,18 +158,20 @@ fn pay_back(asked: &Compared<'_>) -> String {
     for investment in asked.costs {
         let name = &asked.names[investment.way];
         let amount = investment.amount;
-        let difference = &asked.comparison.differences[investment.way - 1].money;
+        let differences = &asked.comparison.differences[investment.way - 1];
+        let difference = &differences.money;
         let _ = match jobs_to_pay_back(amount, difference) {
             Some(jobs) => {
                 let saved = difference.negated();
                 writeln!(
                     text,
-                    "  {name}: {} {currency} are back after {}{}, at {} {currency} saved a job ({})",
+                    "  {name}: {} {currency} are back after {}{}, at {} {currency} saved a job ({}){}",
                     plain(amount),
                     whole_jobs(&jobs),
                     months(investment, &jobs),
                     number(&saved, 2),
                     interval(&saved, 2),
+                    given_up(differences, Some(true)),
                 )
             }
             None => writeln!(

@@ -25,7 +25,7 @@ pub fn render(asked: &Followed<'_>, ink: Ink) -> String {
             .unwrap_or_default()
     );
     let mut table = Table::default();
-    for row in verdict(story) {
+    for row in verdict(asked) {
         table.row(row);
     }
     let _ = write!(text, "\n{}", table.text());

@@ -7,8 +7,10 @@ use shimcast_sim::estimate::Estimate;
 use shimcast_sim::odds::{Effort, Odds};
 use shimcast_sim::setup::{Setup, SideStock};
 
+use super::table::wrapped;
 use super::{CAUTION, Ink, Table};
 use crate::answers::odds as rows;
+use crate::answers::outside;
 use crate::figures::{Printed, decimals, interval, number, percent, percent_interval};
 use crate::files::{Assumption, Units};
 
@@ -89,15 +91,11 @@ fn headline(odds: &Odds) -> String {
     table.row(["Right at the first assembly".into(), value, range]);
     let [value, range] = share(&odds.handed_over.all);
     table.row(["Right when handed over".into(), value, range]);
-    let given_up = 1.0 - effort.finished.value;
-    if given_up > WORTH_A_WORD {
-        let rest = Estimate {
-            value: given_up,
-            low: 1.0 - effort.finished.high,
-            high: 1.0 - effort.finished.low,
-            n: effort.finished.n,
-        };
-        let [value, range] = share(&rest);
+    let [value, range] = share(&odds.clearly_out);
+    table.row(["Clearly out".into(), value, range]);
+    let given_up = outside::rest(&effort.finished);
+    if given_up.value > WORTH_A_WORD {
+        let [value, range] = share(&given_up);
         table.row(["Given up".into(), value, range]);
     }
     table.row([
@@ -114,7 +112,8 @@ fn headline(odds: &Odds) -> String {
             interval(&effort.hours.p80, 1)
         ),
     ]);
-    table.text()
+    let outside = outside::told(&odds.handed_over.all, &odds.clearly_out);
+    format!("{}{}", table.text(), wrapped(&outside))
 }
 
 /// A share of jobs given up from which on it stands among the first figures.

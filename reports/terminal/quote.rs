@@ -5,13 +5,16 @@ use std::fmt::Write;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::minutes::Task;
 use shimcast_sim::quote::{Flat, Quote};
+use shimcast_sim::setup::Setup;
 
 use super::odds::{assumptions, behind, partial, title};
+use super::table::wrapped;
 use super::{CAUTION, Ink, Table};
 use crate::answers::quote::{Choice, Quoted};
+use crate::answers::{costs, outside};
 use crate::figures::{
-    decimals, interval, number, percent, percent_interval, percent_with_half, plain, signed,
-    signed_interval, with_half,
+    decimals, interval, number, percent, percent_interval, percent_with_half, plain,
+    rounded_together, signed, signed_interval, with_half,
 };
 use crate::tasks;
 
@@ -29,7 +32,7 @@ pub fn render(asked: &Quoted<'_>, ink: Ink) -> String {
         let _ = write!(text, "\n{}\n{body}", ink.heading(title));
     };
     section("Hours of a job", hours(quote));
-    section("Where the minutes go, mean of a job", work(quote));
+    section("Where the minutes go, mean of a job", work(setup, quote));
     section(
         &format!("What a job costs the shop, {}", currency(asked)),
         cost(asked),
@@ -129,7 +132,7 @@ fn hours(quote: &Quote) -> String {
 
 /// Minutes by task. The columns add up as printed: each figure is rounded up or down so that what
 /// rounding takes from one it gives to another.
-fn work(quote: &Quote) -> String {
+fn work(setup: &Setup, quote: &Quote) -> String {
     let mean = quote.hours.mean.times(60.0);
     if mean.value.is_nan() {
         return "  -\n".into();
@@ -150,7 +153,7 @@ fn work(quote: &Quote) -> String {
     table.row(["", "first go", "", "repeats", "", "together", "share"]);
     for (task, units) in quote.tasks.iter().zip(rounded.chunks(2)) {
         table.row([
-            tasks::words(task.task).to_owned(),
+            tasks::words(task.task, setup).to_owned(),
             show(units[0]),
             interval(&task.first, 1),
             if task.repeats.value == 0.0 {
@@ -202,69 +205,42 @@ fn every_job_needs(task: Task) -> bool {
     )
 }
 
-/// Whole numbers near these figures whose sum is their sum, rounded.
-fn rounded_together(exact: &[f64]) -> Vec<i64> {
-    let mut whole: Vec<i64> = exact.iter().map(|x| x.floor() as i64).collect();
-    let missing = exact.iter().sum::<f64>().round() as i64 - whole.iter().sum::<i64>();
-    let mut order: Vec<usize> = (0..exact.len()).collect();
-    let left = |i: &usize| exact[*i] - exact[*i].floor();
-    order.sort_by(|a, b| left(b).total_cmp(&left(a)));
-    for place in order.into_iter().take(missing.max(0) as usize) {
-        whole[place] += 1;
-    }
-    whole
-}
-
 fn cost(asked: &Quoted<'_>) -> String {
+    let choice = asked.choice();
     let Choice {
         setup,
         quote,
         terms,
-    } = asked.choice();
-    let (prices, money) = (&setup.shop.prices, &quote.money);
-    let mut table = Table::right(&[1]);
-    let mut row = |name: &str, e: &Estimate, note: String| {
-        table.row([name.to_owned(), number(e, 2), interval(e, 2), note]);
-    };
-    row(
-        "labour",
-        &money.labour,
-        format!("{} an hour", plain(prices.hour)),
-    );
-    row(
-        "consumables",
-        &money.consumables,
-        "sleeves used and shims finally fitted, all bought".to_owned(),
-    );
-    row(
-        "expected comebacks",
-        &money.comebacks,
-        format!(
-            "{} are wrongly passed ({}); {} % of them return, at {} each",
-            percent(&quote.wrongly_passed),
-            percent_interval(&quote.wrongly_passed),
-            plain(100.0 * prices.comeback_share),
-            plain(prices.comeback)
-        ),
-    );
-    row("together", &money.cost, String::new());
-    let mut text = table.text();
-    let _ = writeln!(
-        text,
-        "  The wrongly passed share comes from the model; the share of those that return \
-         (prices.comeback_share)\n  is the shop's own assumption."
-    );
-    if quote.finished.value < 1.0 {
-        let _ = writeln!(
-            text,
-            "  {} of jobs are finished; one given up costs its hours and is not paid.",
-            percent(&quote.finished)
-        );
+    } = choice;
+    let rows = costs::rows(choice, asked.assumptions);
+    if rows.is_empty() {
+        return "  Nothing was simulated.\n".into();
     }
-    let _ = writeln!(
-        text,
-        "  Price = (flat hours · {} + consumables + comebacks){}{}.",
-        plain(prices.hour),
+    let mut table = Table::right(&[1]);
+    for row in rows {
+        table.row(row);
+    }
+    let mut text = table.text();
+    let mut say = |said: &str| text.push_str(&wrapped(said));
+    say(&outside::told(&quote.handed_over, &quote.clearly_out));
+    say(
+        "How many are clearly out comes from the model; the share of these that return \
+         (prices.comeback_share) is the shop's own assumption.",
+    );
+    say(&costs::hours_in_it(choice, asked.assumptions));
+    if quote.finished.value < 1.0 {
+        say(&format!(
+            "{} of jobs are finished; one given up costs its hours and prices.given_up, and is not \
+             paid.",
+            percent(&quote.finished)
+        ));
+    }
+    let costs = costs::costs(choice, asked.assumptions);
+    let beside: Vec<&str> = costs[1..].iter().map(|cost| cost.in_price).collect();
+    say(&format!(
+        "Price = (flat hours · {} + {}){}{}.",
+        plain(setup.shop.prices.hour),
+        beside.join(" + "),
         if terms.margin > 0.0 {
             format!(" / (1 − {} % margin)", plain(100.0 * terms.margin))
         } else {
@@ -275,7 +251,7 @@ fn cost(asked: &Quoted<'_>) -> String {
         } else {
             "; new gears and bearings not included".to_owned()
         }
-    );
+    ));
     text
 }
 
@@ -357,6 +333,13 @@ fn side_by_side(asked: &Quoted<'_>) -> String {
     row("right when handed over", &|c| {
         percent_with_half(&c.quote.handed_over)
     });
+    row("clearly out", &|c| percent_with_half(&c.quote.clearly_out));
+    let given_up = asked.choices.iter().any(|c| c.quote.finished.value < 1.0);
+    if given_up {
+        row("given up", &|c| {
+            percent_with_half(&outside::rest(&c.quote.finished))
+        });
+    }
     row(&format!("cost, {currency}"), &|c| {
         with_half(&c.quote.money.cost, 0)
     });
@@ -382,21 +365,14 @@ fn side_by_side(asked: &Quoted<'_>) -> String {
              them in.\n",
         );
     }
+    if given_up {
+        text.push_str(
+            "  Costs are of all jobs: where more of them are given up, a lower cost is not all saved.\n",
+        );
+    }
     text.push_str(
         "  \"±\" is half the 95 % interval. Kept gears are held to the windows of new ones, though \
          worn pairs\n  are often set to their old backlash; wear and damage are outside the model.\n",
     );
     text
-}
-
-#[cfg(test)]
-mod tests {
-    use super::rounded_together;
-
-    #[test]
-    fn what_is_rounded_together_adds_up() {
-        assert_eq!(rounded_together(&[1.4, 1.4, 1.4]), [2, 1, 1]);
-        assert_eq!(rounded_together(&[0.0, 2.5, 2.5]), [0, 3, 2]);
-        assert_eq!(rounded_together(&[3.0, 4.0]), [3, 4]);
-    }
 }

@@ -5,7 +5,9 @@ use std::fmt::Write;
 use shimcast_sim::estimate::Estimate;
 
 use super::odds::{assumptions, partial, title};
+use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
+use crate::answers::outside;
 use crate::answers::sweep::{Column, PLAYS_NO_PART, Swept};
 use crate::figures::{as_given, percent_with_half, rebuilds, signed, signed_interval, with_half};
 
@@ -65,6 +67,7 @@ fn heading(column: Column, currency: &str) -> String {
     match column {
         Column::FirstAssembly => "first assembly".into(),
         Column::HandedOver => "handed over".into(),
+        Column::ClearlyOut => "clearly out".into(),
         Column::Finished => "finished".into(),
         Column::Assemblies => "assemblies".into(),
         Column::Hours => "hours".into(),
@@ -87,8 +90,12 @@ fn table(swept: &Swept<'_>) -> String {
         table.row(cells);
     }
     format!(
-        "{}  First assembly and handed over: share truly right.\n",
-        table.text()
+        "{}{}",
+        table.text(),
+        wrapped(&format!(
+            "First assembly and handed over: share truly right. {}",
+            outside::compared(swept.setups)
+        ))
     )
 }
 
@@ -116,7 +123,11 @@ fn maps(swept: &Swept<'_>, second: &[f64], ink: Ink) -> String {
             )
         })
         .collect();
-    format!("Down: {down}. Across: {across}.\n\n{}", maps.join("\n"))
+    format!(
+        "Down: {down}. Across: {across}.\n\n{}\n{}",
+        maps.join("\n"),
+        wrapped(&outside::compared(swept.setups))
+    )
 }
 
 /// The paired difference of the last point from the first.
@@ -139,7 +150,7 @@ fn ends(swept: &Swept<'_>) -> String {
             measure.words().to_owned(),
             value,
             signed_interval(&read, 3),
-            measure.verdict(difference),
+            measure.verdict(last),
         ]);
     }
     table.text()

@@ -37,6 +37,8 @@ pub struct Causes {
     pub first_assembly: Estimate,
     /// Share of finished jobs right when handed over.
     pub handed_over: Estimate,
+    /// Share of finished jobs handed over clearly out.
+    pub clearly_out: Estimate,
     /// Share finished.
     pub finished: Estimate,
     /// Mean hours.
@@ -337,6 +339,7 @@ impl<'a> Study<'a> {
             partial,
             first_assembly: Estimate::share(tally.right_first, tally.rebuilds),
             handed_over: Estimate::share(tally.right, tally.finished),
+            clearly_out: Estimate::share(tally.clearly_out, tally.finished),
             finished: Estimate::share(tally.finished, tally.rebuilds),
             hours: tally.hours.moments().estimate(),
             money: tally.money.moments().estimate(),
@@ -365,6 +368,7 @@ struct Tally {
     right_first: u64,
     finished: u64,
     right: u64,
+    clearly_out: u64,
     hours: Sums,
     money: Sums,
     ranges: [Range; 3],
@@ -388,6 +392,7 @@ impl Tally {
             right_first: 0,
             finished: 0,
             right: 0,
+            clearly_out: 0,
             hours: Sums::default(),
             money: Sums::default(),
             ranges: Default::default(),
@@ -404,6 +409,7 @@ impl Tally {
         self.right_first += u64::from(done.right_first);
         self.finished += u64::from(rebuild.finished);
         self.right += u64::from(done.outcome == Outcome::Right);
+        self.clearly_out += u64::from(done.outcome.is_clearly_out());
         self.hours.add(done.hours);
         self.money.add(done.cost);
         let first = &rebuild.first;
@@ -420,6 +426,7 @@ impl Gather for Tally {
         self.right_first += later.right_first;
         self.finished += later.finished;
         self.right += later.right;
+        self.clearly_out += later.clearly_out;
         self.hours.merge(&later.hours);
         self.money.merge(&later.money);
         for (own, more) in self.ranges.iter_mut().zip(&later.ranges) {

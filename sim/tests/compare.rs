@@ -31,7 +31,7 @@ fn a_way_compared_with_itself_differs_by_exactly_zero() {
             (0.0, 0.0, 0.0)
         );
     }
-    for difference in [same.first_assembly, same.handed_over] {
+    for difference in [same.first_assembly, same.handed_over, same.clearly_out] {
         assert_eq!(difference.value, 0.0);
         assert_eq!(Verdict::of(&difference), Verdict::NoneSeen);
         // 10 000 pairs that agree leave room for a few in 10 000 that do not
@@ -52,6 +52,7 @@ fn a_difference_is_the_difference_of_what_the_ways_come_to() {
             difference.first_assembly,
         ),
         (old.handed_over, new.handed_over, difference.handed_over),
+        (old.clearly_out, new.clearly_out, difference.clearly_out),
         (old.assemblies, new.assemblies, difference.assemblies),
         (old.hours, new.hours, difference.hours),
         (old.money, new.money, difference.money),

@@ -57,6 +57,8 @@ fn pictures_and_odds_count_the_same_rebuilds() {
     let right: u64 = pictures.assemblies.iter().map(|ended| ended.right).sum();
     assert_eq!(Estimate::share(finished, N), odds.effort.finished);
     assert_eq!(Estimate::share(right, finished), odds.handed_over.all);
+    let clearly = pictures.assemblies.iter().map(|ended| ended.clearly_out);
+    assert_eq!(Estimate::share(clearly.sum(), finished), odds.clearly_out);
     assert_eq!(pictures.first.backlash.total(), N);
     assert_eq!(pictures.handed_over.backlash.total(), finished);
     assert_eq!(pictures.pinion_torque.total(), finished);

@@ -1,0 +1,168 @@
+//! What a job costs the shop, part by part.
+
+use shimcast_sim::axle::{PinionSeat, SideSeat};
+use shimcast_sim::estimate::Estimate;
+use shimcast_sim::setup::Setup;
+
+use super::outside::{clearly, rest};
+use super::quote::Choice;
+use crate::figures::{decimals, interval, percent, percent_interval, plain, rounded_together};
+use crate::files::Assumption;
+
+/// A part of what a job costs the shop.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cost {
+    /// What it is.
+    pub name: &'static str,
+    /// What it is called where the price is explained.
+    pub in_price: &'static str,
+    /// Of a mean job.
+    pub mean: Estimate,
+    /// What it comes from.
+    pub note: String,
+}
+
+/// The rows of a table of what a job costs the shop: name, mean, interval, what it comes from; the
+/// last one is all together. They add up as printed. None where nothing was simulated.
+pub fn rows(choice: &Choice, assumptions: &[Assumption]) -> Vec<[String; 4]> {
+    let whole = &choice.quote.money.cost;
+    if whole.value.is_nan() {
+        return Vec::new();
+    }
+    let costs = costs(choice, assumptions);
+    let places = places_of_sum(whole);
+    let unit = 10_f64.powi(places as i32);
+    let exact: Vec<f64> = costs.iter().map(|cost| cost.mean.value * unit).collect();
+    let rounded = rounded_together(&exact);
+    let row = |name: &str, units: i64, mean: &Estimate, note: &str| {
+        let value = format!("{:.places$}", units as f64 / unit);
+        [
+            name.into(),
+            value,
+            interval_to(mean, places),
+            note.to_owned(),
+        ]
+    };
+    let parts = costs.iter().zip(&rounded);
+    let mut rows: Vec<[String; 4]> = parts
+        .map(|(cost, units)| row(cost.name, *units, &cost.mean, &cost.note))
+        .collect();
+    rows.push(row("together", rounded.iter().sum(), whole, ""));
+    rows
+}
+
+/// Decimals to which a sum is printed with its parts: one more than it carries, so that its smaller
+/// parts show as well.
+fn places_of_sum(sum: &Estimate) -> usize {
+    let half = sum.half_width();
+    if half > 0.0 && half.is_finite() {
+        (1.0 - half.log10().floor()).clamp(0.0, 2.0) as usize
+    } else {
+        1
+    }
+}
+
+/// An interval to so many decimals, or to more where it carries more.
+fn interval_to(estimate: &Estimate, places: usize) -> String {
+    if !(estimate.low.is_finite() && estimate.high.is_finite()) {
+        return interval(estimate, places);
+    }
+    // what was never met in so many rebuilds may be met in more
+    if estimate.value == 0.0 {
+        return String::new();
+    }
+    let places = places.max(decimals(estimate.half_width(), 2));
+    format!("{:.places$} to {:.places$}", estimate.low, estimate.high)
+}
+
+/// What a job costs the shop, part by part, labour first: those that such a job can have.
+pub fn costs(choice: &Choice, assumptions: &[Assumption]) -> Vec<Cost> {
+    let Choice { setup, quote, .. } = choice;
+    let (prices, money) = (&setup.shop.prices, &quote.money);
+    let cost = |name, in_price, mean: &Estimate, note| Cost {
+        name,
+        in_price,
+        mean: *mean,
+        note,
+    };
+    let hour = if hour_cost_left_out(assumptions) {
+        format!("{} an hour, as charged", plain(prices.hour_cost))
+    } else {
+        format!("{} an hour to the shop", plain(prices.hour_cost))
+    };
+    let mut costs = vec![
+        cost("labour", "labour", &money.labour, hour),
+        cost(
+            "consumables",
+            "consumables",
+            &money.consumables,
+            "sleeves used and shims finally fitted, all bought".into(),
+        ),
+    ];
+    if pulls_cones(setup) {
+        costs.push(cost(
+            "expected cones",
+            "cones",
+            &money.cones,
+            format!(
+                "{} % of the bearing cones pulled are spoiled, at {} each",
+                plain(100.0 * setup.shop.bench.cone_spoiled),
+                plain(prices.cone)
+            ),
+        ));
+    }
+    costs.push(cost(
+        "expected comebacks",
+        "comebacks",
+        &money.comebacks,
+        format!(
+            "{}; {} % of these return, at {} each",
+            clearly(&quote.clearly_out),
+            plain(100.0 * prices.comeback_share),
+            plain(prices.comeback)
+        ),
+    ));
+    if quote.finished.value < 1.0 {
+        let given_up = rest(&quote.finished);
+        costs.push(cost(
+            "jobs given up",
+            "jobs given up",
+            &money.given_up,
+            format!(
+                "{} are given up ({}), at {} each",
+                percent(&given_up),
+                percent_interval(&given_up),
+                plain(prices.given_up)
+            ),
+        ));
+    }
+    costs
+}
+
+/// What an hour counts as in the cost, and what is charged for it.
+pub fn hours_in_it(choice: &Choice, assumptions: &[Assumption]) -> String {
+    let prices = &choice.setup.shop.prices;
+    let [hour, cost] = [prices.hour, prices.hour_cost].map(plain);
+    if hour_cost_left_out(assumptions) {
+        format!(
+            "An hour is taken to cost the shop the {hour} that it charges (prices.hour): what an hour \
+             earns by itself is not in the gain. prices.hour_cost says what an hour really costs."
+        )
+    } else {
+        format!(
+            "An hour is charged at {hour} (prices.hour) and costs the shop {cost} \
+             (prices.hour_cost)."
+        )
+    }
+}
+
+/// Whether the shop file does not say what an hour costs.
+pub fn hour_cost_left_out(assumptions: &[Assumption]) -> bool {
+    assumptions.iter().any(|a| a.key == "prices.hour_cost")
+}
+
+/// Whether a change can ask for a pressed bearing cone to be pulled.
+pub fn pulls_cones(setup: &Setup) -> bool {
+    setup.axle.pinion_shim.seat == PinionSeat::UnderHeadBearing
+        || setup.axle.side_shims.seat == SideSeat::BehindSideBearings
+}
