@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use crate::packs::{PackTable, TooManyPacks};
+use crate::packs::{Pack, PackTable, TooManyPacks};
 use crate::shims::Series;
 use crate::units::SLACK;
 
@@ -35,10 +35,12 @@ pub struct Shelf {
     /// What the bench wants: its numbers are those of every wanted pack.
     pub packs: PackTable,
     near_enough: f64,
+    /// The shims of each wanted pack, as the bench would fit it from an unlimited drawer.
+    ideals: Vec<Needs>,
     /// Every pack that can be built at all, by sum.
     all: Vec<Built>,
     /// For each wanted pack what may stand in for it, best first; worked out when first wanted.
-    choices: Vec<OnceLock<Box<[Choice]>>>,
+    choices: Vec<OnceLock<Choices>>,
 }
 
 /// How many shims of which sizes.
@@ -55,16 +57,31 @@ struct Built {
     needs: Needs,
 }
 
+/// The packs that may stand in for a wanted one, best first.
+#[derive(Debug)]
+pub(super) struct Choices {
+    /// For each of them a bit for every size that it takes; apart, since most are passed over at
+    /// a glance.
+    sizes: Box<[u64]>,
+    of: Box<[Choice]>,
+}
+
 /// A pack that may stand in for the one wanted.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Choice {
     /// Choices of one rank are equally near, equally thick and of as many shims.
     pub(super) rank: u32,
-    /// A bit for each size that it takes.
-    pub(super) sizes: u64,
     /// Whether it takes one of each at the most.
     pub(super) singles: bool,
     pub(super) needs: Needs,
+}
+
+impl Choices {
+    /// Each with a bit for every size that it takes.
+    #[inline]
+    pub(super) fn iter(&self) -> impl Iterator<Item = (u64, &Choice)> {
+        self.sizes.iter().copied().zip(&self.of)
+    }
 }
 
 impl Needs {
@@ -94,17 +111,6 @@ impl Needs {
         self.of[..usize::from(self.kinds)]
             .iter()
             .map(|(place, count)| (usize::from(*place), i32::from(*count)))
-    }
-
-    /// Nothing.
-    pub(super) fn clear(&mut self) {
-        self.kinds = 0;
-    }
-
-    /// Adds a kind that is not among them.
-    pub(super) fn push(&mut self, size: usize, count: i32) {
-        self.of[usize::from(self.kinds)] = (size as u8, count as u8);
-        self.kinds += 1;
     }
 
     /// How many shims in all.
@@ -144,6 +150,8 @@ impl Shelf {
         );
         all.sort_by(|a, b| a.sum.total_cmp(&b.sum));
         let choices = packs.all().iter().map(|_| OnceLock::new()).collect();
+        let ideal = |pack: &Pack| Needs::of(pack.shims.iter().map(|shim| usize::from(*shim)));
+        let ideals = packs.all().iter().map(ideal).collect();
         Ok(Self {
             name: series.name.clone(),
             sizes: series.sizes.clone(),
@@ -154,26 +162,32 @@ impl Shelf {
             spoiled: series.spoiled,
             packs,
             near_enough,
+            ideals,
             all,
             choices,
         })
     }
 
     /// The pack that the bench would fit from an unlimited drawer.
-    pub(super) fn ideal(&self, pack: u32) -> Needs {
-        let pack = &self.packs.all()[pack as usize];
-        Needs::of(pack.shims.iter().map(|shim| usize::from(*shim)))
+    #[inline]
+    pub(super) fn ideal(&self, pack: u32) -> &Needs {
+        &self.ideals[pack as usize]
+    }
+
+    /// The printed sum of a wanted pack, mm.
+    pub(super) fn printed(&self, pack: u32) -> f64 {
+        self.packs.all()[pack as usize].printed
     }
 
     /// What may stand in for a wanted pack: nearest first, then thinner, then of fewest shims.
     #[inline]
-    pub(super) fn choices(&self, pack: u32) -> &[Choice] {
+    pub(super) fn choices(&self, pack: u32) -> &Choices {
         self.choices[pack as usize].get_or_init(|| self.work_out(pack))
     }
 
     #[cold]
-    fn work_out(&self, pack: u32) -> Box<[Choice]> {
-        let wanted = self.packs.all()[pack as usize].printed;
+    fn work_out(&self, pack: u32) -> Choices {
+        let wanted = self.printed(pack);
         let reach = self.near_enough + SLACK;
         let from = self.all.partition_point(|b| b.sum < wanted - reach);
         let to = self.all.partition_point(|b| b.sum <= wanted + reach);
@@ -188,20 +202,23 @@ impl Shelf {
             let thick = |n: &Needs| std::cmp::Reverse((n.of, n.kinds));
             (key(a), thick(&a.needs)).cmp(&(key(b), thick(&b.needs)))
         });
-        let mut choices: Vec<Choice> = Vec::with_capacity(near.len());
+        let mut of: Vec<Choice> = Vec::with_capacity(near.len());
         for (i, built) in near.iter().enumerate() {
             let rank = match i.checked_sub(1) {
                 None => 0,
-                Some(before) => choices[before].rank + u32::from(key(near[before]) != key(built)),
+                Some(before) => of[before].rank + u32::from(key(near[before]) != key(built)),
             };
-            choices.push(Choice {
+            of.push(Choice {
                 rank,
-                sizes: built.needs.iter().fold(0, |bits, (i, _)| bits | 1 << i),
                 singles: built.needs.iter().all(|(_, count)| count == 1),
                 needs: built.needs,
             });
         }
-        choices.into()
+        let bits = |needs: &Needs| needs.iter().fold(0, |bits, (i, _)| bits | 1 << i);
+        Choices {
+            sizes: of.iter().map(|choice| bits(&choice.needs)).collect(),
+            of: of.into(),
+        }
     }
 }
 
