@@ -1,32 +1,34 @@
 //! The shims of one series that a technician can reach: in the drawer and on the bench.
 
-use super::shelf::{MOST_SIZES, Needs};
+use super::lanes::Lanes;
+use super::shelf::{MOST_IN_PACK, MOST_SIZES};
+use super::tape::PLACES;
+
+/// Of more than this in the drawer no job can tell a difference while it takes one pack.
+const PLENTY: i32 = 63;
+
+// on the bench lie old shims and those of packs that stood: both with what is in reach must fit
+// into a lane
+const _: () = assert!(2 * PLACES * MOST_IN_PACK + PLENTY as usize <= 127);
 
 /// How many there are of each size.
 #[derive(Debug, Clone)]
-pub(super) struct AtHand {
+pub(super) struct AtHand<const W: usize> {
     /// In the drawer; below nothing where shims are owed out of the next delivery.
     drawer: [i32; MOST_SIZES],
-    bench: [i32; MOST_SIZES],
-    /// A bit for each size of which there is none.
-    none: u64,
-    /// A bit for each size that lies on the bench.
-    on_bench: u64,
+    bench: Lanes<W>,
+    /// On the bench and in the drawer together, [`PLENTY`] of the drawer at the most.
+    reach: Lanes<W>,
 }
 
-impl AtHand {
-    /// A drawer with these counts, and a bench with nothing on it.
-    pub(super) fn new(start: &[u32]) -> Self {
-        let mut new = Self {
+impl<const W: usize> AtHand<W> {
+    /// Nothing anywhere.
+    pub(super) fn nothing() -> Self {
+        Self {
             drawer: [0; MOST_SIZES],
-            bench: [0; MOST_SIZES],
-            none: u64::MAX,
-            on_bench: 0,
-        };
-        for (i, count) in start.iter().enumerate() {
-            new.put(i, *count as i32);
+            bench: Lanes::NONE,
+            reach: Lanes::NONE,
         }
-        new
     }
 
     /// In the drawer, of a size.
@@ -35,67 +37,41 @@ impl AtHand {
         self.drawer[size]
     }
 
-    /// On the bench, of a size.
+    /// On the bench, by size.
     #[inline]
-    pub(super) fn on_bench(&self, size: usize) -> i32 {
-        self.bench[size]
+    pub(super) fn bench(&self) -> Lanes<W> {
+        self.bench
     }
 
-    /// Both together, of a size.
+    /// On the bench and in the drawer together, by size; far more than any pack takes may be given
+    /// as less.
     #[inline]
-    pub(super) fn of(&self, size: usize) -> i32 {
-        self.bench[size] + self.drawer[size].max(0)
-    }
-
-    /// A bit for each size of which there is none.
-    #[inline]
-    pub(super) fn none(&self) -> u64 {
-        self.none
-    }
-
-    /// A bit for each size that lies on the bench.
-    #[inline]
-    pub(super) fn sizes_on_bench(&self) -> u64 {
-        self.on_bench
+    pub(super) fn reach(&self) -> Lanes<W> {
+        self.reach
     }
 
     /// Puts shims into the drawer, or takes them out where the count is negative; by how much what
     /// lies there has changed: what is owed does not lie there.
     #[inline]
     pub(super) fn put(&mut self, size: usize, count: i32) -> i32 {
-        let before = self.drawer[size];
-        self.drawer[size] = before + count;
-        self.note(size);
-        (before + count).max(0) - before.max(0)
+        let (before, after) = (self.drawer[size], self.drawer[size] + count);
+        self.drawer[size] = after;
+        self.reach
+            .change(size, after.clamp(0, PLENTY) - before.clamp(0, PLENTY));
+        after.max(0) - before.max(0)
     }
 
-    /// Puts shims on the bench, or takes them away where the count is negative.
+    /// Lays shims on the bench.
     #[inline]
-    pub(super) fn lay(&mut self, size: usize, count: i32) {
-        self.bench[size] += count;
-        let bit = 1 << size;
-        if self.bench[size] > 0 {
-            self.on_bench |= bit;
-        } else {
-            self.on_bench &= !bit;
-        }
-        self.note(size);
+    pub(super) fn lay(&mut self, shims: Lanes<W>) {
+        self.bench = self.bench.plus(shims);
+        self.reach = self.reach.plus(shims);
     }
 
+    /// Takes shims from the bench that lie there.
     #[inline]
-    fn note(&mut self, size: usize) {
-        let bit = 1 << size;
-        if self.of(size) > 0 {
-            self.none &= !bit;
-        } else {
-            self.none |= bit;
-        }
-    }
-
-    /// How many shims of a pack there are not.
-    #[inline]
-    pub(super) fn lacks(&self, pack: &Needs) -> i32 {
-        let lacking = pack.iter().map(|(i, n)| (n - self.of(i)).max(0));
-        lacking.sum()
+    pub(super) fn pick_up(&mut self, shims: Lanes<W>) {
+        self.bench = self.bench.minus(shims);
+        self.reach = self.reach.minus(shims);
     }
 }

@@ -1,7 +1,7 @@
 //! Whoever keeps books of a drawer.
 
-use super::at_hand::AtHand;
 use super::events::Event;
+use super::lanes::Lanes;
 use super::shelf::Choices;
 
 /// Where a shim comes from, or goes.
@@ -52,10 +52,10 @@ pub(super) trait Books {
         let _ = review;
     }
 
-    /// A pack is missing: what is at hand, and what could have stood in for it.
+    /// A pack is missing: what is in reach, and what could have stood in for it.
     #[inline(always)]
-    fn missing(&mut self, at_hand: &AtHand, choices: &Choices) {
-        let _ = (at_hand, choices);
+    fn missing<const W: usize>(&mut self, reach: Lanes<W>, choices: &Choices) {
+        let _ = (reach, choices);
     }
 
     /// A job, by its number on the tape, was served but for so many packs.

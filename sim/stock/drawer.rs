@@ -3,7 +3,8 @@
 use super::at_hand::AtHand;
 use super::books::{Books, Way};
 use super::events::Event;
-use super::shelf::{MOST_SIZES, Needs, Shelf};
+use super::lanes::{FEW, MANY, sizes_in, words_for};
+use super::shelf::{MOST_SIZES, Pack, Shelf};
 use super::spoiling::Spoiling;
 use super::tape::{PLACES, Reel, Step, exponential};
 use crate::dice::{Address, Purpose};
@@ -52,27 +53,30 @@ struct Delivery {
 }
 
 /// The drawer's part of one series, the bench, and the axle on it.
-struct Drawer<'a, B> {
+struct Drawer<'a, B, const W: usize> {
     shelf: &'a Shelf,
     rules: &'a Rules,
     address: Address,
     levels: &'a [u32],
-    at_hand: AtHand,
+    at_hand: AtHand<W>,
     /// For each size, level less stock on hand and on order.
     short: [i32; MOST_SIZES],
     /// A bit for each size that is below its level, stock on order included.
     below: u64,
-    fitted: [Option<&'a Needs>; PLACES],
+    fitted: [Option<Pack<'a, W>>; PLACES],
     deliveries: Vec<Delivery>,
     /// Lists of deliveries that have come, to be written anew.
     spare: Vec<Vec<(usize, i32)>>,
-    /// When the next delivery comes; never is endless.
+    /// When the next delivery comes; endless where none is on its way.
     next_delivery: f64,
-    /// When the next review is, where something is below its level, and its number; endless where
+    /// When the next review is, and its number, where something is below its level; endless where
     /// nothing is.
     review: (f64, u64),
     books: &'a mut B,
 }
+
+/// No review is to come.
+const NO_REVIEW: (f64, u64) = (f64::INFINITY, 0);
 
 /// Plays a reel against the levels of one series, from what is in the drawer at the start.
 ///
@@ -85,45 +89,61 @@ pub(super) fn play<B: Books>(
     start: &[u32],
     books: &mut B,
 ) {
-    let mut drawer = Drawer {
-        shelf,
-        rules,
-        address: reel.address,
-        levels,
-        at_hand: AtHand::new(start),
-        short: [0; MOST_SIZES],
-        below: 0,
-        fitted: [None; PLACES],
-        deliveries: Vec::new(),
-        spare: Vec::new(),
-        next_delivery: f64::INFINITY,
-        review: NO_REVIEW,
-        books,
-    };
-    for i in 0..levels.len() {
-        drawer.books.changed(i, start[i] as i32);
-        drawer.runs_short(i, levels[i] as i32 - start[i] as i32);
+    match words_for(levels.len()) {
+        FEW => Drawer::<B, FEW>::filled(shelf, rules, reel.address, (levels, start), books)
+            .go_through(reel),
+        _ => Drawer::<B, MANY>::filled(shelf, rules, reel.address, (levels, start), books)
+            .go_through(reel),
     }
-    if rules.review != Review::Never && drawer.below != 0 {
-        drawer.order(0.0, 0);
-    }
-    for (number, (job, steps)) in reel.series.jobs().enumerate() {
-        drawer.go_on_to(job.at);
-        drawer.books.event(job.at, || Event::Job(job.number));
-        drawer.books.until(job.at);
-        let missing = drawer.serve(job.at, steps, &job.spoiling);
-        drawer.books.served(job.number, missing);
-        drawer.leave(job.at);
-        drawer.plan_review(job.at, number as u64);
-    }
-    drawer.go_on_to(reel.days);
-    drawer.books.until(reel.days);
 }
 
-/// Nothing is to be looked at.
-const NO_REVIEW: (f64, u64) = (f64::INFINITY, 0);
+impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
+    fn filled(
+        shelf: &'a Shelf,
+        rules: &'a Rules,
+        address: Address,
+        (levels, start): (&'a [u32], &[u32]),
+        books: &'a mut B,
+    ) -> Self {
+        let mut drawer = Self {
+            shelf,
+            rules,
+            address,
+            levels,
+            at_hand: AtHand::nothing(),
+            short: [0; MOST_SIZES],
+            below: 0,
+            fitted: [None; PLACES],
+            deliveries: Vec::new(),
+            spare: Vec::new(),
+            next_delivery: f64::INFINITY,
+            review: NO_REVIEW,
+            books,
+        };
+        for (i, (level, count)) in levels.iter().zip(start).enumerate() {
+            drawer.runs_short(i, *level as i32);
+            drawer.put(i, *count as i32);
+        }
+        drawer
+    }
 
-impl<'a, B: Books> Drawer<'a, B> {
+    fn go_through(mut self, reel: Reel<'_>) {
+        if self.rules.review != Review::Never && self.below != 0 {
+            self.order(0.0, 0);
+        }
+        for (number, (job, steps)) in reel.series.jobs().enumerate() {
+            self.go_on_to(job.at);
+            self.books.event(job.at, || Event::Job(job.number));
+            self.books.until(job.at);
+            let missing = self.serve(job.at, steps, &job.spoiling);
+            self.books.served(job.number, missing);
+            self.leave(job.at);
+            self.plan_review(job.at, number as u64);
+        }
+        self.go_on_to(reel.days);
+        self.books.until(reel.days);
+    }
+
     /// More of a size are missing to its level, or fewer.
     #[inline]
     fn runs_short(&mut self, i: usize, by: i32) {
@@ -222,26 +242,27 @@ impl<'a, B: Books> Drawer<'a, B> {
     /// Goes through a job; how many packs were missing.
     #[inline]
     fn serve(&mut self, now: f64, steps: &[Step], spoiling: &Spoiling) -> u8 {
+        let shelf = self.shelf;
         let mut out = 0;
         let mut missing = 0_u8;
         for step in steps {
             match *step {
-                Step::Old(pack) => {
-                    let old = self.shelf.ideal(pack);
+                Step::Old(number) => {
+                    let old = shelf.ideal_pack(number);
                     let good = self.take_out(old, Way::Old, &mut out, spoiling);
-                    let printed = || self.shelf.printed(pack);
-                    self.books
-                        .event(now, || Event::Old(printed(), good, old.shims() as u32));
+                    self.books.event(now, || {
+                        Event::Old(shelf.printed(number), good, old.needs.shims())
+                    });
                 }
                 Step::Out(place) => {
                     if let Some(pack) = self.fitted[usize::from(place)].take() {
                         let good = self.take_out(pack, Way::Out, &mut out, spoiling);
                         self.books
-                            .event(now, || Event::Out(place, good, pack.shims() as u32));
+                            .event(now, || Event::Out(place, good, pack.needs.shims()));
                     }
                 }
-                Step::Want(place, pack) => {
-                    let built = self.build(now, place, pack);
+                Step::Want(place, number) => {
+                    let built = self.build(now, place, number);
                     missing = missing.saturating_add(u8::from(!built));
                 }
             }
@@ -249,70 +270,66 @@ impl<'a, B: Books> Drawer<'a, B> {
         missing
     }
 
-    /// Puts the good shims of a pack on the bench; how many these are.
+    /// Lays the good shims of a pack on the bench; how many these are.
     #[inline]
-    fn take_out(&mut self, pack: &Needs, from: Way, out: &mut u32, spoiling: &Spoiling) -> u32 {
-        let mut all_good = 0;
-        for (i, count) in pack.iter() {
-            let spoiled = spoiling.among(*out, count as u32) as i32;
-            *out += count as u32;
-            let good = count - spoiled;
-            self.at_hand.lay(i, good);
+    fn take_out(
+        &mut self,
+        pack: Pack<'_, W>,
+        from: Way,
+        out: &mut u32,
+        spoiling: &Spoiling,
+    ) -> u32 {
+        for (i, count) in pack.needs.iter() {
             self.books.went(from, i, count);
-            self.books.went(Way::Spoiled, i, spoiled);
-            all_good += good as u32;
         }
-        all_good
+        let (first, shims) = (*out, pack.needs.shims());
+        *out += shims;
+        let mut good = pack.lanes;
+        let spoiled = spoiling.among(first, shims);
+        if spoiled > 0 {
+            let mut number = first;
+            for (i, count) in pack.needs.iter() {
+                let of_these = spoiling.among(number, count as u32) as i32;
+                number += count as u32;
+                good.change(i, -of_these);
+                self.books.went(Way::Spoiled, i, of_these);
+            }
+        }
+        self.at_hand.lay(good);
+        shims - spoiled
     }
 
     /// Fits the pack wanted, or what stands in for it; whether there was any.
     #[inline]
-    fn build(&mut self, now: f64, place: u8, pack: u32) -> bool {
+    fn build(&mut self, now: f64, place: u8, number: u32) -> bool {
         let shelf = self.shelf;
-        let choices = shelf.choices(pack);
-        let mut best: Option<(&Needs, i32)> = None;
-        let mut rank = u32::MAX;
-        for (sizes, choice) in choices.iter() {
-            if sizes & self.at_hand.none() != 0 {
-                continue;
-            }
-            if best.is_some() && choice.rank != rank {
-                break;
-            }
-            let needs = &choice.needs;
-            if choice.singles || self.at_hand.lacks(needs) == 0 {
-                let from_bench = needs
-                    .iter()
-                    .map(|(i, n)| n.min(self.at_hand.on_bench(i)))
-                    .sum();
-                if best.is_none_or(|(_, most)| from_bench > most) {
-                    best = Some((needs, from_bench));
-                    rank = choice.rank;
-                }
-            }
-        }
+        let choices = shelf.choices(number);
+        let (reach, bench) = (self.at_hand.reach(), self.at_hand.bench());
+        let best = choices.best(&reach, bench);
         match best {
-            Some((needs, from_bench)) => {
+            Some(pack) => {
                 self.books.event(now, || {
-                    let needs = needs.iter().map(|(i, count)| (i, count as u32)).collect();
-                    Event::Built(place, shelf.printed(pack), needs, from_bench as u32)
+                    let from_bench = pack.needs.shims() - pack.lanes.over(bench).sum() as u32;
+                    Event::Built(
+                        place,
+                        shelf.printed(number),
+                        plain(pack.needs.iter()),
+                        from_bench,
+                    )
                 });
-                self.fit(place, needs);
+                self.fit(place, pack);
             }
             None => {
-                self.books.missing(&self.at_hand, choices);
-                let ideal = shelf.ideal(pack);
+                self.books.missing(reach, choices);
+                let pack = shelf.ideal_pack(number);
                 self.books.event(now, || {
-                    let lacks = |(i, n): (usize, i32)| (i, (n - self.at_hand.of(i)).max(0) as u32);
                     let special = match self.rules.shortage {
-                        Shortage::ComesSpecially => {
-                            ideal.iter().map(lacks).filter(|(_, n)| *n > 0).collect()
-                        }
+                        Shortage::ComesSpecially => plain(pack.lanes.over(reach).down()),
                         Shortage::Waits => Vec::new(),
                     };
-                    Event::Missing(place, shelf.printed(pack), special)
+                    Event::Missing(place, shelf.printed(number), special)
                 });
-                self.fit(place, ideal);
+                self.fit(place, pack);
             }
         }
         best.is_some()
@@ -320,18 +337,14 @@ impl<'a, B: Books> Drawer<'a, B> {
 
     /// Takes shims from the bench, then from the drawer, and the rest from elsewhere.
     #[inline]
-    fn fit(&mut self, place: u8, needs: &'a Needs) {
-        for (i, count) in needs.iter() {
-            let from_bench = count.min(self.at_hand.on_bench(i));
-            let from_drawer = (count - from_bench).min(self.at_hand.in_drawer(i).max(0));
-            if from_bench > 0 {
-                self.at_hand.lay(i, -from_bench);
-            }
-            if from_drawer > 0 {
-                self.put(i, -from_drawer);
-                self.books.went(Way::Used, i, from_drawer);
-            }
-            let rest = count - from_bench - from_drawer;
+    fn fit(&mut self, place: u8, pack: Pack<'a, W>) {
+        let not_on_bench = pack.lanes.over(self.at_hand.bench());
+        self.at_hand.pick_up(pack.lanes.minus(not_on_bench));
+        for (i, count) in not_on_bench.down() {
+            let from_drawer = count.min(self.at_hand.in_drawer(i).max(0));
+            self.put(i, -from_drawer);
+            self.books.went(Way::Used, i, from_drawer);
+            let rest = count - from_drawer;
             if rest > 0 {
                 match self.rules.shortage {
                     Shortage::ComesSpecially => self.books.went(Way::Special, i, rest),
@@ -342,7 +355,7 @@ impl<'a, B: Books> Drawer<'a, B> {
                 }
             }
         }
-        self.fitted[usize::from(place)] = Some(needs);
+        self.fitted[usize::from(place)] = Some(pack);
     }
 
     /// The job leaves: its packs go with it, good shims on the bench fill the drawer up to the
@@ -351,15 +364,15 @@ impl<'a, B: Books> Drawer<'a, B> {
     fn leave(&mut self, now: f64) {
         for pack in &mut self.fitted {
             if let Some(pack) = pack.take() {
-                for (i, count) in pack.iter() {
+                for (i, count) in pack.needs.iter() {
                     self.books.went(Way::Fitted, i, count);
                 }
             }
         }
         let (mut kept, mut over) = (0, 0);
-        for i in sizes_in(self.at_hand.sizes_on_bench()) {
-            let good = self.at_hand.on_bench(i);
-            self.at_hand.lay(i, -good);
+        let good = self.at_hand.bench();
+        self.at_hand.pick_up(good);
+        for (i, good) in good.up() {
             let most = (self.levels[i] + self.rules.keep_surplus) as i32;
             let room = (most - self.at_hand.in_drawer(i)).max(0);
             let back = good.min(room);
@@ -374,14 +387,9 @@ impl<'a, B: Books> Drawer<'a, B> {
     }
 }
 
-/// The sizes whose bits are set, ascending.
-#[inline]
-fn sizes_in(mut bits: u64) -> impl Iterator<Item = usize> {
-    std::iter::from_fn(move || {
-        let next = (bits != 0).then(|| bits.trailing_zeros() as usize);
-        bits &= bits.wrapping_sub(1);
-        next
-    })
+/// Sizes and counts, as an event tells them.
+fn plain(shims: impl Iterator<Item = (usize, i32)>) -> Vec<(usize, u32)> {
+    shims.map(|(i, count)| (i, count as u32)).collect()
 }
 
 /// Counts of all sizes, from those of some.

@@ -1,11 +1,8 @@
 //! What a search wants to know of a trial: which jobs waited, and which sizes would have helped.
 
-use super::at_hand::AtHand;
 use super::books::{Books, Way};
+use super::lanes::{Lanes, sizes_in};
 use super::shelf::Choices;
-
-/// Kinds of shims that are noted for one missing pack at the most.
-const MOST_NOTED: u32 = 32;
 
 /// The books of a trial of one series on one tape.
 #[derive(Debug)]
@@ -38,33 +35,25 @@ impl Books for Hints {
     }
 
     /// Notes which single size would have done, or what part each of several would have.
-    fn missing(&mut self, at_hand: &AtHand, choices: &Choices) {
-        // what is not there at all is lacking once at least
-        let none = at_hand.none();
-        let at_least = |sizes: u64| (sizes & none).count_ones() as i32;
-        let mut least = i32::MAX;
-        for (sizes, choice) in choices.iter() {
-            if at_least(sizes) < least {
-                least = least.min(at_hand.lacks(&choice.needs));
+    fn missing<const W: usize>(&mut self, reach: Lanes<W>, choices: &Choices) {
+        let (mut least, mut nearest) = (i32::MAX, 0_u64);
+        for pack in choices.lanes::<W>() {
+            let lacking = pack.over(reach);
+            let lacks = lacking.sum();
+            if lacks < least {
+                (least, nearest) = (lacks, 0);
+            }
+            if lacks == least {
+                nearest = lacking.up().fold(nearest, |sizes, (i, _)| sizes | 1 << i);
             }
         }
         let credit = 1.0 / f64::from(least * least);
-        let mut noted = 0_u64;
-        for (sizes, choice) in choices.iter() {
-            if at_least(sizes) > least || at_hand.lacks(&choice.needs) > least {
-                continue;
-            }
-            for (i, count) in choice.needs.iter() {
-                let bit = 1 << i;
-                let lacking = count > at_hand.of(i) && self.lent & bit == 0;
-                if lacking && noted & bit == 0 && noted.count_ones() < MOST_NOTED {
-                    noted |= bit;
-                    self.hints[i] += credit;
-                }
-            }
+        nearest &= !self.lent;
+        for i in sizes_in(nearest) {
+            self.hints[i] += credit;
         }
         if least == 1 {
-            self.lent |= noted;
+            self.lent |= nearest;
         }
     }
 

@@ -26,6 +26,7 @@ mod events;
 mod found;
 mod hints;
 mod kit;
+mod lanes;
 mod pieces;
 mod plan;
 mod reach;

@@ -162,7 +162,7 @@ impl Tape {
 /// The most shims that can come out in a job's steps, whatever stood in for the packs wanted.
 fn most_out(shelf: &Shelf, steps: &[Step]) -> u32 {
     let of = |step: &Step| match step {
-        Step::Old(pack) => shelf.ideal(*pack).shims() as u32,
+        Step::Old(pack) => shelf.ideal(*pack).shims(),
         Step::Out(_) => shelf.most_in_pack,
         Step::Want(..) => 0,
     };
