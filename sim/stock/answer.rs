@@ -118,6 +118,7 @@ impl Drawer {
             lead_days: self.lead_time_days,
             late_days: self.lead_time_spread,
             shortage: Shortage::ComesSpecially,
+            keep_surplus: 0,
         }
     }
 
@@ -192,6 +193,7 @@ impl<'a> Course<'a> {
         let days = self.rare * jobs / per_day / tapes as f64;
         Sample::draw(
             &self.jobs,
+            self.asked.shelves,
             self.root.within(number),
             tapes,
             Stretch::Days(days),
@@ -231,7 +233,8 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     let (curve, cheapest) = curve(asked.drawer, plan, &path, &on_path);
     let ahead = asked.have.as_ref().map(|have| {
         let stretch = Stretch::Days(AHEAD_DAYS);
-        let sample = Sample::draw(&course.jobs, course.root.within(4), AHEAD_TAPES, stretch);
+        let root = course.root.within(4);
+        let sample = Sample::draw(&course.jobs, shelves, root, AHEAD_TAPES, stretch);
         let service = service(shelves, rules, &sample, &plan.levels, have);
         (service, AHEAD_DAYS)
     });

@@ -1,8 +1,9 @@
 //! The day book: everything that happens to a drawer over some days, in order.
 
+use super::books::Books;
 use super::demand::BenchJobs;
 use super::drawer::play;
-use super::events::{Event, Log};
+use super::events::Event;
 use super::shelf::Shelf;
 use super::tape::{Stretch, Tape};
 use super::trials::Levels;
@@ -35,7 +36,7 @@ struct Pages<'a> {
     entries: &'a mut Vec<Entry>,
 }
 
-impl Log for Pages<'_> {
+impl Books for Pages<'_> {
     fn event(&mut self, at: f64, event: impl FnOnce() -> Event) {
         self.entries.push(Entry {
             at,
@@ -58,18 +59,17 @@ pub fn day_book(
     let names = shelves.iter().map(|s| s.name.clone()).collect();
     let jobs = BenchJobs::new(lines, names);
     let address = Address::new(seed, 0x0042_6f6f_6b21);
-    let tape = Tape::draw(&jobs, address, Stretch::Days(days));
+    let tape = Tape::draw(&jobs, shelves, address, Stretch::Days(days));
     let mut entries = Vec::new();
     for (series, shelf) in shelves.iter().enumerate() {
         let mut pages = Pages {
             series,
             entries: &mut entries,
         };
-        let own = (&tape.series[series], tape.address, tape.days);
         play(
             shelf,
             &drawer.rules(),
-            own,
+            tape.reel(series),
             &levels[series],
             &start[series],
             &mut pages,

@@ -1,10 +1,13 @@
 //! One series in the drawer, job by job: the rules of stock on hand, on order and on the bench.
 
-use super::events::{Event, Log};
-use super::pieces::Pieces;
-use super::shelf::{Needs, Shelf};
-use super::tape::{PLACES, SeriesTape, Step, exponential};
-use crate::dice::{Address, Numbered, Purpose};
+use super::at_hand::AtHand;
+use super::books::{Books, Way};
+use super::events::Event;
+use super::lanes::{FEW, MANY, sizes_in, words_for};
+use super::shelf::{MOST_SIZES, Pack, Shelf};
+use super::spoiling::Spoiling;
+use super::tape::{PLACES, Reel, Step, exponential};
+use crate::dice::{Address, Purpose};
 
 /// When sizes below their level are ordered.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,215 +41,192 @@ pub struct Rules {
     pub late_days: f64,
     /// What becomes of a pack that can't be built.
     pub shortage: Shortage,
+    /// Pieces of each size that are kept above its level when a job leaves good ones behind.
+    pub keep_surplus: u32,
 }
 
-/// What one tape did to one series.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Played {
-    /// For each job that touched the series, how many packs were missing.
-    pub missed: Vec<u8>,
-    /// For each size, about how many missing packs one more of it would have built.
-    pub hints: Vec<f64>,
-    /// Money in the drawer, summed over days.
-    pub money_days: f64,
-    /// Numbers of the reviews at which something was ordered.
-    pub orders: Vec<u64>,
-    /// Where the pieces went.
-    pub pieces: Pieces,
-}
-
+/// Something on its way to the drawer.
 struct Delivery {
     due: f64,
-    counts: Vec<i32>,
+    /// Sizes and counts, sizes ascending.
+    counts: Vec<(usize, i32)>,
 }
 
 /// The drawer's part of one series, the bench, and the axle on it.
-struct Drawer<'a, L> {
+struct Drawer<'a, B, const W: usize> {
     shelf: &'a Shelf,
     rules: &'a Rules,
     address: Address,
     levels: &'a [u32],
-    hand: Vec<i32>,
-    on_order: Vec<i32>,
-    bench: Vec<i32>,
-    fitted: [Needs; PLACES],
+    at_hand: AtHand<W>,
+    /// For each size, level less stock on hand and on order.
+    short: [i32; MOST_SIZES],
+    /// A bit for each size that is below its level, stock on order included.
+    below: u64,
+    fitted: [Option<Pack<'a, W>>; PLACES],
     deliveries: Vec<Delivery>,
-    /// The next review, where something is below its level: its time and number.
-    review: Option<(f64, u64)>,
-    /// Whether one more of a size would have been used since its last delivery.
-    lent: Vec<bool>,
-    /// A bit for each size of which there is none, neither in the drawer nor on the bench.
-    none: u64,
-    /// Until when the money in the drawer is summed up, and how much is in it.
-    summed: f64,
-    value: f64,
-    played: Played,
-    log: &'a mut L,
+    /// Lists of deliveries that have come, to be written anew.
+    spare: Vec<Vec<(usize, i32)>>,
+    /// When the next delivery comes; endless where none is on its way.
+    next_delivery: f64,
+    /// When the next review is, and its number, where something is below its level; endless where
+    /// nothing is.
+    review: (f64, u64),
+    books: &'a mut B,
 }
 
-/// Plays a tape against the levels of one series, from what is in the drawer at the start.
+/// No review is to come.
+const NO_REVIEW: (f64, u64) = (f64::INFINITY, 0);
+
+/// Plays a reel against the levels of one series, from what is in the drawer at the start.
 ///
 /// At the start itself nothing is ordered unless the stock is below its levels.
-pub(super) fn play<L: Log>(
+pub(super) fn play<B: Books>(
     shelf: &Shelf,
     rules: &Rules,
-    tape: (&SeriesTape, Address, f64),
+    reel: Reel<'_>,
     levels: &[u32],
     start: &[u32],
-    log: &mut L,
-) -> Played {
-    let (tape, address, days) = tape;
-    let hand: Vec<i32> = start.iter().map(|n| *n as i32).collect();
-    let sizes = levels.len();
-    let mut drawer = Drawer {
-        shelf,
-        rules,
-        address,
-        levels,
-        on_order: vec![0; sizes],
-        bench: vec![0; sizes],
-        fitted: [Needs::default(); PLACES],
-        deliveries: Vec::new(),
-        review: None,
-        lent: vec![false; sizes],
-        none: 0,
-        summed: 0.0,
-        value: 0.0,
-        played: Played {
-            missed: Vec::with_capacity(tape.jobs.len()),
-            hints: vec![0.0; sizes],
-            money_days: 0.0,
-            orders: Vec::new(),
-            pieces: Pieces::new(&hand),
-        },
-        hand,
-        log,
-    };
-    for i in 0..sizes {
-        drawer.value += f64::from(drawer.hand[i]) * shelf.prices[i];
-        drawer.note(i);
+    books: &mut B,
+) {
+    match words_for(levels.len()) {
+        FEW => Drawer::<B, FEW>::filled(shelf, rules, reel.address, (levels, start), books)
+            .go_through(reel),
+        _ => Drawer::<B, MANY>::filled(shelf, rules, reel.address, (levels, start), books)
+            .go_through(reel),
     }
-    if rules.review != Review::Never && drawer.below_level() {
-        drawer.order(0.0, 0);
-    }
-    let mut first = 0;
-    for (number, job) in tape.jobs.iter().enumerate() {
-        drawer.go_on_to(job.at);
-        drawer.log.event(job.at, || Event::Job(job.number));
-        let steps = &tape.steps[first..job.end as usize];
-        let missed = drawer.serve(job.at, steps, job.spoiling);
-        drawer.played.missed.push(missed);
-        drawer.leave(job.at);
-        drawer.plan_review(job.at, number as u64);
-        first = job.end as usize;
-    }
-    drawer.go_on_to(days);
-    drawer.sum_up(days);
-    drawer.played.pieces.left = drawer.hand.iter().map(|n| i64::from(*n)).collect();
-    drawer.played
 }
 
-impl<L: Log> Drawer<'_, L> {
-    fn below_level(&self) -> bool {
-        let stock = self.hand.iter().zip(&self.on_order);
-        stock
-            .zip(self.levels)
-            .any(|((hand, order), level)| hand + order < *level as i32)
+impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
+    fn filled(
+        shelf: &'a Shelf,
+        rules: &'a Rules,
+        address: Address,
+        (levels, start): (&'a [u32], &[u32]),
+        books: &'a mut B,
+    ) -> Self {
+        let mut drawer = Self {
+            shelf,
+            rules,
+            address,
+            levels,
+            at_hand: AtHand::nothing(),
+            short: [0; MOST_SIZES],
+            below: 0,
+            fitted: [None; PLACES],
+            deliveries: Vec::new(),
+            spare: Vec::new(),
+            next_delivery: f64::INFINITY,
+            review: NO_REVIEW,
+            books,
+        };
+        for (i, (level, count)) in levels.iter().zip(start).enumerate() {
+            drawer.runs_short(i, *level as i32);
+            drawer.put(i, *count as i32);
+        }
+        drawer
     }
 
-    /// Money in the drawer up to now.
-    fn sum_up(&mut self, now: f64) {
-        self.played.money_days += self.value * (now - self.summed);
-        self.summed = now;
+    fn go_through(mut self, reel: Reel<'_>) {
+        if self.rules.review != Review::Never && self.below != 0 {
+            self.order(0.0, 0);
+        }
+        for (number, (job, steps)) in reel.series.jobs().enumerate() {
+            self.go_on_to(job.at);
+            self.books.event(job.at, || Event::Job(job.number));
+            self.books.until(job.at);
+            let missing = self.serve(job.at, steps, &job.spoiling);
+            self.books.served(job.number, missing);
+            self.leave(job.at);
+            self.plan_review(job.at, number as u64);
+        }
+        self.go_on_to(reel.days);
+        self.books.until(reel.days);
     }
 
-    /// Puts shims into the drawer, or takes them out.
+    /// More of a size are missing to its level, or fewer.
+    #[inline]
+    fn runs_short(&mut self, i: usize, by: i32) {
+        self.short[i] += by;
+        let bit = 1 << i;
+        if self.short[i] > 0 {
+            self.below |= bit;
+        } else {
+            self.below &= !bit;
+        }
+    }
+
+    /// Puts shims into the drawer, or takes them out where the count is negative.
     #[inline]
     fn put(&mut self, i: usize, count: i32) {
-        let before = self.hand[i];
-        self.hand[i] += count;
-        let change = self.hand[i].max(0) - before.max(0);
-        self.value += f64::from(change) * self.shelf.prices[i];
-        self.note(i);
-    }
-
-    /// Notes whether there is any of a size.
-    #[inline]
-    fn note(&mut self, i: usize) {
-        let bit = 1 << i;
-        if self.at_hand(i) > 0 {
-            self.none &= !bit;
-        } else {
-            self.none |= bit;
-        }
+        let change = self.at_hand.put(i, count);
+        self.books.changed(i, change);
+        self.runs_short(i, -count);
     }
 
     /// Everything that happens before a time.
+    #[inline]
     fn go_on_to(&mut self, time: f64) {
-        loop {
-            let next = self
-                .deliveries
-                .iter()
-                .enumerate()
-                .min_by(|a, b| a.1.due.total_cmp(&b.1.due))
-                .map(|(i, d)| (i, d.due));
-            match (next, self.review) {
-                (Some((i, due)), review)
-                    if due < time && review.is_none_or(|(at, _)| due <= at) =>
-                {
-                    self.deliver(i);
-                }
-                (_, Some((at, number))) if at < time => {
-                    self.review = None;
-                    self.order(at, number);
-                }
-                _ => break,
+        while self.next_delivery < time || self.review.0 < time {
+            if self.next_delivery < time && self.next_delivery <= self.review.0 {
+                self.deliver();
+            } else {
+                let (at, number) = std::mem::replace(&mut self.review, NO_REVIEW);
+                self.order(at, number);
             }
         }
     }
 
-    fn deliver(&mut self, number: usize) {
-        let Delivery { due, counts } = self.deliveries.remove(number);
-        self.sum_up(due);
-        for (i, count) in counts.iter().enumerate() {
-            self.put(i, *count);
-            self.on_order[i] -= count;
-            self.played.pieces.delivered[i] += i64::from(*count);
-            if *count > 0 {
-                self.lent[i] = false;
-            }
+    /// The next delivery comes; of several at once, the one that was ordered first.
+    fn deliver(&mut self) {
+        let due = self.next_delivery;
+        let next = self.deliveries.iter().position(|d| d.due == due);
+        let Delivery { counts, .. } = self.deliveries.remove(next.expect("it is on its way"));
+        self.next_delivery = self
+            .deliveries
+            .iter()
+            .map(|d| d.due)
+            .fold(f64::INFINITY, f64::min);
+        self.books.until(due);
+        for (i, count) in &counts {
+            // it was on order, so nothing changes in what is missing to the level
+            let change = self.at_hand.put(*i, *count);
+            self.books.changed(*i, change);
+            self.books.went(Way::Delivered, *i, *count);
         }
-        self.log.event(due, || {
-            Event::Delivered(counts.iter().map(|n| *n as u32).collect())
-        });
+        let sizes = self.levels.len();
+        self.books
+            .event(due, || Event::Delivered(by_size(&counts, sizes)));
+        self.spare.push(counts);
     }
 
     /// Orders whatever is below its level up to it, in whole bought packs.
     fn order(&mut self, at: f64, number: u64) {
         let pack_of = self.shelf.pack_of as i32;
-        let mut counts = vec![0; self.hand.len()];
-        for (i, count) in counts.iter_mut().enumerate() {
-            let missing = self.levels[i] as i32 - self.hand[i] - self.on_order[i];
-            if missing > 0 {
-                *count = (missing + pack_of - 1) / pack_of * pack_of;
-                self.on_order[i] += *count;
-            }
+        let mut counts = self.spare.pop().unwrap_or_default();
+        counts.clear();
+        for i in sizes_in(self.below) {
+            let count = (self.short[i] + pack_of - 1) / pack_of * pack_of;
+            self.runs_short(i, -count);
+            counts.push((i, count));
         }
-        self.log.event(at, || {
-            Event::Ordered(counts.iter().map(|n| *n as u32).collect())
-        });
+        let sizes = self.levels.len();
+        self.books
+            .event(at, || Event::Ordered(by_size(&counts, sizes)));
         let mut due = at + self.rules.lead_days;
         if self.rules.late_days > 0.0 {
             // the same for every series of this order, and for every drawer that is compared
             let mut dice = self.address.within(number).stream(Purpose::Lateness);
             due += exponential(&mut dice, self.rules.late_days);
         }
-        self.played.orders.push(number);
+        self.books.ordered(number);
+        self.next_delivery = self.next_delivery.min(due);
         self.deliveries.push(Delivery { due, counts });
     }
 
+    #[inline]
     fn plan_review(&mut self, now: f64, job: u64) {
-        if self.review.is_some() || !self.below_level() {
+        if self.below == 0 || self.review != NO_REVIEW {
             return;
         }
         match self.rules.review {
@@ -254,39 +234,35 @@ impl<L: Log> Drawer<'_, L> {
             Review::AtOnce => self.order(now, job + 1),
             Review::Every(days) => {
                 let number = (now / days).floor() + 1.0;
-                self.review = Some((number * days, number as u64));
+                self.review = (number * days, number as u64);
             }
         }
     }
 
     /// Goes through a job; how many packs were missing.
-    fn serve(&mut self, now: f64, steps: &[Step], spoiling: Numbered) -> u8 {
-        self.sum_up(now);
+    #[inline]
+    fn serve(&mut self, now: f64, steps: &[Step], spoiling: &Spoiling) -> u8 {
+        let shelf = self.shelf;
         let mut out = 0;
         let mut missing = 0_u8;
         for step in steps {
             match *step {
-                Step::Old(pack) => {
-                    let old = self.shelf.ideal(pack);
-                    let good = self.take_out(&old, &mut out, spoiling);
-                    for (i, count) in old.iter() {
-                        self.played.pieces.old[i] += i64::from(count);
-                    }
-                    let printed = self.shelf.packs.all()[pack as usize].printed;
-                    self.log
-                        .event(now, || Event::Old(printed, good, old.shims() as u32));
+                Step::Old(number) => {
+                    let old = shelf.ideal_pack(number);
+                    let good = self.take_out(old, Way::Old, &mut out, spoiling);
+                    self.books.event(now, || {
+                        Event::Old(shelf.printed(number), good, old.needs.shims())
+                    });
                 }
                 Step::Out(place) => {
-                    let pack = std::mem::take(&mut self.fitted[usize::from(place)]);
-                    let good = self.take_out(&pack, &mut out, spoiling);
-                    for (i, count) in pack.iter() {
-                        self.played.pieces.out[i] += i64::from(count);
+                    if let Some(pack) = self.fitted[usize::from(place)].take() {
+                        let good = self.take_out(pack, Way::Out, &mut out, spoiling);
+                        self.books
+                            .event(now, || Event::Out(place, good, pack.needs.shims()));
                     }
-                    self.log
-                        .event(now, || Event::Out(place, good, pack.shims() as u32));
                 }
-                Step::Want(place, pack) => {
-                    let built = self.build(now, place, pack);
+                Step::Want(place, number) => {
+                    let built = self.build(now, place, number);
                     missing = missing.saturating_add(u8::from(!built));
                 }
             }
@@ -294,156 +270,133 @@ impl<L: Log> Drawer<'_, L> {
         missing
     }
 
-    /// Puts the good shims of a pack on the bench; how many these are.
-    fn take_out(&mut self, pack: &Needs, out: &mut u64, spoiling: Numbered) -> u32 {
-        let mut good = 0;
-        for (i, count) in pack.iter() {
-            for _ in 0..count {
-                if spoiling.uniform(*out) < self.shelf.spoiled {
-                    self.played.pieces.spoiled[i] += 1;
-                } else {
-                    self.bench[i] += 1;
-                    self.none &= !(1 << i);
-                    good += 1;
-                }
-                *out += 1;
+    /// Lays the good shims of a pack on the bench; how many these are.
+    #[inline]
+    fn take_out(
+        &mut self,
+        pack: Pack<'_, W>,
+        from: Way,
+        out: &mut u32,
+        spoiling: &Spoiling,
+    ) -> u32 {
+        for (i, count) in pack.needs.iter() {
+            self.books.went(from, i, count);
+        }
+        let (first, shims) = (*out, pack.needs.shims());
+        *out += shims;
+        let mut good = pack.lanes;
+        let spoiled = spoiling.among(first, shims);
+        if spoiled > 0 {
+            let mut number = first;
+            for (i, count) in pack.needs.iter() {
+                let of_these = spoiling.among(number, count as u32) as i32;
+                number += count as u32;
+                good.change(i, -of_these);
+                self.books.went(Way::Spoiled, i, of_these);
             }
         }
-        good
-    }
-
-    #[inline]
-    fn at_hand(&self, i: usize) -> i32 {
-        self.bench[i] + self.hand[i].max(0)
+        self.at_hand.lay(good);
+        shims - spoiled
     }
 
     /// Fits the pack wanted, or what stands in for it; whether there was any.
-    fn build(&mut self, now: f64, place: u8, pack: u32) -> bool {
+    #[inline]
+    fn build(&mut self, now: f64, place: u8, number: u32) -> bool {
         let shelf = self.shelf;
-        let choices = shelf.choices(pack);
-        let mut best: Option<(&Needs, i32)> = None;
-        let mut rank = u32::MAX;
-        for choice in choices {
-            if best.is_some() && choice.rank != rank {
-                break;
-            }
-            if choice.sizes & self.none != 0 {
-                continue;
-            }
-            let needs = &choice.needs;
-            if choice.singles || needs.iter().all(|(i, count)| self.at_hand(i) >= count) {
-                let from_bench = needs.iter().map(|(i, n)| n.min(self.bench[i])).sum();
-                if best.is_none_or(|(_, most)| from_bench > most) {
-                    best = Some((needs, from_bench));
-                    rank = choice.rank;
-                }
-            }
-        }
-        let printed = shelf.packs.all()[pack as usize].printed;
+        let choices = shelf.choices(number);
+        let (reach, bench) = (self.at_hand.reach(), self.at_hand.bench());
+        let best = choices.best(&reach, bench);
         match best {
-            Some((needs, from_bench)) => {
-                self.fit(place, needs);
-                self.log.event(now, || {
-                    Event::Built(place, printed, plain(needs), from_bench as u32)
+            Some(pack) => {
+                self.books.event(now, || {
+                    let from_bench = pack.needs.shims() - pack.lanes.over(bench).sum() as u32;
+                    Event::Built(
+                        place,
+                        shelf.printed(number),
+                        plain(pack.needs.iter()),
+                        from_bench,
+                    )
                 });
-                true
+                self.fit(place, pack);
             }
             None => {
-                self.hint(choices);
-                let ideal = shelf.ideal(pack);
-                let special = self.fit(place, &ideal);
-                self.log
-                    .event(now, || Event::Missing(place, printed, plain(&special)));
-                false
+                self.books.missing(reach, choices);
+                let pack = shelf.ideal_pack(number);
+                self.books.event(now, || {
+                    let special = match self.rules.shortage {
+                        Shortage::ComesSpecially => plain(pack.lanes.over(reach).down()),
+                        Shortage::Waits => Vec::new(),
+                    };
+                    Event::Missing(place, shelf.printed(number), special)
+                });
+                self.fit(place, pack);
             }
         }
+        best.is_some()
     }
 
-    /// Takes shims from the bench, then from the drawer, and the rest from elsewhere; that rest.
-    fn fit(&mut self, place: u8, needs: &Needs) -> Needs {
-        let mut special = *needs;
-        special.clear();
-        for (i, count) in needs.iter() {
-            let from_bench = count.min(self.bench[i]);
-            let from_drawer = (count - from_bench).min(self.hand[i].max(0));
-            self.bench[i] -= from_bench;
+    /// Takes shims from the bench, then from the drawer, and the rest from elsewhere.
+    #[inline]
+    fn fit(&mut self, place: u8, pack: Pack<'a, W>) {
+        let not_on_bench = pack.lanes.over(self.at_hand.bench());
+        self.at_hand.pick_up(pack.lanes.minus(not_on_bench));
+        for (i, count) in not_on_bench.down() {
+            let from_drawer = count.min(self.at_hand.in_drawer(i).max(0));
             self.put(i, -from_drawer);
-            self.played.pieces.used[i] += i64::from(from_drawer);
-            let rest = count - from_bench - from_drawer;
+            self.books.went(Way::Used, i, from_drawer);
+            let rest = count - from_drawer;
             if rest > 0 {
                 match self.rules.shortage {
-                    Shortage::ComesSpecially => {
-                        self.played.pieces.special[i] += i64::from(rest);
-                        special.push(i, rest);
-                    }
+                    Shortage::ComesSpecially => self.books.went(Way::Special, i, rest),
                     Shortage::Waits => {
                         self.put(i, -rest);
-                        self.played.pieces.used[i] += i64::from(rest);
+                        self.books.went(Way::Used, i, rest);
                     }
                 }
             }
         }
-        self.fitted[usize::from(place)] = *needs;
-        special
+        self.fitted[usize::from(place)] = Some(pack);
     }
 
-    /// Notes which single size would have done, or what part each of several would have.
-    fn hint(&mut self, choices: &[super::shelf::Choice]) {
-        let lacks = |drawer: &Self, needs: &Needs| -> i32 {
-            let lacking = needs.iter().map(|(i, n)| (n - drawer.at_hand(i)).max(0));
-            lacking.sum()
-        };
-        let least = choices.iter().map(|c| lacks(self, &c.needs)).min();
-        let least = least.unwrap_or(1);
-        let credit = 1.0 / f64::from(least * least);
-        let mut noted = [u8::MAX; 32];
-        let mut kinds = 0;
-        for choice in choices {
-            if lacks(self, &choice.needs) > least {
-                continue;
-            }
-            for (i, count) in choice.needs.iter() {
-                let lacking = count > self.at_hand(i) && !self.lent[i];
-                if lacking && kinds < noted.len() && !noted[..kinds].contains(&(i as u8)) {
-                    noted[kinds] = i as u8;
-                    kinds += 1;
-                    self.played.hints[i] += credit;
-                }
-            }
-        }
-        if least == 1 {
-            for i in &noted[..kinds] {
-                self.lent[usize::from(*i)] = true;
-            }
-        }
-    }
-
-    /// The job leaves: its packs go with it, good shims on the bench fill the drawer up.
+    /// The job leaves: its packs go with it, good shims on the bench fill the drawer up to the
+    /// level, and to what is kept above it; what is over is scrapped.
+    #[inline]
     fn leave(&mut self, now: f64) {
-        for pack in std::mem::take(&mut self.fitted) {
-            for (i, count) in pack.iter() {
-                self.played.pieces.fitted[i] += i64::from(count);
+        for pack in &mut self.fitted {
+            if let Some(pack) = pack.take() {
+                for (i, count) in pack.needs.iter() {
+                    self.books.went(Way::Fitted, i, count);
+                }
             }
         }
         let (mut kept, mut over) = (0, 0);
-        for i in 0..self.bench.len() {
-            let good = std::mem::take(&mut self.bench[i]);
-            if good == 0 {
-                continue;
-            }
-            let room = (self.levels[i] as i32 - self.hand[i]).max(0);
+        let good = self.at_hand.bench();
+        self.at_hand.pick_up(good);
+        for (i, good) in good.up() {
+            let most = (self.levels[i] + self.rules.keep_surplus) as i32;
+            let room = (most - self.at_hand.in_drawer(i)).max(0);
             let back = good.min(room);
             self.put(i, back);
-            self.played.pieces.used[i] -= i64::from(back);
-            self.played.pieces.scrapped[i] += i64::from(good - back);
+            self.books.went(Way::Used, i, -back);
+            self.books.went(Way::Scrapped, i, good - back);
             kept += back;
             over += good - back;
         }
-        self.log
+        self.books
             .event(now, || Event::Left(kept as u32, over as u32));
     }
 }
 
-fn plain(needs: &Needs) -> Vec<(usize, u32)> {
-    needs.iter().map(|(i, count)| (i, count as u32)).collect()
+/// Sizes and counts, as an event tells them.
+fn plain(shims: impl Iterator<Item = (usize, i32)>) -> Vec<(usize, u32)> {
+    shims.map(|(i, count)| (i, count as u32)).collect()
+}
+
+/// Counts of all sizes, from those of some.
+fn by_size(some: &[(usize, i32)], sizes: usize) -> Vec<u32> {
+    let mut all = vec![0; sizes];
+    for (i, count) in some {
+        all[*i] = *count as u32;
+    }
+    all
 }

@@ -1,4 +1,4 @@
-//! What happens to a drawer, and whoever keeps a log of it.
+//! What happens to a drawer.
 
 /// Something that happens to one series.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,16 +20,4 @@ pub enum Event {
     Missing(u8, f64, Vec<(usize, u32)>),
     /// The job left: so many good shims went back into the drawer, so many were scrapped.
     Left(u32, u32),
-}
-
-/// Whoever keeps a log.
-pub trait Log {
-    /// Something happens at a time, days.
-    fn event(&mut self, at: f64, event: impl FnOnce() -> Event);
-}
-
-/// Nobody keeps one.
-impl Log for () {
-    #[inline]
-    fn event(&mut self, _: f64, _: impl FnOnce() -> Event) {}
 }

@@ -52,11 +52,13 @@ pub fn kit(
         lead_days: 0.0,
         late_days: 0.0,
         shortage: Shortage::ComesSpecially,
+        keep_surplus: 0,
     };
     let root = Address::new(seed, 0x4b69_7421);
     let sample = |number: u64, all: u32| {
         let trips = all.div_ceil(jobs).max(LEAST_TRIPS) as usize;
-        Sample::draw(&source, root.within(number), trips, Stretch::Tour(jobs))
+        let stretch = Stretch::Tour(jobs);
+        Sample::draw(&source, shelves, root.within(number), trips, stretch)
     };
     let samples = Samples {
         rough: sample(0, ROUGH_JOBS),

@@ -15,19 +15,25 @@
 //! wait, then dropping and swapping, on one sample; they are checked on a second one, with the
 //! target raised on the first until the check holds it, and verified on a third.
 
+mod accounts;
 mod answer;
+mod at_hand;
 mod book;
+mod books;
 mod demand;
 mod drawer;
 mod events;
 mod found;
+mod hints;
 mod kit;
+mod lanes;
 mod pieces;
 mod plan;
 mod reach;
 mod service;
 mod shelf;
 mod sizes;
+mod spoiling;
 mod tape;
 mod tighten;
 mod trials;
@@ -36,8 +42,8 @@ mod walk;
 pub use answer::{Equal, Question, Stock, Yearly, shelves, stock};
 pub use book::{Book, Entry, day_book};
 pub use demand::{BenchJobs, DAYS_IN_MONTH, series_of};
-pub use drawer::{Played, Review, Rules, Shortage};
-pub use events::{Event, Log};
+pub use drawer::{Review, Rules, Shortage};
+pub use events::Event;
 pub use found::{Aim, Point};
 pub use kit::{Kit, kit};
 pub use pieces::Pieces;

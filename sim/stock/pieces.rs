@@ -1,4 +1,6 @@
-//! The books of a drawer, to the piece.
+//! Where the pieces of a series went, to the piece.
+
+use super::books::Way;
 
 /// Pieces of one series, by size: what went in is what went out and what is left.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -57,7 +59,8 @@ impl Pieces {
             .collect()
     }
 
-    pub(super) fn new(start: &[i32]) -> Self {
+    /// Nothing has happened yet.
+    pub(super) fn new(start: &[u32]) -> Self {
         let none = || vec![0; start.len()];
         Self {
             start: start.iter().map(|n| i64::from(*n)).collect(),
@@ -68,8 +71,30 @@ impl Pieces {
             fitted: none(),
             spoiled: none(),
             scrapped: none(),
-            left: none(),
+            left: start.iter().map(|n| i64::from(*n)).collect(),
             used: none(),
+        }
+    }
+
+    /// Shims of a size went some way.
+    #[inline]
+    pub(super) fn went(&mut self, way: Way, size: usize, count: i32) {
+        let count = i64::from(count);
+        let of = match way {
+            Way::Delivered => &mut self.delivered,
+            Way::Special => &mut self.special,
+            Way::Old => &mut self.old,
+            Way::Out => &mut self.out,
+            Way::Fitted => &mut self.fitted,
+            Way::Spoiled => &mut self.spoiled,
+            Way::Scrapped => &mut self.scrapped,
+            Way::Used => &mut self.used,
+        };
+        of[size] += count;
+        match way {
+            Way::Delivered => self.left[size] += count,
+            Way::Used => self.left[size] -= count,
+            _ => {}
         }
     }
 }

@@ -2,7 +2,8 @@
 
 use rayon::prelude::*;
 
-use super::drawer::{Played, Rules, play};
+use super::accounts::Accounts;
+use super::drawer::{Rules, play};
 use super::pieces::Pieces;
 use super::shelf::Shelf;
 use super::tape::Sample;
@@ -91,20 +92,20 @@ pub fn service(
         .tapes
         .par_iter()
         .map(|tape| {
-            let played: Vec<Played> = (0..shelves.len())
+            let played: Vec<Accounts<'_>> = (0..shelves.len())
                 .map(|s| {
-                    let own = (&tape.series[s], tape.address, tape.days);
-                    play(&shelves[s], rules, own, &levels[s], &start[s], &mut ())
+                    let mut books = Accounts::new(&shelves[s], &start[s]);
+                    let (levels, start) = (&levels[s], &start[s]);
+                    play(&shelves[s], rules, tape.reel(s), levels, start, &mut books);
+                    books
                 })
                 .collect();
             let mut waited = vec![false; tape.jobs.len()];
-            for (played, series) in played.iter().zip(&tape.series) {
-                for (job, missed) in series.jobs.iter().zip(&played.missed) {
-                    waited[job.number as usize] |= *missed > 0;
-                }
+            for job in played.iter().flat_map(|p| &p.waited) {
+                waited[*job as usize] = true;
             }
             // one order holds whatever all series need
-            let mut reviews: Vec<u64> = played.iter().flat_map(|p| p.orders.clone()).collect();
+            let mut reviews: Vec<u64> = played.iter().flat_map(|p| &p.orders).copied().collect();
             reviews.sort_unstable();
             reviews.dedup();
             let mut of_lines = vec![(0, 0); lines];

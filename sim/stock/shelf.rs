@@ -2,6 +2,7 @@
 
 use std::sync::OnceLock;
 
+use super::lanes::{Lanes, MANY, words_for};
 use crate::packs::{PackTable, TooManyPacks};
 use crate::shims::Series;
 use crate::units::SLACK;
@@ -35,17 +36,31 @@ pub struct Shelf {
     /// What the bench wants: its numbers are those of every wanted pack.
     pub packs: PackTable,
     near_enough: f64,
+    /// The shims of each wanted pack, as the bench would fit it from an unlimited drawer, and the
+    /// same as [`Lanes`], pack after pack.
+    ideals: Vec<Needs>,
+    ideal_lanes: Vec<u64>,
     /// Every pack that can be built at all, by sum.
     all: Vec<Built>,
     /// For each wanted pack what may stand in for it, best first; worked out when first wanted.
-    choices: Vec<OnceLock<Box<[Choice]>>>,
+    choices: Vec<OnceLock<Choices>>,
 }
 
 /// How many shims of which sizes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct Needs {
     kinds: u8,
+    shims: u8,
     of: [(u8, u8); MOST_IN_PACK],
+}
+
+/// A pack as it stands on the axle.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Pack<'a, const W: usize> {
+    /// Its shims kind by kind, thickest first.
+    pub(super) needs: &'a Needs,
+    /// The same side by side.
+    pub(super) lanes: Lanes<W>,
 }
 
 /// A pack with its sum.
@@ -55,16 +70,55 @@ struct Built {
     needs: Needs,
 }
 
+/// The packs that may stand in for a wanted one, best first.
+#[derive(Debug)]
+pub(super) struct Choices {
+    /// Their shims as [`Lanes`], pack after pack; apart, since most are passed over at a glance.
+    lanes: Box<[u64]>,
+    of: Box<[Choice]>,
+}
+
 /// A pack that may stand in for the one wanted.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Choice {
-    /// Choices of one rank are equally near, equally thick and of as many shims.
-    pub(super) rank: u32,
-    /// A bit for each size that it takes.
-    pub(super) sizes: u64,
-    /// Whether it takes one of each at the most.
-    pub(super) singles: bool,
-    pub(super) needs: Needs,
+struct Choice {
+    /// Where those that are as near, as thick and of as many shims end.
+    equals_to: u32,
+    needs: Needs,
+}
+
+impl Choices {
+    /// The shims of each.
+    #[inline]
+    pub(super) fn lanes<const W: usize>(&self) -> impl Iterator<Item = Lanes<W>> {
+        self.lanes.as_chunks().0.iter().map(Lanes::of)
+    }
+
+    /// The pack to build from what is in reach: the best there is, and among equals the one that
+    /// takes most from the bench.
+    #[inline]
+    pub(super) fn best<const W: usize>(
+        &self,
+        reach: &Lanes<W>,
+        bench: Lanes<W>,
+    ) -> Option<Pack<'_, W>> {
+        let first = self.lanes().position(|pack| reach.holds(&pack))?;
+        let equals = first..self.of[first].equals_to as usize;
+        let mut best = first;
+        if equals.len() > 1 {
+            let mut most = i32::MIN;
+            for (i, pack) in equals.clone().zip(self.lanes().skip(first)) {
+                // the fewer are not on the bench, the more come from it
+                let from_bench = -pack.over(bench).sum();
+                if from_bench > most && reach.holds(&pack) {
+                    (best, most) = (i, from_bench);
+                }
+            }
+        }
+        Some(Pack {
+            needs: &self.of[best].needs,
+            lanes: Lanes::of(&self.lanes.as_chunks().0[best]),
+        })
+    }
 }
 
 impl Needs {
@@ -72,6 +126,7 @@ impl Needs {
     fn of(shims: impl Iterator<Item = usize>) -> Self {
         let mut needs = Self::default();
         for shim in shims {
+            needs.shims += 1;
             let place = shim as u8;
             let kinds = usize::from(needs.kinds);
             match needs.of[..kinds]
@@ -96,20 +151,19 @@ impl Needs {
             .map(|(place, count)| (usize::from(*place), i32::from(*count)))
     }
 
-    /// Nothing.
-    pub(super) fn clear(&mut self) {
-        self.kinds = 0;
-    }
-
-    /// Adds a kind that is not among them.
-    pub(super) fn push(&mut self, size: usize, count: i32) {
-        self.of[usize::from(self.kinds)] = (size as u8, count as u8);
-        self.kinds += 1;
-    }
-
     /// How many shims in all.
-    pub(super) fn shims(&self) -> i32 {
-        self.iter().map(|(_, count)| count).sum()
+    #[inline]
+    pub(super) fn shims(&self) -> u32 {
+        self.shims.into()
+    }
+
+    /// Adds them side by side, for a series of so many sizes.
+    fn write(&self, sizes: usize, lanes: &mut Vec<u64>) {
+        let mut words = [0; MANY];
+        for (i, count) in self.iter() {
+            words[i / 8] |= (count as u64) << (8 * (i % 8));
+        }
+        lanes.extend_from_slice(&words[..words_for(sizes)]);
     }
 }
 
@@ -144,6 +198,13 @@ impl Shelf {
         );
         all.sort_by(|a, b| a.sum.total_cmp(&b.sum));
         let choices = packs.all().iter().map(|_| OnceLock::new()).collect();
+        let mut ideals = Vec::with_capacity(packs.all().len());
+        let mut ideal_lanes = Vec::new();
+        for pack in packs.all() {
+            let needs = Needs::of(pack.shims.iter().map(|shim| usize::from(*shim)));
+            needs.write(series.sizes.len(), &mut ideal_lanes);
+            ideals.push(needs);
+        }
         Ok(Self {
             name: series.name.clone(),
             sizes: series.sizes.clone(),
@@ -154,26 +215,42 @@ impl Shelf {
             spoiled: series.spoiled,
             packs,
             near_enough,
+            ideals,
+            ideal_lanes,
             all,
             choices,
         })
     }
 
     /// The pack that the bench would fit from an unlimited drawer.
-    pub(super) fn ideal(&self, pack: u32) -> Needs {
-        let pack = &self.packs.all()[pack as usize];
-        Needs::of(pack.shims.iter().map(|shim| usize::from(*shim)))
+    #[inline]
+    pub(super) fn ideal(&self, pack: u32) -> &Needs {
+        &self.ideals[pack as usize]
+    }
+
+    /// The same, as it stands on the axle.
+    #[inline]
+    pub(super) fn ideal_pack<const W: usize>(&self, pack: u32) -> Pack<'_, W> {
+        Pack {
+            needs: self.ideal(pack),
+            lanes: Lanes::of(&self.ideal_lanes.as_chunks().0[pack as usize]),
+        }
+    }
+
+    /// The printed sum of a wanted pack, mm.
+    pub(super) fn printed(&self, pack: u32) -> f64 {
+        self.packs.all()[pack as usize].printed
     }
 
     /// What may stand in for a wanted pack: nearest first, then thinner, then of fewest shims.
     #[inline]
-    pub(super) fn choices(&self, pack: u32) -> &[Choice] {
+    pub(super) fn choices(&self, pack: u32) -> &Choices {
         self.choices[pack as usize].get_or_init(|| self.work_out(pack))
     }
 
     #[cold]
-    fn work_out(&self, pack: u32) -> Box<[Choice]> {
-        let wanted = self.packs.all()[pack as usize].printed;
+    fn work_out(&self, pack: u32) -> Choices {
+        let wanted = self.printed(pack);
         let reach = self.near_enough + SLACK;
         let from = self.all.partition_point(|b| b.sum < wanted - reach);
         let to = self.all.partition_point(|b| b.sum <= wanted + reach);
@@ -188,20 +265,22 @@ impl Shelf {
             let thick = |n: &Needs| std::cmp::Reverse((n.of, n.kinds));
             (key(a), thick(&a.needs)).cmp(&(key(b), thick(&b.needs)))
         });
-        let mut choices: Vec<Choice> = Vec::with_capacity(near.len());
-        for (i, built) in near.iter().enumerate() {
-            let rank = match i.checked_sub(1) {
-                None => 0,
-                Some(before) => choices[before].rank + u32::from(key(near[before]) != key(built)),
-            };
-            choices.push(Choice {
-                rank,
-                sizes: built.needs.iter().fold(0, |bits, (i, _)| bits | 1 << i),
-                singles: built.needs.iter().all(|(_, count)| count == 1),
-                needs: built.needs,
-            });
+        let mut of: Vec<Choice> = Vec::with_capacity(near.len());
+        let mut lanes = Vec::new();
+        for equals in near.chunk_by(|a, b| key(a) == key(b)) {
+            let equals_to = (of.len() + equals.len()) as u32;
+            for Built { needs, .. } in equals.iter().copied() {
+                needs.write(self.sizes.len(), &mut lanes);
+                of.push(Choice {
+                    equals_to,
+                    needs: *needs,
+                });
+            }
         }
-        choices.into()
+        Choices {
+            lanes: lanes.into(),
+            of: of.into(),
+        }
     }
 }
 

@@ -5,7 +5,9 @@
 
 use rayon::prelude::*;
 
-use crate::dice::{Address, Dice, Numbered, Purpose};
+use super::shelf::Shelf;
+use super::spoiling::Spoiling;
+use crate::dice::{Address, Dice, Purpose};
 
 /// Places on an axle where a pack can stand.
 pub const PLACES: usize = 4;
@@ -81,12 +83,48 @@ pub(super) struct SeriesJob {
     pub(super) number: u32,
     /// End of its steps; they begin where those of the job before end.
     pub(super) end: u32,
-    pub(super) spoiling: Numbered,
+    pub(super) spoiling: Spoiling,
+}
+
+impl SeriesTape {
+    /// Its jobs with the steps of each.
+    #[inline]
+    pub(super) fn jobs(&self) -> impl Iterator<Item = (&SeriesJob, &[Step])> {
+        let mut first = 0;
+        self.jobs.iter().map(move |job| {
+            let steps = &self.steps[first..job.end as usize];
+            first = job.end as usize;
+            (job, steps)
+        })
+    }
+}
+
+/// What a tape asks of one series.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Reel<'a> {
+    pub(super) series: &'a SeriesTape,
+    /// The tape's own address.
+    pub(super) address: Address,
+    /// Days that it runs.
+    pub(super) days: f64,
 }
 
 impl Tape {
-    /// Draws a tape.
-    pub fn draw(jobs: &impl Jobs, address: Address, stretch: Stretch) -> Self {
+    /// What it asks of one series.
+    pub(super) fn reel(&self, series: usize) -> Reel<'_> {
+        Reel {
+            series: &self.series[series],
+            address: self.address,
+            days: self.days,
+        }
+    }
+
+    /// Draws a tape of jobs that fit the series of these shelves.
+    ///
+    /// # Panics
+    /// If there are not as many shelves as series.
+    pub fn draw(jobs: &impl Jobs, shelves: &[Shelf], address: Address, stretch: Stretch) -> Self {
+        assert_eq!(shelves.len(), jobs.series());
         let arrivals = match stretch {
             Stretch::Days(days) => poisson(jobs.per_day(), address, days),
             Stretch::Tour(count) => tour(jobs.per_day(), address, count),
@@ -101,11 +139,13 @@ impl Tape {
                 let own = steps.iter().filter(|(of, _)| *of == s);
                 tape.steps.extend(own.map(|(_, step)| *step));
                 if tape.steps.len() > before {
+                    let figures = job.within(s as u64).numbered(Purpose::Spoiling);
+                    let about = most_out(&shelves[s], &tape.steps[before..]);
                     tape.jobs.push(SeriesJob {
                         at: *at,
                         number: number as u32,
                         end: tape.steps.len() as u32,
-                        spoiling: job.within(s as u64).numbered(Purpose::Spoiling),
+                        spoiling: Spoiling::draw(figures, shelves[s].spoiled, about),
                     });
                 }
             }
@@ -117,6 +157,16 @@ impl Tape {
             series,
         }
     }
+}
+
+/// The most shims that can come out in a job's steps, whatever stood in for the packs wanted.
+fn most_out(shelf: &Shelf, steps: &[Step]) -> u32 {
+    let of = |step: &Step| match step {
+        Step::Old(pack) => shelf.ideal(*pack).shims(),
+        Step::Out(_) => shelf.most_in_pack,
+        Step::Want(..) => 0,
+    };
+    steps.iter().map(of).sum()
 }
 
 type Arrivals = Vec<(f64, usize, Address)>;
@@ -172,11 +222,20 @@ pub struct Sample {
 }
 
 impl Sample {
-    /// Draws `tapes` tapes, on rayon's current threads.
-    pub fn draw(jobs: &impl Jobs, address: Address, tapes: usize, stretch: Stretch) -> Self {
+    /// Draws `tapes` tapes of jobs that fit the series of these shelves, on rayon's current threads.
+    ///
+    /// # Panics
+    /// If there are not as many shelves as series.
+    pub fn draw(
+        jobs: &impl Jobs,
+        shelves: &[Shelf],
+        address: Address,
+        tapes: usize,
+        stretch: Stretch,
+    ) -> Self {
         let tapes: Vec<Tape> = (0..tapes as u64)
             .into_par_iter()
-            .map(|number| Tape::draw(jobs, address.within(number), stretch))
+            .map(|number| Tape::draw(jobs, shelves, address.within(number), stretch))
             .collect();
         let mut numbers = vec![Vec::new(); jobs.series()];
         let mut before = 0;

@@ -9,6 +9,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::drawer::{Rules, play};
+use super::hints::Hints;
 use super::shelf::Shelf;
 use super::tape::Sample;
 
@@ -80,8 +81,10 @@ impl<'a> Trials<'a> {
             .tapes
             .par_iter()
             .map(|tape| {
-                let own = (&tape.series[series], tape.address, tape.days);
-                play(shelf, &self.rules, own, levels, levels, &mut ())
+                let reel = tape.reel(series);
+                let mut books = Hints::new(reel.series.jobs.len(), levels.len());
+                play(shelf, &self.rules, reel, levels, levels, &mut books);
+                books
             })
             .collect();
         let mut hints = vec![0.0; levels.len()];

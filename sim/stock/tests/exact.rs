@@ -32,7 +32,7 @@ fn what_comes_specially_leaves_the_drawer_to_the_others() {
     // E[min(D, S)]/λ, D Poisson(λ) over one review cycle
     let shelves = [shelf(&[1.0], 1.0, 1, 0.0)];
     let rules = rules(Review::Every(5.0), 0.0, Shortage::ComesSpecially);
-    let sample = sample(&one(0.4), 1, 200, 10_000.0);
+    let sample = sample(&one(0.4), &shelves, 1, 200, 10_000.0);
     for stock in [1, 2, 4] {
         let levels = vec![vec![stock]];
         let fill = service(&shelves, &rules, &sample, &levels, &levels).job_fill;
@@ -46,7 +46,7 @@ fn one_for_one_with_shortages_owed_is_palms_theorem() {
     // mean lead-time demand 4; fills from P(D ≤ S − 1), as tables of base stock print them
     let shelves = [shelf(&[1.0], 1.0, 1, 0.0)];
     let rules = rules(Review::AtOnce, 8.0, Shortage::Waits);
-    let sample = sample(&one(0.5), 2, 200, 8_000.0);
+    let sample = sample(&one(0.5), &shelves, 2, 200, 8_000.0);
     for (stock, printed) in [(5, 0.628837), (6, 0.785130), (8, 0.948866)] {
         let by_hand: f64 = (0..stock).map(|k| poisson(4.0, k)).sum();
         assert!((by_hand - printed).abs() < 1e-6);
@@ -63,7 +63,7 @@ fn one_for_one_with_shortages_from_elsewhere_is_erlangs_loss() {
     // Erlang's loss formula B(S, a): the share of calls lost with S lines and a offered load of a
     let shelves = [shelf(&[1.0], 1.0, 1, 0.0)];
     let rules = rules(Review::AtOnce, 8.0, Shortage::ComesSpecially);
-    let sample = sample(&one(0.5), 3, 200, 8_000.0);
+    let sample = sample(&one(0.5), &shelves, 3, 200, 8_000.0);
     for stock in [2_u32, 5] {
         let terms: f64 = (0..=stock).map(|k| poisson(4.0, k)).sum();
         let lost = poisson(4.0, stock) / terms;
@@ -83,7 +83,7 @@ fn periodic_review_with_shortages_owed() {
         let short = loss(stock, per_day * (review + lead)) - loss(stock, per_day * lead);
         assert!((1.0 - short / (per_day * review) - printed).abs() < 1e-6);
         let rules = rules(Review::Every(review), lead, Shortage::Waits);
-        let sample = sample(&one(per_day), 4, 200, 4_000.0);
+        let sample = sample(&one(per_day), &shelves, 4, 200, 4_000.0);
         let levels = vec![vec![stock]];
         let fill = service(&shelves, &rules, &sample, &levels, &levels).job_fill;
         agrees(&fill, printed);
@@ -104,7 +104,7 @@ fn a_job_that_needs_two_components() {
         ],
     };
     let rules = rules(Review::AtOnce, 1.0, Shortage::Waits);
-    let sample = sample(&jobs, 5, 200, 3_000.0);
+    let sample = sample(&jobs, &shelves, 5, 200, 3_000.0);
     let levels = vec![vec![4], vec![4]];
     let fill = service(&shelves, &rules, &sample, &levels, &levels).job_fill;
     agrees(&fill, 0.829110);
@@ -132,7 +132,7 @@ fn four_needs() -> (Vec<Shelf>, Needs, Rules) {
 #[test]
 fn job_fill_of_independent_needs() {
     let (shelves, jobs, rules) = four_needs();
-    let sample = sample(&jobs, 6, 200, 5_000.0);
+    let sample = sample(&jobs, &shelves, 6, 200, 5_000.0);
     for (levels, fill) in [([2, 2, 1, 0], 0.818148), ([3, 2, 1, 1], 0.936188)] {
         let levels: Vec<Vec<u32>> = levels.iter().map(|level| vec![*level]).collect();
         let served = service(&shelves, &rules, &sample, &levels, &levels);
@@ -143,7 +143,7 @@ fn job_fill_of_independent_needs() {
 #[test]
 fn the_cheapest_drawer_costs_11_where_a_plain_walk_pays_12() {
     let (shelves, jobs, rules) = four_needs();
-    let draw = |number, days| sample(&jobs, number, 50, days);
+    let draw = |number, days| sample(&jobs, &shelves, number, 50, days);
     let samples = Samples {
         rough: draw(7, 100.0),
         fit: draw(8, 400.0),

@@ -112,7 +112,7 @@ fn the_plan_is_the_best_of_all_drawers() {
     for shop in 0..SHOPS {
         let small = Small::draw(&mut dice);
         let shelves = &small.shelves;
-        let fit = sample(&small, 100 + shop, 8, 400.0);
+        let fit = sample(&small, shelves, 100 + shop, 8, 400.0);
         let mut trials = Trials::new(shelves, rules, &fit);
         let target = 0.6 + 0.35 * dice.uniform();
         let most = most_waits(target, fit.jobs);
@@ -137,9 +137,9 @@ fn the_plan_is_the_best_of_all_drawers() {
         }
         // and the other way round: for that money, nothing serves more jobs
         let samples = Samples {
-            rough: sample(&small, 100 + shop, 8, 400.0),
-            check: sample(&small, 100 + shop, 8, 400.0),
-            fit: sample(&small, 100 + shop, 8, 400.0),
+            rough: sample(&small, shelves, 100 + shop, 8, 400.0),
+            check: sample(&small, shelves, 100 + shop, 8, 400.0),
+            fit: sample(&small, shelves, 100 + shop, 8, 400.0),
         };
         let for_money = best_for(shelves, &rules, &samples, best, &mut |_| true).unwrap();
         let served = trials.standing(for_money.levels);

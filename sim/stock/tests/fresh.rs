@@ -22,7 +22,7 @@ fn the_target_holds_on_fresh_years_for_19_of_20_seeds() {
     let names = shelves.iter().map(|s| s.name.clone()).collect();
     let jobs = BenchJobs::new(&lines, names);
     let rules = setup.shop.drawer.rules();
-    let fresh = sample(&jobs, 4_711, 200, 5_000.0);
+    let fresh = sample(&jobs, &shelves, 4_711, 200, 5_000.0);
     let target = 0.95;
     let mut held = 0;
     let mut apart = 0;

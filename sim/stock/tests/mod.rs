@@ -86,11 +86,13 @@ fn rules(review: Review, lead_days: f64, shortage: Shortage) -> Rules {
         lead_days,
         late_days: 0.0,
         shortage,
+        keep_surplus: 0,
     }
 }
 
-fn sample(jobs: &impl Jobs, seed: u64, tapes: usize, days: f64) -> Sample {
-    Sample::draw(jobs, Address::new(seed, 0), tapes, Stretch::Days(days))
+fn sample(jobs: &impl Jobs, shelves: &[Shelf], seed: u64, tapes: usize, days: f64) -> Sample {
+    let stretch = Stretch::Days(days);
+    Sample::draw(jobs, shelves, Address::new(seed, 0), tapes, stretch)
 }
 
 /// Holds an estimate against the exact figure at 4.5 sigma: a false alarm once in 150 000 checks,

@@ -3,33 +3,59 @@
 use super::*;
 use crate::fixture;
 use crate::stock::answer::shelves;
+use crate::stock::books::{Books, Way};
 use crate::stock::demand::BenchJobs;
 use crate::stock::drawer::play;
-use crate::stock::events::{Event, Log};
+use crate::stock::events::Event;
+use crate::stock::pieces::Pieces;
 use crate::stock::plan::{Samples, Search, equal};
 use crate::stock::service::service;
-use crate::stock::tape::{SeriesJob, SeriesTape};
+use crate::stock::spoiling::Spoiling;
+use crate::stock::tape::{Reel, SeriesJob, SeriesTape};
 use crate::stock::trials::Levels;
 
-#[derive(Default)]
-struct Book(Vec<(f64, Event)>);
+/// Keeps everything there is to keep.
+struct Book {
+    events: Vec<(f64, Event)>,
+    missed: Vec<u8>,
+    pieces: Pieces,
+}
 
-impl Log for Book {
+impl Book {
+    fn new(start: &[u32]) -> Self {
+        Self {
+            events: Vec::new(),
+            missed: Vec::new(),
+            pieces: Pieces::new(start),
+        }
+    }
+}
+
+impl Books for Book {
+    fn went(&mut self, way: Way, size: usize, count: i32) {
+        self.pieces.went(way, size, count);
+    }
+
+    fn served(&mut self, _: u32, missing: u8) {
+        self.missed.push(missing);
+    }
+
     fn event(&mut self, at: f64, event: impl FnOnce() -> Event) {
-        self.0.push((at, event()));
+        self.events.push((at, event()));
     }
 }
 
 /// Jobs of one series at given times.
-fn tape(jobs: &[(f64, &[Step])]) -> SeriesTape {
+fn tape(shelf: &Shelf, jobs: &[(f64, &[Step])]) -> SeriesTape {
     let mut tape = SeriesTape::default();
     for (number, (at, steps)) in jobs.iter().enumerate() {
         tape.steps.extend_from_slice(steps);
+        let figures = Address::new(31, number as u64).numbered(Purpose::Spoiling);
         tape.jobs.push(SeriesJob {
             at: *at,
             number: number as u32,
             end: tape.steps.len() as u32,
-            spoiling: Address::new(31, number as u64).numbered(Purpose::Spoiling),
+            spoiling: Spoiling::draw(figures, shelf.spoiled, 20),
         });
     }
     tape
@@ -41,12 +67,16 @@ fn lived(
     jobs: &[(f64, &[Step])],
     levels: &[u32],
     start: &[u32],
-) -> (Book, Vec<u8>) {
-    let mut book = Book::default();
-    let own = (&tape(jobs), Address::new(31, 0), 100.0);
-    let played = play(shelf, rules, own, levels, start, &mut book);
-    assert!(played.pieces.unaccounted().iter().all(|n| *n == 0));
-    (book, played.missed)
+) -> Book {
+    let mut book = Book::new(start);
+    let reel = Reel {
+        series: &tape(shelf, jobs),
+        address: Address::new(31, 0),
+        days: 100.0,
+    };
+    play(shelf, rules, reel, levels, start, &mut book);
+    assert!(book.pieces.unaccounted().iter().all(|n| *n == 0));
+    book
 }
 
 /// The number of a pack by its printed sum, mm.
@@ -61,14 +91,14 @@ fn orders_go_out_at_reviews_up_to_the_level_in_whole_packs() {
     let shelf = Shelf::new(&two, vec![1.0, 1.0], 0.0, None).unwrap();
     let rules = rules(Review::Every(14.0), 4.0, Shortage::ComesSpecially);
     let want = [Step::Want(0, pack(&shelf, 0.4))];
-    let (book, missed) = lived(
+    let book = lived(
         &shelf,
         &rules,
         &[(3.0, &want), (30.0, &want)],
         &[1, 3],
         &[1, 3],
     );
-    assert_eq!(missed, [0, 0]);
+    assert_eq!(book.missed, [0, 0]);
     let expected = [
         (3.0, Event::Job(0)),
         (3.0, Event::Built(0, 0.4, vec![(1, 2)], 0)),
@@ -81,7 +111,7 @@ fn orders_go_out_at_reviews_up_to_the_level_in_whole_packs() {
         (30.0, Event::Left(0, 0)),
         // three are left: nothing to order at day 42 or later
     ];
-    assert_eq!(book.0, expected);
+    assert_eq!(book.events, expected);
 }
 
 #[test]
@@ -89,10 +119,10 @@ fn what_is_on_order_counts_and_a_start_below_the_levels_orders_at_once() {
     let shelf = shelf(&[0.1], 1.0, 1, 0.0);
     let rules = rules(Review::Every(5.0), 20.0, Shortage::ComesSpecially);
     let want = [Step::Want(0, 0)];
-    let (book, missed) = lived(&shelf, &rules, &[(2.0, &want), (11.0, &want)], &[2], &[1]);
-    assert_eq!(missed, [0, 1]);
+    let book = lived(&shelf, &rules, &[(2.0, &want), (11.0, &want)], &[2], &[1]);
+    assert_eq!(book.missed, [0, 1]);
     let orders: Vec<(f64, Event)> = book
-        .0
+        .events
         .into_iter()
         .filter(|(_, e)| {
             matches!(
@@ -124,8 +154,8 @@ fn good_old_shims_are_used_and_fill_the_drawer_up_to_its_levels() {
         Step::Out(0),
         Step::Want(0, pack(&shelf, 0.1)),
     ];
-    let (book, missed) = lived(&shelf, &rules, &[(1.0, &steps)], &[1, 2], &[1, 1]);
-    assert_eq!(missed, [0]);
+    let book = lived(&shelf, &rules, &[(1.0, &steps)], &[1, 2], &[1, 1]);
+    assert_eq!(book.missed, [0]);
     let expected = [
         (1.0, Event::Job(0)),
         (1.0, Event::Old(0.5, 3, 3)),
@@ -135,8 +165,8 @@ fn good_old_shims_are_used_and_fill_the_drawer_up_to_its_levels() {
         // two of 0.2 on the bench, room for one
         (1.0, Event::Left(1, 1)),
     ];
-    assert_eq!(book.0.len(), expected.len());
-    for ((at, event), (when, what)) in book.0.iter().zip(&expected) {
+    assert_eq!(book.events.len(), expected.len());
+    for ((at, event), (when, what)) in book.events.iter().zip(&expected) {
         assert_eq!(at, when);
         match (event, what) {
             (Event::Old(a, g, n), Event::Old(b, h, m)) => {
@@ -156,11 +186,11 @@ fn a_missing_pack_takes_what_is_there_and_the_rest_comes_specially() {
         Step::Want(0, pack(&shelf, 0.4)),
         Step::Want(1, pack(&shelf, 0.1)),
     ];
-    let (book, missed) = lived(&shelf, &rules, &[(1.0, &want)], &[1, 0], &[1, 0]);
+    let book = lived(&shelf, &rules, &[(1.0, &want)], &[1, 0], &[1, 0]);
     // 0.1 went into the first pack, so it is missing in the second
-    assert_eq!(missed, [2]);
-    assert_eq!(book.0[1].1, Event::Missing(0, 0.4, vec![(1, 1)]));
-    assert_eq!(book.0[2].1, Event::Missing(1, 0.1, vec![(0, 1)]));
+    assert_eq!(book.missed, [2]);
+    assert_eq!(book.events[1].1, Event::Missing(0, 0.4, vec![(1, 1)]));
+    assert_eq!(book.events[2].1, Event::Missing(1, 0.1, vec![(0, 1)]));
 }
 
 /// The best pack by looking at every one there is.
@@ -229,10 +259,10 @@ fn packs_are_the_nearest_then_thinner_then_fewest_then_most_from_the_bench() {
             }
         }
         let steps = [Step::Old(old[0]), Step::Old(old[1]), Step::Want(0, wanted)];
-        let (book, _) = lived(&shelf, &rules, &[(1.0, &steps)], &drawer, &drawer);
+        let book = lived(&shelf, &rules, &[(1.0, &steps)], &drawer, &drawer);
         let printed = shelf.packs.all()[wanted as usize].printed;
         match (
-            &book.0[3].1,
+            &book.events[3].1,
             by_hand(&shelf, near, printed, &drawer, &bench),
         ) {
             (Event::Missing(..), None) => missing += 1,
@@ -263,7 +293,7 @@ fn nothing_is_lost_and_nothing_appears_out_of_nowhere() {
     let jobs = BenchJobs::new(&[(&setup, 6.0)], names);
     let mut rules = setup.shop.drawer.rules();
     rules.late_days = 3.0;
-    let sample = sample(&jobs, 33, 20, 2_000.0);
+    let sample = sample(&jobs, &shelves, 33, 20, 2_000.0);
     let levels: Levels = shelves
         .iter()
         .map(|s| (0..s.sizes.len() as u32).map(|i| i % 4).collect())
@@ -295,7 +325,7 @@ fn the_spoiled_share_is_the_series_own() {
     let (setup, shelves) = demo();
     let names = shelves.iter().map(|s| s.name.clone()).collect();
     let jobs = BenchJobs::new(&[(&setup, 6.0)], names);
-    let sample = sample(&jobs, 34, 20, 2_000.0);
+    let sample = sample(&jobs, &shelves, 34, 20, 2_000.0);
     let levels = equal(&shelves, 3);
     let served = service(
         &shelves,
@@ -322,18 +352,15 @@ fn late_deliveries_are_late_by_their_mean() {
     rules.late_days = 5.0;
     let want: &[Step] = &[Step::Want(0, 0)];
     let jobs: Vec<(f64, &[Step])> = (0..4_000).map(|i| (0.5 + f64::from(i), want)).collect();
-    let mut book = Book::default();
-    let tape = tape(&jobs);
-    play(
-        &shelf,
-        &rules,
-        (&tape, Address::new(35, 0), 1e6),
-        &[9_000],
-        &[9_000],
-        &mut book,
-    );
+    let mut book = Book::new(&[9_000]);
+    let reel = Reel {
+        series: &tape(&shelf, &jobs),
+        address: Address::new(35, 0),
+        days: 1e6,
+    };
+    play(&shelf, &rules, reel, &[9_000], &[9_000], &mut book);
     let times = |wanted: fn(&Event) -> bool| {
-        let of = book.0.iter().filter(|(_, event)| wanted(event));
+        let of = book.events.iter().filter(|(_, event)| wanted(event));
         of.map(|(at, _)| *at).collect::<Vec<f64>>()
     };
     let ordered = times(|event| matches!(event, Event::Ordered(_)));
@@ -360,7 +387,7 @@ fn the_same_plan_on_any_number_of_threads() {
         pool.install(|| {
             let jobs = BenchJobs::new(&[(&setup, 6.0)], names.clone());
             let rules = setup.shop.drawer.rules();
-            let draw = |number, tapes| sample(&jobs, number, tapes, 1_500.0);
+            let draw = |number, tapes| sample(&jobs, &shelves, number, tapes, 1_500.0);
             let samples = Samples {
                 rough: draw(36, 2),
                 fit: draw(37, 6),

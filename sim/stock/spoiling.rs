@@ -1,0 +1,53 @@
+//! Which of the shims that come out of a job are spoiled.
+
+use crate::dice::Numbered;
+
+/// Shims that are known to be good or spoiled before anything is played.
+const KNOWN: u32 = u64::BITS;
+
+/// The shims of one series that come out of one job, by their number in the order in which they
+/// come out: the same for every drawer that is played.
+#[derive(Debug, Clone)]
+pub(super) struct Spoiling {
+    /// A bit for each spoiled one of the first that were drawn.
+    spoiled: u64,
+    drawn: u32,
+    share: f64,
+    figures: Numbered,
+}
+
+impl Spoiling {
+    /// Draws which of the first `about` shims are spoiled; those beyond are looked up when they
+    /// come out, and it makes no difference which way one is come by.
+    pub(super) fn draw(figures: Numbered, share: f64, about: u32) -> Self {
+        let drawn = about.min(KNOWN);
+        let bit = |i: u32| u64::from(figures.uniform(i.into()) < share) << i;
+        Self {
+            spoiled: (0..drawn).map(bit).sum(),
+            drawn,
+            share,
+            figures,
+        }
+    }
+
+    /// How many are spoiled of so many from a number on.
+    #[inline]
+    pub(super) fn among(&self, from: u32, count: u32) -> u32 {
+        if count == 0 {
+            return 0;
+        }
+        if from + count > self.drawn {
+            return self.looked_up(from, from + count);
+        }
+        match self.spoiled >> from & (u64::MAX >> (KNOWN - count)) {
+            0 => 0,
+            some => some.count_ones(),
+        }
+    }
+
+    #[cold]
+    fn looked_up(&self, from: u32, to: u32) -> u32 {
+        let spoiled = |i: &u32| self.figures.uniform((*i).into()) < self.share;
+        (from..to).filter(spoiled).count() as u32
+    }
+}
