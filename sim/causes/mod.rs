@@ -11,7 +11,8 @@ pub use stack::{Contributor, Link, Loop, Stack};
 use std::ops::ControlFlow;
 
 use crate::bench::Rebuild;
-use crate::compare::{Differences, Done, PairTally};
+use crate::compare::{Differences, Done, Figures, PairTally};
+use crate::counts::Counts;
 use crate::dice::{Address, Purpose};
 use crate::estimate::Estimate;
 use crate::money::{Outcome, PriceList};
@@ -307,13 +308,18 @@ impl<'a> Study<'a> {
                 }
             })
             .collect();
+        let figures = Figures {
+            assemblies: tally.assemblies.moments(),
+            hours: tally.hours.moments(),
+            cost: tally.money.moments(),
+        };
         let mut buys: Vec<Buy> = self
             .halves
             .iter()
             .zip(&tally.halves)
             .map(|((input, _), pairs)| Buy {
                 input: *input,
-                differences: pairs.differences(),
+                differences: pairs.differences(&figures),
             })
             .collect();
         buys.sort_by(|a, b| {
@@ -338,8 +344,8 @@ impl<'a> Study<'a> {
             first_assembly: Estimate::share(tally.right_first, tally.rebuilds),
             handed_over: Estimate::share(tally.right, tally.finished),
             finished: Estimate::share(tally.finished, tally.rebuilds),
-            hours: tally.hours.moments().estimate(),
-            money: tally.money.moments().estimate(),
+            hours: figures.hours.estimate(),
+            money: figures.cost.estimate(),
             loops,
             inputs,
             buys,
@@ -365,6 +371,7 @@ struct Tally {
     right_first: u64,
     finished: u64,
     right: u64,
+    assemblies: Counts,
     hours: Sums,
     money: Sums,
     ranges: [Range; 3],
@@ -388,6 +395,7 @@ impl Tally {
             right_first: 0,
             finished: 0,
             right: 0,
+            assemblies: Counts::default(),
             hours: Sums::default(),
             money: Sums::default(),
             ranges: Default::default(),
@@ -404,6 +412,7 @@ impl Tally {
         self.right_first += u64::from(done.right_first);
         self.finished += u64::from(rebuild.finished);
         self.right += u64::from(done.outcome == Outcome::Right);
+        self.assemblies.add(done.assemblies.into());
         self.hours.add(done.hours);
         self.money.add(done.cost);
         let first = &rebuild.first;
@@ -420,6 +429,7 @@ impl Gather for Tally {
         self.right_first += later.right_first;
         self.finished += later.finished;
         self.right += later.right;
+        self.assemblies.merge(&later.assemblies);
         self.hours.merge(&later.hours);
         self.money.merge(&later.money);
         for (own, more) in self.ranges.iter_mut().zip(&later.ranges) {
