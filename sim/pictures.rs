@@ -156,7 +156,7 @@ pub fn whole(
             rebuilds,
             partial,
         }
-        .into_quote(setup.shop.prices.hour),
+        .into_quote(&setup.shop),
         pictures: all.pictures.into_pictures(rebuilds, partial),
     }
 }
