@@ -5,11 +5,11 @@ use std::ops::ControlFlow;
 use crate::bench::Rebuild;
 use crate::counts::{Counts, FineCounts};
 use crate::dice::Address;
-use crate::estimate::Estimate;
+use crate::estimate::{Estimate, Moments};
 use crate::money::PriceList;
 use crate::odds::headline_half_width;
 use crate::outcome::{Inside, Outcome};
-use crate::paired::{Count, Pairs};
+use crate::paired::{Apart, Count, Pairs};
 use crate::run::{Gather, Progress, Until, run};
 use crate::setup::Setup;
 use crate::sums::Sums;
@@ -67,6 +67,29 @@ pub struct Differences {
     pub hours: Estimate,
     /// Of cost.
     pub money: Estimate,
+    /// Whether assemblies, hours and cost came out the same in every single rebuild.
+    pub alike: bool,
+}
+
+impl Differences {
+    /// The same of ways that are one and the same: what was not seen can't come.
+    fn for_certain(self) -> Self {
+        let exactly = |seen: Estimate| Estimate {
+            low: seen.value,
+            high: seen.value,
+            ..seen
+        };
+        Self {
+            first_assembly: exactly(self.first_assembly),
+            handed_over: exactly(self.handed_over),
+            clearly_out: exactly(self.clearly_out),
+            finished: exactly(self.finished),
+            assemblies: exactly(self.assemblies),
+            hours: exactly(self.hours),
+            money: exactly(self.money),
+            alike: self.alike,
+        }
+    }
 }
 
 /// Whether a difference was seen.
@@ -112,6 +135,8 @@ pub fn jobs_to_pay_back(amount: f64, difference: &Estimate) -> Option<Estimate> 
 /// # Definition
 /// Rebuild by rebuild, every way meets the same figures drawn for the parts; what happens at the
 /// bench and the minutes are drawn from the same streams as well, as far as the ways go alike.
+/// What was the same in every rebuild has an interval all the same, since more rebuilds might
+/// differ; but a way that is the first in every figure differs by exactly nothing.
 ///
 /// # Panics
 /// If there is no way.
@@ -147,9 +172,25 @@ pub fn compare(
             .gathered
             .pairs
             .iter()
-            .map(PairTally::differences)
+            .zip(&ways[1..])
+            .map(|(pairs, way)| {
+                let differences = pairs.differences(&ran.gathered.ways[0].figures());
+                if same(&ways[0], way) {
+                    differences.for_certain()
+                } else {
+                    differences
+                }
+            })
             .collect(),
     }
+}
+
+/// Whether two ways are one.
+fn same(first: &Setup, other: &Setup) -> bool {
+    first.axle == other.axle
+        && first.shop == other.shop
+        && first.gears == other.gears
+        && first.bearings == other.bearings
 }
 
 /// One rebuild done in one way.
@@ -157,7 +198,7 @@ pub fn compare(
 pub(crate) struct Done {
     pub(crate) right_first: bool,
     pub(crate) outcome: Outcome,
-    assemblies: u32,
+    pub(crate) assemblies: u32,
     pub(crate) hours: f64,
     pub(crate) cost: f64,
 }
@@ -289,18 +330,34 @@ impl WayTally {
         )
     }
 
+    /// What differences are held against.
+    fn figures(&self) -> Figures {
+        Figures {
+            assemblies: self.assemblies.moments(),
+            hours: self.hours.moments(),
+            cost: self.cost.moments(),
+        }
+    }
+
     fn way(&self) -> Way {
         Way {
             first_assembly: Estimate::share(self.right_first, self.rebuilds),
             handed_over: Estimate::share(self.right, self.finished),
             clearly_out: Estimate::share(self.clearly_out, self.finished),
             finished: Estimate::share(self.finished, self.rebuilds),
-            assemblies: self.assemblies.moments().estimate(),
+            assemblies: self.assemblies.mean().not_below(1.0),
             hours: self.hours.moments().estimate(),
             hours_p80: self.hours_counted.quantile(0.80),
             money: self.cost.moments().estimate(),
         }
     }
+}
+
+/// How figures spread in the first way.
+pub(crate) struct Figures {
+    pub(crate) assemblies: Moments,
+    pub(crate) hours: Moments,
+    pub(crate) cost: Moments,
 }
 
 /// Differences of one way from the first, rebuild by rebuild.
@@ -310,9 +367,9 @@ pub(crate) struct PairTally {
     handed_over: Pairs,
     clearly_out: Pairs,
     finished: Pairs,
-    assemblies: Sums,
-    hours: Sums,
-    cost: Sums,
+    assemblies: Apart,
+    hours: Apart,
+    cost: Apart,
 }
 
 impl PairTally {
@@ -327,9 +384,9 @@ impl PairTally {
         self.finished
             .add(first.counts_finished(), other.counts_finished());
         self.assemblies
-            .add(f64::from(other.assemblies) - f64::from(first.assemblies));
-        self.hours.add(other.hours - first.hours);
-        self.cost.add(other.cost - first.cost);
+            .add(first.assemblies.into(), other.assemblies.into());
+        self.hours.add(first.hours, other.hours);
+        self.cost.add(first.cost, other.cost);
     }
 
     pub(crate) fn merge(&mut self, later: &Self) {
@@ -342,15 +399,18 @@ impl PairTally {
         self.cost.merge(&later.cost);
     }
 
-    pub(crate) fn differences(&self) -> Differences {
+    pub(crate) fn differences(&self, figures: &Figures) -> Differences {
+        let figures_apart = [&self.assemblies, &self.hours, &self.cost];
         Differences {
             first_assembly: self.first_assembly.difference(),
             handed_over: self.handed_over.difference(),
             clearly_out: self.clearly_out.difference(),
             finished: self.finished.difference(),
-            assemblies: self.assemblies.moments().estimate(),
-            hours: self.hours.moments().estimate(),
-            money: self.cost.moments().estimate(),
+            // an assembly is the least that assemblies can differ by
+            assemblies: self.assemblies.difference(&figures.assemblies, 1.0),
+            hours: self.hours.difference(&figures.hours, 0.0),
+            money: self.cost.difference(&figures.cost, 0.0),
+            alike: figures_apart.into_iter().all(Apart::alike),
         }
     }
 }

@@ -76,6 +76,11 @@ impl Counts {
         moments
     }
 
+    /// The mean of the numbers with its interval, however rarely one differs from the others.
+    pub fn mean(&self) -> Estimate {
+        self.moments().estimate_of_events(1.0)
+    }
+
     /// The number at a place from 1 in ascending order.
     fn at(&self, place: u64) -> Option<i64> {
         let mut seen = 0;
@@ -119,17 +124,17 @@ impl FineCounts {
     /// A quantile with the interval of its order statistics; no value where nothing was counted.
     ///
     /// # Accuracy
-    /// One part in 8000.
+    /// One part in 8000; the interval reaches to the edges of the steps that its ends lie in.
     pub fn quantile(&self, q: f64) -> Estimate {
         let n = self.0.total();
-        let at = |place: u64| self.0.at(place).map_or(f64::NAN, middle);
+        let at = |place: u64, edge: fn(i64) -> f64| self.0.at(place).map_or(f64::NAN, edge);
         let place = ((q * n as f64).ceil() as u64).clamp(1, n.max(1));
         let (low, high) = match quantile_places(q, n) {
-            Some((low, high)) => (at(low), at(high)),
+            Some((low, high)) => (at(low, lower_edge), at(high, upper_edge)),
             None => (0.0, f64::INFINITY),
         };
         Estimate {
-            value: at(place),
+            value: at(place, middle),
             low,
             high,
             n,
@@ -141,6 +146,14 @@ impl FineCounts {
         let above = self.iter().filter(|(figure, _)| *figure > limit);
         Estimate::share(above.map(|(_, count)| count).sum(), self.0.total())
     }
+}
+
+fn lower_edge(step: i64) -> f64 {
+    f64::from_bits((step as u64) << (52 - KEPT))
+}
+
+fn upper_edge(step: i64) -> f64 {
+    lower_edge(step + 1)
 }
 
 /// The middle of a step.

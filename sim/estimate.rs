@@ -1,6 +1,6 @@
 //! Estimates: a simulated number never goes without its interval.
 
-use statrs::distribution::{Beta, ContinuousCDF};
+pub use crate::moments::Moments;
 
 /// Two-sided 95 % quantile of the standard normal distribution.
 pub const Z95: f64 = 1.959_963_984_540_054;
@@ -19,13 +19,19 @@ pub struct Estimate {
 }
 
 impl Estimate {
-    /// A share, with Wilson's interval.
+    /// A share, with Wilson's interval, modified near none and all.
     ///
     /// # Definition
     /// Of `n` observations, `hits` were so. Nothing observed: no value, 0 … 1.
     ///
+    /// # Accuracy
+    /// Whatever the true share, it is covered at least 91.7 times in 100 from ten observations on,
+    /// and 95 on average. Unmodified it would be 84 where one hit in six runs is to be expected.
+    ///
     /// # Source
-    /// Wilson, "Probable inference", JASA 22 (1927) 209–212.
+    /// Wilson, "Probable inference", JASA 22 (1927) 209–212; one to three hits or misses as in
+    /// Brown, Cai and DasGupta, "Interval estimation for a binomial proportion", Statistical
+    /// Science 16 (2001) 101–133, section 4.1.1.
     pub fn share(hits: u64, n: u64) -> Self {
         if n == 0 {
             return Self {
@@ -40,39 +46,16 @@ impl Estimate {
         let centre = (value + z2 / (2.0 * count)) / (1.0 + z2 / count);
         let half = Z95 / (1.0 + z2 / count)
             * (value * (1.0 - value) / count + z2 / (4.0 * count * count)).sqrt();
+        let (low, high) = (centre - half, centre + half);
         Self {
             value,
-            low: if hits == 0 { 0.0 } else { centre - half },
-            high: if hits == n { 1.0 } else { centre + half },
-            n,
-        }
-    }
-
-    /// A share for "at least" and "at most" claims, with Clopper and Pearson's interval, which
-    /// never covers less than it says.
-    ///
-    /// # Source
-    /// Clopper and Pearson, Biometrika 26 (1934) 404–413, by quantiles of the beta distribution.
-    pub fn share_at_least(hits: u64, n: u64) -> Self {
-        if n == 0 {
-            return Self::share(hits, n);
-        }
-        let quantile = |a: u64, b: u64, p: f64| {
-            Beta::new(a as f64, b as f64)
-                .expect("both counts are above zero")
-                .inverse_cdf(p)
-        };
-        Self {
-            value: hits as f64 / n as f64,
-            low: if hits == 0 {
-                0.0
-            } else {
-                quantile(hits, n - hits + 1, 0.025)
+            low: match hits {
+                0 => 0.0,
+                few => rare(few, n).map_or(low, |mean| low.min(mean / count)),
             },
-            high: if hits == n {
-                1.0
-            } else {
-                quantile(hits + 1, n - hits, 0.975)
+            high: match n - hits {
+                0 => 1.0,
+                few => rare(few, n).map_or(high, |mean| high.max(1.0 - mean / count)),
             },
             n,
         }
@@ -112,106 +95,25 @@ impl Estimate {
     }
 }
 
+/// Poisson means with which one or more, two or more, three or more come up once in twenty.
+const RARE: [f64; 3] = [
+    0.051_293_294_387_550_5,
+    0.355_361_510_698_648,
+    0.817_691_447_014_854,
+];
+
+/// The fewest to expect where `seen` were seen, if these are few enough to be told so.
+fn rare(seen: u64, n: u64) -> Option<f64> {
+    let few = if n > 50 { 3 } else { 2 };
+    (1..=few).contains(&seen).then(|| RARE[seen as usize - 1])
+}
+
 /// What is below with 95 % confidence when none of `n` observations was so.
 ///
 /// # Source
 /// Rule of three: −ln 0.05 / n, rounded up.
 pub fn at_most_when_none(n: u64) -> f64 {
     (3.0 / n as f64).min(1.0)
-}
-
-/// Count, mean and spread of figures, mergeable.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Moments {
-    n: u64,
-    mean: f64,
-    squares: f64,
-}
-
-impl Moments {
-    /// From a plain sum and sum of squares, as a block gathers them.
-    pub fn from_sums(n: u64, sum: f64, sum_of_squares: f64) -> Self {
-        if n == 0 {
-            return Self::default();
-        }
-        let mean = sum / n as f64;
-        Self {
-            n,
-            mean,
-            squares: (sum_of_squares - mean * sum).max(0.0),
-        }
-    }
-
-    /// Adds what a later block gathered.
-    ///
-    /// # Source
-    /// Chan, Golub and LeVeque, "Algorithms for computing the sample variance", 1983.
-    pub fn merge(&mut self, later: &Self) {
-        if later.n == 0 {
-            return;
-        }
-        let (own, more) = (self.n as f64, later.n as f64);
-        let apart = later.mean - self.mean;
-        self.mean += apart * more / (own + more);
-        self.squares += later.squares + apart * apart * own * more / (own + more);
-        self.n += later.n;
-    }
-
-    /// Observations.
-    pub fn n(&self) -> u64 {
-        self.n
-    }
-
-    /// Mean; not a number where nothing was observed.
-    pub fn mean(&self) -> f64 {
-        if self.n == 0 { f64::NAN } else { self.mean }
-    }
-
-    /// Standard deviation of one observation; zero for fewer than two.
-    pub fn deviation(&self) -> f64 {
-        if self.n < 2 {
-            0.0
-        } else {
-            (self.squares / (self.n - 1) as f64).sqrt()
-        }
-    }
-
-    /// The standard deviation with its interval; fewer than two observations have none, so it is
-    /// endless.
-    ///
-    /// # Accuracy
-    /// As of a normal figure: its standard error is sigma/√(2n).
-    pub fn deviation_estimate(&self) -> Estimate {
-        let half = if self.n < 2 {
-            f64::INFINITY
-        } else {
-            Z95 * self.deviation() / (2.0 * self.n as f64).sqrt()
-        };
-        Estimate {
-            value: self.deviation(),
-            low: self.deviation() - half,
-            high: self.deviation() + half,
-            n: self.n,
-        }
-    }
-
-    /// The mean with its interval; fewer than two observations have none, so it is endless.
-    ///
-    /// # Accuracy
-    /// By the normal distribution, which holds from some dozens of observations on.
-    pub fn estimate(&self) -> Estimate {
-        let half = if self.n < 2 {
-            f64::INFINITY
-        } else {
-            Z95 * self.deviation() / (self.n as f64).sqrt()
-        };
-        Estimate {
-            value: self.mean(),
-            low: self.mean() - half,
-            high: self.mean() + half,
-            n: self.n,
-        }
-    }
 }
 
 /// The places, from 1, of the ordered observations between which the `q` quantile of `n` lies with

@@ -9,7 +9,7 @@ use crate::estimate::{Estimate, Moments};
 use crate::outcome::{Inside, Outcome};
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::{Preload, Setup, SideStock};
-use crate::sums::Sums;
+use crate::sums::{Powers, Sums};
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -154,9 +154,9 @@ pub(crate) struct Tally {
     preload_tries: Counts,
     minutes: Sums,
     hours: FineCounts,
-    depth: Sums,
-    backlash: Sums,
-    closure: Sums,
+    depth: Powers,
+    backlash: Powers,
+    closure: Powers,
     packs: [Counts; 4],
 }
 
@@ -233,8 +233,8 @@ impl Gather for Tally {
         for (own, more) in self.packs.iter_mut().zip(&later.packs) {
             own.merge(more);
         }
+        self.minutes.merge(&later.minutes);
         for (own, more) in [
-            (&mut self.minutes, &later.minutes),
             (&mut self.depth, &later.depth),
             (&mut self.backlash, &later.backlash),
             (&mut self.closure, &later.closure),
@@ -277,7 +277,7 @@ impl Ran<Tally> {
             }
         };
         let hours = |q| tally.hours.quantile(q);
-        let mean = |counts: &Counts| counts.moments().estimate().not_below(0.0);
+        let mean = |counts: &Counts| counts.mean().not_below(0.0);
         let share = |hits| Estimate::share(hits, tally.rebuilds);
         Odds {
             rebuilds: self.rebuilds,
@@ -289,7 +289,7 @@ impl Ran<Tally> {
             effort: Effort {
                 finished: share(tally.finished),
                 compromised: share(tally.compromised),
-                assemblies: mean(&tally.assemblies),
+                assemblies: mean(&tally.assemblies).not_below(1.0),
                 assembly_shares: assembly_shares(&tally.assemblies),
                 pinion_changes: mean(&tally.pinion_changes),
                 side_changes: mean(&tally.side_changes),

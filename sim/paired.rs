@@ -1,6 +1,7 @@
-//! Differences of shares between two ways that met the very same parts.
+//! Differences between two ways that met the very same parts: of shares, and of figures.
 
-use crate::estimate::{Estimate, Z95};
+use crate::estimate::{Estimate, Moments, Z95};
+use crate::sums::Sums;
 
 /// How one rebuild counts towards a share.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -107,6 +108,45 @@ impl Margin {
     }
 }
 
+/// Differences of a figure, pair by pair.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Apart {
+    sums: Sums,
+    /// Pairs that are not exactly alike.
+    differ: u64,
+}
+
+impl Apart {
+    #[inline]
+    pub(crate) fn add(&mut self, first: f64, other: f64) {
+        let difference = other - first;
+        self.sums.add(difference);
+        self.differ += u64::from(difference != 0.0);
+    }
+
+    pub(crate) fn merge(&mut self, later: &Self) {
+        self.sums.merge(&later.sums);
+        self.differ += later.differ;
+    }
+
+    /// Whether no pair differed.
+    pub(crate) fn alike(&self) -> bool {
+        self.differ == 0
+    }
+
+    /// Mean of the other way less that of the first, with the interval of paired observations.
+    ///
+    /// # Definition
+    /// Of few pairs that differ, or none, a pair of rebuilds that share nothing says how far they
+    /// may: by √2 times the figure's spread in one way, which is taken from `figures`, but not by
+    /// less than `least`.
+    pub(crate) fn difference(&self, figures: &Moments, least: f64) -> Estimate {
+        let unrelated = (2.0_f64.sqrt() * figures.deviation()).max(least);
+        let moments = self.sums.moments();
+        moments.estimate_of_differences(self.differ, unrelated)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -146,6 +186,37 @@ mod tests {
         let same = pairs(3, 40, 0, 0, 60).difference();
         assert_eq!(same.value, 0.0);
         assert!(same.low < 0.0 && same.high > 0.0);
+    }
+
+    /// Two differ of 30, by 3 and −1, among figures of spread 1: the thought-in pairs are of the
+    /// mean square of 3, −1 less their mean and √2, by hand.
+    #[test]
+    fn figures_of_which_few_differ_by_hand() {
+        let mut apart = Apart::default();
+        for other in [3.0, -1.0].into_iter().chain([0.0; 28]) {
+            apart.add(5.0, 5.0 + other);
+        }
+        let figures = Moments::from_sums(1001, 0.0, 1000.0);
+        let found = apart.difference(&figures, 0.0);
+        let (squares, z2) = (10.0 - 4.0 / 30.0, Z95 * Z95);
+        let variance: f64 = (squares + z2 * (squares + 2.0) / 3.0) / (30.0 + z2);
+        let half = 2.045_230 * (variance / 30.0).sqrt();
+        assert!((found.value - 2.0 / 30.0).abs() < 1e-15);
+        assert!((found.half_width() - half).abs() < 1e-6, "{found:?}");
+        assert!(!apart.alike());
+    }
+
+    #[test]
+    fn pairs_that_never_differed_may_yet() {
+        let mut apart = Apart::default();
+        for figure in 0..30 {
+            apart.add(figure.into(), figure.into());
+        }
+        assert!(apart.alike());
+        let figures = Moments::from_sums(30, 0.0, 0.0);
+        let found = apart.difference(&figures, 1.0);
+        assert_eq!(found.value, 0.0);
+        assert!(found.low < -0.09 && found.high > 0.09, "{found:?}");
     }
 
     #[test]

@@ -159,7 +159,7 @@ pub fn whole(
             rebuilds,
             partial,
         }
-        .into_quote(setup.shop.prices.hour),
+        .into_quote(setup),
         pictures: all.pictures.into_pictures(rebuilds, partial),
     }
 }

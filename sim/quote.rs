@@ -4,14 +4,14 @@ use std::ops::ControlFlow;
 
 use crate::counts::FineCounts;
 use crate::dice::Address;
-use crate::estimate::{Estimate, Moments, Z95};
+use crate::estimate::{Estimate, Moments};
 use crate::minutes::{TICKS_A_MINUTE, Task, Timesheet};
 use crate::money::{Bill, PriceList};
 use crate::odds::{Hours, headline_half_width};
 use crate::outcome::{Inside, Outcome};
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::Setup;
-use crate::sums::Sums;
+use crate::sums::{Powers, Sums};
 
 /// Flat hours are quoted in steps of a quarter of an hour.
 pub const QUARTER: f64 = 0.25;
@@ -56,8 +56,8 @@ pub struct Quote {
     hour: f64,
     hours_counted: FineCounts,
     costs: Moments,
-    /// Costs of the finished jobs alone.
-    finished_costs: Moments,
+    /// Costs of the jobs that were finished, and of those that were given up.
+    costs_by_end: [Moments; 2],
 }
 
 /// Mean minutes of one task in a job.
@@ -119,7 +119,7 @@ pub fn quote(
         let right_first = Inside::of(setup, &rebuild.first).all();
         tally.add(right_first, outcome, &sheet, &bill);
     };
-    run(seed, until, Tally::default, rebuild, watch).into_quote(setup.shop.prices.hour)
+    run(seed, until, Tally::default, rebuild, watch).into_quote(setup)
 }
 
 impl Quote {
@@ -154,29 +154,24 @@ impl Quote {
     }
 
     /// Mean of paid · (1 if finished) − cost over all rebuilds.
+    ///
+    /// Where no job was given up, one that may yet be is taken off the lower end.
     fn gain(&self, paid: f64) -> Estimate {
-        let n = self.costs.n() as f64;
-        let finished = self.finished.value;
-        let cost = self.costs.mean();
-        let value = paid * finished - cost;
-        // the second moment from its three terms, so that one pass serves every price
-        let together = if self.finished_costs.n() == 0 {
-            0.0
-        } else {
-            finished * self.finished_costs.mean()
-        };
-        let variance = paid * paid * finished * (1.0 - finished)
-            - 2.0 * paid * (together - finished * cost)
-            + self.costs.deviation().powi(2);
-        let half = if self.costs.n() < 2 {
-            f64::INFINITY
-        } else {
-            Z95 * (variance.max(0.0) / n).sqrt()
-        };
+        let [finished, given_up] = &self.costs_by_end;
+        let mut gains = finished.taken_from(paid);
+        gains.merge(&given_up.taken_from(0.0));
+        let known = gains.estimate_of_events(0.0);
+        let value = paid * self.finished.value - self.costs.mean();
+        let unpaid = paid * (1.0 - self.finished.low);
+        let below = value - known.low;
         Estimate {
             value,
-            low: value - half,
-            high: value + half,
+            low: if given_up.n() == 0 {
+                value - libm::hypot(below, unpaid)
+            } else {
+                value - below
+            },
+            high: known.high,
             n: self.costs.n(),
         }
     }
@@ -218,14 +213,17 @@ impl Quote {
 struct Told {
     /// Exact, so that tasks add up.
     ticks: i128,
-    /// For the interval.
-    minutes: Sums,
+    /// For the interval; only of rebuilds in which it came up.
+    minutes: Powers,
 }
 
 impl Told {
+    #[inline]
     fn add(&mut self, ticks: i64) {
-        self.ticks += i128::from(ticks);
-        self.minutes.add(ticks as f64 / TICKS_A_MINUTE);
+        if ticks != 0 {
+            self.ticks += i128::from(ticks);
+            self.minutes.add(ticks as f64 / TICKS_A_MINUTE);
+        }
     }
 
     fn merge(&mut self, later: &Self) {
@@ -233,20 +231,20 @@ impl Told {
         self.minutes.merge(&later.minutes);
     }
 
-    fn estimate(&self) -> Estimate {
-        let spread = self.minutes.moments().estimate();
-        let value = mean_minutes(self.ticks, spread.n);
-        let half = spread.half_width();
+    /// Mean of all rebuilds. Where it never came up, it may yet, for so many minutes.
+    fn estimate(&self, rebuilds: u64, unseen: f64) -> Estimate {
+        let mut minutes = self.minutes.moments();
+        minutes.merge(&Moments::from_sums(rebuilds - minutes.n(), 0.0, 0.0));
+        let known = minutes.estimate_of_events(unseen);
+        // where minutes only ever add up, none are below zero
+        let least = if self.ticks < 0 {
+            f64::NEG_INFINITY
+        } else {
+            0.0
+        };
         Estimate {
-            value,
-            // where minutes only ever add up, none are below zero
-            low: if value < 0.0 {
-                value - half
-            } else {
-                (value - half).max(0.0)
-            },
-            high: value + half,
-            n: spread.n,
+            value: mean_minutes(self.ticks, rebuilds),
+            ..known.not_below(least)
         }
     }
 }
@@ -264,15 +262,17 @@ pub(crate) struct Tally {
     right: u64,
     clearly_out: u64,
     hours: FineCounts,
-    job: Told,
+    /// Exact, as tasks are.
+    ticks: i128,
+    minutes: Sums,
     tasks: [[Told; 2]; Task::ALL.len()],
     labour: Sums,
-    consumables: Sums,
-    cones: Sums,
-    comebacks: Sums,
-    given_up: Sums,
+    consumables: Powers,
+    cones: Powers,
+    comebacks: Powers,
+    given_up: Powers,
     costs: Sums,
-    finished_costs: Sums,
+    costs_by_end: [Sums; 2],
 }
 
 impl Tally {
@@ -295,17 +295,17 @@ impl Tally {
             repeats.add(sheet.repeats[task]);
             whole += sheet.first[task] + sheet.repeats[task];
         }
-        self.job.add(whole);
+        self.ticks += i128::from(whole);
+        self.minutes.add(whole as f64 / TICKS_A_MINUTE);
         self.labour.add(bill.labour);
         self.consumables.add(bill.consumables);
         self.cones.add(bill.cones);
         self.comebacks.add(bill.comeback);
         self.given_up.add(bill.given_up);
         self.costs.add(bill.cost());
-        if outcome != Outcome::GivenUp {
-            self.finished += 1;
-            self.finished_costs.add(bill.cost());
-        }
+        let given_up = outcome == Outcome::GivenUp;
+        self.finished += u64::from(!given_up);
+        self.costs_by_end[usize::from(given_up)].add(bill.cost());
     }
 }
 
@@ -317,20 +317,23 @@ impl Gather for Tally {
         self.right += later.right;
         self.clearly_out += later.clearly_out;
         self.hours.merge(&later.hours);
-        self.job.merge(&later.job);
+        self.ticks += later.ticks;
+        self.minutes.merge(&later.minutes);
         let own = self.tasks.as_flattened_mut().iter_mut();
         for (own, more) in own.zip(later.tasks.as_flattened()) {
             own.merge(more);
         }
+        self.labour.merge(&later.labour);
         for (own, more) in [
-            (&mut self.labour, &later.labour),
             (&mut self.consumables, &later.consumables),
             (&mut self.cones, &later.cones),
             (&mut self.comebacks, &later.comebacks),
             (&mut self.given_up, &later.given_up),
-            (&mut self.costs, &later.costs),
-            (&mut self.finished_costs, &later.finished_costs),
         ] {
+            own.merge(more);
+        }
+        self.costs.merge(&later.costs);
+        for (own, more) in self.costs_by_end.iter_mut().zip(&later.costs_by_end) {
             own.merge(more);
         }
     }
@@ -344,15 +347,24 @@ impl Gather for Tally {
 }
 
 impl Ran<Tally> {
-    pub(crate) fn into_quote(self, hour: f64) -> Quote {
+    pub(crate) fn into_quote(self, setup: &Setup) -> Quote {
         let tally = self.gathered;
+        let shop = &setup.shop;
+        let prices = &shop.prices;
         let quantile = |q| tally.hours.quantile(q);
         let task_time = |(task, [first, repeats]): (Task, &[Told; 2])| TaskTime {
             task,
-            first: first.estimate(),
-            repeats: repeats.estimate(),
+            first: first.estimate(tally.rebuilds, 0.0),
+            repeats: repeats.estimate(tally.rebuilds, first.minutes.moments().mean()),
         };
-        let mean = |sums: &Sums| sums.moments().estimate();
+        let hours = tally.minutes.moments().estimate();
+        let a_cone = if setup.pulls_cones() {
+            shop.bench.cone_spoiled * prices.cone
+        } else {
+            0.0
+        };
+        let dearest = shop.shims.iter().map(|series| series.price);
+        let dearest = dearest.fold(prices.sleeve, f64::max);
         Quote {
             rebuilds: self.rebuilds,
             partial: self.partial,
@@ -362,7 +374,11 @@ impl Ran<Tally> {
             clearly_out: Estimate::share(tally.clearly_out, tally.finished),
             finished: Estimate::share(tally.finished, tally.rebuilds),
             hours: Hours {
-                mean: tally.job.estimate().times(1.0 / 60.0),
+                mean: Estimate {
+                    value: mean_minutes(tally.ticks, tally.rebuilds),
+                    ..hours.not_below(0.0)
+                }
+                .times(1.0 / 60.0),
                 p50: quantile(0.50),
                 p80: quantile(0.80),
                 p90: quantile(0.90),
@@ -375,19 +391,25 @@ impl Ran<Tally> {
                 .map(task_time)
                 .collect(),
             money: Money {
-                labour: mean(&tally.labour),
-                consumables: mean(&tally.consumables),
-                cones: mean(&tally.cones),
-                comebacks: mean(&tally.comebacks),
-                given_up: mean(&tally.given_up),
-                cost: mean(&tally.costs),
+                labour: tally.labour.moments().estimate(),
+                consumables: mean_amount(&tally.consumables, dearest),
+                cones: mean_amount(&tally.cones, a_cone),
+                comebacks: mean_amount(&tally.comebacks, prices.comeback_share * prices.comeback),
+                given_up: mean_amount(&tally.given_up, prices.given_up),
+                cost: tally.costs.moments().estimate(),
             },
-            hour,
+            hour: prices.hour,
             hours_counted: tally.hours,
             costs: tally.costs.moments(),
-            finished_costs: tally.finished_costs.moments(),
+            costs_by_end: tally.costs_by_end.map(|sums| sums.moments()),
         }
     }
+}
+
+/// Mean of an amount that is never below zero; one more or less is of this size where it never
+/// varied.
+fn mean_amount(sums: &Powers, one: f64) -> Estimate {
+    sums.moments().estimate_of_events(one).not_below(0.0)
 }
 
 #[cfg(test)]

@@ -10,7 +10,9 @@
 //! Computational Experiments 1 (1993) 407–414; Homma and Saltelli, Reliability Engineering and
 //! System Safety 52 (1996) 1–17.
 
-use crate::estimate::{Estimate, Z95};
+use crate::estimate::Estimate;
+use crate::events;
+use crate::student::t95;
 
 /// Where the bins of an input of one or two coordinates begin and end.
 #[derive(Debug, Clone, PartialEq)]
@@ -161,8 +163,9 @@ impl<const OUTCOMES: usize> Binned<OUTCOMES> {
     ///
     /// # Accuracy
     /// The interval is by linearisation, with the spread that chance alone gives where the index is
-    /// zero added. What bends inside a bin is not explained: an index of a smooth outcome is low by
-    /// less than a hundredth of itself.
+    /// zero added: that of a beta distribution, as of a regression without effect. What bends inside
+    /// a bin is not explained: an index of a smooth outcome is low by less than a hundredth of
+    /// itself.
     ///
     /// # Source
     /// The bias correction is that of Kelley's epsilon squared, Proceedings of the National Academy
@@ -208,8 +211,9 @@ impl<const OUTCOMES: usize> Binned<OUTCOMES> {
         }
         let spread = (pulls_squared / n - (pulls / n) * (pulls / n)).max(0.0);
         let variance = all / n;
-        let of_chance = 2.0 * fitted / (n * n);
-        let half = Z95 * (spread / (variance * variance) / n + of_chance).sqrt();
+        let free = n - fitted;
+        let of_chance = 2.0 * (fitted - 1.0) / (free * (n + 1.0));
+        let half = t95(free) * (spread / (variance * variance) / n + of_chance).sqrt();
         Estimate {
             value,
             low: value - half,
@@ -293,12 +297,15 @@ impl Paired {
     /// The total index of an input, from pairs that share everything but it.
     ///
     /// # Definition
-    /// Mean of d²/2 over the variance of y; the interval is by linearisation of that ratio. Where no
-    /// pair differed, the upper end is by the rule of three.
+    /// Mean of d²/2 over the variance of y. The interval is by linearisation of that ratio, and leans
+    /// as the mean of d² does, which few pairs may make: that of a count of events which would
+    /// spread it so, each of the size that (mean of d⁴) / (mean of d²) tells. One pair of outcomes
+    /// that share nothing is thought in, so that what no pair showed is not taken to be nothing.
     ///
     /// # Source
     /// Jansen, "Analysis of variance designs for model output", Computer Physics Communications 117
-    /// (1999) 35–43.
+    /// (1999) 35–43; the interval as of rare events, Dobson, Kuulasmaa, Eberle and Scherer,
+    /// Statistics in Medicine 10 (1991) 457–462.
     pub fn total(&self) -> Estimate {
         let n = self.n;
         let [y, y2, y3, y4] = self.powers;
@@ -314,24 +321,20 @@ impl Paired {
             };
         }
         let [d2, d4, d2y, d2y2] = self.apart;
-        if d2 == 0.0 {
-            return Estimate {
-                value: 0.0,
-                low: 0.0,
-                high: (1.5 / n / variance).min(1.0),
-                n: count,
-            };
-        }
         let value = d2 / (2.0 * n) / variance;
         let (m2, m3) = (mean * mean, mean * mean * mean);
         let fourth = y4 - 4.0 * mean * y3 + 6.0 * m2 * y2 - 4.0 * m3 * y + n * m2 * m2;
         let together = d2y2 - 2.0 * mean * d2y + m2 * d2;
         let pulls = 0.25 * d4 - value * together + value * value * fourth;
-        let half = Z95 * pulls.max(0.0).sqrt() / n / variance;
+        // d² and d⁴ of two outcomes that share nothing, on average
+        let unrelated = [2.0 * variance, 2.0 * fourth / n + 6.0 * variance * variance];
+        let spread = (pulls.max(0.0) + 0.25 * unrelated[1]) / (n - 1.0) / (variance * variance);
+        let step = 0.5 * (d4 + unrelated[1]) / (d2 + unrelated[0]) / variance;
+        let [below, above] = events::reach(n, spread, step, t95(n - 1.0));
         Estimate {
             value,
-            low: (value - half).max(0.0),
-            high: value + half,
+            low: (value - below).max(0.0),
+            high: (value + above).min(value.max(1.0)),
             n: count,
         }
     }
@@ -388,8 +391,9 @@ impl Crossed {
     ///
     /// # Definition
     /// Covariance of y with the difference that putting its input in makes elsewhere, over the
-    /// variance of y. It may come out slightly below zero; the interval is by linearisation. Where
-    /// putting it in never made a difference, the upper end is by the rule of three.
+    /// variance of y. It may come out slightly below zero. The interval is by linearisation, with
+    /// one three of outcomes that share nothing thought in, so that where putting it in never made
+    /// a difference, it may yet.
     ///
     /// # Source
     /// Saltelli et al., "Variance based sensitivity analysis of model output", Computer Physics
@@ -409,21 +413,15 @@ impl Crossed {
         }
         let [d, dy, dy2, dy3] = self.change;
         let [dd, ddy, ddy2] = self.squared;
-        if dd == 0.0 {
-            return Estimate {
-                value: 0.0,
-                low: 0.0,
-                high: (1.5 / n / variance).min(1.0),
-                n: n as u64,
-            };
-        }
         let value = (dy - mean * d) / n / variance;
         let (m2, m3) = (mean * mean, mean * mean * mean);
         let fourth = y4 - 4.0 * mean * y3 + 6.0 * m2 * y2 - 4.0 * m3 * y + n * m2 * m2;
         let third = dy3 - 3.0 * mean * dy2 + 3.0 * m2 * dy - m3 * d;
         let second = ddy2 - 2.0 * mean * ddy + m2 * dd;
         let pulls = second - 2.0 * value * third + value * value * fourth;
-        let half = Z95 * pulls.max(0.0).sqrt() / n / variance;
+        // d²(y − mean)² of outcomes that share nothing, on average
+        let unrelated = 2.0 * variance * variance;
+        let half = t95(n - 1.0) * (pulls.max(0.0) + unrelated).sqrt() / n / variance;
         Estimate {
             value,
             low: value - half,

@@ -1,7 +1,7 @@
 //! One kind of job, worked out once for all its rebuilds: an axle in a shop, gears and bearings
 //! new or kept.
 
-use crate::axle::{Axle, Condition, PreloadBy, SideSeat};
+use crate::axle::{Axle, Condition, PinionSeat, PreloadBy, SideSeat};
 use crate::bearings::Pair;
 use crate::gears::{Geometry, Rates};
 use crate::minutes::Clock;
@@ -375,6 +375,12 @@ impl Setup {
             }
             _ => None,
         }
+    }
+
+    /// Whether a change on real bearings may pull a pressed cone.
+    pub fn pulls_cones(&self) -> bool {
+        self.axle.pinion_shim.seat == PinionSeat::UnderHeadBearing
+            || self.axle.side_shims.seat == SideSeat::BehindSideBearings
     }
 
     /// Whether the trials run on slip-fit cones.

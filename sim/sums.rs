@@ -1,8 +1,9 @@
 //! Plain sums of one block of rebuilds, which become moments once blocks are folded.
 
 use crate::estimate::Moments;
+use crate::moments::PowerSums;
 
-/// Sums of one block, kept as moments once folded.
+/// Sums of one block, kept as moments once folded: for the mean of what every rebuild adds to.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Sums {
     n: u64,
@@ -27,6 +28,44 @@ impl Sums {
     pub(crate) fn moments(&self) -> Moments {
         let mut moments = self.folded;
         moments.merge(&Moments::from_sums(self.n, self.sum, self.squares));
+        moments
+    }
+}
+
+/// The same with third and fourth powers: for a spread, or the mean of what few rebuilds add to.
+///
+/// Powers are taken of what figures are off the first of the block, so that figures far from zero
+/// lose no digits.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Powers {
+    own: PowerSums,
+    folded: Moments,
+}
+
+impl Powers {
+    #[inline]
+    pub(crate) fn add(&mut self, figure: f64) {
+        let own = &mut self.own;
+        if own.n == 0 {
+            own.origin = figure;
+        }
+        let off = figure - own.origin;
+        let squared = off * off;
+        own.n += 1;
+        own.sum += figure;
+        own.squares += figure * figure;
+        own.cubes += squared * off;
+        own.fourths += squared * squared;
+    }
+
+    /// Adds what a later block gathered.
+    pub(crate) fn merge(&mut self, later: &Self) {
+        self.folded.merge(&later.moments());
+    }
+
+    pub(crate) fn moments(&self) -> Moments {
+        let mut moments = self.folded;
+        moments.merge(&Moments::from_powers(&self.own));
         moments
     }
 }

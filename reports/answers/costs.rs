@@ -1,8 +1,6 @@
 //! What a job costs the shop, part by part.
 
-use shimcast_sim::axle::{PinionSeat, SideSeat};
 use shimcast_sim::estimate::Estimate;
-use shimcast_sim::setup::Setup;
 
 use super::outside::{clearly, rest};
 use super::quote::Choice;
@@ -99,7 +97,7 @@ pub fn costs(choice: &Choice, assumptions: &[Assumption]) -> Vec<Cost> {
             "sleeves used and shims finally fitted, all bought".into(),
         ),
     ];
-    if pulls_cones(setup) {
+    if setup.pulls_cones() {
         costs.push(cost(
             "expected cones",
             "cones",
@@ -159,10 +157,4 @@ pub fn hours_in_it(choice: &Choice, assumptions: &[Assumption]) -> String {
 /// Whether the shop file does not say what an hour costs.
 pub fn hour_cost_left_out(assumptions: &[Assumption]) -> bool {
     assumptions.iter().any(|a| a.key == "prices.hour_cost")
-}
-
-/// Whether a change can ask for a pressed bearing cone to be pulled.
-pub fn pulls_cones(setup: &Setup) -> bool {
-    setup.axle.pinion_shim.seat == PinionSeat::UnderHeadBearing
-        || setup.axle.side_shims.seat == SideSeat::BehindSideBearings
 }

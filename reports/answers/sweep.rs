@@ -64,11 +64,7 @@ impl Swept<'_> {
 
     /// Whether every rebuild came out the same at every point: what is swept plays no part.
     pub fn changes_nothing(&self) -> bool {
-        let zero = |estimate: &Estimate| estimate.value == 0.0 && estimate.half_width() == 0.0;
-        self.comparison
-            .differences
-            .iter()
-            .all(|d| [d.assemblies, d.hours, d.money].iter().all(zero))
+        self.comparison.differences.iter().all(|d| d.alike)
     }
 
     /// The shop's currency.

@@ -8,7 +8,6 @@ use shimcast_sim::units::{SLACK, Window};
 
 use super::acts::{signed, signed_length};
 pub use super::decisions::TURNS_AN_ASSEMBLY;
-use crate::answers::costs::pulls_cones;
 use crate::answers::follow::{Followed, Measured, drawn_parts};
 use crate::answers::odds::has_adjusters;
 use crate::figures::{Digits, Printed, plain, signed_percent};
@@ -76,7 +75,7 @@ pub fn verdict(asked: &Followed<'_>) -> Vec<[String; 2]> {
         ("First assembly", first),
         ("Assemblies", assemblies),
     ];
-    if pulls_cones(setup) {
+    if setup.pulls_cones() {
         rows.push(("Cones pulled", cones(setup, rebuild.cones_pulled)));
     }
     rows.push(("Hours", format!("{:.1}", story.minutes / 60.0)));

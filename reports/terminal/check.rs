@@ -7,7 +7,7 @@ use shimcast_sim::setup::Setup;
 
 use super::odds::assumptions;
 use super::{CAUTION, Ink, Table, table};
-use crate::answers::costs::{hour_cost_left_out, pulls_cones};
+use crate::answers::costs::hour_cost_left_out;
 use crate::answers::odds::has_adjusters;
 use crate::check::{Check, PreloadRates};
 use crate::figures::{Printed, plain, signed_percent};
@@ -309,7 +309,7 @@ fn money(setup: &Setup, stated: &[Assumption], print: Printed) -> String {
             percent(prices.comeback_share)
         ),
     ]);
-    if pulls_cones(setup) {
+    if setup.pulls_cones() {
         table.row([
             "a bearing cone".to_owned(),
             format!(

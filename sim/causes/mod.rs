@@ -11,7 +11,8 @@ pub use stack::{Contributor, Link, Loop, Stack};
 use std::ops::ControlFlow;
 
 use crate::bench::Rebuild;
-use crate::compare::{Differences, Done, PairTally};
+use crate::compare::{Differences, Done, Figures, PairTally};
+use crate::counts::Counts;
 use crate::dice::{Address, Purpose};
 use crate::estimate::Estimate;
 use crate::money::PriceList;
@@ -309,13 +310,18 @@ impl<'a> Study<'a> {
                 }
             })
             .collect();
+        let figures = Figures {
+            assemblies: tally.assemblies.moments(),
+            hours: tally.hours.moments(),
+            cost: tally.money.moments(),
+        };
         let mut buys: Vec<Buy> = self
             .halves
             .iter()
             .zip(&tally.halves)
             .map(|((input, _), pairs)| Buy {
                 input: *input,
-                differences: pairs.differences(),
+                differences: pairs.differences(&figures),
             })
             .collect();
         buys.sort_by(|a, b| {
@@ -341,8 +347,8 @@ impl<'a> Study<'a> {
             handed_over: Estimate::share(tally.right, tally.finished),
             clearly_out: Estimate::share(tally.clearly_out, tally.finished),
             finished: Estimate::share(tally.finished, tally.rebuilds),
-            hours: tally.hours.moments().estimate(),
-            money: tally.money.moments().estimate(),
+            hours: figures.hours.estimate(),
+            money: figures.cost.estimate(),
             loops,
             inputs,
             buys,
@@ -369,6 +375,7 @@ struct Tally {
     finished: u64,
     right: u64,
     clearly_out: u64,
+    assemblies: Counts,
     hours: Sums,
     money: Sums,
     ranges: [Range; 3],
@@ -393,6 +400,7 @@ impl Tally {
             finished: 0,
             right: 0,
             clearly_out: 0,
+            assemblies: Counts::default(),
             hours: Sums::default(),
             money: Sums::default(),
             ranges: Default::default(),
@@ -410,6 +418,7 @@ impl Tally {
         self.finished += u64::from(rebuild.finished);
         self.right += u64::from(done.outcome == Outcome::Right);
         self.clearly_out += u64::from(done.outcome.is_clearly_out());
+        self.assemblies.add(done.assemblies.into());
         self.hours.add(done.hours);
         self.money.add(done.cost);
         let first = &rebuild.first;
@@ -427,6 +436,7 @@ impl Gather for Tally {
         self.finished += later.finished;
         self.right += later.right;
         self.clearly_out += later.clearly_out;
+        self.assemblies.merge(&later.assemblies);
         self.hours.merge(&later.hours);
         self.money.merge(&later.money);
         for (own, more) in self.ranges.iter_mut().zip(&later.ranges) {

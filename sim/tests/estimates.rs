@@ -20,18 +20,6 @@ fn wilson() {
     assert!(nothing.value.is_nan() && nothing.low == 0.0 && nothing.high == 1.0);
 }
 
-#[test]
-fn clopper_pearson() {
-    between(Estimate::share_at_least(0, 10), 0.0, 0.308_497, 5e-7);
-    between(
-        Estimate::share_at_least(81, 263),
-        0.252_737,
-        0.367_622,
-        5e-7,
-    );
-    between(Estimate::share_at_least(10, 10), 1.0 - 0.308_497, 1.0, 5e-7);
-}
-
 /// Probability that a binomial count lies in `from..to`, summed from its largest term.
 fn binomial_between(n: u64, p: f64, from: u64, to: u64) -> f64 {
     let mode = ((n + 1) as f64 * p).floor() as u64;
@@ -154,8 +142,10 @@ fn fine_counts_find_quantiles() {
         let exact = figures[(q * 20_000.0) as usize - 1];
         close(estimate.value, exact, exact / 8000.0);
         let (low, high) = quantile_places(q, 20_000).unwrap();
-        close(estimate.low, figures[low as usize - 1], exact / 8000.0);
-        close(estimate.high, figures[high as usize - 1], exact / 8000.0);
+        // to the edges of their steps, outwards
+        let [low, high] = [low, high].map(|place| figures[place as usize - 1]);
+        assert!(estimate.low <= low && low - estimate.low < exact / 4000.0);
+        assert!(estimate.high >= high && estimate.high - high < exact / 4000.0);
     }
     let above = fine.share_above(9.0);
     let expected = 0.158_655;

@@ -1,5 +1,6 @@
 use super::*;
 use crate::dice::{Address, Dice, Purpose};
+use crate::estimate::Z95;
 use crate::tests::{SIGMAS, close};
 
 /// Estimates a model's indices: input by input its first-order index by bins, the same by threes,
@@ -215,5 +216,6 @@ fn what_never_varies_has_no_index() {
     }
     let none = some.total();
     assert_eq!((none.value, none.low), (0.0, 0.0));
-    close(none.high, 0.006, 1e-12);
+    // exactly, 3.7 pairs in 1000 may differ, and one is 2 of the variance
+    assert!((0.0074..0.0085).contains(&none.high), "{none:?}");
 }

@@ -1,0 +1,264 @@
+//! Mean, spread and shape of figures, and how well mean and spread are known.
+
+use crate::estimate::{Estimate, Z95};
+use crate::events;
+use crate::student::t95;
+
+/// Count, mean and the central moments of figures up to the fourth, mergeable.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Moments {
+    n: u64,
+    mean: f64,
+    /// Sums of the second, third and fourth powers of what figures are off their mean.
+    squares: f64,
+    cubes: f64,
+    fourths: f64,
+}
+
+/// Plain sums of figures, and of powers of what they are off an origin near them.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct PowerSums {
+    pub(crate) n: u64,
+    /// Of figures.
+    pub(crate) sum: f64,
+    /// Of their squares.
+    pub(crate) squares: f64,
+    /// What is taken off before higher powers are.
+    pub(crate) origin: f64,
+    /// Of third powers of figure − origin.
+    pub(crate) cubes: f64,
+    /// Of fourth powers of figure − origin.
+    pub(crate) fourths: f64,
+}
+
+impl Moments {
+    /// From a plain sum and sum of squares, as a block gathers them; the shape is taken to be that
+    /// of a normal figure.
+    pub fn from_sums(n: u64, sum: f64, sum_of_squares: f64) -> Self {
+        if n == 0 {
+            return Self::default();
+        }
+        let mean = sum / n as f64;
+        let squares = (sum_of_squares - mean * sum).max(0.0);
+        Self {
+            n,
+            mean,
+            squares,
+            cubes: 0.0,
+            fourths: 3.0 * squares * squares / n as f64,
+        }
+    }
+
+    /// From sums of powers.
+    ///
+    /// # Accuracy
+    /// The origin must not lie off the figures by more than a few hundred times their spread, or
+    /// the higher moments lose their digits.
+    pub(crate) fn from_powers(sums: &PowerSums) -> Self {
+        let plain = Self::from_sums(sums.n, sums.sum, sums.squares);
+        if sums.n == 0 {
+            return plain;
+        }
+        let n = sums.n as f64;
+        // off the origin: by how much on average, and the sum of squares
+        let off = plain.mean - sums.origin;
+        let squares = plain.squares + n * off * off;
+        let cubes = sums.cubes - 3.0 * off * squares + 2.0 * n * off * off * off;
+        let fourths = sums.fourths - 4.0 * off * sums.cubes + 6.0 * off * off * squares
+            - 3.0 * n * off * off * off * off;
+        Self {
+            cubes,
+            fourths: fourths.max(plain.squares * plain.squares / n),
+            ..plain
+        }
+    }
+
+    /// Adds what a later block gathered.
+    ///
+    /// # Source
+    /// Chan, Golub and LeVeque, "Algorithms for computing the sample variance", 1983; third and
+    /// fourth powers by Pébay, "Formulas for robust, one-pass parallel computation of covariances
+    /// and arbitrary-order statistical moments", Sandia report SAND2008-6212, 2008.
+    pub fn merge(&mut self, later: &Self) {
+        if later.n == 0 {
+            return;
+        }
+        let (own, more) = (self.n as f64, later.n as f64);
+        let all = own + more;
+        let apart = later.mean - self.mean;
+        let (own_share, more_share) = (own / all, more / all);
+        let squared = apart * apart;
+        self.fourths += later.fourths
+            + squared
+                * squared
+                * own
+                * more_share
+                * (own_share * own_share - own_share * more_share + more_share * more_share)
+            + 6.0
+                * squared
+                * (own_share * own_share * later.squares + more_share * more_share * self.squares)
+            + 4.0 * apart * (own_share * later.cubes - more_share * self.cubes);
+        self.cubes += later.cubes
+            + squared * apart * own * more_share * (own_share - more_share)
+            + 3.0 * apart * (own_share * later.squares - more_share * self.squares);
+        self.mean += apart * more / all;
+        self.squares += later.squares + squared * own * more / all;
+        self.n += later.n;
+    }
+
+    /// Moments of `constant` − figure.
+    pub(crate) fn taken_from(&self, constant: f64) -> Self {
+        Self {
+            mean: constant - self.mean,
+            cubes: -self.cubes,
+            ..*self
+        }
+    }
+
+    /// Observations.
+    pub fn n(&self) -> u64 {
+        self.n
+    }
+
+    /// Mean; not a number where nothing was observed.
+    pub fn mean(&self) -> f64 {
+        if self.n == 0 { f64::NAN } else { self.mean }
+    }
+
+    /// Standard deviation of one observation; zero for fewer than two.
+    pub fn deviation(&self) -> f64 {
+        if self.n < 2 {
+            0.0
+        } else {
+            self.variance().sqrt()
+        }
+    }
+
+    fn variance(&self) -> f64 {
+        self.squares / (self.n - 1) as f64
+    }
+
+    /// Fourth central moment over the square of the second, corrected for few observations; 3 for
+    /// a normal figure.
+    ///
+    /// # Source
+    /// Joanes and Gill, "Comparing measures of sample skewness and kurtosis", The Statistician 47
+    /// (1998) 183–189, G₂.
+    fn kurtosis(&self) -> f64 {
+        let n = self.n as f64;
+        let plain = n * self.fourths / (self.squares * self.squares);
+        let excess = (n - 1.0) / ((n - 2.0) * (n - 3.0)) * ((n + 1.0) * (plain - 3.0) + 6.0);
+        plain.max(excess + 3.0)
+    }
+
+    /// The standard deviation with its interval; fewer than four observations have none, so it is
+    /// endless.
+    ///
+    /// # Definition
+    /// √c·s·exp(±½·z·c·√((kurtosis − (n − 3)/n)/(n − 1))) with c = n/(n − z): by the figure's own
+    /// fourth moment, on a logarithmic scale.
+    ///
+    /// # Accuracy
+    /// What comes up so rarely that a run shows little of it, and yet makes much of the spread, is
+    /// not in the fourth moment either.
+    ///
+    /// # Source
+    /// Bonett, "Approximate confidence interval for standard deviation of nonnormal distributions",
+    /// Computational Statistics & Data Analysis 50 (2006) 775–782, with the kurtosis about the mean
+    /// and corrected as above instead of about a trimmed mean, which takes all figures at once.
+    pub fn deviation_estimate(&self) -> Estimate {
+        let deviation = self.deviation();
+        let ends = |low: f64, high: f64| Estimate {
+            value: deviation,
+            low,
+            high,
+            n: self.n,
+        };
+        if self.n < 4 {
+            return ends(0.0, f64::INFINITY);
+        }
+        if self.squares == 0.0 {
+            return ends(0.0, 0.0);
+        }
+        let n = self.n as f64;
+        let few = n / (n - Z95);
+        let error = few * ((self.kurtosis() - (n - 3.0) / n) / (n - 1.0)).sqrt();
+        let factor = libm::exp(0.5 * Z95 * error);
+        let middle = few.sqrt() * deviation;
+        ends(middle / factor, middle * factor)
+    }
+
+    /// The mean of a figure that every observation adds to, with its interval; fewer than two
+    /// observations have none, so it is endless.
+    ///
+    /// # Accuracy
+    /// By Student's distribution, for figures of any shape from some dozens of observations on.
+    pub fn estimate(&self) -> Estimate {
+        self.within(self.known_to())
+    }
+
+    fn known_to(&self) -> [f64; 2] {
+        if self.n < 2 {
+            return [f64::INFINITY; 2];
+        }
+        let n = self.n as f64;
+        [t95(n - 1.0) * self.deviation() / n.sqrt(); 2]
+    }
+
+    /// The mean of a figure that few observations may add to, such as a count of what comes up
+    /// rarely, with its interval; fewer than two observations have none, so it is endless.
+    ///
+    /// # Definition
+    /// That of a count of events which would spread the mean so, and make it lean so to one side.
+    /// Where nothing varied, one event might have come instead, up or down, that changes a figure
+    /// by `unit`.
+    ///
+    /// # Source
+    /// Dobson, Kuulasmaa, Eberle and Scherer, Statistics in Medicine 10 (1991) 457–462, with
+    /// Student's quantile in the place of the normal one.
+    pub fn estimate_of_events(&self, unit: f64) -> Estimate {
+        if self.n < 2 {
+            return self.estimate();
+        }
+        let n = self.n as f64;
+        let t = t95(n - 1.0);
+        if self.squares > 0.0 {
+            let step = self.cubes / self.squares;
+            self.within(events::reach(n, self.variance(), step, t))
+        } else {
+            let [_, unseen] = events::reach(n, 0.0, unit, t);
+            self.within([unseen; 2])
+        }
+    }
+
+    /// The mean of differences, of which all but `differ` are exactly zero, with its interval;
+    /// fewer than two have none, so it is endless.
+    ///
+    /// # Definition
+    /// As many pairs are thought in as there are squared quantiles in the interval, z² ≈ 4, half
+    /// of them up, half down, of the mean square of those that differ and one of size `unit`.
+    ///
+    /// # Source
+    /// Agresti and Coull, "Approximate is better than 'exact' for interval estimation of binomial
+    /// proportions", The American Statistician 52 (1998) 119–126, and for pairs Bonett and Price,
+    /// Journal of Educational and Behavioral Statistics 37 (2012) 479–488, carried over from yes
+    /// and no to any size. The centre is left where it is.
+    pub(crate) fn estimate_of_differences(&self, differ: u64, unit: f64) -> Estimate {
+        if self.n < 2 {
+            return self.estimate();
+        }
+        let (n, thought_in) = (self.n as f64, Z95 * Z95);
+        let one = (self.squares + unit * unit) / (differ + 1) as f64;
+        let variance = (self.squares + thought_in * one) / (n + thought_in);
+        self.within([t95(n - 1.0) * (variance / n).sqrt(); 2])
+    }
+
+    fn within(&self, [below, above]: [f64; 2]) -> Estimate {
+        Estimate {
+            value: self.mean(),
+            low: self.mean() - below,
+            high: self.mean() + above,
+            n: self.n,
+        }
+    }
+}
