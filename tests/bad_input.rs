@@ -141,9 +141,11 @@ const AXLE: [Case; 59] = [
 ];
 
 #[rustfmt::skip]
-const SHOP: [Case; 21] = [
+const SHOP: [Case; 26] = [
     case("pinion_start   = \"old pack\"", "pinion_start   = «\"guage\"»", "bench.pinion_start can't be \"guage\"", "did you mean `gauge`?"),
     case("learns         = true", "learns         = «\"yes\"»", "should be true or false; this is text", "without quotes"),
+    case("guard          = 0.0", "guard          = «0.5»", "bench.guard must lie between 0 and 0.45", ""),
+    case("cone_spoiled   = 0.10", "cone_spoiled   = «1.2»", "bench.cone_spoiled must lie between 0 and 1", ""),
     case("mark_slip      = 0.02", "mark_slip      = «2»", "must lie between 0 and 1", ""),
     case("backlash_points    = 4", "backlash_points    = «0»", "must lie between 1 and 200", ""),
     case("sleeve_step    = 4.0", "sleeve_step    = «0.5»", "must be at least 1", "degrees"),
@@ -153,6 +155,9 @@ const SHOP: [Case; 21] = [
     case("strip            = [ 80, 115, 190 ]", "strip            = «[ 80, 190 ]»", "should have 3 numbers", "strip = [80.0, 115.0, 190.0]"),
     case("\"outboard\" = [15, 20, 30]", "«\"outbord\"» = [15, 20, 30]", "no key `outbord`", "did you mean `outboard`?"),
     case("hour         = 92.0", "hour         = «-92.0»", "must not be negative", "a price"),
+    case("# hour_cost  = 60.0", "hour_cost  = «-60.0»", "prices.hour_cost must not be negative", "a price"),
+    case("cone         = 38.0", "cone         = «-38.0»", "prices.cone must not be negative", "a price"),
+    case("given_up     = 250.0", "given_up     = «-250.0»", "prices.given_up must not be negative", "a price"),
     case("series   = \"S-80\"", "series   = «\"P-38\"»", "there is a series `P-38` already", "a name of its own"),
     case("sizes    = [ 0.08, 0.10, 0.12, 0.15", "sizes    = [ 0.08, 0.12, «0.10», 0.15", "number 3 of shims.P-38.sizes is thinner", "from thin to thick"),
     case("sizes    = [ 0.08, 0.10, 0.12, 0.15", "sizes    = [ 0.08, 0.10, «0.10», 0.15", "stands there twice", "take one out"),

@@ -43,6 +43,8 @@ fn the_page_says_what_causes_says() {
         same(&row["money"], &buy["money"]["value"]);
         same(&row["hours_low"], &buy["hours"]["low"]);
         same(&row["handed_over_share"], &buy["handed_over"]["value"]);
+        same(&row["clearly_out_share"], &buy["clearly_out"]["value"]);
+        same(&row["finished_share"], &buy["finished"]["value"]);
     }
     for (name, question) in [
         ("causes-landed", "first_assembly"),
@@ -121,7 +123,7 @@ fn the_page_sweeps_what_is_asked() {
     has(&html, "What does instruments.dial.sigma do?");
     let swept = json(&[&["sweep", key, "--json"], &asked[..]].concat());
     let told = rows(&dir.join("sweep.csv"));
-    assert_eq!(told.len(), 3 * 7);
+    assert_eq!(told.len(), 3 * 8);
     for row in &told {
         let value: f64 = row["value"].parse().expect("a number");
         let point = list(&swept["points"])

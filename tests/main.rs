@@ -9,6 +9,7 @@ mod documents;
 mod explained;
 mod gear_sets;
 mod given;
+mod given_up;
 mod law;
 mod page;
 #[allow(
@@ -24,5 +25,6 @@ mod second_opinion;
 mod short_files;
 mod stock;
 mod stories;
+mod telling;
 mod whole_answers;
 mod why;

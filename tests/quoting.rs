@@ -40,19 +40,31 @@ fn a_quote_as_json_holds_together() {
     assert!((shares - 1.0).abs() < 1e-12);
 
     let money = &quote["money"];
-    let [labour, consumables, comebacks, cost] =
-        ["labour", "consumables", "comebacks", "cost"].map(|key| estimate(&money[key])[1]);
-    assert!((labour + consumables + comebacks - cost).abs() < 1e-8);
+    let [labour, consumables, cones, comebacks, given_up, cost] = [
+        "labour",
+        "consumables",
+        "cones",
+        "comebacks",
+        "given_up",
+        "cost",
+    ]
+    .map(|key| estimate(&money[key])[1]);
+    let beside = consumables + cones + comebacks + given_up;
+    assert!((labour + beside - cost).abs() < 1e-8);
     assert!((labour - 92.0 * whole / 60.0).abs() < 1e-6);
-    let wrongly = estimate(&money["wrongly_passed"])[1] * estimate(&quote["finished"])[1];
-    assert!((comebacks - 0.25 * 420.0 * wrongly).abs() < 1e-8);
+    let finished = estimate(&quote["finished"])[1];
+    let clearly = estimate(&money["clearly_out"])[1] * finished;
+    assert!((comebacks - 0.25 * 420.0 * clearly).abs() < 1e-8);
+    assert!(clearly < estimate(&money["wrongly_passed"])[1] * finished);
+    assert!((given_up - 250.0 * (1.0 - finished)).abs() < 1e-8);
+    assert_eq!(money["hour_cost"], 92.0);
     assert_eq!(money["assumed_returning_share"], 0.25);
 
     let recommend = &quote["recommend"];
     assert_eq!(recommend["risk"], 0.15);
     assert!(estimate(&recommend["overrun"])[1] <= 0.15);
     let hours = number(&recommend["hours"]);
-    let price = (hours * 92.0 + consumables + comebacks) / 0.9 + 500.0;
+    let price = (hours * 92.0 + beside) / 0.9 + 500.0;
     assert!((number(&recommend["price"]) - price).abs() < 1e-8);
     assert!((number(&recommend["price_with_tax"]) - 1.2 * price).abs() < 1e-8);
     assert_eq!(quote["call_customer_at"], quote["hours"]["p95"]);
@@ -179,13 +191,13 @@ fn a_way_compared_with_itself_differs_by_exactly_zero() {
         "the same:",
     ]);
     let differences = list(&compared["differences"]);
-    assert_eq!(differences.len(), 6);
+    assert_eq!(differences.len(), 7);
     for difference in differences {
         assert_eq!(estimate(&difference["difference"])[1], 0.0, "{difference}");
         assert_eq!(difference["verdict"], "no difference seen at 8192 rebuilds");
         assert_eq!(difference["way"], "the same");
     }
-    let money = differences.last().expect("six");
+    let money = differences.last().expect("seven");
     assert_eq!(money["measure"], "money");
     assert_eq!(estimate(&money["difference"]), [0.0, 0.0, 0.0]);
 }

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use shimcast::files::{
-    EXAMPLES, Length, Source, Torque, job_source, load_axle, load_shop, openings,
+    EXAMPLES, Length, Loaded, Source, Torque, job_source, load_axle, load_shop, openings,
 };
 use shimcast_sim::axle::{Condition, Indicator, MarkSign, PinionSeat, PreloadBy, SideSeat};
 use shimcast_sim::shims::{StripClass, Thickness};
@@ -13,10 +13,19 @@ use shimcast_sim::units::{NM_PER_LBF_IN, Window};
 
 use crate::given::{Folder, SHORT_IN_INCHES, example, read, text_of};
 
+/// The built-in shop leaves it to the user to say what an hour costs; until then it is what is
+/// charged.
+fn only_the_cost_of_an_hour_is_left_out(loaded: &Loaded) {
+    let keys: Vec<&str> = loaded.assumptions.iter().map(|a| a.key.as_str()).collect();
+    assert_eq!(keys, ["prices.hour_cost"]);
+    assert_eq!(loaded.shop.prices.hour_cost, loaded.shop.prices.hour);
+}
+
 #[test]
 fn the_built_in_files_give_their_own_figures() {
     let loaded = read(&Source::BuiltIn, &Source::BuiltIn, &[]);
-    assert!(loaded.assumptions.is_empty() && loaded.warnings.is_empty());
+    only_the_cost_of_an_hour_is_left_out(&loaded);
+    assert!(loaded.warnings.is_empty());
     assert_eq!(loaded.axle_units.length, Length::Millimetre);
     let axle = &loaded.axle;
     assert_eq!(axle.name, "Rowan 215");
@@ -50,6 +59,10 @@ fn the_built_in_files_give_their_own_figures() {
     assert_eq!(shop.bench.pinion_start, PinionStart::OldPack);
     assert_eq!(shop.bench.side_start, SideStart::OldPacks);
     assert!(shop.bench.learns && shop.bench.setup_bearings && !shop.bench.measures_heights);
+    assert_eq!((shop.bench.guard, shop.bench.cone_spoiled), (0.0, 0.10));
+    let prices = &shop.prices;
+    assert_eq!((prices.hour, prices.hour_cost), (92.0, 92.0));
+    assert_eq!((prices.cone, prices.given_up), (38.0, 250.0));
     assert_eq!(shop.instruments.micrometer, Some(0.003));
     assert_eq!(shop.instruments.nut.slip_by, 10.0);
     assert_eq!(shop.minutes.side_change[2].usual, 8.0);
@@ -68,7 +81,7 @@ fn inches_and_pound_force_inches_are_converted_once() {
         &example("north-bench.shop.toml"),
         &[],
     );
-    assert!(loaded.assumptions.is_empty(), "{:?}", loaded.assumptions);
+    only_the_cost_of_an_hour_is_left_out(&loaded);
     assert_eq!(loaded.axle_units.torque, Torque::PoundForceInch);
     let axle = &loaded.axle;
     assert_eq!(axle.gears.ring_diameter, 7.10 * 25.4);
@@ -131,6 +144,7 @@ fn the_other_variants_are_read() {
     assert_eq!(shop.instruments.micrometer, None);
     assert_eq!(shop.instruments.torque.sigma, 0.8 * NM_PER_LBF_IN);
     assert_eq!(shop.series("F-44").unwrap().sizes[0], 0.2);
+    assert_eq!((shop.prices.hour, shop.prices.hour_cost), (110.0, 68.0));
     assert_eq!(shop.drawer.near_enough, 0.0005 * 25.4);
     let texts: Vec<&str> = loaded.assumptions.iter().map(|a| a.text.as_str()).collect();
     assert_eq!(texts.len(), 1, "{texts:?}");
@@ -358,8 +372,8 @@ fn a_flaw_found_later_is_placed_at_its_key() {
             .unwrap()
             .contains("gears.cutter_radius is not stated")
     );
-    assert_eq!(at("shims.P-38.sizes").line, 64);
-    assert_eq!(at("jobs.2.gears").line, 129);
+    assert_eq!(at("shims.P-38.sizes").line, 69);
+    assert_eq!(at("jobs.2.gears").line, 134);
     assert_eq!(at("pinion_shim.stock").line, 14);
     assert!(
         at("housing.stiffness")

@@ -138,6 +138,11 @@ fn single_rebuilds_are_those_of_the_odds() {
             &|row| row["finished"] == "true",
         );
         assert_eq!(handed_over, number(&odds["handed_over"]["all"]["value"]));
+        let clearly_out = share(&|row| row["clearly_out"] == "true", &|row| {
+            row["finished"] == "true"
+        });
+        let told = number(&odds["handed_over"]["clearly_out"]["value"]);
+        assert!((clearly_out - told).abs() < 1e-12, "{clearly_out} {told}");
         let mean = |column: &str| rows.iter().map(|row| figure(row, column)).sum::<f64>() / 3000.0;
         let close = |a: f64, b: f64| assert!((a - b).abs() < 1e-8, "{a} {b}");
         close(

@@ -51,6 +51,7 @@ fn causes_as_json_keeps_its_contract() {
     let pattern = &halved[0];
     assert_eq!(pattern["key"], "instruments.pattern");
     assert_eq!(pattern["saves"], true);
+    assert_eq!(pattern["verdict"], "cheaper");
 }
 
 /// What halving buys is what a comparison says of the files with that figure halved.

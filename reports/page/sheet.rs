@@ -288,9 +288,7 @@ fn assemblies(asked: Bench<'_>) -> String {
     format!(
         "{}<p class=\"small\">Backlash first, then the pattern. A ring gear moved by 1 changes \
          backlash by about {rate:.2} on this axle; the shop reckons with {belief}. Any pinion change \
-         repeats everything, and the ring gear follows it. Pattern: note toe or heel, top or root. \
-         Of two packs that read wrong either way, with nothing to build between them, the one that \
-         read nearer goes back in and stays.</p>\n",
+         repeats everything, and the ring gear follows it. Pattern: note toe or heel, top or root.</p>\n",
         grid(caption, &head, &rows)
     )
 }
@@ -301,7 +299,7 @@ fn finals(asked: Bench<'_>) -> String {
         PreloadBy::Spacer { .. } => "spacer pack",
     };
     grid(
-        "After final assembly, read again",
+        "After final assembly, read again; what is outside by more than one graduation is clearly out",
         &[
             "",
             "backlash least",
@@ -315,7 +313,6 @@ fn finals(asked: Bench<'_>) -> String {
         &[
             vec!["value".to_owned()],
             vec!["inside? yes / no".to_owned()],
-            vec!["if not: by more than one graduation?".to_owned()],
         ],
     )
 }

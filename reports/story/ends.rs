@@ -22,14 +22,14 @@ pub fn verdict(asked: &Followed<'_>) -> Vec<[String; 2]> {
         }
         Outcome::Right => "handed over right".to_owned(),
         Outcome::WronglyPassed { clearly } => format!(
-            "{}, though something is truly outside its window by {}",
+            "{}, though something is truly outside by {}",
             match rebuild.compromised {
                 true => "handed over after a compromise",
                 false => "passed by its readings",
             },
             match clearly {
-                true => "more than one graduation of the instrument: clearly out, it may come back",
-                false => "no more than one graduation of the instrument: not clearly out",
+                true => "more than a graduation: clearly out, may come back",
+                false => "no more than a graduation: not clearly out",
             }
         ),
         Outcome::GivenUp => "given up".to_owned(),
@@ -79,8 +79,8 @@ pub fn verdict(asked: &Followed<'_>) -> Vec<[String; 2]> {
         rows.push(("Cones pulled", cones(setup, rebuild.cones_pulled)));
     }
     rows.push(("Hours", format!("{:.1}", story.minutes / 60.0)));
-    if let Some(held) = held_to(setup, Printed(asked.units)) {
-        rows.push(("Readings", held));
+    if let Some(windows) = read_inside(setup, Printed(asked.units)) {
+        rows.push(("Read inside", windows));
     }
     rows.into_iter()
         .map(|(name, said)| [name.to_owned(), said])
@@ -97,18 +97,17 @@ fn cones(setup: &Setup, pulled: u32) -> String {
     }
 }
 
-/// What readings are held to where the shop keeps a margin; `None` where it keeps none.
-pub fn held_to(setup: &Setup, print: Printed) -> Option<String> {
+/// Where readings must lie where the shop keeps a margin; `None` where it keeps none.
+pub fn read_inside(setup: &Setup, print: Printed) -> Option<String> {
     let guard = setup.shop.bench.guard;
     let held = &setup.held;
     (guard > 0.0).then(|| {
         format!(
-            "held to windows narrower by {} % of their width at either end (bench.guard): backlash {}, \
-             pattern ±{:.0} % high, pinion torque {}",
-            plain(100.0 * guard),
+            "backlash {}, pattern ±{:.0} % high, pinion torque {} ({} % of each window off at either end)",
             print.window(held.backlash.low, held.backlash.high),
             100.0 * held.pattern_profile,
-            print.torques(held.torque.low, held.torque.high)
+            print.torques(held.torque.low, held.torque.high),
+            plain(100.0 * guard)
         )
     })
 }

@@ -12,7 +12,7 @@ use crate::answers::odds::has_adjusters;
 use crate::check::{Check, PreloadRates};
 use crate::figures::{Printed, plain, signed_percent};
 use crate::files::{Assumption, Units};
-use crate::story::ends::{TURNS_AN_ASSEMBLY, held_to};
+use crate::story::ends::{TURNS_AN_ASSEMBLY, read_inside};
 
 /// Gaps named for one place; the rest is summed up.
 const MOST_GAPS: usize = 4;
@@ -46,11 +46,9 @@ pub fn render(
     );
     section("What the shims can build", builds(setup, check, print));
     section("What the shop believes", beliefs(check));
-    if let Some(held) = held_to(setup, print) {
-        section(
-            "What the shop accepts",
-            table::wrapped(&format!("Readings: {held}.")),
-        );
+    if let Some(windows) = read_inside(setup, print) {
+        let said = format!("Readings must lie inside, by bench.guard: {windows}.");
+        section("What the shop accepts", table::wrapped(&said));
     }
     section("What counts in money", money(setup, stated, print));
     section(

@@ -94,24 +94,22 @@ fn table(asked: &Compared<'_>, measure: Measure) -> String {
         _ if measure.is_share() => [percent(e), percent_interval(e)],
         _ => [number(e, most), interval(e, most)],
     };
-    let mut table = Table::right(&[1, 3]);
-    let mut head = vec!["", "", "", "difference", "", ""];
-    if measure == Measure::Hours {
-        head.push("4 jobs in 5 within");
-    }
+    // what a difference says is the longest and stands last
+    let with_p80 = measure == Measure::Hours;
+    let mut table = Table::right(if with_p80 { &[1, 4] } else { &[1, 3] });
+    let mut head = vec!["", "", ""];
+    head.extend(with_p80.then_some("4 jobs in 5 within"));
+    head.push("difference");
     table.row(head);
     for (i, (name, way)) in asked.names.iter().zip(&comparison.ways).enumerate() {
         let [value, range] = show(measure.of(way));
         let mut row = vec![name.clone(), value, range];
+        row.extend(with_p80.then(|| with_half(&way.hours_p80, 2)));
         if i > 0 {
             let differences = &comparison.differences[i - 1];
             let difference = measure.difference(differences);
             row.extend(shown_difference(measure, difference, most_of_difference));
             row.push(measure.verdict(differences));
-        }
-        if measure == Measure::Hours {
-            row.resize(6, String::new());
-            row.push(with_half(&way.hours_p80, 2));
         }
         table.row(row);
     }
