@@ -115,6 +115,12 @@ impl Moments {
         }
     }
 
+    /// Sums of the second to fourth powers of what figures are off their mean.
+    #[cfg(test)]
+    pub(crate) fn powers(&self) -> [f64; 3] {
+        [self.squares, self.cubes, self.fourths]
+    }
+
     /// Observations.
     pub fn n(&self) -> u64 {
         self.n

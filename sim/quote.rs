@@ -149,14 +149,14 @@ impl Quote {
             price,
             price_with_tax: price * (1.0 + terms.tax),
             overrun: self.overrun(hours),
-            gain: self.gain(paid),
+            gain: self.gain_of(paid),
         }
     }
 
     /// Mean of paid · (1 if finished) − cost over all rebuilds.
     ///
     /// Where no job was given up, one that may yet be is taken off the lower end.
-    fn gain(&self, paid: f64) -> Estimate {
+    pub(crate) fn gain_of(&self, paid: f64) -> Estimate {
         let [finished, given_up] = &self.costs_by_end;
         let mut gains = finished.taken_from(paid);
         gains.merge(&given_up.taken_from(0.0));
@@ -355,7 +355,14 @@ impl Ran<Tally> {
         let task_time = |(task, [first, repeats]): (Task, &[Told; 2])| TaskTime {
             task,
             first: first.estimate(tally.rebuilds, 0.0),
-            repeats: repeats.estimate(tally.rebuilds, first.minutes.moments().mean()),
+            repeats: repeats.estimate(
+                tally.rebuilds,
+                if comes_once(task) {
+                    0.0
+                } else {
+                    first.minutes.moments().mean()
+                },
+            ),
         };
         let hours = tally.minutes.moments().estimate();
         let a_cone = if setup.pulls_cones() {
@@ -404,6 +411,14 @@ impl Ran<Tally> {
             costs_by_end: tally.costs_by_end.map(|sums| sums.moments()),
         }
     }
+}
+
+/// Whether no job goes through it twice, however long it takes.
+fn comes_once(task: Task) -> bool {
+    matches!(
+        task,
+        Task::Strip | Task::FirstAssembly | Task::FinalAssembly | Task::Refit
+    )
 }
 
 /// Mean of an amount that is never below zero; one more or less is of this size where it never

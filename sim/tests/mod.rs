@@ -4,6 +4,7 @@
 
 mod bearings;
 mod bench;
+mod coverage;
 mod estimates;
 mod gears;
 mod loops;
