@@ -66,7 +66,7 @@ fn interval_to(estimate: &Estimate, places: usize) -> String {
         return interval(estimate, places);
     }
     // what was never met in so many rebuilds may be met in more
-    if estimate.value == 0.0 {
+    if estimate.value == 0.0 && estimate.half_width() == 0.0 {
         return String::new();
     }
     let places = places.max(decimals(estimate.half_width(), 2));
