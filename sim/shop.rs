@@ -123,6 +123,14 @@ pub struct Habits {
     pub cone_spoiled: f64,
 }
 
+impl Habits {
+    /// Turns of screw adjusters, which are no assemblies: one more is not made, and the job is given
+    /// up.
+    pub fn most_turns(&self) -> u32 {
+        self.most_assemblies.saturating_mul(4)
+    }
+}
+
 /// A dial indicator on a ring tooth.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Dial {

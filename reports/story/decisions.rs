@@ -8,9 +8,6 @@ use shimcast_sim::units::{SLACK, Window};
 use crate::answers::odds::has_adjusters;
 use crate::figures::{Printed, signed_percent};
 
-/// Turns of screw adjusters that a shop makes for each assembly that it makes at the most.
-pub const TURNS_AN_ASSEMBLY: u32 = 4;
-
 /// What a decision was made on.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct On<'a> {
@@ -314,12 +311,13 @@ impl Said<'_> {
     }
 
     fn give_up(&self) -> String {
-        let most = self.setup.shop.bench.most_assemblies;
+        let bench = &self.setup.shop.bench;
+        let most = bench.most_assemblies;
         if self.on.turns {
             format!(
-                "but that would be one turn of the adjusters more than the {} this shop makes \
-                 ({TURNS_AN_ASSEMBLY} times bench.most_assemblies): given up",
-                TURNS_AN_ASSEMBLY.saturating_mul(most)
+                "but that would be one turn of the adjusters more than the {} this shop makes (four \
+                 times bench.most_assemblies): given up",
+                bench.most_turns()
             )
         } else {
             format!("but that would be one assembly more than the {most} this shop makes: given up")

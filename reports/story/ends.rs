@@ -7,7 +7,6 @@ use shimcast_sim::setup::Setup;
 use shimcast_sim::units::{SLACK, Window};
 
 use super::acts::{signed, signed_length};
-pub use super::decisions::TURNS_AN_ASSEMBLY;
 use crate::answers::follow::{Followed, Measured, drawn_parts};
 use crate::answers::odds::has_adjusters;
 use crate::figures::{Digits, Printed, plain, signed_percent};
@@ -189,8 +188,8 @@ pub fn ending(asked: &Followed<'_>) -> Result<Vec<[String; 4]>, String> {
     if story.outcome == Outcome::GivenUp {
         return Err(if given_up_turning(asked) {
             format!(
-                "given up after {} turns of the adjusters, the most this shop makes \
-                 ({TURNS_AN_ASSEMBLY} times bench.most_assemblies); nothing is handed over",
+                "given up after {} turns of the adjusters, the most this shop makes (four times \
+                 bench.most_assemblies); nothing is handed over",
                 story.rebuild.side_changes
             )
         } else {

@@ -12,7 +12,7 @@ use crate::answers::odds::has_adjusters;
 use crate::check::{Check, PreloadRates};
 use crate::figures::{Printed, plain, signed_percent};
 use crate::files::{Assumption, Units};
-use crate::story::ends::{TURNS_AN_ASSEMBLY, read_inside};
+use crate::story::ends::read_inside;
 
 /// Gaps named for one place; the rest is summed up.
 const MOST_GAPS: usize = 4;
@@ -324,10 +324,7 @@ fn money(setup: &Setup, stated: &[Assumption], print: Printed) -> String {
             "{} beside its hours, after {most} assemblies{}",
             price(prices.given_up),
             if has_adjusters(setup) {
-                format!(
-                    " or {} turns of the adjusters",
-                    TURNS_AN_ASSEMBLY.saturating_mul(most)
-                )
+                format!(" or {} turns of the adjusters", shop.bench.most_turns())
             } else {
                 String::new()
             }

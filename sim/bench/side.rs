@@ -12,8 +12,6 @@ use crate::units::SLACK;
 const LEAST_TEACHING_MOVE: f64 = 0.05;
 /// What a technician believes of the rate stays in here.
 const BELIEVABLE: (f64, f64) = (0.4, 1.5);
-/// Turns of screw adjusters, as a multiple of the most assemblies, before the job is given up.
-const TURNS_PER_ASSEMBLY: u32 = 4;
 
 /// What backlash readings have taught about the ring-side pack since anything else was changed.
 #[derive(Default)]
@@ -119,8 +117,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         match self.setup.side_stock {
             SideStock::Packs(_) => self.change()?,
             SideStock::Notches(_) => {
-                let most = TURNS_PER_ASSEMBLY.saturating_mul(self.setup.shop.bench.most_assemblies);
-                self.unless(self.side_changes >= most)?;
+                self.unless(self.side_changes >= self.setup.shop.bench.most_turns())?;
             }
         }
         self.side_changes += 1;

@@ -242,17 +242,18 @@ impl<'a> Study<'a> {
         let outcomes_away = self.outcomes(&elsewhere, &done_away);
         for (i, input) in self.inputs.iter().enumerate() {
             // everything the same but this
-            let (again, hours_from) = if *input == Input::Minutes {
-                (rebuild.clone(), away)
+            let (again, minutes) = if *input == Input::Minutes {
+                (rebuild.clone(), setup.minutes_at(away, &rebuild))
             } else {
                 let mut parts = own.clone();
                 input.take(&setup.axle, &others, &mut parts);
                 let reseats = *input == Input::FaceRunout;
                 let mut guest = Rerun::anew(&tally.log, input.source(), reseats, away);
                 let again = setup.rebuild_among(&parts, address, &mut (), &mut guest);
-                (again, address)
+                let minutes = setup.minutes(address, &again);
+                (again, minutes)
             };
-            let redone = self.done(&again, setup.minutes_at(hours_from, &again));
+            let redone = self.done(&again, minutes);
             let redone = self.outcomes(&again, &redone);
             for (pairs, (y, other)) in tally.total[i].iter_mut().zip(outcomes.iter().zip(redone)) {
                 pairs.add(*y, other);
@@ -265,16 +266,17 @@ impl<'a> Study<'a> {
                 }
                 (First::Crossed(crossed), _) => {
                     // everything from elsewhere but this
-                    let (put_in, hours_from) = match input.source() {
+                    let (put_in, minutes) = match input.source() {
                         Some(source) => {
                             let mut guest =
                                 Rerun::with(&tally.log_away, source, &tally.log, address);
                             let put_in = setup.rebuild_among(&others, away, &mut (), &mut guest);
-                            (put_in, away)
+                            let minutes = setup.minutes(away, &put_in);
+                            (put_in, minutes)
                         }
-                        None => (elsewhere.clone(), address),
+                        None => (elsewhere.clone(), setup.minutes_at(address, &elsewhere)),
                     };
-                    let redone = self.done(&put_in, setup.minutes_at(hours_from, &put_in));
+                    let redone = self.done(&put_in, minutes);
                     let redone = self.outcomes(&put_in, &redone);
                     for (question, crossed) in crossed.iter_mut().enumerate() {
                         crossed.add(

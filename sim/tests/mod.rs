@@ -4,6 +4,7 @@
 
 mod bearings;
 mod bench;
+mod ending;
 mod coverage;
 mod estimates;
 mod gears;

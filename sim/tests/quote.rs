@@ -167,22 +167,12 @@ fn money_is_that_of_the_rebuilds_one_by_one() {
     // by hand: (9 h at 92 + consumables + comebacks) / 0.8, parts on top, tax on all of it
     let money = &quote.money;
     let extras = [
-=======
-    assert!((flat.gain.half_width() / half - 1.0).abs() < 1e-3);
-    // by hand: (9 h at 92 and all other costs) / 0.8, parts on top, tax on all of it
-    let money = &quote.money;
-    let beside = [
->>>>>>> w-faces
         money.consumables,
         money.cones,
         money.comebacks,
         money.given_up,
     ];
-<<<<<<< HEAD
     let covered = 828.0 + extras.map(|each| each.value).iter().sum::<f64>();
-=======
-    let covered = 828.0 + beside.map(|e| e.value).iter().sum::<f64>();
->>>>>>> w-faces
     near(flat.price, covered / 0.8 + 300.0);
     near(flat.price_with_tax, 1.1 * flat.price);
 }
