@@ -4,8 +4,8 @@
 
 mod bearings;
 mod bench;
-mod ending;
 mod coverage;
+mod ending;
 mod estimates;
 mod gears;
 mod loops;

@@ -160,11 +160,10 @@ fn money_is_that_of_the_rebuilds_one_by_one() {
     let variance = gains.iter().map(|g| (g - mean).powi(2)).sum::<f64>() / (count - 1.0);
     near(flat.gain.value, mean);
     let half = Z95 * (variance / count).sqrt();
-<<<<<<< HEAD
     // the usual interval, but for what leans to the side of jobs given up
     assert!((flat.gain.half_width() / half - 1.0).abs() < 5e-3);
     assert!(flat.gain.high - mean < half && mean - flat.gain.low > half);
-    // by hand: (9 h at 92 + consumables + comebacks) / 0.8, parts on top, tax on all of it
+    // by hand: (9 h at 92 + all that a job costs beside its hours) / 0.8, parts on top, tax on it all
     let money = &quote.money;
     let extras = [
         money.consumables,
