@@ -385,12 +385,15 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         fitted
     }
 
+    // in line, so that the place is known where it is compiled
+    #[inline(always)]
     fn nearest(&mut self, place: Place, wanted: f64) -> Nearest {
         let nearest = self.looked_up(place, wanted);
         self.witness.wanted(place, wanted, nearest.number);
         nearest
     }
 
+    #[inline(always)]
     fn looked_up(&self, place: Place, wanted: f64) -> Nearest {
         let setup = self.setup;
         let table = match place {

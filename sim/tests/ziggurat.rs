@@ -12,17 +12,17 @@ fn area() -> f64 {
 }
 
 #[test]
-fn the_tables_are_those_of_256_equal_layers() {
+fn the_edges_are_those_of_equal_layers() {
     let area = area();
-    for (edge, height) in EDGE.iter().zip(HEIGHT) {
-        close(height, libm::exp(-0.5 * edge * edge), 1e-15);
-    }
-    close(EDGE[0] * HEIGHT[1], area, 1e-15);
-    for layer in 1..256 {
-        let own = EDGE[layer] * (HEIGHT[layer + 1] - HEIGHT[layer]);
+    close(EDGE[0] * density(EDGE[1]), area, 1e-15);
+    for layer in 1..LAYERS {
+        let own = EDGE[layer] * (density(EDGE[layer + 1]) - density(EDGE[layer]));
         close(own, area, 3e-15);
     }
-    assert_eq!((EDGE[256], HEIGHT[256]), (0.0, 1.0));
+    assert_eq!(EDGE[LAYERS], 0.0);
+    // one draw of so many is not decided by its own place
+    let full: f64 = EDGE.windows(2).map(|pair| pair[1] / pair[0]).sum();
+    close(full / LAYERS as f64, 0.9957, 1e-4);
 }
 
 fn figures(seed: u64, count: usize) -> impl Iterator<Item = f64> {
@@ -106,5 +106,5 @@ fn figures_at_the_edge_come_from_their_own_bits() {
             at_the_edge[usize::from(layer == 0)] += 1;
         }
     }
-    assert!(at_the_edge.iter().all(|count| *count > 100));
+    assert!(at_the_edge.iter().all(|count| *count > 20));
 }
