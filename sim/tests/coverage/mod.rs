@@ -11,10 +11,9 @@
 //!
 //! # False alarms
 //! A figure fails where it is covered less often than its floor by more than 4.5 standard errors:
-//! once in 290 000 times, if its true coverage is the floor. Some 700 are asked here, so that other
-//! seeds would fail once in 400 times, and less often as most are covered better than their floor.
-//! The long runs are known three times better or more than the runs held against them, and most of
-//! them ten times.
+//! once in 290 000 times, if its true coverage is the floor. Some 630 are asked here, so that other
+//! seeds would fail once in 460 times, and less often as most are covered better than their floor.
+//! The long runs are known seven times better or more than the runs held against them.
 
 mod answers;
 mod indices;
