@@ -95,6 +95,8 @@ fn tables_hold_what_the_answer_holds() {
 
 #[test]
 fn single_rebuilds_are_those_of_the_odds() {
+    // JSON is read back to all but the last bit
+    let same = |a: f64, b: f64| assert!((a - b).abs() < 1e-12, "{a} {b}");
     let folder = Folder::new("sample");
     for (axle, spacer) in [
         ("examples/rowan-215.axle.toml", false),
@@ -132,12 +134,12 @@ fn single_rebuilds_are_those_of_the_odds() {
             }
         };
         let first = share(&inside("first"), &|_| true);
-        assert_eq!(first, number(&odds["first_assembly"]["all"]["value"]));
+        same(first, number(&odds["first_assembly"]["all"]["value"]));
         let handed_over = share(
             &|row| inside("last")(row) && row["pinion_torque_inside"] == "true",
             &|row| row["finished"] == "true",
         );
-        assert_eq!(handed_over, number(&odds["handed_over"]["all"]["value"]));
+        same(handed_over, number(&odds["handed_over"]["all"]["value"]));
         let clearly_out = share(&|row| row["clearly_out"] == "true", &|row| {
             row["finished"] == "true"
         });
