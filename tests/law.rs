@@ -229,7 +229,7 @@ fn the_law_is_as_recorded() {
             // what never came up in so many rebuilds is not known to be nothing
             let sigmas = (value - before) / (error.max(1e-6) * wider);
             compared += 1;
-            if !(sigmas.abs() < SIGMAS) {
+            if sigmas.is_nan() || sigmas.abs() >= SIGMAS {
                 apart.push(format!("{}: {name} {before} then, {value} now", job.name));
             }
         }

@@ -31,12 +31,6 @@ impl<const W: usize> Lanes<W> {
         Self(*words)
     }
 
-    /// How many of a size.
-    #[inline]
-    pub(super) fn get(&self, size: usize) -> i32 {
-        (self.0[size / A_WORD] >> (8 * (size % A_WORD)) & 0x7f) as i32
-    }
-
     /// More of a size, or fewer where `by` is negative.
     #[inline]
     pub(super) fn change(&mut self, size: usize, by: i32) {

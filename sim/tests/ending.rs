@@ -109,7 +109,8 @@ fn clearly_out_is_more_than_one_graduation_outside() {
     );
     // windows and steps of the demo: 0.13 … 0.20 and 0.07 by 0.01, 0.12 … 0.24 by 0.01, 0.20 and
     // 0.12 by 0.05, 1.70 … 2.80 by 0.1
-    let changes: [(&dyn Fn(&mut Rebuild, f64), f64); 7] = [
+    type Change<'a> = &'a dyn Fn(&mut Rebuild, f64);
+    let changes: [(Change<'_>, f64); 7] = [
         (&|r, off| r.last.backlash = 0.19 + off, 0.01),
         (&|r, off| r.last.backlash = 0.14 - off, 0.01),
         (
