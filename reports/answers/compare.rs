@@ -261,6 +261,7 @@ mod tests {
             assemblies: by,
             hours: by,
             money: by,
+            alike: false,
         }
     }
 
