@@ -67,14 +67,11 @@ impl Watch {
     }
 
     /// Told between the steps of a search; false after Ctrl-C.
-    pub fn see_step(&mut self, doing: &str, done: f64) -> bool {
+    pub fn see_step(&mut self, doing: &str, served: Option<f64>) -> bool {
         if self.due() {
-            let share = (100.0 * done).floor();
-            let served = if share < 100.0 {
-                format!(": {share:.0} % of the jobs served")
-            } else {
-                String::new()
-            };
+            let served = served.map_or(String::new(), |share| {
+                format!(": {:.0} of 100 jobs served so far", (100.0 * share).floor())
+            });
             let how_to_stop = if self.terminal {
                 " (Ctrl-C to stop)"
             } else {

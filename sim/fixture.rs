@@ -244,6 +244,7 @@ pub fn shop() -> Shop {
             lead_time_spread: 0.0,
             job_fill: 0.95,
             near_enough: 0.01,
+            keep_surplus: 0,
             holding_share: 0.22,
             wait_cost: 65.0,
             delivery_cost: 9.0,

@@ -288,6 +288,8 @@ pub struct Drawer {
     pub job_fill: f64,
     /// A pack this near stands in for the one wanted, mm.
     pub near_enough: f64,
+    /// Pieces of each size that are kept above its level when a job leaves good ones.
+    pub keep_surplus: u32,
     /// Yearly cost of a unit of money in the drawer.
     pub holding_share: f64,
     /// Cost of a job that waits for a shim.

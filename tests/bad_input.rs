@@ -141,11 +141,12 @@ const AXLE: [Case; 59] = [
 ];
 
 #[rustfmt::skip]
-const SHOP: [Case; 26] = [
+const SHOP: [Case; 27] = [
     case("pinion_start   = \"old pack\"", "pinion_start   = «\"guage\"»", "bench.pinion_start can't be \"guage\"", "did you mean `gauge`?"),
     case("learns         = true", "learns         = «\"yes\"»", "should be true or false; this is text", "without quotes"),
     case("guard          = 0.0", "guard          = «0.5»", "bench.guard must lie between 0 and 0.45", ""),
     case("cone_spoiled   = 0.10", "cone_spoiled   = «1.2»", "bench.cone_spoiled must lie between 0 and 1", ""),
+    case("keep_surplus     = 0", "keep_surplus     = «-1»", "must lie between 0 and 1000", ""),
     case("mark_slip      = 0.02", "mark_slip      = «2»", "must lie between 0 and 1", ""),
     case("backlash_points    = 4", "backlash_points    = «0»", "must lie between 1 and 200", ""),
     case("sleeve_step    = 4.0", "sleeve_step    = «0.5»", "must be at least 1", "degrees"),

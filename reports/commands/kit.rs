@@ -19,7 +19,7 @@ pub(super) fn run(args: &Kit, ink: Ink) -> Result<Ended, Failure> {
     let finish = args.finish.unwrap_or(shop.drawer.job_fill);
     let to_file = csv_file(args.csv.as_deref())?;
     let answer = on_so_many_threads(args.run.threads, |watch| {
-        let mut see = |step: shimcast_sim::stock::Progress| watch.see_step(step.doing, step.done);
+        let mut see = |step: shimcast_sim::stock::Progress| watch.see_step(step.doing, step.served);
         kit(&lines, shelves, (jobs, finish), seed, &mut see)
     })?;
     let Some(answer) = answer else {

@@ -78,9 +78,11 @@ pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
                 watch.see(progress)
             })
         });
-        let planned = question
-            .as_ref()
-            .map(|question| stock(question, &mut |step| watch.see_step(step.doing, step.done)));
+        let planned = question.as_ref().map(|question| {
+            stock(question, &mut |step| {
+                watch.see_step(step.doing, step.served)
+            })
+        });
         (whole, causes, comparison, found, planned)
     })?;
     let Whole {

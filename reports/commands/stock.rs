@@ -36,7 +36,9 @@ pub(super) fn run(args: &Stock, ink: Ink) -> Result<Ended, Failure> {
     };
     let to_file = csv_file(args.csv.as_deref())?;
     let answer = on_so_many_threads(args.run.threads, |watch| {
-        stock(&question, &mut |step| watch.see_step(step.doing, step.done))
+        stock(&question, &mut |step| {
+            watch.see_step(step.doing, step.served)
+        })
     })?;
     let Some(answer) = answer else {
         warn("broken off before the plan was complete");

@@ -221,6 +221,7 @@ fn drawer(s: &Section<'_>) -> Drawer {
         // no drawer of finite size never runs out
         job_fill: s.number("job_fill", Quantity::Plain, Limits::Between(0.0, 1.0)),
         near_enough: s.number("near_enough", Quantity::Length, ANY),
+        keep_surplus: s.whole_usual("keep_surplus", 0, 1000),
         holding_share: s.number("holding_share", Quantity::Plain, ANY),
         wait_cost: s.number("wait_cost", Quantity::Money, ANY),
         delivery_cost: s.number("delivery_cost", Quantity::Money, ANY),

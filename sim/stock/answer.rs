@@ -118,7 +118,7 @@ impl Drawer {
             lead_days: self.lead_time_days,
             late_days: self.lead_time_spread,
             shortage: Shortage::ComesSpecially,
-            keep_surplus: 0,
+            keep_surplus: self.keep_surplus,
         }
     }
 

@@ -24,8 +24,8 @@ const STARTS_AT: f64 = 0.95;
 pub struct Step {
     /// What is being done, in words.
     pub doing: &'static str,
-    /// The share that is done.
-    pub done: f64,
+    /// The share of jobs served so far, where shims are being added.
+    pub served: Option<f64>,
 }
 
 /// Told between steps; false breaks the search off.
@@ -155,8 +155,8 @@ pub(super) fn best_for(
     let goal = Goal::Money(budget);
     let standing = descend(&mut trials, standing, goal, &mut Vec::new(), &mut || {
         watch(Step {
-            doing: "keeping to the budget",
-            done: 1.0,
+            doing: "taking shims out until the money is enough",
+            served: None,
         })
     })?;
     let standing = search(&mut trials, standing, goal, watch)?;
@@ -179,8 +179,8 @@ pub(super) fn through(
 ) -> Option<Vec<Levels>> {
     let mut go_on = || {
         watch(Step {
-            doing: "following the curve",
-            done: 1.0,
+            doing: "working out what more or less money would serve",
+            served: None,
         })
     };
     let (mut down, mut up) = (Vec::new(), Vec::new());
@@ -211,15 +211,15 @@ fn search(
 ) -> Option<Standing> {
     let mut walking = |served: usize, jobs: usize| {
         watch(Step {
-            doing: "filling the drawer",
-            done: served as f64 / jobs.max(1) as f64,
+            doing: "adding shims to the drawer",
+            served: Some(served as f64 / jobs.max(1) as f64),
         })
     };
     let standing = walk(trials, from, goal, &mut Vec::new(), &mut walking)?;
     tighten(trials, standing, goal, &mut || {
         watch(Step {
-            doing: "dropping and swapping",
-            done: 1.0,
+            doing: "looking for fewer or cheaper shims that serve as well",
+            served: None,
         })
     })
 }

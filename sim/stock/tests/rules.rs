@@ -179,6 +179,24 @@ fn good_old_shims_are_used_and_fill_the_drawer_up_to_its_levels() {
 }
 
 #[test]
+fn good_shims_above_the_level_are_kept_as_far_as_the_shop_keeps_any() {
+    let shelf = shelf(&[0.1, 0.2], 1.0, 3, 0.0);
+    // 0.2 three times comes out and nothing goes in
+    let steps = [Step::Old(pack(&shelf, 0.6))];
+    for (surplus, kept) in [(0, 1), (1, 2), (2, 3), (5, 3)] {
+        let rules = Rules {
+            keep_surplus: surplus,
+            ..rules(Review::Never, 0.0, Shortage::ComesSpecially)
+        };
+        let book = lived(&shelf, &rules, &[(1.0, &steps)], &[1, 2], &[1, 1]);
+        assert_eq!(
+            book.events.last(),
+            Some(&(1.0, Event::Left(kept, 3 - kept)))
+        );
+    }
+}
+
+#[test]
 fn a_missing_pack_takes_what_is_there_and_the_rest_comes_specially() {
     let shelf = shelf(&[0.1, 0.3], 1.0, 2, 0.0);
     let rules = rules(Review::Never, 0.0, Shortage::ComesSpecially);
