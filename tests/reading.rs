@@ -373,7 +373,7 @@ fn a_flaw_found_later_is_placed_at_its_key() {
             .contains("gears.cutter_radius is not stated")
     );
     assert_eq!(at("shims.P-38.sizes").line, 69);
-    assert_eq!(at("jobs.2.gears").line, 134);
+    assert_eq!(at("jobs.2.gears").line, 135);
     assert_eq!(at("pinion_shim.stock").line, 14);
     assert!(
         at("housing.stiffness")
