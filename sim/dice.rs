@@ -100,10 +100,9 @@ impl Numbered {
 
     #[inline(always)]
     fn bits(self, number: u64) -> u64 {
-        // a counter behind a key that is mixed already: one more mixing is enough
-        mix(self
-            .0
-            .wrapping_add(number.wrapping_mul(0xd6e8_feb8_6659_fd93)))
+        // a counter behind a key that is mixed already, as in a stream
+        let counter = number.wrapping_mul(0xd6e8_feb8_6659_fd93);
+        WyRand::new(self.0.wrapping_add(counter)).rand()
     }
 }
 

@@ -3,7 +3,7 @@
 use std::ops::ControlFlow;
 
 use crate::bench::{Event, Rebuild, Witness};
-use crate::dice::{Address, Purpose};
+use crate::dice::Address;
 use crate::minutes::Operation;
 use crate::outcome::{Inside, Outcome};
 use crate::parts::Parts;
@@ -87,12 +87,7 @@ impl Witness for Scribe {
 pub fn follow(setup: &Setup, seed: u64, number: u64) -> Story {
     assert!(number > 0, "rebuilds are counted from 1");
     let address = Address::new(seed, number - 1);
-    let parts = Parts::draw(
-        &setup.axle,
-        setup.gears,
-        setup.bearings,
-        &mut address.stream(Purpose::Parts),
-    );
+    let parts = setup.parts(address);
     let mut scribe = Scribe::default();
     let rebuild = setup.rebuild_before(address, &mut scribe);
     let mut steps = scribe.steps;

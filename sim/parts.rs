@@ -2,7 +2,7 @@
 
 use crate::axle::{Axle, Condition, PreloadBy};
 use crate::dice::Dice;
-use crate::rounding::Graduation;
+use crate::setup::Setup;
 
 /// One axle's parts. Lengths in mm, angles in arc-minutes, torque in N·m.
 ///
@@ -91,7 +91,8 @@ pub struct SpacerParts {
 
 impl Parts {
     /// Draws all parts of a rebuild, in a fixed order.
-    pub fn draw(axle: &Axle, gears: Condition, bearings: Condition, dice: &mut Dice) -> Self {
+    pub(crate) fn draw(setup: &Setup, dice: &mut Dice) -> Self {
+        let axle = &setup.axle;
         let housing = &axle.housing;
         let carrier = &axle.carrier;
         let head_seat = housing.head_seat.draw(dice);
@@ -105,12 +106,12 @@ impl Parts {
         let tooth_runout = runout(axle.gears.tooth_runout.draw(dice), dice);
         let new_bearings = BearingSet::draw(axle, dice);
         let old_bearings = BearingSet::draw(axle, dice);
-        let new_pair = GearPair::draw(axle, dice);
-        let old_pair = GearPair::draw(axle, dice);
+        let new_pair = GearPair::draw(setup, dice);
+        let old_pair = GearPair::draw(setup, dice);
         let pattern = &axle.gears.pattern;
         let (length, profile) = (pattern.scatter_length, pattern.scatter_profile);
         let scatter = [length, profile, length, profile].map(|sigma| sigma * dice.normal());
-        let worn = axle.friction_of(bearings);
+        let worn = axle.friction_of(setup.bearings);
         let preload = &axle.pinion_preload;
         Self {
             head_seat,
@@ -122,12 +123,12 @@ impl Parts {
             shoulder_ring,
             face_runout,
             tooth_runout,
-            bearings: match bearings {
+            bearings: match setup.bearings {
                 Condition::New => new_bearings,
                 Condition::Kept => old_bearings,
             },
             old_bearings,
-            pair: match gears {
+            pair: match setup.gears {
                 Condition::New => new_pair,
                 Condition::Kept => old_pair,
             },
@@ -175,7 +176,8 @@ impl BearingSet {
 }
 
 impl GearPair {
-    fn draw(axle: &Axle, dice: &mut Dice) -> Self {
+    fn draw(setup: &Setup, dice: &mut Dice) -> Self {
+        let axle = &setup.axle;
         let depth = axle.gears.depth_deviation.draw(dice);
         let ring = axle.gears.ring_deviation.draw(dice);
         let mark_error = axle.gears.mark.error.draw(dice);
@@ -185,13 +187,12 @@ impl GearPair {
             mark: 0.0,
             mark_error,
         };
-        pair.etch(axle);
+        pair.etch(setup);
         pair
     }
 
     /// Etches the mark that belongs to this depth and this error.
-    pub(crate) fn etch(&mut self, axle: &Axle) {
-        let rounding = Graduation::new(axle.gears.mark.step);
-        self.mark = rounding.round(self.depth + self.mark_error);
+    pub(crate) fn etch(&mut self, setup: &Setup) {
+        self.mark = setup.graduations.mark.round(self.depth + self.mark_error);
     }
 }

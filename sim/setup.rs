@@ -84,6 +84,8 @@ pub(crate) struct Graduations {
     pub(crate) depth_gauge: Graduation,
     pub(crate) torque: Graduation,
     pub(crate) pattern: Graduation,
+    /// Of the mark on a pinion.
+    pub(crate) mark: Graduation,
 }
 
 /// What can stand on either side of the carrier.
@@ -324,6 +326,7 @@ impl Setup {
             depth_gauge: Graduation::new(instruments.depth_gauge.step),
             torque: Graduation::new(instruments.torque.step),
             pattern: Graduation::new(instruments.pattern.step),
+            mark: Graduation::new(axle.gears.mark.step),
         };
         let points = shop.bench.backlash_points;
         let round_the_ring = (0..points)

@@ -3,7 +3,7 @@
 
 use std::io::{self, Write};
 
-use shimcast_sim::dice::{Address, Purpose};
+use shimcast_sim::dice::Address;
 use shimcast_sim::outcome::{Inside, Outcome};
 use shimcast_sim::parts::Parts;
 use shimcast_sim::setup::Setup;
@@ -132,8 +132,7 @@ impl Rebuilds<'_> {
     fn row(&self, index: u64) -> Vec<String> {
         let setup = self.setup;
         let address = Address::new(self.seed, index);
-        let mut dice = address.stream(Purpose::Parts);
-        let parts = Parts::draw(&setup.axle, setup.gears, setup.bearings, &mut dice);
+        let parts = setup.parts(address);
         let rebuild = setup.rebuild_of(&parts, address, &mut ());
         let torque = rebuild.pinion_torque;
         // numbered as everywhere, from 1

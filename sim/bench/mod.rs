@@ -91,9 +91,12 @@ impl Setup {
 
     /// Simulates the rebuild at an address before a witness, who changes nothing.
     pub fn rebuild_before(&self, address: Address, witness: &mut impl Witness) -> Rebuild {
-        let mut dice = address.stream(Purpose::Parts);
-        let parts = Parts::draw(&self.axle, self.gears, self.bearings, &mut dice);
-        self.rebuild_of(&parts, address, witness)
+        self.rebuild_of(&self.parts(address), address, witness)
+    }
+
+    /// The parts that belong to an address.
+    pub fn parts(&self, address: Address) -> Parts {
+        Parts::draw(self, &mut address.stream(Purpose::Parts))
     }
 
     /// Simulates what happens at an address with these parts, whatever parts belong there.
@@ -116,7 +119,7 @@ impl Setup {
     ) -> Rebuild {
         let noise = Noise::new(address.stream(Purpose::Bench), guest);
         let times = address.numbered(Purpose::Minutes);
-        Bench::start(self, parts, noise, times, witness).work()
+        Bench::new(self, parts, noise, times, witness).work()
     }
 
     /// Minutes that the rebuild simulated at this address takes.
@@ -164,6 +167,8 @@ struct Bench<'a, W, G> {
     wanted_total: f64,
     /// Errors with which bearing heights were measured, where they were.
     heights: start::Heights,
+    /// Whether the sign of the marks is taken the wrong way round.
+    marks_slipped: bool,
     ring_belief: f64,
     /// Mean reading and printed ring-side pack before the last side change.
     before_side_change: Option<(f64, f64)>,
@@ -189,6 +194,7 @@ struct Bench<'a, W, G> {
 impl<W: Witness, G: Guest> Bench<'_, W, G> {
     /// Goes through the job to its end.
     fn work(&mut self) -> Rebuild {
+        self.start();
         let first = self.truth;
         let finished = self.procedure().is_ok();
         self.go(Operation::Refit);
@@ -347,12 +353,14 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
     }
 
     /// Fits the pack nearest to a wanted thickness.
+    #[inline(always)]
     fn fit(&mut self, place: Place, wanted: f64, there: Option<Pack>) -> Pack {
         let pack = self.nearest(place, wanted);
         self.fit_pack(place, pack, there)
     }
 
     /// Fits a pack. Its error is drawn here, unless that very pack is already there.
+    #[inline(always)]
     fn fit_pack(&mut self, place: Place, pack: Nearest, there: Option<Pack>) -> Pack {
         if let Some(there) = there.filter(|there| there.number == pack.number) {
             self.witness.hears(|| Event::Pack {

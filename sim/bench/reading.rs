@@ -34,10 +34,10 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         let dial = setup.shop.instruments.dial;
         let [x, y] = self.runout;
         let (mut least, mut most, mut sum) = (f64::INFINITY, f64::NEG_INFINITY, 0.0);
-        // kept for whoever listens; nobody does in a run
-        let mut told = W::LISTENS.then(Vec::new);
+        let backlash = self.truth.backlash;
+        let mut told = Vec::new();
         for [cosine, sine] in &setup.round_the_ring {
-            let here = self.truth.backlash + 0.5 * (x * cosine - y * sine);
+            let here = backlash + 0.5 * (x * cosine - y * sine);
             let shown = above_zero(here) * setup.reading_factor
                 + dial.sigma * self.dice.normal(Source::Dial);
             let reading = above_zero(setup.graduations.dial.round(shown));
@@ -49,14 +49,15 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                 most = reading;
             }
             sum += reading;
-            if let Some(readings) = &mut told {
-                readings.push(reading);
+            // nobody does in a run
+            if W::LISTENS {
+                told.push(reading);
             }
         }
-        let truth = [-1.0, 1.0].map(|side| self.truth.backlash + side * self.truth.swing);
+        let swing = self.truth.swing;
         self.witness.hears(|| Event::Backlash {
-            readings: told.unwrap_or_default(),
-            truth,
+            readings: told,
+            truth: [backlash - swing, backlash + swing],
         });
         Backlash {
             least,

@@ -108,8 +108,9 @@ impl OldPacks {
 }
 
 impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
-    /// Strips the axle, chooses the first packs and bolts it up for the first time.
-    pub(super) fn start(
+    /// A job before anything is done.
+    #[inline(always)]
+    pub(super) fn new(
         setup: &'a Setup,
         parts: &'a Parts,
         mut dice: Noise<'a, G>,
@@ -133,7 +134,7 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
             parts.bearings
         };
         let heights = Heights::measure(setup, parts, &mut dice);
-        let mut bench = Self {
+        Self {
             setup,
             parts,
             dice,
@@ -150,6 +151,7 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
             preload: None,
             wanted_total: 0.0,
             heights,
+            marks_slipped,
             ring_belief: shop.bench.ring_belief,
             before_side_change: None,
             ring_search: side::RingSearch::default(),
@@ -167,26 +169,30 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
             goes: Goes::default(),
             times,
             ticks: 0.0,
-        };
-        bench.seat_ring(parts.face_runout);
-        bench.go(Operation::Strip);
-        bench.go(Operation::FirstAssembly);
-        let old = OldStart::of(setup, parts);
-        bench.witness.stripped(|| OldPacks::of(setup, parts, &old));
-        let wanted = bench.first_pinion_pack(&old, marks_slipped);
-        bench.pinion = bench.fit(Place::Pinion, wanted, None);
-        bench.find_wanted_total();
-        let wanted = bench.first_ring_pack(&old);
-        bench.ring = bench.fit(Place::RingSide, wanted, None);
-        let wanted = bench.wanted_total - bench.ring.printed;
-        bench.far = bench.fit(Place::FarSide, wanted, None);
-        bench.bolted_up();
-        bench
+        }
     }
 
-    fn first_pinion_pack(&mut self, old: &OldStart, marks_slipped: bool) -> f64 {
+    /// Strips the axle, chooses the first packs and bolts it up for the first time.
+    pub(super) fn start(&mut self) {
+        let (setup, parts) = (self.setup, self.parts);
+        self.seat_ring(parts.face_runout);
+        self.go(Operation::Strip);
+        self.go(Operation::FirstAssembly);
+        let old = OldStart::of(setup, parts);
+        self.witness.stripped(|| OldPacks::of(setup, parts, &old));
+        let wanted = self.first_pinion_pack(&old);
+        self.pinion = self.fit(Place::Pinion, wanted, None);
+        self.find_wanted_total();
+        let wanted = self.first_ring_pack(&old);
+        self.ring = self.fit(Place::RingSide, wanted, None);
+        let wanted = self.wanted_total - self.ring.printed;
+        self.far = self.fit(Place::FarSide, wanted, None);
+        self.bolted_up();
+    }
+
+    fn first_pinion_pack(&mut self, old: &OldStart) -> f64 {
         // taken the wrong way round, both marks change sign
-        let sign = if marks_slipped { -1.0 } else { 1.0 };
+        let sign = if self.marks_slipped { -1.0 } else { 1.0 };
         let old_mark = sign * self.parts.old_pair.mark;
         let new_mark = sign * self.parts.pair.mark;
         let setup = self.setup;
@@ -223,7 +229,7 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
         self.witness.hears(|| Event::PinionStart {
             basis,
             marks: [old_mark, new_mark],
-            slipped: marks_slipped,
+            slipped: self.marks_slipped,
             wanted,
         });
         wanted

@@ -284,7 +284,7 @@ impl Input {
     }
 
     /// Takes this input, and nothing else, from other parts.
-    pub(super) fn take(self, axle: &Axle, from: &Parts, to: &mut Parts) {
+    pub(super) fn take(self, setup: &Setup, from: &Parts, to: &mut Parts) {
         match self {
             Self::HeadSeat => to.head_seat = from.head_seat,
             Self::RingSeat => to.ring_seat = from.ring_seat,
@@ -322,7 +322,7 @@ impl Input {
                         Self::RingDeviation => to.ring = from.ring,
                         _ => to.mark_error = from.mark_error,
                     }
-                    to.etch(axle);
+                    to.etch(setup);
                 }
             }
             Self::ScatterLength => {

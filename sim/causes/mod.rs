@@ -13,7 +13,7 @@ use std::ops::ControlFlow;
 use crate::bench::Rebuild;
 use crate::compare::{Differences, Done, Figures, PairTally};
 use crate::counts::Counts;
-use crate::dice::{Address, Purpose};
+use crate::dice::Address;
 use crate::estimate::Estimate;
 use crate::money::PriceList;
 use crate::odds::headline_half_width;
@@ -174,7 +174,7 @@ impl<'a> Study<'a> {
             .filter(|input| input.matters(setup))
             .collect();
         let surveyed: Vec<Parts> = (0..SURVEYED)
-            .map(|index| parts(setup, Address::new(seed, index).partner()))
+            .map(|index| setup.parts(Address::new(seed, index).partner()))
             .collect();
         let edges = inputs
             .iter()
@@ -228,14 +228,14 @@ impl<'a> Study<'a> {
 
     fn rebuild(&self, address: Address, tally: &mut Tally) {
         let setup = self.setup;
-        let own = parts(setup, address);
+        let own = setup.parts(address);
         tally.log.clear();
         let rebuild = setup.rebuild_among(&own, address, &mut (), &mut tally.log);
         let done = self.done(&rebuild, setup.minutes(address, &rebuild));
         let outcomes = self.outcomes(&rebuild, &done);
         tally.done(&rebuild, &done);
         let away = address.partner();
-        let others = parts(setup, away);
+        let others = setup.parts(away);
         tally.log_away.clear();
         let elsewhere = setup.rebuild_among(&others, away, &mut (), &mut tally.log_away);
         let done_away = self.done(&elsewhere, setup.minutes(away, &elsewhere));
@@ -246,7 +246,7 @@ impl<'a> Study<'a> {
                 (rebuild.clone(), setup.minutes_at(away, &rebuild))
             } else {
                 let mut parts = own.clone();
-                input.take(&setup.axle, &others, &mut parts);
+                input.take(setup, &others, &mut parts);
                 let reseats = *input == Input::FaceRunout;
                 let mut guest = Rerun::anew(&tally.log, input.source(), reseats, away);
                 let again = setup.rebuild_among(&parts, address, &mut (), &mut guest);
@@ -356,11 +356,6 @@ impl<'a> Study<'a> {
             buys,
         }
     }
-}
-
-fn parts(setup: &Setup, address: Address) -> Parts {
-    let mut dice = address.stream(Purpose::Parts);
-    Parts::draw(&setup.axle, setup.gears, setup.bearings, &mut dice)
 }
 
 /// What is gathered for the first-order index of an input.

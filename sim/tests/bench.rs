@@ -415,8 +415,7 @@ fn kept_parts_are_the_old_ones() {
     .unwrap();
     assert_eq!(setup.torque_window, setup.axle.windows.pinion_torque_used);
     assert!(!setup.on_setup_bearings());
-    let mut dice = Address::new(1, 1).stream(crate::dice::Purpose::Parts);
-    let parts = Parts::draw(&setup.axle, setup.gears, setup.bearings, &mut dice);
+    let parts = setup.parts(Address::new(1, 1));
     assert_eq!(parts.pair, parts.old_pair);
     assert_eq!(parts.bearings, parts.old_bearings);
 }
