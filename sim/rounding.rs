@@ -1,17 +1,21 @@
 //! Rounding to a graduation.
 
-/// What an instrument is graduated in; nothing is rounded where the step is zero.
+/// What an instrument is graduated in. A step of zero stands for one so fine that nobody sees it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Graduation {
     step: f64,
     steps_per_unit: f64,
 }
 
+/// A power of two near 10⁻¹², of a millimetre, of a tooth or of a newton metre.
+const FINEST: f64 = 1.0 / 1_099_511_627_776.0;
+
 impl Graduation {
     pub(crate) fn new(step: f64) -> Self {
+        let step = if step > 0.0 { step } else { FINEST };
         Self {
             step,
-            steps_per_unit: if step > 0.0 { 1.0 / step } else { 0.0 },
+            steps_per_unit: 1.0 / step,
         }
     }
 
@@ -21,11 +25,7 @@ impl Graduation {
     /// Up to 2⁵¹ steps from zero; a value halfway between two goes to either.
     #[inline]
     pub(crate) fn round(self, value: f64) -> f64 {
-        if self.steps_per_unit > 0.0 {
-            whole(value * self.steps_per_unit) * self.step
-        } else {
-            value
-        }
+        whole(value * self.steps_per_unit) * self.step
     }
 }
 
