@@ -175,7 +175,7 @@ impl Clock {
         let mut told = 0;
         sheet.minutes = self.pass(goes, address, |operation, so_far| {
             // differences of what has passed so far, so that they add up to the whole
-            let ticks = (so_far * TICKS_A_MINUTE).round() as i64;
+            let ticks = whole(so_far * TICKS_A_MINUTE) as i64;
             let task = Task::of(operation) as usize;
             let side = if gone[task] {
                 &mut sheet.repeats
@@ -269,7 +269,7 @@ impl Task {
 }
 
 /// Ticks in a minute: times are told in whole ticks, so that sums of them are exact.
-pub const TICKS_A_MINUTE: f64 = 1_099_511_627_776.0;
+pub const TICKS_A_MINUTE: f64 = 4_294_967_296.0;
 
 /// Where the minutes of one job went.
 ///

@@ -264,7 +264,7 @@ fn half_ranges_cover_what_they_say() {
     for (slips, truth) in [(0.0, 3.0), (0.02, 7.103_110)] {
         let covered = (0..400)
             .filter(|seed| {
-                let mut dice = Address::new(*seed, 0).stream(Purpose::Parts);
+                let mut dice = Address::new(*seed, 0).stream(crate::dice::Purpose::Parts);
                 let mut range = Range::default();
                 for _ in 0..8192 {
                     let off = dice.normal();

@@ -28,7 +28,10 @@ fn a_timesheet_adds_up_to_the_minutes_to_the_last_digit() {
             let sheet = setup.timesheet(address, &rebuild);
             assert_eq!(sheet.minutes, setup.minutes(address, &rebuild));
             let ticks: i64 = sheet.first.iter().chain(&sheet.repeats).sum();
-            assert_eq!(ticks as f64, (sheet.minutes * TICKS_A_MINUTE).round());
+            assert_eq!(
+                ticks as f64,
+                (sheet.minutes * TICKS_A_MINUTE).round_ties_even()
+            );
         }
     }
 }
