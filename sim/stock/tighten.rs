@@ -32,8 +32,6 @@ struct Exchange {
     out: Vec<Single>,
     into: Vec<Single>,
     money: f64,
-    /// Jobs that wait, if each shim's effect stood alone.
-    waits: i64,
 }
 
 /// Improves a drawer until no exchange helps; `go_on` is asked between the rounds.
@@ -123,7 +121,6 @@ fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Si
 /// The exchanges that promise something, best first.
 fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Exchange> {
     let (out, into) = singles(trials, standing);
-    let mut exchanges = Vec::new();
     let are_there = |set: &[Single]| {
         set.len() < 2
             || (set[0].series, set[0].size) != (set[1].series, set[1].size)
@@ -131,19 +128,27 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
     };
     let out_sets: Vec<Vec<Single>> = sets(&out).into_iter().filter(|s| are_there(s)).collect();
     let into_sets = sets(&into);
-    for out in &out_sets {
-        for into in &into_sets {
-            let same = |o: &Single| {
-                into.iter()
-                    .any(|i| (i.series, i.size) == (o.series, o.size))
-            };
-            if (out.is_empty() && into.is_empty()) || out.iter().any(same) {
-                continue;
-            }
-            let sum = |set: &[Single]| -> f64 { set.iter().map(|s| s.price).sum() };
-            let money = sum(into) - sum(out);
-            let all = out.iter().chain(into);
-            let waits = standing.waits as i64 + all.map(|s| s.waits).sum::<i64>();
+    let sums = |sets: &[Vec<Single>]| -> Vec<(f64, i64)> {
+        let of = |set: &Vec<Single>| {
+            let waits = set.iter().map(|s| s.waits).sum();
+            (set.iter().map(|s| s.price).sum(), waits)
+        };
+        sets.iter().map(of).collect()
+    };
+    let (out_sums, into_sums) = (sums(&out_sets), sums(&into_sets));
+    // what each is ranked by, then its sets
+    let mut promising: Vec<((bool, i64, i64, usize), usize, usize)> = Vec::new();
+    // money, and jobs that wait if each shim's effect stood alone
+    let effect = |o: usize, i: usize| {
+        let (earned, spent) = (out_sums[o], into_sums[i]);
+        (
+            spent.0 - earned.0,
+            standing.waits as i64 + earned.1 + spent.1,
+        )
+    };
+    for (o, out) in out_sets.iter().enumerate() {
+        for (i, into) in into_sets.iter().enumerate() {
+            let (money, waits) = effect(o, i);
             let promises = match goal {
                 Goal::Waits(most) => {
                     // effects that do not add up are forgiven a little
@@ -155,29 +160,33 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
                     standing.money + money <= most + SAME_MONEY && waits <= standing.waits as i64
                 }
             };
-            if promises {
-                exchanges.push(Exchange {
-                    out: out.clone(),
-                    into: into.clone(),
-                    money,
-                    waits,
-                });
+            let same = |o: &Single| {
+                into.iter()
+                    .any(|i| (i.series, i.size) == (o.series, o.size))
+            };
+            let nothing = out.is_empty() && into.is_empty();
+            if !promises || nothing || out.iter().any(same) {
+                continue;
             }
+            let cents = (money * 1e6).round() as i64;
+            let rank = match goal {
+                Goal::Waits(most) => (waits > most as i64, cents, waits, out.len()),
+                Goal::Money(_) => (false, waits, cents, out.len()),
+            };
+            promising.push((rank, o, i));
         }
     }
-    let out_of_reach = |e: &Exchange| match goal {
-        Goal::Waits(most) => e.waits > most as i64,
-        Goal::Money(_) => false,
+    if promising.len() > PLAYED {
+        promising.select_nth_unstable(PLAYED);
+        promising.truncate(PLAYED);
+    }
+    promising.sort_unstable();
+    let exchange = |(_, o, i): ((bool, i64, i64, usize), usize, usize)| Exchange {
+        out: out_sets[o].clone(),
+        into: into_sets[i].clone(),
+        money: effect(o, i).0,
     };
-    let cents = |money: f64| (money * 1e6).round() as i64;
-    match goal {
-        Goal::Waits(_) => {
-            exchanges.sort_by_key(|e| (out_of_reach(e), cents(e.money), e.waits, e.out.len()));
-        }
-        Goal::Money(_) => exchanges.sort_by_key(|e| (e.waits, cents(e.money), e.out.len())),
-    }
-    exchanges.truncate(PLAYED);
-    exchanges
+    promising.into_iter().map(exchange).collect()
 }
 
 /// No shim, one, or two.
