@@ -118,6 +118,9 @@ fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Si
     (out, into)
 }
 
+/// By what exchanges are compared: what counts most comes first.
+type Rank = (bool, i64, i64, usize);
+
 /// The exchanges that promise something, best first.
 fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Exchange> {
     let (out, into) = singles(trials, standing);
@@ -137,7 +140,7 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
     };
     let (out_sums, into_sums) = (sums(&out_sets), sums(&into_sets));
     // what each is ranked by, then its sets
-    let mut promising: Vec<((bool, i64, i64, usize), usize, usize)> = Vec::new();
+    let mut promising: Vec<(Rank, usize, usize)> = Vec::new();
     // money, and jobs that wait if each shim's effect stood alone
     let effect = |o: usize, i: usize| {
         let (earned, spent) = (out_sums[o], into_sums[i]);
@@ -181,7 +184,7 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
         promising.truncate(PLAYED);
     }
     promising.sort_unstable();
-    let exchange = |(_, o, i): ((bool, i64, i64, usize), usize, usize)| Exchange {
+    let exchange = |(_, o, i): (Rank, usize, usize)| Exchange {
         out: out_sets[o].clone(),
         into: into_sets[i].clone(),
         money: effect(o, i).0,
