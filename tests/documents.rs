@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::given::{Folder, answer, program};
+use crate::given::{Folder, answer, program, words};
 
 /// Commands that stand in README.md but are run elsewhere.
 const ELSEWHERE: [&str; 1] = ["cargo test --release"];
@@ -23,21 +23,6 @@ fn commands(text: &str) -> Vec<Vec<String>> {
         }
     }
     commands
-}
-
-/// Splits like a shell does, as far as the documents need it.
-fn words(line: &str) -> Vec<String> {
-    let (mut words, mut word, mut quoted) = (Vec::new(), String::new(), false);
-    for c in line.chars() {
-        match c {
-            '"' => quoted = !quoted,
-            ' ' if !quoted => words.push(std::mem::take(&mut word)),
-            _ => word.push(c),
-        }
-    }
-    words.push(word);
-    words.retain(|word| !word.is_empty());
-    words
 }
 
 fn copy_examples(to: &Path) {

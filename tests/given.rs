@@ -169,3 +169,18 @@ pub fn estimate(value: &Value) -> [f64; 3] {
 pub fn list(value: &Value) -> &[Value] {
     value.as_array().expect("a list")
 }
+
+/// Splits a command line as a shell does, as far as documents and tests need it.
+pub fn words(line: &str) -> Vec<String> {
+    let (mut words, mut word, mut quoted) = (Vec::new(), String::new(), false);
+    for c in line.chars() {
+        match c {
+            '"' => quoted = !quoted,
+            ' ' if !quoted => words.push(std::mem::take(&mut word)),
+            _ => word.push(c),
+        }
+    }
+    words.push(word);
+    words.retain(|word| !word.is_empty());
+    words
+}
