@@ -8,8 +8,8 @@ use shimcast_sim::setup::{Preload, Setup, SideStock};
 use shimcast_sim::units::Window;
 
 use crate::figures::Printed;
-use crate::files::Units;
 use crate::plausible;
+use crate::units::Units;
 
 /// What was found.
 #[derive(Debug, Clone)]

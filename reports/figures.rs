@@ -2,7 +2,7 @@
 
 use shimcast_sim::estimate::{Estimate, at_most_when_none};
 
-use crate::files::{Length, Torque, Units};
+use crate::units::{Length, Torque, Units};
 
 /// Decimals with which a number of this uncertainty is worth printing, at most `most`.
 pub fn decimals(half_width: f64, most: usize) -> usize {

@@ -21,4 +21,5 @@ pub mod spreadsheet;
 pub mod story;
 pub mod tasks;
 pub mod terminal;
+pub mod units;
 mod written;

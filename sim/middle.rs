@@ -1,9 +1,10 @@
 //! Everything at its middle: what the nominal design makes of itself, with the usual packs.
 
 use crate::axle::{Axle, Condition, PreloadBy};
+use crate::bearings::closure;
 use crate::parts::{BearingSet, GearPair, Parts, SpacerParts};
 use crate::setup::{Preload, Setup};
-use crate::truth::{Assembly, Thicknesses};
+use crate::truth::{Assembly, Distances, Thicknesses};
 
 /// The assembly of mean parts with exactly the usual packs.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,6 +38,54 @@ impl Setup {
             assembly: Assembly::of(self, &parts, &parts.bearings, parts.face_runout, packs),
             spacer_torque,
         }
+    }
+}
+
+/// How far each loop of an axle is open with every part at its middle and the usual packs fitted,
+/// mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Openings {
+    /// Pinion depth; + is too shallow.
+    pub depth: f64,
+    /// Side closure less what the shop adds.
+    pub side_closure: f64,
+    /// Ring position; + is too far from the pinion.
+    pub ring: f64,
+    /// A spacer's closure less the closure wanted; 0 with a sleeve.
+    pub spacer: f64,
+}
+
+impl Axle {
+    /// How far the loops are open in a shop that adds this side preload, mm.
+    pub fn openings(&self, side_preload_added: f64) -> Openings {
+        let parts = Parts::middle(self, Condition::New);
+        let distances = Distances::new(self, &parts, &parts.bearings);
+        let [ring, far] = self.side_shims.usual;
+        let spacer = match (&self.pinion_preload.by, parts.spacer) {
+            (PreloadBy::Spacer { usual, .. }, Some(spacer)) => {
+                spacer.gap - spacer.length - usual - self.pinion_closure_wanted()
+            }
+            _ => 0.0,
+        };
+        Openings {
+            depth: distances.depth(self, self.pinion_shim.usual),
+            side_closure: distances.closure(ring, far) - side_preload_added,
+            ring: distances.ring(self, ring, side_preload_added),
+            spacer,
+        }
+    }
+
+    /// The closure of the pinion bearings that gives the middle of the new-bearing torque window at
+    /// nominal figures, mm; 0 where the seal alone gives as much.
+    pub fn pinion_closure_wanted(&self) -> f64 {
+        let preload = &self.pinion_preload;
+        let torque = self.windows.pinion_torque.middle() - preload.seal_drag.middle();
+        let force = 1000.0 * torque / preload.torque_per_force.middle();
+        if !force.is_finite() {
+            return 0.0;
+        }
+        let deflection = self.bearings.head.deflection + self.bearings.tail.deflection;
+        closure(deflection, 1e-3 / preload.path_stiffness, force)
     }
 }
 

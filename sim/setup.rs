@@ -291,14 +291,13 @@ impl Setup {
                 if per_mm <= 0.0 {
                     note(seal_fills("the middle of"));
                 }
-                let wanted = force_for(axle.windows.pinion_torque.middle(), nominal_friction);
                 table(other, &shop, "pinion_preload.stock", stock)
                     .map_err(&mut note)
                     .ok()
                     .map(|packs| Preload::Spacer {
                         packs,
                         per_mm,
-                        closure_wanted: pinion_pair.closure(wanted),
+                        closure_wanted: axle.pinion_closure_wanted(),
                         usual: *usual,
                     })
             }

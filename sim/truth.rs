@@ -1,6 +1,7 @@
 //! The truth about an assembly, which no technician sees: the dimension loops, backlash and where
 //! the pattern falls.
 
+use crate::axle::Axle;
 use crate::parts::{BearingSet, Parts};
 use crate::rounding::above_zero;
 use crate::setup::Setup;
@@ -34,16 +35,61 @@ pub struct Thicknesses {
     pub far: f64,
 }
 
-/// The dimension loops of a rebuild as far as its packs do not matter: they change only when other
-/// bearings go on.
+/// The dimension loops without their packs: they change only when other bearings go on.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Loops {
+pub(crate) struct Distances {
     /// dP without a pinion pack, mm.
     depth: f64,
     /// dG without a ring-side pack and without closing, mm.
     ring: f64,
     /// Side closure without packs, mm.
     closure: f64,
+}
+
+impl Distances {
+    /// Works out the loops for parts with these bearing heights.
+    #[inline]
+    pub(crate) fn new(axle: &Axle, parts: &Parts, seated: &BearingSet) -> Self {
+        let gears = &axle.gears;
+        Self {
+            depth: parts.head_seat - seated.head - (gears.mounting_distance + parts.pair.depth),
+            ring: parts.ring_seat
+                - seated.ring
+                - parts.shoulder_ring
+                - (gears.ring_distance + parts.pair.ring),
+            closure: -Self::room(parts, seated),
+        }
+    }
+
+    /// The total of both side packs that leaves neither end play nor preload, mm.
+    #[inline]
+    pub(crate) fn room(parts: &Parts, seated: &BearingSet) -> f64 {
+        parts.ring_seat + parts.far_seat - seated.ring - seated.far - parts.shoulders
+    }
+
+    /// dP with a pinion pack of this real thickness, mm.
+    #[inline]
+    pub(crate) fn depth(&self, axle: &Axle, pack: f64) -> f64 {
+        self.depth - axle.pinion_shim.seat.depth_per_thickness() * pack
+    }
+
+    /// Side closure with these packs, mm.
+    #[inline]
+    pub(crate) fn closure(&self, ring: f64, far: f64) -> f64 {
+        self.closure + ring + far
+    }
+
+    /// dG with a ring-side pack of this real thickness, closed by so much, mm.
+    #[inline]
+    pub(crate) fn ring(&self, axle: &Axle, pack: f64, closure: f64) -> f64 {
+        self.ring - pack + axle.housing.ring_share * above_zero(closure)
+    }
+}
+
+/// All that holds for a rebuild whatever its packs.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Loops {
+    distances: Distances,
     /// Backlash with depth and ring position right, mm.
     backlash: f64,
     /// The pattern with depth and ring position right.
@@ -62,12 +108,7 @@ impl Loops {
             *falls += row[2] * offset + row[3] * angle;
         }
         Self {
-            depth: parts.head_seat - seated.head - (gears.mounting_distance + parts.pair.depth),
-            ring: parts.ring_seat
-                - seated.ring
-                - parts.shoulder_ring
-                - (gears.ring_distance + parts.pair.ring),
-            closure: -Self::room(parts, seated),
+            distances: Distances::new(&setup.axle, parts, seated),
             backlash: setup.axle.windows.backlash.middle()
                 + rates.per_offset * offset
                 + rates.per_arcminute * angle,
@@ -75,15 +116,10 @@ impl Loops {
         }
     }
 
-    /// The total of both side packs that leaves neither end play nor preload, mm.
-    pub(crate) fn room(parts: &Parts, seated: &BearingSet) -> f64 {
-        parts.ring_seat + parts.far_seat - seated.ring - seated.far - parts.shoulders
-    }
-
     /// dP with a pinion pack of this real thickness, mm.
     #[inline]
     pub(crate) fn depth(&self, setup: &Setup, pack: f64) -> f64 {
-        self.depth - setup.axle.pinion_shim.seat.depth_per_thickness() * pack
+        self.distances.depth(&setup.axle, pack)
     }
 
     /// The truth with these packs and this much swing of the backlash.
@@ -92,8 +128,8 @@ impl Loops {
         let axle = &setup.axle;
         let rates = &setup.rates;
         let depth = self.depth(setup, packs.pinion);
-        let closure = self.closure + packs.ring + packs.far;
-        let ring = self.ring - packs.ring + axle.housing.ring_share * above_zero(closure);
+        let closure = self.distances.closure(packs.ring, packs.far);
+        let ring = self.distances.ring(axle, packs.ring, closure);
         let mut pattern = self.pattern;
         for (falls, row) in pattern.iter_mut().zip(axle.gears.pattern.rows()) {
             *falls += row[0] * depth + row[1] * ring;

@@ -2,9 +2,8 @@
 
 use std::path::PathBuf;
 
-use shimcast::files::{
-    EXAMPLES, Length, Loaded, Source, Torque, job_source, load_axle, load_shop, openings,
-};
+use shimcast::files::{EXAMPLES, Loaded, Source, job_source, load_axle, load_shop};
+use shimcast::units::{Length, Torque};
 use shimcast_sim::axle::{Condition, Indicator, MarkSign, PinionSeat, PreloadBy, SideSeat};
 use shimcast_sim::shims::{StripClass, Thickness};
 use shimcast_sim::shop::{Correction, PinionStart, SideCheck, SideStart};
@@ -152,7 +151,7 @@ fn the_other_variants_are_read() {
         texts[0].starts_with("instruments.micrometer = none"),
         "{texts:?}"
     );
-    let open = openings(axle, shop.bench.side_preload_added);
+    let open = axle.openings(shop.bench.side_preload_added);
     assert!(open.depth.abs() < 1e-9 && open.side_closure.abs() < 1e-3 && open.ring.abs() < 1e-3);
 }
 
@@ -288,7 +287,7 @@ fn measured_values_come_from_a_list_or_a_csv_column() {
     ] {
         let loaded = read(&inches(height), &Source::BuiltIn, &[]);
         assert_eq!(loaded.axle.bearings.head.height, expected, "{height}");
-        let open = openings(&loaded.axle, loaded.shop.bench.side_preload_added);
+        let open = loaded.axle.openings(loaded.shop.bench.side_preload_added);
         assert!(open.depth.abs() < 1e-9, "a list has its own middle");
     }
     let weighted = r#"{ shape = "discrete", values = [1, 2], weights = [3, 1] }"#;

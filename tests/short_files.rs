@@ -1,6 +1,6 @@
 //! Short files: what they leave out, where it comes from, and that stating it changes nothing.
 
-use shimcast::files::{Source, load_shop, openings, pinion_closure_wanted};
+use shimcast::files::{Source, load_shop};
 use shimcast_sim::axle::PreloadBy;
 use shimcast_sim::shims::{StripClass, Thickness};
 use shimcast_sim::tolerance::Tolerance;
@@ -19,7 +19,7 @@ fn what_a_short_axle_leaves_out_closes_every_loop() {
         for added in ["0.18", "0.0", "0.257"] {
             let added = format!("bench.side_preload_added={added}");
             let loaded = read(&axle, &Source::BuiltIn, &[&added]);
-            let open = openings(&loaded.axle, loaded.shop.bench.side_preload_added);
+            let open = loaded.axle.openings(loaded.shop.bench.side_preload_added);
             for opening in [open.depth, open.side_closure, open.ring, open.spacer] {
                 assert!(opening.abs() < 1e-9, "{axle:?} {added} {open:?}");
             }
@@ -61,7 +61,7 @@ fn any_subset_of_nominals_may_be_left_out() {
             .collect();
         let given: Vec<&str> = given.iter().map(String::as_str).collect();
         let loaded = read(&axle, &Source::BuiltIn, &given);
-        let open = openings(&loaded.axle, loaded.shop.bench.side_preload_added);
+        let open = loaded.axle.openings(loaded.shop.bench.side_preload_added);
         let left_out = |i: usize| stated >> i & 1 == 0;
         if (0..3).any(left_out) {
             assert!(open.depth.abs() < 1e-9, "{given:?} {open:?}");
@@ -94,7 +94,7 @@ fn a_spacer_gets_the_closure_that_the_middle_torque_wants() {
     // by hand: (19.0·0.11298… − 0.25)·1000/0.28 = 6774 N, 12.9e-6·F^0.9 + F/200000
     let force: f64 = (19.0 * NM_PER_LBF_IN - 0.25) * 1000.0 / 0.28;
     let by_hand = 12.9e-6 * force.powf(0.9) + force / 200_000.0;
-    assert!((pinion_closure_wanted(&loaded.axle) - by_hand).abs() < 1e-12);
+    assert!((loaded.axle.pinion_closure_wanted() - by_hand).abs() < 1e-12);
     let PreloadBy::Spacer {
         gap, spacer, usual, ..
     } = &loaded.axle.pinion_preload.by

@@ -7,8 +7,9 @@ use shimcast_sim::setup::Setup;
 
 use super::compare::NEARLY_ALL;
 use super::{FEW, TOO_FEW};
-use crate::files::{Assumption, Units};
+use crate::files::Assumption;
 use crate::inputs::words;
+use crate::units::Units;
 
 /// The whole answer.
 #[derive(Debug, Clone, Copy)]

@@ -4,7 +4,8 @@ use shimcast_sim::follow::Story;
 use shimcast_sim::parts::Parts;
 use shimcast_sim::setup::{Preload, Setup};
 
-use crate::files::{Assumption, Units};
+use crate::files::Assumption;
+use crate::units::Units;
 
 /// The whole answer.
 #[derive(Debug, Clone, Copy)]

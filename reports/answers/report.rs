@@ -13,7 +13,8 @@ use super::causes::Caused;
 use super::follow::Followed;
 use super::quote::Choice;
 use super::sweep::Swept;
-use crate::files::{Assumption, Length, Torque, Units};
+use crate::files::Assumption;
+use crate::units::{Length, Torque, Units};
 
 /// The whole answer.
 #[derive(Debug, Clone, Copy)]

@@ -7,7 +7,8 @@ use clap::Args;
 use shimcast_sim::ratio::{Teeth, metric_diameter};
 
 use super::values::within;
-use crate::files::{Length, Override};
+use crate::files::Override;
+use crate::units::Length;
 
 const EXAMPLES: &str = "\
 Examples:

@@ -26,10 +26,11 @@ use shimcast_sim::setup::{Flaw, Setup};
 
 use crate::args::{Cli, Command, Effort, Files, Renewed, When};
 use crate::figures::Printed;
-use crate::files::{Kind, Loaded, Problems, Source, Units, load};
+use crate::files::{Kind, Loaded, Problems, Source, load};
 use crate::plausible::doubts;
 use crate::progress::{Watch, heed_interrupts};
 use crate::terminal::{Ink, fold};
+use crate::units::Units;
 use crate::written::Place;
 
 /// Ways to end that are not a plain answer.

@@ -11,12 +11,13 @@ use shimcast_sim::tolerance::Tolerance;
 use super::gears;
 use super::lists::Stead;
 use super::loops::{Nominals, Var};
-use super::measure::{Length, Quantity, Torque, Units};
+use super::measure::Quantity;
 use super::notes::Notes;
 use super::section::{Instead, Limits, Section};
 use super::spread::Nominal;
 use super::stock::no_such_series;
 use super::tree::Node;
+use crate::units::{Length, Torque, Units};
 
 /// What an axle file needs to know of the shop.
 pub(super) struct Beside<'a> {

@@ -5,11 +5,11 @@ use shimcast_sim::axle::{Axle, PreloadBy};
 use crate::figures::Printed;
 
 use super::load::place_of;
-use super::loops::{Var, openings};
-use super::measure::Units;
+use super::loops::Var;
 use super::notes::Notes;
 use super::problem::Place;
 use super::tree::Node;
+use crate::units::Units;
 
 /// The seal must leave some of the torque window to the bearings.
 pub(super) fn seal(notes: &Notes, root: &Node, axle: &Axle, units: Units) {
@@ -33,7 +33,7 @@ pub(super) fn seal(notes: &Notes, root: &Node, axle: &Axle, units: Units) {
 pub(super) fn loops(notes: &Notes, axle: &Axle, units: Units, added: f64, left_out: &[Var]) {
     let length = |mm: f64| Printed(units).length(mm);
     let top = Place::top(0);
-    let open = openings(axle, added);
+    let open = axle.openings(added);
     let shared = [Var::RingSeat, Var::SideHeight];
     if left_out.iter().any(|v| shared.contains(v)) {
         for (by, what) in [

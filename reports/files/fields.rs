@@ -2,8 +2,9 @@
 
 use shimcast_sim::tolerance::{BadTolerance, Tolerance};
 
-use super::measure::{Quantity, Units, show, show_with, written};
+use super::measure::{Quantity, show, show_with, written};
 use super::tree::quoted;
+use crate::units::Units;
 
 /// Shapes as files write them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

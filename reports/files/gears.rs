@@ -4,10 +4,11 @@ use shimcast_sim::axle::{Gears, Mark, MarkSign, Pattern};
 
 use super::axle::{Reading, deviation};
 use super::loops::Var;
-use super::measure::{Length, Quantity};
+use super::measure::Quantity;
 use super::section::{BUILT_IN, Instead, Limits, Section};
 use super::spread::Nominal;
 use super::tree::Node;
+use crate::units::Length;
 
 /// Most teeth that are taken for a count and not for a slip.
 const MOST_TEETH: u32 = 400;

@@ -6,8 +6,7 @@
 //! position are right, the side closure is what the shop adds, and a spacer gives the closure
 //! wanted.
 
-use shimcast_sim::axle::{Axle, PreloadBy};
-use shimcast_sim::bearings::closure;
+use shimcast_sim::axle::Axle;
 
 /// A nominal distance or height that a file may leave out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -93,73 +92,13 @@ impl Nominals {
     }
 }
 
-/// How far each loop of an axle is open with every part at its middle and the usual packs fitted,
-/// mm.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Openings {
-    /// Pinion depth; + is too shallow.
-    pub depth: f64,
-    /// Side closure less what the shop adds.
-    pub side_closure: f64,
-    /// Ring position; + is too far from the pinion.
-    pub ring: f64,
-    /// A spacer's closure less the closure wanted; 0 with a sleeve.
-    pub spacer: f64,
-}
-
-/// The closure of the pinion bearings that gives the middle of the new-bearing torque window at
-/// nominal figures, mm; 0 where the seal alone gives as much.
-pub fn pinion_closure_wanted(axle: &Axle) -> f64 {
-    let preload = &axle.pinion_preload;
-    let torque = axle.windows.pinion_torque.middle() - preload.seal_drag.middle();
-    let force = torque * 1000.0 / preload.torque_per_force.middle();
-    if !force.is_finite() {
-        return 0.0;
-    }
-    let deflection = axle.bearings.head.deflection + axle.bearings.tail.deflection;
-    closure(deflection, 1e-3 / preload.path_stiffness, force)
-}
-
-/// How far the loops of an axle are open in a shop that adds this side preload, mm.
-pub fn openings(axle: &Axle, side_preload_added: f64) -> Openings {
-    let kappa = axle.pinion_shim.seat.depth_per_thickness();
-    let gears = &axle.gears;
-    let (housing, carrier) = (&axle.housing, &axle.carrier);
-    let [ring_pack, far_pack] = axle.side_shims.usual;
-    let side = axle.bearings.side.height.middle();
-    let depth = housing.head_seat.middle()
-        - axle.bearings.head.height.middle()
-        - kappa * axle.pinion_shim.usual
-        - gears.mounting_distance
-        - gears.depth_deviation.middle();
-    let closure = ring_pack + 2.0 * side + carrier.shoulders.middle() + far_pack
-        - housing.ring_seat.middle()
-        - housing.far_seat.middle();
-    let ring = housing.ring_seat.middle() - ring_pack - side - carrier.shoulder_ring.middle()
-        + housing.ring_share * side_preload_added.max(0.0)
-        - gears.ring_distance
-        - gears.ring_deviation.middle();
-    let spacer = match &axle.pinion_preload.by {
-        PreloadBy::Sleeve { .. } => 0.0,
-        PreloadBy::Spacer {
-            usual, gap, spacer, ..
-        } => gap.middle() - spacer.middle() - usual - pinion_closure_wanted(axle),
-    };
-    Openings {
-        depth,
-        side_closure: closure - side_preload_added,
-        ring,
-        spacer,
-    }
-}
-
 /// Lets the left-out nominals close the loops of an axle that was read with `nominals`.
 ///
 /// A distance of one loop only is preferred; only where a loop has none left do the ring-side seat
 /// and the side bearings' height, which belong to two, take part.
 pub(super) fn close(mut nominals: Nominals, axle: &Axle, added: f64, left_out: &[Var]) -> Nominals {
     let first = |choice: &[Var]| choice.iter().copied().find(|v| left_out.contains(v));
-    let open = openings(axle, added);
+    let open = axle.openings(added);
     let depth_why = "closes the depth loop";
     match first(&[Var::HeadSeat, Var::MountingDistance, Var::HeadHeight]) {
         Some(Var::HeadSeat) => nominals.close(Var::HeadSeat, -open.depth, depth_why),

@@ -40,9 +40,9 @@ use std::path::PathBuf;
 use shimcast_sim::axle::Axle;
 use shimcast_sim::shop::{Job, Shop};
 
+use crate::units::Units;
+
 pub use drawer::{Offer, have, offer};
-pub use loops::{Openings, openings, pinion_closure_wanted};
-pub use measure::{Length, Torque, Units};
 pub use notes::Assumption;
 pub use pairs::{ListedPair, load_pairs};
 pub use problem::{Kind, Origin, Problem, Problems};

@@ -6,11 +6,12 @@
 
 use std::cell::RefCell;
 
-use super::measure::{Quantity, Units, show_with, written};
+use super::measure::{Quantity, show_with, written};
 use super::notes::{Assumption, MOST_PROBLEMS, Notes};
 use super::problem::Place;
 use super::tree::{Entry, Node, Value};
 use super::words::nearest;
+use crate::units::Units;
 
 /// Why a figure of the built-in file is used.
 pub(super) const BUILT_IN: &str = "built-in";

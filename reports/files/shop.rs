@@ -6,11 +6,12 @@ use shimcast_sim::shop::{
 };
 
 use super::axle::{INDICATORS, units};
-use super::measure::{Quantity, Units};
+use super::measure::Quantity;
 use super::notes::Notes;
 use super::section::{Instead, Limits, Section};
 use super::stock;
 use super::tree::{Node, Value};
+use crate::units::Units;
 
 const ANY: Limits = Limits::AtLeast(0.0);
 const POSITIVE: Limits = Limits::Above(0.0);

@@ -4,10 +4,11 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::shims::{Series, StripClass, Thickness};
 use shimcast_sim::shop::Job;
 
-use super::measure::{Length, Quantity, Units};
+use super::measure::Quantity;
 use super::section::{Instead, Limits, Section};
 use super::tree::{Node, Value, quoted};
 use super::words::did_you_mean;
+use crate::units::{Length, Units};
 
 /// Most series, and most jobs.
 const MOST_GROUPS: usize = 200;

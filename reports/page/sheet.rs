@@ -11,7 +11,7 @@ use super::html::text;
 use super::{AT_WORK, document, one_line};
 use crate::answers::odds::has_adjusters;
 use crate::figures::{Printed, plain};
-use crate::files::{Length, Units};
+use crate::units::{Length, Units};
 
 /// Rows for assemblies.
 const ASSEMBLIES: usize = 6;

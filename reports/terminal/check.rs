@@ -11,8 +11,9 @@ use crate::answers::costs::hour_cost_left_out;
 use crate::answers::odds::has_adjusters;
 use crate::check::{Check, PreloadRates};
 use crate::figures::{Printed, plain, signed_percent};
-use crate::files::{Assumption, Units};
+use crate::files::Assumption;
 use crate::story::ends::read_inside;
+use crate::units::Units;
 
 /// Gaps named for one place; the rest is summed up.
 const MOST_GAPS: usize = 4;

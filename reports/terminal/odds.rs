@@ -12,7 +12,8 @@ use super::{CAUTION, Ink, Table};
 use crate::answers::odds as rows;
 use crate::answers::outside;
 use crate::figures::{Printed, decimals, interval, number, percent, percent_interval};
-use crate::files::{Assumption, Units};
+use crate::files::Assumption;
+use crate::units::Units;
 
 /// Packs shown for each place; the rest is summed up.
 const MOST_PACKS: usize = 5;

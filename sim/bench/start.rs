@@ -9,7 +9,7 @@ use crate::minutes::{Goes, Operation};
 use crate::parts::{BearingSet, Parts};
 use crate::setup::{Preload, Setup};
 use crate::shop::{PinionStart, SideStart};
-use crate::truth::{Assembly, Loops};
+use crate::truth::{Assembly, Distances, Loops};
 
 /// Stands for the packs before the first ones are fitted.
 const NO_PACK: Pack = Pack {
@@ -101,7 +101,7 @@ impl OldPacks {
         Self {
             pinion: start.pinion,
             ring: start.ring,
-            far: Loops::room(parts, old) + closed - start.ring,
+            far: Distances::room(parts, old) + closed - start.ring,
             spacer,
         }
     }
@@ -281,7 +281,7 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
     /// The total of both side packs wanted: what leaves no end play, as the technician finds it,
     /// with the preload added, mm.
     pub(super) fn find_wanted_total(&mut self) {
-        let truth = Loops::room(self.parts, &self.seated);
+        let truth = Distances::room(self.parts, &self.seated);
         let found =
             truth + self.setup.shop.instruments.end_play * self.dice.normal(Source::EndPlay);
         let wanted = found + self.setup.shop.bench.side_preload_added;
