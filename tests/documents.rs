@@ -1,6 +1,9 @@
 //! Every command in README.md and every file in examples/ is run.
 
+use std::collections::HashMap;
 use std::path::Path;
+use std::process::Output;
+use std::sync::{Arc, LazyLock, Mutex, OnceLock};
 
 use crate::given::{Folder, answer, program, words};
 
@@ -36,16 +39,36 @@ fn copy_examples(to: &Path) {
     }
 }
 
-/// What a command prints, run in a folder; it must end well.
-fn works(folder: &Folder, command: &[String], of: &str) -> String {
-    let arguments: Vec<&str> = command.iter().map(String::as_str).collect();
-    let output = program(&arguments)
-        .current_dir(folder.path(""))
-        .output()
-        .expect("the program starts");
+type Runs = HashMap<Vec<String>, Arc<OnceLock<Output>>>;
+
+/// Runs a command beside the examples and the starter files; each command is run once, whichever
+/// documents name it.
+fn run_once(command: &[String]) -> Output {
+    static RUNS: LazyLock<Mutex<Runs>> = LazyLock::new(Mutex::default);
+    let mut runs = RUNS.lock().expect("no test fails here");
+    let run = runs.entry(command.to_vec()).or_default().clone();
+    drop(runs);
+    run.get_or_init(|| {
+        let folder = Folder::new("documents");
+        copy_examples(&folder.path("examples"));
+        let run = |arguments: &[&str]| {
+            let output = program(arguments).current_dir(folder.path("")).output();
+            output.expect("the program starts")
+        };
+        if command[0] != "new" {
+            assert!(run(&["new", "mine"]).status.success());
+        }
+        run(&command.iter().map(String::as_str).collect::<Vec<_>>())
+    })
+    .clone()
+}
+
+/// What a command of a document prints; it must end well.
+fn works(command: &[String], of: &str) -> String {
+    let output = run_once(command);
     assert!(
         output.status.success(),
-        "{of}, {arguments:?}: {}",
+        "{of}, {command:?}: {}",
         String::from_utf8_lossy(&output.stderr)
     );
     String::from_utf8_lossy(&output.stdout).into_owned()
@@ -54,12 +77,10 @@ fn works(folder: &Folder, command: &[String], of: &str) -> String {
 #[test]
 fn every_command_of_the_readme_works() {
     let readme = include_str!("../README.md");
-    let folder = Folder::new("readme");
-    copy_examples(&folder.path("examples"));
     let commands = commands(readme);
     assert!(commands.len() >= 10, "{commands:?}");
     for command in commands {
-        works(&folder, &command, "README.md");
+        works(&command, "README.md");
     }
 }
 
@@ -80,8 +101,6 @@ fn shown(text: &str) -> Vec<&str> {
 #[test]
 fn every_lesson_runs_and_shows_what_is_printed() {
     let lessons = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/lessons");
-    let folder = Folder::new("lessons");
-    copy_examples(&folder.path("examples"));
     let mut count = 0;
     for entry in std::fs::read_dir(lessons).expect("lessons") {
         let path = entry.expect("an entry").path();
@@ -100,7 +119,7 @@ fn every_lesson_runs_and_shows_what_is_printed() {
         assert!(text.contains("Source: "), "{}", path.display());
         let mut printed = String::new();
         for command in commands(&text) {
-            printed.push_str(&works(&folder, &command, &path.display().to_string()));
+            printed.push_str(&works(&command, &path.display().to_string()));
         }
         for line in shown(&text) {
             let found = printed.lines().any(|printed| printed.trim() == line);
@@ -126,34 +145,14 @@ fn examples(help: &str) -> Vec<Vec<String>> {
 
 #[test]
 fn every_example_in_the_help_works() {
-    let folder = Folder::new("help");
-    let started = |arguments: &[&str]| {
-        let output = program(arguments).current_dir(folder.path("")).output();
-        output.expect("the program starts")
-    };
-    assert!(started(&["new", "mine"]).status.success());
     let mut tried = 0;
     for command in [
         "", "odds", "check", "quote", "compare", "causes", "sweep", "follow", "ratio", "stock",
         "kit", "report",
     ] {
-        let arguments: Vec<&str> = [command, "--help"]
-            .into_iter()
-            .filter(|a| !a.is_empty())
-            .collect();
-        let help = started(&arguments);
-        let help = String::from_utf8(help.stdout).expect("text");
+        let help = works(&words(&format!("{command} --help")), "help");
         for example in examples(&help) {
-            if example[0] == "new" {
-                continue;
-            }
-            let arguments: Vec<&str> = example.iter().map(String::as_str).collect();
-            let output = started(&arguments);
-            assert!(
-                output.status.success(),
-                "{arguments:?}: {}",
-                String::from_utf8_lossy(&output.stderr)
-            );
+            works(&example, command);
             tried += 1;
         }
     }
@@ -162,7 +161,7 @@ fn every_example_in_the_help_works() {
 
 #[test]
 fn the_readme_shows_what_the_program_prints() {
-    let odds = answer(&["odds"]);
+    let odds = works(&words("odds"), "README.md");
     let shown = include_str!("../README.md")
         .split("```text\n")
         .nth(1)
