@@ -1,7 +1,6 @@
 //! Figures counted in equal steps, from which any coarser histogram can be drawn.
 
 use crate::counts::Counts;
-use crate::estimate::Estimate;
 use crate::units::SLACK;
 
 /// Steps are held between these numbers, so that a figure gone wild costs no memory.
@@ -71,12 +70,6 @@ impl Histogram {
         })
     }
 
-    /// Share of the figures in steps whose middles lie between two ends.
-    pub fn share_between(&self, low: f64, high: f64) -> Estimate {
-        let hits = self.middles().filter(|(x, _)| (low..high).contains(x));
-        Estimate::share(hits.map(|(_, count)| count).sum(), self.total())
-    }
-
     /// The figures in `number` bins of equal width from `start` on. Bins should start and end where
     /// steps do.
     pub fn bins(&self, start: f64, width: f64, number: usize) -> Bins {
@@ -128,7 +121,6 @@ mod tests {
         assert_eq!(bins.counts[1], 1);
         assert_eq!(bins.counts.iter().sum::<u64>(), 3);
         assert_eq!(histogram.total(), 7);
-        assert_eq!(histogram.share_between(0.13, 0.2).value, 3.0 / 7.0);
     }
 
     #[test]

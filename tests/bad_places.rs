@@ -180,7 +180,6 @@ fn everything_wrong_in_both_files_is_told_in_order() {
     let files: Vec<_> = told.iter().filter(|t| t.0 != "--set").cloned().collect();
     let in_order: Vec<_> = wanted.iter().filter(|t| t.0 != "--set").cloned().collect();
     assert_eq!(files, in_order, "{problems}");
-    assert!(!problems.all_unreadable());
 }
 
 #[test]

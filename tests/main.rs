@@ -4,6 +4,7 @@
 mod bad_input;
 mod bad_places;
 mod bad_sources;
+mod borders;
 mod browser;
 mod documents;
 mod explained;

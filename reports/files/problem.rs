@@ -160,11 +160,6 @@ fn excerpt(line: &str, column: usize, width: usize) -> (String, String) {
 pub struct Problems(pub Vec<Problem>);
 
 impl Problems {
-    /// Whether everything that is wrong is that something could not be read.
-    pub fn all_unreadable(&self) -> bool {
-        self.0.iter().all(|p| p.kind == Kind::CannotRead)
-    }
-
     /// Sorts by line and column and drops what is said twice; the order of the inputs stays.
     pub(super) fn tidied(mut self) -> Self {
         let mut inputs: Vec<Origin> = Vec::new();

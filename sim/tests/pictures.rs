@@ -67,10 +67,8 @@ fn pictures_and_odds_count_the_same_rebuilds() {
     }
     // bin by bin in exact steps: what lies in the closure window is what the odds count
     let window = setup().axle.windows.side_closure;
-    let inside = pictures
-        .first
-        .closure
-        .share_between(window.low, window.high);
+    let closure = pictures.first.closure.bins(window.low, window.width(), 1);
+    let inside = Estimate::share(closure.counts[0], N);
     assert!((inside.value - odds.first_assembly.side_closure.value).abs() < 1e-9);
     // a window without limits along the tooth and up it at once is the pattern's on both flanks
     let [drive, coast] = pictures.first.flanks;
