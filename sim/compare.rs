@@ -2,17 +2,14 @@
 
 use std::ops::ControlFlow;
 
-use crate::bench::Rebuild;
-use crate::counts::{Counts, FineCounts};
+use crate::counts::FineCounts;
 use crate::dice::Address;
-use crate::estimate::{Estimate, Moments};
+use crate::estimate::Estimate;
+use crate::job::{JobRecord, JobSums};
 use crate::money::PriceList;
-use crate::odds::headline_half_width;
-use crate::outcome::{Inside, Outcome};
-use crate::paired::{Apart, Count, Pairs};
+use crate::paired::{Apart, Pairs};
 use crate::run::{Gather, Progress, Until, run};
 use crate::setup::Setup;
-use crate::sums::Sums;
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -151,11 +148,13 @@ pub fn compare(
     let rebuild = |address: Address, tally: &mut Tally| {
         let mut first = None;
         for (i, (setup, prices)) in ways.iter().zip(&prices).enumerate() {
-            let done = Done::of(setup, prices, address);
-            tally.ways[i].add(&done);
+            let rebuild = setup.rebuild(address);
+            let minutes = setup.minutes(address, &rebuild);
+            let job = JobRecord::of(setup, prices, &rebuild, minutes);
+            tally.ways[i].add(&job);
             match &first {
-                None => first = Some(done),
-                Some(first) => tally.pairs[i - 1].add(first, &done),
+                None => first = Some(job),
+                Some(first) => tally.pairs[i - 1].add(first, &job),
             }
         }
     };
@@ -174,7 +173,7 @@ pub fn compare(
             .iter()
             .zip(&ways[1..])
             .map(|(pairs, way)| {
-                let differences = pairs.differences(&ran.gathered.ways[0].figures());
+                let differences = pairs.differences(&ran.gathered.ways[0].jobs);
                 if same(&ways[0], way) {
                     differences.for_certain()
                 } else {
@@ -191,72 +190,6 @@ fn same(first: &Setup, other: &Setup) -> bool {
         && first.shop == other.shop
         && first.gears == other.gears
         && first.bearings == other.bearings
-}
-
-/// One rebuild done in one way.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Done {
-    pub(crate) right_first: bool,
-    pub(crate) outcome: Outcome,
-    pub(crate) assemblies: u32,
-    pub(crate) hours: f64,
-    pub(crate) cost: f64,
-}
-
-impl Done {
-    pub(crate) fn of(setup: &Setup, prices: &PriceList<'_>, address: Address) -> Self {
-        let rebuild = setup.rebuild(address);
-        let minutes = setup.minutes(address, &rebuild);
-        Self::with(setup, prices, &rebuild, minutes)
-    }
-
-    /// What came of a rebuild that took so many minutes.
-    pub(crate) fn with(
-        setup: &Setup,
-        prices: &PriceList<'_>,
-        rebuild: &Rebuild,
-        minutes: f64,
-    ) -> Self {
-        let outcome = Outcome::of(setup, rebuild);
-        Self {
-            right_first: Inside::of(setup, &rebuild.first).all(),
-            outcome,
-            assemblies: rebuild.assemblies,
-            hours: minutes / 60.0,
-            cost: prices.bill(rebuild, minutes, outcome).cost(),
-        }
-    }
-
-    fn counts_first(&self) -> Count {
-        if self.right_first {
-            Count::Yes
-        } else {
-            Count::No
-        }
-    }
-
-    fn counts_finished(&self) -> Count {
-        match self.outcome {
-            Outcome::GivenUp => Count::No,
-            Outcome::WronglyPassed { .. } | Outcome::Right => Count::Yes,
-        }
-    }
-
-    fn counts_handed_over(&self) -> Count {
-        match self.outcome {
-            Outcome::GivenUp => Count::Out,
-            Outcome::WronglyPassed { .. } => Count::No,
-            Outcome::Right => Count::Yes,
-        }
-    }
-
-    fn counts_clearly_out(&self) -> Count {
-        match self.outcome {
-            Outcome::GivenUp => Count::Out,
-            Outcome::WronglyPassed { clearly: true } => Count::Yes,
-            Outcome::WronglyPassed { clearly: false } | Outcome::Right => Count::No,
-        }
-    }
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -279,85 +212,47 @@ impl Gather for Tally {
     fn half_width(&self) -> f64 {
         self.ways
             .iter()
-            .map(WayTally::half_width)
+            .map(|way| way.jobs.endings.half_width())
             .fold(0.0, f64::max)
     }
 }
 
 #[derive(Debug, Clone, PartialEq, Default)]
 struct WayTally {
-    rebuilds: u64,
-    right_first: u64,
-    finished: u64,
-    right: u64,
-    clearly_out: u64,
-    assemblies: Counts,
-    hours: Sums,
-    hours_counted: FineCounts,
-    cost: Sums,
+    jobs: JobSums,
+    hours: FineCounts,
 }
 
 impl WayTally {
     #[inline]
-    fn add(&mut self, done: &Done) {
-        self.rebuilds += 1;
-        self.right_first += u64::from(done.right_first);
-        self.finished += u64::from(done.outcome != Outcome::GivenUp);
-        self.right += u64::from(done.outcome == Outcome::Right);
-        self.clearly_out += u64::from(done.outcome.is_clearly_out());
-        self.assemblies.add(done.assemblies.into());
-        self.hours.add(done.hours);
-        self.hours_counted.add(done.hours);
-        self.cost.add(done.cost);
+    fn add(&mut self, job: &JobRecord) {
+        self.jobs.add(job);
+        self.hours.add(job.hours);
     }
 
     fn merge(&mut self, later: &Self) {
-        self.rebuilds += later.rebuilds;
-        self.right_first += later.right_first;
-        self.finished += later.finished;
-        self.right += later.right;
-        self.clearly_out += later.clearly_out;
-        self.assemblies.merge(&later.assemblies);
+        self.jobs.merge(&later.jobs);
         self.hours.merge(&later.hours);
-        self.hours_counted.merge(&later.hours_counted);
-        self.cost.merge(&later.cost);
-    }
-
-    fn half_width(&self) -> f64 {
-        headline_half_width(
-            [self.right_first, self.rebuilds],
-            [self.right, self.finished],
-        )
-    }
-
-    /// What differences are held against.
-    fn figures(&self) -> Figures {
-        Figures {
-            assemblies: self.assemblies.moments(),
-            hours: self.hours.moments(),
-            cost: self.cost.moments(),
-        }
     }
 
     fn way(&self) -> Way {
+        let JobSums {
+            endings,
+            assemblies,
+            hours,
+            cost,
+        } = &self.jobs;
         Way {
-            first_assembly: Estimate::share(self.right_first, self.rebuilds),
-            handed_over: Estimate::share(self.right, self.finished),
-            clearly_out: Estimate::share(self.clearly_out, self.finished),
-            finished: Estimate::share(self.finished, self.rebuilds),
-            assemblies: self.assemblies.mean().not_below(1.0),
-            hours: self.hours.moments().estimate(),
-            hours_p80: self.hours_counted.quantile(0.80),
-            money: self.cost.moments().estimate(),
+            first_assembly: endings.first_assembly(),
+            handed_over: endings.handed_over(),
+            clearly_out: endings.clearly_out(),
+            finished: endings.finished(),
+            assemblies: assemblies.mean().not_below(1.0),
+            hours: hours.moments().estimate(),
+            hours_p80: self.hours.quantile(0.80),
+            money: cost.moments().estimate(),
         }
     }
-}
-
-/// How figures spread in the first way.
-pub(crate) struct Figures {
-    pub(crate) assemblies: Moments,
-    pub(crate) hours: Moments,
-    pub(crate) cost: Moments,
 }
 
 /// Differences of one way from the first, rebuild by rebuild.
@@ -374,15 +269,16 @@ pub(crate) struct PairTally {
 
 impl PairTally {
     #[inline]
-    pub(crate) fn add(&mut self, first: &Done, other: &Done) {
+    pub(crate) fn add(&mut self, first: &JobRecord, other: &JobRecord) {
+        let (one, another) = (&first.ending, &other.ending);
         self.first_assembly
-            .add(first.counts_first(), other.counts_first());
+            .add(one.counts_first(), another.counts_first());
         self.handed_over
-            .add(first.counts_handed_over(), other.counts_handed_over());
+            .add(one.counts_handed_over(), another.counts_handed_over());
         self.clearly_out
-            .add(first.counts_clearly_out(), other.counts_clearly_out());
+            .add(one.counts_clearly_out(), another.counts_clearly_out());
         self.finished
-            .add(first.counts_finished(), other.counts_finished());
+            .add(one.counts_finished(), another.counts_finished());
         self.assemblies
             .add(first.assemblies.into(), other.assemblies.into());
         self.hours.add(first.hours, other.hours);
@@ -399,7 +295,8 @@ impl PairTally {
         self.cost.merge(&later.cost);
     }
 
-    pub(crate) fn differences(&self, figures: &Figures) -> Differences {
+    /// Differences, held against how figures spread in the first way.
+    pub(crate) fn differences(&self, first: &JobSums) -> Differences {
         let figures_apart = [&self.assemblies, &self.hours, &self.cost];
         Differences {
             first_assembly: self.first_assembly.difference(),
@@ -407,9 +304,9 @@ impl PairTally {
             clearly_out: self.clearly_out.difference(),
             finished: self.finished.difference(),
             // an assembly is the least that assemblies can differ by
-            assemblies: self.assemblies.difference(&figures.assemblies, 1.0),
-            hours: self.hours.difference(&figures.hours, 0.0),
-            money: self.cost.difference(&figures.cost, 0.0),
+            assemblies: self.assemblies.difference(&first.assemblies.moments(), 1.0),
+            hours: self.hours.difference(&first.hours.moments(), 0.0),
+            money: self.cost.difference(&first.cost.moments(), 0.0),
             alike: figures_apart.into_iter().all(Apart::alike),
         }
     }

@@ -4,6 +4,7 @@ use std::ops::ControlFlow;
 
 use crate::bench::{Event, Rebuild, Witness};
 use crate::dice::Address;
+use crate::job::Ending;
 use crate::minutes::Operation;
 use crate::outcome::{Inside, Outcome};
 use crate::parts::Parts;
@@ -100,17 +101,18 @@ pub fn follow(setup: &Setup, seed: u64, number: u64) -> Story {
             *minutes = goes.remove(place).1;
         }
     }
+    let ending = Ending::of(setup, &rebuild);
     Story {
         number,
         parts,
         steps,
         minutes: setup.minutes(address, &rebuild),
-        first: Inside::of(setup, &rebuild.first),
-        last: Inside::of(setup, &rebuild.last),
+        first: ending.first,
+        last: ending.last,
         torque_inside: rebuild
             .pinion_torque
             .map(|torque| setup.torque_window.holds(torque)),
-        outcome: Outcome::of(setup, &rebuild),
+        outcome: ending.outcome,
         rebuild,
     }
 }
@@ -148,7 +150,7 @@ pub fn find(
         }
         let rebuild = setup.rebuild(Address::new(seed, index));
         if telling == Telling::ManyTries {
-            if Outcome::of(setup, &rebuild) == Outcome::Right
+            if Ending::of(setup, &rebuild).outcome == Outcome::Right
                 && most.is_none_or(|(assemblies, _)| rebuild.assemblies > assemblies)
             {
                 most = Some((rebuild.assemblies, index + 1));
@@ -163,15 +165,15 @@ pub fn find(
 impl Telling {
     /// Whether this rebuild alone is one of them.
     fn is(self, setup: &Setup, rebuild: &Rebuild) -> bool {
+        let ending = || Ending::of(setup, rebuild);
         match self {
             Self::FirstTime => {
-                Inside::of(setup, &rebuild.first).all()
-                    && rebuild.assemblies == 1
-                    && Outcome::of(setup, rebuild) == Outcome::Right
+                let ending = ending();
+                ending.right_first() && rebuild.assemblies == 1 && ending.outcome == Outcome::Right
             }
             Self::ManyTries => false,
             Self::WronglyPassed => {
-                matches!(Outcome::of(setup, rebuild), Outcome::WronglyPassed { .. })
+                matches!(ending().outcome, Outcome::WronglyPassed { .. })
             }
             Self::Compromise => rebuild.finished && rebuild.compromised,
             Self::GivenUp => !rebuild.finished,

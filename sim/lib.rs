@@ -16,6 +16,7 @@ mod events;
 pub mod follow;
 pub mod gears;
 pub mod histogram;
+pub mod job;
 pub mod middle;
 pub mod minutes;
 mod moments;

@@ -6,7 +6,8 @@ use crate::bench::Rebuild;
 use crate::counts::{Counts, FineCounts};
 use crate::dice::Address;
 use crate::estimate::{Estimate, Moments};
-use crate::outcome::{Inside, Outcome};
+use crate::job::{Ending, Endings};
+use crate::outcome::Inside;
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::{Preload, Setup, SideStock};
 use crate::sums::{Powers, Sums};
@@ -132,7 +133,7 @@ pub fn odds(
     let rebuild = |address: Address, tally: &mut Tally| {
         let rebuild = setup.rebuild(address);
         let minutes = setup.minutes(address, &rebuild);
-        tally.add(setup, &rebuild, minutes);
+        tally.add(&rebuild, &Ending::of(setup, &rebuild), minutes);
     };
     run(seed, until, Tally::default, rebuild, watch).into_odds(setup)
 }
@@ -140,13 +141,11 @@ pub fn odds(
 /// Counts of one block of rebuilds, or of all of them.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Tally {
-    rebuilds: u64,
-    finished: u64,
+    endings: Endings,
     compromised: u64,
-    first: [u64; 5],
-    handed_over: [u64; 5],
+    first: [u64; 4],
+    handed_over: [u64; 4],
     pinion_torque: u64,
-    clearly_out: u64,
     assemblies: Counts,
     pinion_changes: Counts,
     side_changes: Counts,
@@ -162,21 +161,13 @@ pub(crate) struct Tally {
 
 impl Tally {
     #[inline]
-    pub(crate) fn add(&mut self, setup: &Setup, rebuild: &Rebuild, minutes: f64) {
-        self.rebuilds += 1;
+    pub(crate) fn add(&mut self, rebuild: &Rebuild, ending: &Ending, minutes: f64) {
+        self.endings.add(ending);
         self.compromised += u64::from(rebuild.compromised);
-        let first = Inside::of(setup, &rebuild.first);
-        count(&mut self.first, first, first.all());
+        count(&mut self.first, ending.first);
         if rebuild.finished {
-            self.finished += 1;
-            let last = Inside::of(setup, &rebuild.last);
-            let torque = rebuild
-                .pinion_torque
-                .is_some_and(|torque| setup.torque_window.holds(torque));
-            self.pinion_torque += u64::from(torque);
-            let outcome = Outcome::of_known(setup, rebuild, last.all() && torque);
-            self.clearly_out += u64::from(outcome.is_clearly_out());
-            count(&mut self.handed_over, last, outcome == Outcome::Right);
+            self.pinion_torque += u64::from(ending.torque);
+            count(&mut self.handed_over, ending.last);
             for (counts, pack) in self.packs.iter_mut().zip(rebuild.packs) {
                 if let Some(pack) = pack {
                     counts.add(pack.number);
@@ -196,13 +187,12 @@ impl Tally {
     }
 }
 
-fn count(counts: &mut [u64; 5], inside: Inside, all: bool) {
+fn count(counts: &mut [u64; 4], inside: Inside) {
     let so = [
         inside.backlash,
         inside.pattern,
         inside.closure,
         inside.depth,
-        all,
     ];
     for (count, so) in counts.iter_mut().zip(so) {
         *count += u64::from(so);
@@ -211,11 +201,9 @@ fn count(counts: &mut [u64; 5], inside: Inside, all: bool) {
 
 impl Gather for Tally {
     fn merge(&mut self, later: Self) {
-        self.rebuilds += later.rebuilds;
-        self.finished += later.finished;
+        self.endings.merge(&later.endings);
         self.compromised += later.compromised;
         self.pinion_torque += later.pinion_torque;
-        self.clearly_out += later.clearly_out;
         let shares = self.first.iter_mut().chain(&mut self.handed_over);
         for (own, more) in shares.zip(later.first.iter().chain(&later.handed_over)) {
             *own += more;
@@ -244,30 +232,17 @@ impl Gather for Tally {
     }
 
     fn half_width(&self) -> f64 {
-        headline_half_width(
-            [self.first[4], self.rebuilds],
-            [self.handed_over[4], self.finished],
-        )
-    }
-}
-
-/// Half-width of the less certain headline: right at the first assembly of all rebuilds, and right
-/// when handed over of those finished.
-pub(crate) fn headline_half_width(first: [u64; 2], handed_over: [u64; 2]) -> f64 {
-    let half_width = |[right, of]: [u64; 2]| Estimate::share(right, of).half_width();
-    if handed_over[1] == 0 {
-        half_width(first)
-    } else {
-        half_width(first).max(half_width(handed_over))
+        self.endings.half_width()
     }
 }
 
 impl Ran<Tally> {
     pub(crate) fn into_odds(self, setup: &Setup) -> Odds {
         let tally = &self.gathered;
-        let landed = |counts: &[u64; 5], n| {
-            let [backlash, pattern, side_closure, depth, all] =
-                counts.map(|hits| Estimate::share(hits, n));
+        let endings = &tally.endings;
+        let landed = |counts: &[u64; 4], all: Estimate| {
+            let [backlash, pattern, side_closure, depth] =
+                counts.map(|hits| Estimate::share(hits, all.n));
             Landed {
                 backlash,
                 pattern,
@@ -278,16 +253,16 @@ impl Ran<Tally> {
         };
         let hours = |q| tally.hours.quantile(q);
         let mean = |counts: &Counts| counts.mean().not_below(0.0);
-        let share = |hits| Estimate::share(hits, tally.rebuilds);
+        let share = |hits| Estimate::share(hits, endings.rebuilds);
         Odds {
             rebuilds: self.rebuilds,
             partial: self.partial,
-            first_assembly: landed(&tally.first, tally.rebuilds),
-            handed_over: landed(&tally.handed_over, tally.finished),
-            pinion_torque: Estimate::share(tally.pinion_torque, tally.finished),
-            clearly_out: Estimate::share(tally.clearly_out, tally.finished),
+            first_assembly: landed(&tally.first, endings.first_assembly()),
+            handed_over: landed(&tally.handed_over, endings.handed_over()),
+            pinion_torque: Estimate::share(tally.pinion_torque, endings.finished),
+            clearly_out: endings.clearly_out(),
             effort: Effort {
-                finished: share(tally.finished),
+                finished: endings.finished(),
                 compromised: share(tally.compromised),
                 assemblies: mean(&tally.assemblies).not_below(1.0),
                 assembly_shares: assembly_shares(&tally.assemblies),

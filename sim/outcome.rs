@@ -84,15 +84,10 @@ impl Outcome {
     /// by more than the step of the dial, a pattern figure by more than the step of the pattern, or
     /// the pinion torque by more than the step of the torque instrument; steps as the shop's file
     /// states them.
+    ///
+    /// `right` says whether everything of the last assembly lies inside.
     #[inline]
-    pub fn of(setup: &Setup, rebuild: &Rebuild) -> Self {
-        let right = inside(setup, rebuild, Margins::default());
-        Self::of_known(setup, rebuild, right)
-    }
-
-    /// The same where it is known whether everything of the last assembly lies inside.
-    #[inline]
-    pub(crate) fn of_known(setup: &Setup, rebuild: &Rebuild, right: bool) -> Self {
+    pub(crate) fn of(setup: &Setup, rebuild: &Rebuild, right: bool) -> Self {
         if !rebuild.finished {
             return Self::GivenUp;
         }

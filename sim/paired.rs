@@ -14,6 +14,12 @@ pub(crate) enum Count {
     Yes,
 }
 
+impl Count {
+    pub(crate) fn of(so: bool) -> Self {
+        if so { Self::Yes } else { Self::No }
+    }
+}
+
 /// Pairs of rebuilds, counted by what came of the first way and of the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(crate) struct Pairs([[u64; 3]; 3]);

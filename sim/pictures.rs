@@ -6,9 +6,10 @@ use crate::bench::Rebuild;
 use crate::dice::Address;
 use crate::estimate::{Estimate, Moments};
 use crate::histogram::Histogram;
+use crate::job::Ending;
 use crate::money::PriceList;
 use crate::odds::{self, Odds};
-use crate::outcome::{Inside, Outcome};
+use crate::outcome::Outcome;
 use crate::quote::{self, Quote};
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::Setup;
@@ -127,16 +128,15 @@ pub fn whole(
     let rebuild = |address: Address, all: &mut All| {
         let rebuild = setup.rebuild(address);
         let sheet = setup.timesheet(address, &rebuild);
-        let outcome = Outcome::of(setup, &rebuild);
-        let bill = prices.bill(&rebuild, sheet.minutes, outcome);
-        let right_first = Inside::of(setup, &rebuild.first).all();
-        all.odds.add(setup, &rebuild, sheet.minutes);
-        all.quote.add(right_first, outcome, &sheet, &bill);
-        all.pictures.add(setup, &rebuild, sheet.minutes);
+        let ending = Ending::of(setup, &rebuild);
+        let bill = prices.bill(&rebuild, sheet.minutes, ending.outcome);
+        all.odds.add(&rebuild, &ending, sheet.minutes);
+        all.quote.add(&ending, &sheet, &bill);
+        all.pictures.add(setup, &rebuild, &ending, sheet.minutes);
         // blocks begin anew, so only those of the first block get here before they are full
         let points = &mut all.pictures.points;
         if points.len() < shown.len() && shown[points.len()] == address {
-            points.push(Point::of(setup, &rebuild));
+            points.push(Point::of(&rebuild, &ending));
         }
     };
     let empty = || All {
@@ -165,10 +165,10 @@ pub fn whole(
 }
 
 impl Point {
-    fn of(setup: &Setup, rebuild: &Rebuild) -> Self {
+    fn of(rebuild: &Rebuild, ending: &Ending) -> Self {
         Self {
             first: rebuild.first,
-            right_first: Inside::of(setup, &rebuild.first).all(),
+            right_first: ending.right_first(),
             handed_over: rebuild.finished.then_some(rebuild.last),
         }
     }
@@ -273,7 +273,7 @@ impl Tally {
         }
     }
 
-    fn add(&mut self, setup: &Setup, rebuild: &Rebuild, minutes: f64) {
+    fn add(&mut self, setup: &Setup, rebuild: &Rebuild, ending: &Ending, minutes: f64) {
         self.first.add(setup, &rebuild.first);
         self.hours.add(minutes / 60.0);
         let place = rebuild.assemblies as usize - 1;
@@ -288,9 +288,8 @@ impl Tally {
                 self.pinion_torque.add(torque);
             }
             ended.finished += 1;
-            let outcome = Outcome::of(setup, rebuild);
-            ended.right += u64::from(outcome == Outcome::Right);
-            ended.clearly_out += u64::from(outcome.is_clearly_out());
+            ended.right += u64::from(ending.outcome == Outcome::Right);
+            ended.clearly_out += u64::from(ending.outcome.is_clearly_out());
         } else {
             ended.given_up += 1;
         }

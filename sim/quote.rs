@@ -5,10 +5,11 @@ use std::ops::ControlFlow;
 use crate::counts::FineCounts;
 use crate::dice::Address;
 use crate::estimate::{Estimate, Moments};
+use crate::job::{Ending, Endings};
 use crate::minutes::{TICKS_A_MINUTE, Task, Timesheet};
 use crate::money::{Bill, PriceList};
-use crate::odds::{Hours, headline_half_width};
-use crate::outcome::{Inside, Outcome};
+use crate::odds::Hours;
+use crate::outcome::Outcome;
 use crate::run::{Gather, Progress, Ran, Until, run};
 use crate::setup::Setup;
 use crate::sums::{Powers, Sums};
@@ -114,10 +115,9 @@ pub fn quote(
     let rebuild = |address: Address, tally: &mut Tally| {
         let rebuild = setup.rebuild(address);
         let sheet = setup.timesheet(address, &rebuild);
-        let outcome = Outcome::of(setup, &rebuild);
-        let bill = prices.bill(&rebuild, sheet.minutes, outcome);
-        let right_first = Inside::of(setup, &rebuild.first).all();
-        tally.add(right_first, outcome, &sheet, &bill);
+        let ending = Ending::of(setup, &rebuild);
+        let bill = prices.bill(&rebuild, sheet.minutes, ending.outcome);
+        tally.add(&ending, &sheet, &bill);
     };
     run(seed, until, Tally::default, rebuild, watch).into_quote(setup)
 }
@@ -256,11 +256,7 @@ fn mean_minutes(ticks: i128, n: u64) -> f64 {
 /// Counts of one block of rebuilds, or of all of them.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Tally {
-    rebuilds: u64,
-    right_first: u64,
-    finished: u64,
-    right: u64,
-    clearly_out: u64,
+    endings: Endings,
     hours: FineCounts,
     /// Exact, as tasks are.
     ticks: i128,
@@ -277,17 +273,8 @@ pub(crate) struct Tally {
 
 impl Tally {
     #[inline]
-    pub(crate) fn add(
-        &mut self,
-        right_first: bool,
-        outcome: Outcome,
-        sheet: &Timesheet,
-        bill: &Bill,
-    ) {
-        self.rebuilds += 1;
-        self.right_first += u64::from(right_first);
-        self.right += u64::from(outcome == Outcome::Right);
-        self.clearly_out += u64::from(outcome.is_clearly_out());
+    pub(crate) fn add(&mut self, ending: &Ending, sheet: &Timesheet, bill: &Bill) {
+        self.endings.add(ending);
         self.hours.add(sheet.minutes / 60.0);
         let mut whole = 0;
         for (task, [first, repeats]) in self.tasks.iter_mut().enumerate() {
@@ -303,19 +290,14 @@ impl Tally {
         self.comebacks.add(bill.comeback);
         self.given_up.add(bill.given_up);
         self.costs.add(bill.cost());
-        let given_up = outcome == Outcome::GivenUp;
-        self.finished += u64::from(!given_up);
+        let given_up = ending.outcome == Outcome::GivenUp;
         self.costs_by_end[usize::from(given_up)].add(bill.cost());
     }
 }
 
 impl Gather for Tally {
     fn merge(&mut self, later: Self) {
-        self.rebuilds += later.rebuilds;
-        self.right_first += later.right_first;
-        self.finished += later.finished;
-        self.right += later.right;
-        self.clearly_out += later.clearly_out;
+        self.endings.merge(&later.endings);
         self.hours.merge(&later.hours);
         self.ticks += later.ticks;
         self.minutes.merge(&later.minutes);
@@ -339,10 +321,7 @@ impl Gather for Tally {
     }
 
     fn half_width(&self) -> f64 {
-        headline_half_width(
-            [self.right_first, self.rebuilds],
-            [self.right, self.finished],
-        )
+        self.endings.half_width()
     }
 }
 
@@ -354,9 +333,9 @@ impl Ran<Tally> {
         let quantile = |q| tally.hours.quantile(q);
         let task_time = |(task, [first, repeats]): (Task, &[Told; 2])| TaskTime {
             task,
-            first: first.estimate(tally.rebuilds, 0.0),
+            first: first.estimate(tally.endings.rebuilds, 0.0),
             repeats: repeats.estimate(
-                tally.rebuilds,
+                tally.endings.rebuilds,
                 if comes_once(task) {
                     0.0
                 } else {
@@ -375,14 +354,14 @@ impl Ran<Tally> {
         Quote {
             rebuilds: self.rebuilds,
             partial: self.partial,
-            first_assembly: Estimate::share(tally.right_first, tally.rebuilds),
-            handed_over: Estimate::share(tally.right, tally.finished),
-            wrongly_passed: Estimate::share(tally.finished - tally.right, tally.finished),
-            clearly_out: Estimate::share(tally.clearly_out, tally.finished),
-            finished: Estimate::share(tally.finished, tally.rebuilds),
+            first_assembly: tally.endings.first_assembly(),
+            handed_over: tally.endings.handed_over(),
+            wrongly_passed: tally.endings.wrongly_passed(),
+            clearly_out: tally.endings.clearly_out(),
+            finished: tally.endings.finished(),
             hours: Hours {
                 mean: Estimate {
-                    value: mean_minutes(tally.ticks, tally.rebuilds),
+                    value: mean_minutes(tally.ticks, tally.endings.rebuilds),
                     ..hours.not_below(0.0)
                 }
                 .times(1.0 / 60.0),

@@ -4,7 +4,8 @@
 use std::io::{self, Write};
 
 use shimcast_sim::dice::Address;
-use shimcast_sim::outcome::{Inside, Outcome};
+use shimcast_sim::job::Ending;
+use shimcast_sim::outcome::Inside;
 use shimcast_sim::parts::Parts;
 use shimcast_sim::setup::Setup;
 use shimcast_sim::truth::Assembly;
@@ -158,7 +159,12 @@ impl Rebuilds<'_> {
         let packs = rebuild.packs;
         row.extend(packs.map(|pack| pack.map_or_else(String::new, |pack| cell(pack.printed))));
         row.push(cell(setup.minutes(address, &rebuild)));
-        row.push(Outcome::of(setup, &rebuild).is_clearly_out().to_string());
+        row.push(
+            Ending::of(setup, &rebuild)
+                .outcome
+                .is_clearly_out()
+                .to_string(),
+        );
         row.push(rebuild.cones_pulled.to_string());
         row
     }

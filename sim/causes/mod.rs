@@ -11,18 +11,16 @@ pub use stack::{Contributor, Link, Loop, Stack};
 use std::ops::ControlFlow;
 
 use crate::bench::Rebuild;
-use crate::compare::{Differences, Done, Figures, PairTally};
-use crate::counts::Counts;
+use crate::compare::{Differences, PairTally};
 use crate::dice::Address;
 use crate::estimate::Estimate;
+use crate::job::{Ending, JobRecord, JobSums};
 use crate::money::PriceList;
-use crate::odds::headline_half_width;
 use crate::outcome::Outcome;
 use crate::parts::Parts;
 use crate::run::{Gather, Progress, Until, run};
 use crate::sensitivity::{Binned, Crossed, Edges, Paired};
 use crate::setup::Setup;
-use crate::sums::Sums;
 
 use guest::{Log, Rerun};
 use range::Range;
@@ -210,20 +208,9 @@ impl<'a> Study<'a> {
         }
     }
 
-    fn outcomes(&self, rebuild: &Rebuild, done: &Done) -> [f64; QUESTIONS] {
-        let yes = |so: bool| f64::from(u8::from(so));
-        [
-            yes(done.right_first),
-            yes(done.outcome == Outcome::Right),
-            done.hours,
-            rebuild.first.depth,
-            rebuild.first.backlash,
-            rebuild.first.closure,
-        ]
-    }
-
-    fn done(&self, rebuild: &Rebuild, minutes: f64) -> Done {
-        Done::with(self.setup, &self.prices, rebuild, minutes)
+    /// What is asked of a rebuild that took so many minutes.
+    fn outcomes(&self, rebuild: &Rebuild, minutes: f64) -> [f64; QUESTIONS] {
+        outcomes(rebuild, &Ending::of(self.setup, rebuild), minutes)
     }
 
     fn rebuild(&self, address: Address, tally: &mut Tally) {
@@ -231,15 +218,15 @@ impl<'a> Study<'a> {
         let own = setup.parts(address);
         tally.log.clear();
         let rebuild = setup.rebuild_among(&own, address, &mut (), &mut tally.log);
-        let done = self.done(&rebuild, setup.minutes(address, &rebuild));
-        let outcomes = self.outcomes(&rebuild, &done);
-        tally.done(&rebuild, &done);
+        let minutes = setup.minutes(address, &rebuild);
+        let job = JobRecord::of(setup, &self.prices, &rebuild, minutes);
+        let outcomes = outcomes(&rebuild, &job.ending, minutes);
+        tally.add(&rebuild, &job);
         let away = address.partner();
         let others = setup.parts(away);
         tally.log_away.clear();
         let elsewhere = setup.rebuild_among(&others, away, &mut (), &mut tally.log_away);
-        let done_away = self.done(&elsewhere, setup.minutes(away, &elsewhere));
-        let outcomes_away = self.outcomes(&elsewhere, &done_away);
+        let outcomes_away = self.outcomes(&elsewhere, setup.minutes(away, &elsewhere));
         for (i, input) in self.inputs.iter().enumerate() {
             // everything the same but this
             let (again, minutes) = if *input == Input::Minutes {
@@ -253,8 +240,7 @@ impl<'a> Study<'a> {
                 let minutes = setup.minutes(address, &again);
                 (again, minutes)
             };
-            let redone = self.done(&again, minutes);
-            let redone = self.outcomes(&again, &redone);
+            let redone = self.outcomes(&again, minutes);
             for (pairs, (y, other)) in tally.total[i].iter_mut().zip(outcomes.iter().zip(redone)) {
                 pairs.add(*y, other);
             }
@@ -276,8 +262,7 @@ impl<'a> Study<'a> {
                         }
                         None => (elsewhere.clone(), setup.minutes_at(address, &elsewhere)),
                     };
-                    let redone = self.done(&put_in, minutes);
-                    let redone = self.outcomes(&put_in, &redone);
+                    let redone = self.outcomes(&put_in, minutes);
                     for (question, crossed) in crossed.iter_mut().enumerate() {
                         crossed.add(
                             outcomes[question],
@@ -290,8 +275,9 @@ impl<'a> Study<'a> {
             }
         }
         for ((_, half), pairs) in self.halves.iter().zip(&mut tally.halves) {
-            let halved = Done::of(half, &self.prices, address);
-            pairs.add(&done, &halved);
+            let rebuild = half.rebuild(address);
+            let minutes = half.minutes(address, &rebuild);
+            pairs.add(&job, &JobRecord::of(half, &self.prices, &rebuild, minutes));
         }
     }
 
@@ -312,18 +298,13 @@ impl<'a> Study<'a> {
                 }
             })
             .collect();
-        let figures = Figures {
-            assemblies: tally.assemblies.moments(),
-            hours: tally.hours.moments(),
-            cost: tally.money.moments(),
-        };
         let mut buys: Vec<Buy> = self
             .halves
             .iter()
             .zip(&tally.halves)
             .map(|((input, _), pairs)| Buy {
                 input: *input,
-                differences: pairs.differences(&figures),
+                differences: pairs.differences(&tally.jobs),
             })
             .collect();
         buys.sort_by(|a, b| {
@@ -345,17 +326,29 @@ impl<'a> Study<'a> {
         Causes {
             rebuilds,
             partial,
-            first_assembly: Estimate::share(tally.right_first, tally.rebuilds),
-            handed_over: Estimate::share(tally.right, tally.finished),
-            clearly_out: Estimate::share(tally.clearly_out, tally.finished),
-            finished: Estimate::share(tally.finished, tally.rebuilds),
-            hours: figures.hours.estimate(),
-            money: figures.cost.estimate(),
+            first_assembly: tally.jobs.endings.first_assembly(),
+            handed_over: tally.jobs.endings.handed_over(),
+            clearly_out: tally.jobs.endings.clearly_out(),
+            finished: tally.jobs.endings.finished(),
+            hours: tally.jobs.hours.moments().estimate(),
+            money: tally.jobs.cost.moments().estimate(),
             loops,
             inputs,
             buys,
         }
     }
+}
+
+fn outcomes(rebuild: &Rebuild, ending: &Ending, minutes: f64) -> [f64; QUESTIONS] {
+    let yes = |so: bool| f64::from(u8::from(so));
+    [
+        yes(ending.right_first()),
+        yes(ending.outcome == Outcome::Right),
+        minutes / 60.0,
+        rebuild.first.depth,
+        rebuild.first.backlash,
+        rebuild.first.closure,
+    ]
 }
 
 /// What is gathered for the first-order index of an input.
@@ -367,14 +360,7 @@ enum First {
 
 /// Sums of one block, or of all of them.
 struct Tally {
-    rebuilds: u64,
-    right_first: u64,
-    finished: u64,
-    right: u64,
-    clearly_out: u64,
-    assemblies: Counts,
-    hours: Sums,
-    money: Sums,
+    jobs: JobSums,
     ranges: [Range; 3],
     first: Vec<First>,
     total: Vec<[Paired; QUESTIONS]>,
@@ -392,14 +378,7 @@ impl Tally {
             None => First::Crossed([Crossed::default(); QUESTIONS]),
         };
         Self {
-            rebuilds: 0,
-            right_first: 0,
-            finished: 0,
-            right: 0,
-            clearly_out: 0,
-            assemblies: Counts::default(),
-            hours: Sums::default(),
-            money: Sums::default(),
+            jobs: JobSums::default(),
             ranges: Default::default(),
             first: study.edges.iter().map(first).collect(),
             total: vec![[Paired::default(); QUESTIONS]; study.inputs.len()],
@@ -409,15 +388,8 @@ impl Tally {
         }
     }
 
-    fn done(&mut self, rebuild: &Rebuild, done: &Done) {
-        self.rebuilds += 1;
-        self.right_first += u64::from(done.right_first);
-        self.finished += u64::from(rebuild.finished);
-        self.right += u64::from(done.outcome == Outcome::Right);
-        self.clearly_out += u64::from(done.outcome.is_clearly_out());
-        self.assemblies.add(done.assemblies.into());
-        self.hours.add(done.hours);
-        self.money.add(done.cost);
+    fn add(&mut self, rebuild: &Rebuild, job: &JobRecord) {
+        self.jobs.add(job);
         let first = &rebuild.first;
         let loops = [first.depth, first.backlash, first.closure];
         for (range, figure) in self.ranges.iter_mut().zip(loops) {
@@ -428,14 +400,7 @@ impl Tally {
 
 impl Gather for Tally {
     fn merge(&mut self, later: Self) {
-        self.rebuilds += later.rebuilds;
-        self.right_first += later.right_first;
-        self.finished += later.finished;
-        self.right += later.right;
-        self.clearly_out += later.clearly_out;
-        self.assemblies.merge(&later.assemblies);
-        self.hours.merge(&later.hours);
-        self.money.merge(&later.money);
+        self.jobs.merge(&later.jobs);
         for (own, more) in self.ranges.iter_mut().zip(&later.ranges) {
             own.merge(more);
         }
@@ -459,10 +424,7 @@ impl Gather for Tally {
     }
 
     fn half_width(&self) -> f64 {
-        headline_half_width(
-            [self.right_first, self.rebuilds],
-            [self.right, self.finished],
-        )
+        self.jobs.endings.half_width()
     }
 }
 

@@ -5,6 +5,7 @@ use crate::axle::{Condition, PinionSeat, SideSeat};
 use crate::bench::{Event, Place, Rebuild};
 use crate::dice::Address;
 use crate::fixture;
+use crate::job::Ending;
 use crate::minutes::Operation;
 use crate::outcome::Outcome;
 use crate::setup::Setup;
@@ -93,7 +94,7 @@ fn clearly_out_is_more_than_one_graduation_outside() {
     let setup = fixture::setup();
     let address = (0..)
         .map(|index| Address::new(12, index))
-        .find(|address| Outcome::of(&setup, &setup.rebuild(*address)) == Outcome::Right)
+        .find(|address| Ending::of(&setup, &setup.rebuild(*address)).outcome == Outcome::Right)
         .unwrap();
     let right = setup.rebuild(address);
     let outcome = |change: &dyn Fn(&mut Rebuild)| {
@@ -101,7 +102,7 @@ fn clearly_out_is_more_than_one_graduation_outside() {
         rebuild.last.backlash = 0.165;
         rebuild.last.swing = 0.01;
         change(&mut rebuild);
-        Outcome::of(&setup, &rebuild)
+        Ending::of(&setup, &rebuild).outcome
     };
     let (just, clearly) = (
         Outcome::WronglyPassed { clearly: false },

@@ -2,6 +2,7 @@ use super::*;
 use crate::axle::Condition;
 use crate::bench::{Decision, Place};
 use crate::fixture;
+use crate::job::Ending;
 use crate::odds::odds;
 use crate::run::Until;
 
@@ -165,7 +166,7 @@ fn what_is_found_is_what_was_asked_for() {
             Telling::ManyTries => {
                 let most = (1..=MANY_AMONG)
                     .map(|n| setup.rebuild(Address::new(3, n - 1)))
-                    .filter(|r| Outcome::of(&setup, r) == Outcome::Right)
+                    .filter(|r| Ending::of(&setup, r).outcome == Outcome::Right)
                     .map(|r| r.assemblies)
                     .max();
                 assert_eq!(Some(story.rebuild.assemblies), most);

@@ -5,8 +5,9 @@ use crate::axle::{Condition, SideSeat};
 use crate::bench::{Decision, Event, Place, Rebuild, Witness};
 use crate::dice::Address;
 use crate::fixture;
+use crate::job::Ending;
 use crate::minutes::Operation;
-use crate::outcome::{Inside, Outcome};
+use crate::outcome::Inside;
 use crate::setup::Setup;
 use crate::shop::{Shop, SideCheck};
 use crate::units::Window;
@@ -357,7 +358,10 @@ fn a_guard_holds_readings_against_narrower_windows_and_leaves_the_truth_alone() 
         Inside::of(&setup, &rebuild.last),
         Inside::of(&open, &rebuild.last)
     );
-    assert_eq!(Outcome::of(&setup, &rebuild), Outcome::of(&open, &rebuild));
+    assert_eq!(
+        Ending::of(&setup, &rebuild).outcome,
+        Ending::of(&open, &rebuild).outcome
+    );
 }
 
 #[test]

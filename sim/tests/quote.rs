@@ -3,6 +3,7 @@
 use super::*;
 use crate::estimate::Z95;
 use crate::fixture;
+use crate::job::Ending;
 use crate::odds::odds;
 
 const TERMS: Terms = Terms {
@@ -118,7 +119,7 @@ fn money_is_that_of_the_rebuilds_one_by_one() {
     for index in 0..n {
         let address = Address::new(11, index);
         let rebuild = setup.rebuild(address);
-        let outcome = Outcome::of(&setup, &rebuild);
+        let outcome = Ending::of(&setup, &rebuild).outcome;
         let mut own = setup.minutes(address, &rebuild) / 60.0 * 92.0;
         own += 9.0 * f64::from(rebuild.preload_tries);
         sleeves += 9.0 * f64::from(rebuild.preload_tries);
