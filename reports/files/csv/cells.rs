@@ -16,6 +16,9 @@ pub(in crate::files) struct Cell {
     pub(super) span: Range<usize>,
 }
 
+/// The cells of a line.
+pub(super) type Line = Vec<Cell>;
+
 /// What is wrong with the quotes of a line.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) struct BadQuote {
@@ -115,7 +118,7 @@ impl<'a> Lines<'a> {
 }
 
 impl Iterator for Lines<'_> {
-    type Item = Result<Vec<Cell>, BadQuote>;
+    type Item = Result<Line, BadQuote>;
 
     fn next(&mut self) -> Option<Self::Item> {
         loop {

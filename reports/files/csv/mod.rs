@@ -14,9 +14,10 @@ mod cells;
 mod tests;
 
 use std::cell::RefCell;
+use std::ops::Range;
 
 pub(super) use cells::Cell;
-use cells::Lines;
+use cells::{Line, Lines};
 
 use super::problem::{Kind, Problem, Problems, Text};
 use super::section::{BEYOND_REASON, number_in_text};
@@ -44,9 +45,11 @@ impl<const N: usize> Table<N> {
     pub(super) fn read(text: Text, wanted: [(&str, bool); N]) -> Result<Self, Problems> {
         let names = wanted.map(|(name, _)| name);
         let (table, first, rest) = Self::divided(text, &names)?;
+        let mut complete = true;
         let columns = wanted.map(|(name, needed)| {
             let found = table.column(&first, name);
             if found.is_none() && needed {
+                complete = false;
                 let near = nearest(name, texts(&first).filter(|text| !names.contains(text)));
                 let help = match near {
                     Some(near) => format!("is it `{near}`? Then name it {name}"),
@@ -56,19 +59,14 @@ impl<const N: usize> Table<N> {
             }
             found
         });
-        let lacks =
-            |((_, needed), column): (&(&str, bool), &Option<usize>)| *needed && column.is_none();
-        if wanted.iter().zip(&columns).any(lacks) {
-            return Err(Problems(table.flaws.into_inner()));
+        if !complete {
+            return Err(table.refused());
         }
         Ok(table.filled(rest, first.len(), columns))
     }
 
     /// Divides a text into cells: the first line and the others.
-    fn divided(
-        mut text: Text,
-        names: &[&str],
-    ) -> Result<(Self, Vec<Cell>, Vec<Vec<Cell>>), Problems> {
+    fn divided(mut text: Text, names: &[&str]) -> Result<(Self, Line, Vec<Line>), Problems> {
         // lines of old office programs end in a carriage return alone
         if !text.body.contains('\n') {
             text.body = text.body.replace('\r', "\n");
@@ -84,15 +82,15 @@ impl<const N: usize> Table<N> {
             line.map_err(|bad| table.flaw(bad.span, bad.reason, Some(bad.help.to_owned())))
         });
         let first = lines.next();
-        let rest: Vec<Vec<Cell>> = lines.flatten().collect();
+        let rest: Vec<Line> = lines.flatten().collect();
         match first {
             Some(Ok(first)) => Ok((table, named(first), rest)),
-            Some(Err(())) => Err(Problems(table.flaws.into_inner())),
+            Some(Err(())) => Err(table.refused()),
             None => {
                 let help = (!names.is_empty())
                     .then(|| format!("its first line names the columns: {}", names.join(",")));
                 table.nothing("there is nothing in the file", help);
-                Err(Problems(table.flaws.into_inner()))
+                Err(table.refused())
             }
         }
     }
@@ -116,7 +114,7 @@ impl<const N: usize> Table<N> {
     }
 
     /// Takes the wanted columns out of the lines behind a first one of so many cells.
-    fn filled(mut self, lines: Vec<Vec<Cell>>, width: usize, columns: [Option<usize>; N]) -> Self {
+    fn filled(mut self, lines: Vec<Line>, width: usize, columns: [Option<usize>; N]) -> Self {
         for line in lines {
             let stated = |cell: &&Cell| !cell.text.is_empty();
             if !line.iter().any(|cell| stated(&cell)) {
@@ -142,11 +140,8 @@ impl<const N: usize> Table<N> {
 
     /// A cell behind those that the first line names; more often than not a comma inside a figure.
     fn too_many(&self, line: &[Cell], extra: &Cell, width: usize) {
-        let help = match self.divider {
-            ',' if width == 1 => self.decimal_point(line),
-            _ => None,
-        };
-        let help = help.unwrap_or_else(|| {
+        let one_figure = self.decimal_point(line).filter(|_| width == 1);
+        let help = one_figure.unwrap_or_else(|| {
             let (divider, point) = match self.divider {
                 ',' => ("a comma", "; figures have a decimal point"),
                 ';' => ("a semicolon", ""),
@@ -172,7 +167,7 @@ impl<const N: usize> Table<N> {
         figure.then(|| format!("write a decimal point: {point}"))
     }
 
-    fn flaw(&self, span: std::ops::Range<usize>, reason: String, help: Option<String>) {
+    fn flaw(&self, span: Range<usize>, reason: String, help: Option<String>) {
         let mut flaws = self.flaws.borrow_mut();
         if flaws.len() < MOST_FLAWS {
             flaws.push(self.text.problem(Kind::BadInput, span, reason, help));
@@ -198,16 +193,21 @@ impl<const N: usize> Table<N> {
         }
     }
 
+    /// A figure as the divider has it, with a decimal point.
+    fn with_point(&self, figure: &str) -> String {
+        match self.divider {
+            ';' => figure.replacen(',', ".", 1),
+            _ => figure.to_owned(),
+        }
+    }
+
     /// The number in a cell; where it is none, that is told.
     pub(super) fn number(&self, cell: &Cell, what: &str) -> Option<f64> {
         if cell.text.is_empty() {
             self.wrong(cell, format!("the {what} is missing"), None);
             return None;
         }
-        let figure = match self.divider {
-            ';' => cell.text.replacen(',', ".", 1),
-            _ => cell.text.clone(),
-        };
+        let figure = self.with_point(&cell.text);
         let (flaw, help) = match figure.parse::<f64>() {
             Ok(x) if x.abs() <= BEYOND_REASON => return Some(x),
             Ok(x) if x.is_finite() => ("beyond all reason", None),
@@ -245,10 +245,15 @@ impl<const N: usize> Table<N> {
     /// # Errors
     /// Everything that is wrong with the file, sorted by place.
     pub(super) fn done<T>(self, read: T) -> Result<T, Problems> {
-        match self.flaws.into_inner() {
-            flaws if flaws.is_empty() => Ok(read),
-            flaws => Err(Problems(flaws).tidied()),
+        if self.flaws.borrow().is_empty() {
+            Ok(read)
+        } else {
+            Err(self.refused())
         }
+    }
+
+    fn refused(self) -> Problems {
+        Problems(self.flaws.into_inner()).tidied()
     }
 }
 
@@ -283,11 +288,11 @@ impl Table<1> {
             }
         };
         if column.is_none() {
-            return Err(Problems(table.flaws.into_inner()));
+            return Err(table.refused());
         }
         let width = first.len();
         // a lone column needs no heading
-        if name.is_none() && first[0].text.parse::<f64>().is_ok() {
+        if name.is_none() && table.with_point(&first[0].text).parse::<f64>().is_ok() {
             rest.insert(0, first);
         }
         Ok(table.filled(rest, width, [column]))
@@ -299,7 +304,7 @@ fn texts(cells: &[Cell]) -> impl Iterator<Item = &str> + Clone {
 }
 
 /// The first line without the empty cells at its end, which spreadsheets leave.
-fn named(mut first: Vec<Cell>) -> Vec<Cell> {
+fn named(mut first: Line) -> Line {
     let stated = |cell: &Cell| !cell.text.is_empty();
     first.truncate(first.iter().rposition(stated).map_or(1, |last| last + 1));
     first

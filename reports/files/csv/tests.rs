@@ -140,6 +140,8 @@ fn a_lone_column_needs_no_name() {
         let expected = Ok(vec!["1".to_owned(), "2".to_owned()]);
         assert_eq!(column(body, name), expected, "{body}");
     }
+    let bare = column("28,01;\n28,02;\n", None);
+    assert_eq!(bare, Ok(vec!["28,01".to_owned(), "28,02".to_owned()]));
     for (body, name, reason) in [
         ("", None, "nothing in the file"),
         ("# 1\n", Some("a"), "nothing in the file"),
