@@ -8,7 +8,7 @@ use crate::given::{Folder, flaws, has, only};
 fn csv_flaws_name_the_line_of_the_csv_file() {
     let folder = Folder::new("csv");
     folder.file("word.csv", b"# a remark\n\nheight\n28.01\n\nabout 28\n");
-    folder.file("comma.csv", b"height;by\n28,01;me\n");
+    folder.file("comma.csv", b"height\tby\n28,01\tme\n");
     folder.file("two.csv", b"height,part\n28.01,1\n");
     folder.file("empty.csv", b"height\n\n");
     folder.file("inf.csv", b"28.01\ninf\n");

@@ -108,7 +108,7 @@ fn pairs_come_from_a_list_nearest_first() {
     for (text, words) in [
         (
             "ring_teeth,pinion_tooth\n41,11\n",
-            "did you mean `pinion_tooth`",
+            "is it `pinion_tooth`? Then name it pinion_teeth",
         ),
         ("ring_teeth,pinion_teeth\n41,eleven\n", "`eleven`"),
         (

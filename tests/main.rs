@@ -26,6 +26,7 @@ mod second_opinion;
 mod short_files;
 mod stock;
 mod stories;
+mod tables;
 mod telling;
 mod whole_answers;
 mod why;

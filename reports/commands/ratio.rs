@@ -5,7 +5,7 @@ use shimcast_sim::ratio::{Between, Gearing, Teeth, Tyre, growth};
 use super::{Ended, Failure, failure, fitted, print, warn};
 use crate::answers::ratio::{Asked, Wheel};
 use crate::args::{Ratio, TyreSize};
-use crate::files::{Problems, Source, load_axle_alone, load_pairs};
+use crate::files::{Source, load_axle_alone, load_pairs};
 use crate::json;
 use crate::terminal::{self, Ink};
 
@@ -37,7 +37,7 @@ fn asked(args: &Ratio) -> Result<Asked, Failure> {
         }
     };
     let pairs = Source::from(args.pairs.clone());
-    let pairs = load_pairs(&pairs).map_err(|problem| failure(&Problems::from(problem)))?;
+    let pairs = load_pairs(&pairs).map_err(|problems| failure(&problems))?;
     let tyres = tyres(args);
     for (given, what) in [
         (args.spread.is_some(), "--spread"),

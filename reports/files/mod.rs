@@ -10,7 +10,7 @@
 
 mod axle;
 mod checks;
-mod csv_column;
+mod csv;
 mod drawer;
 mod fields;
 mod gears;
@@ -23,7 +23,6 @@ mod open;
 mod pairs;
 mod places;
 mod problem;
-mod rows;
 mod section;
 mod set;
 mod shop;

@@ -2,9 +2,8 @@
 
 use shimcast_sim::ratio::Teeth;
 
-use super::csv_column::{at, divider, reader, whole};
-use super::problem::{Problem, Text};
-use super::words::did_you_mean;
+use super::csv::Table;
+use super::problem::Problems;
 use super::{BUILT_IN_PAIRS, Source};
 
 /// Fewest and most teeth of either gear that are believed.
@@ -24,90 +23,38 @@ pub struct ListedPair {
 /// `pinion_teeth` and, where wanted, `note`. Lines that begin with # are passed over.
 ///
 /// # Errors
-/// The first flaw found, with its place.
-pub fn load_pairs(source: &Source) -> Result<Vec<ListedPair>, Problem> {
-    let text = source.text(BUILT_IN_PAIRS)?;
-    let mut reader = reader(&text.body, divider(&text.body));
-    let mut columns: Option<[Option<usize>; 3]> = None;
+/// Everything that is wrong with the list.
+pub fn load_pairs(source: &Source) -> Result<Vec<ListedPair>, Problems> {
+    let columns = [
+        ("ring_teeth", true),
+        ("pinion_teeth", true),
+        ("note", false),
+    ];
+    let list = Table::read(source.text(BUILT_IN_PAIRS)?, columns)?;
     let mut pairs = Vec::new();
-    for record in reader.records() {
-        let record = record.map_err(|e| whole(&text, format!("not readable as CSV: {e}")))?;
-        let line = record.position().map_or(1, csv::Position::line);
-        let Some([ring, pinion, note]) = columns else {
-            columns = Some([
-                Some(column(&text, &record, line, "ring_teeth")?),
-                Some(column(&text, &record, line, "pinion_teeth")?),
-                record.iter().position(|name| name == "note"),
-            ]);
+    for [ring_cell, pinion_cell, note] in &list.rows {
+        let ring = list.whole(ring_cell, "ring_teeth", RING_TEETH);
+        let pinion = list.whole(pinion_cell, "pinion_teeth", PINION_TEETH);
+        let (Some(ring), Some(pinion)) = (ring, pinion) else {
             continue;
         };
-        let cell = |column: Option<usize>| column.and_then(|i| record.get(i)).unwrap_or("");
-        let teeth = Teeth {
-            ring: count(&text, line, cell(ring), "ring_teeth", RING_TEETH)?,
-            pinion: count(&text, line, cell(pinion), "pinion_teeth", PINION_TEETH)?,
-        };
-        if teeth.ring <= teeth.pinion {
-            return Err(at(
-                &text,
-                line,
-                cell(ring),
-                format!(
-                    "{} ring teeth on {} pinion teeth are no reduction",
-                    teeth.ring, teeth.pinion
-                ),
+        if ring <= pinion {
+            list.wrong(
+                ring_cell,
+                format!("{ring} ring teeth on {pinion} pinion teeth are no reduction"),
                 Some("the ring gear has the more teeth; are the columns swapped?".to_owned()),
-            ));
+            );
+            continue;
         }
         pairs.push(ListedPair {
-            teeth,
-            note: cell(note).to_owned(),
+            teeth: Teeth { ring, pinion },
+            note: note.text.clone(),
         });
     }
     if pairs.is_empty() {
-        return Err(whole(
-            &text,
-            "there are no tooth pairs in it: the first line names the columns ring_teeth and \
-             pinion_teeth, and each further line gives a pair"
-                .to_owned(),
-        ));
+        let help = "the first line names the columns ring_teeth and pinion_teeth, and each \
+                    further line gives a pair";
+        list.nothing("there are no tooth pairs in it", Some(help.to_owned()));
     }
-    Ok(pairs)
-}
-
-fn column(
-    text: &Text,
-    names: &csv::StringRecord,
-    line: u64,
-    wanted: &str,
-) -> Result<usize, Problem> {
-    names.iter().position(|name| name == wanted).ok_or_else(|| {
-        at(
-            text,
-            line,
-            names.get(0).unwrap_or(""),
-            format!("the first line names no column `{wanted}`"),
-            did_you_mean(wanted, names.iter().filter(|n| !n.is_empty()), "it names"),
-        )
-    })
-}
-
-fn count(
-    text: &Text,
-    line: u64,
-    cell: &str,
-    name: &str,
-    (least, most): (u32, u32),
-) -> Result<u32, Problem> {
-    cell.parse()
-        .ok()
-        .filter(|teeth| (least..=most).contains(teeth))
-        .ok_or_else(|| {
-            at(
-                text,
-                line,
-                cell,
-                format!("{name} is `{cell}`; a whole number from {least} to {most} is wanted"),
-                None,
-            )
-        })
+    list.done(pairs)
 }

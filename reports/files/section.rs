@@ -16,7 +16,7 @@ use crate::units::Units;
 /// Why a figure of the built-in file is used.
 pub(super) const BUILT_IN: &str = "built-in";
 /// No figure of any axle or shop is larger.
-const BEYOND_REASON: f64 = 1e9;
+pub(super) const BEYOND_REASON: f64 = 1e9;
 
 /// What a figure may be, in the units of its file.
 #[derive(Debug, Clone, Copy)]

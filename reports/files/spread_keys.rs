@@ -1,9 +1,12 @@
 //! Reading the keys of a tolerance.
 
-use super::csv_column;
+use std::path::Path;
+
+use super::csv::Table;
 use super::fields::{BARE, Fields, IN_UNITS, SHAPES};
 use super::measure::Quantity;
-use super::problem::Origin;
+use super::open::open;
+use super::problem::{Origin, Problems};
 use super::section::{Limits, Section};
 use super::tree::{Node, Value};
 
@@ -91,14 +94,14 @@ impl Section<'_> {
             Origin::File(path) => path.with_file_name(&file),
             Origin::Shipped(_) | Origin::Set => file.into(),
         };
-        match csv_column::read(&path, column.as_deref()) {
+        match measured(&path, column.as_deref()) {
             Ok(values) => Some(
                 values
                     .into_iter()
                     .map(|x| q.to_model(x, self.units))
                     .collect(),
             ),
-            Err(problem) => {
+            Err(problems) => {
                 self.wrong(
                     from.place,
                     format!(
@@ -108,7 +111,7 @@ impl Section<'_> {
                     ),
                     None,
                 );
-                self.notes.problems.borrow_mut().push(problem);
+                self.notes.problems.borrow_mut().extend(problems.0);
                 None
             }
         }
@@ -131,4 +134,20 @@ impl Section<'_> {
         };
         (fields, figure("nominal"))
     }
+}
+
+/// The values of a column of a CSV file, without a name of the only one. Empty cells are passed
+/// over.
+fn measured(path: &Path, column: Option<&str>) -> Result<Vec<f64>, Problems> {
+    let table = Table::one_column(open(path)?, column)?;
+    let cells = table.rows.iter().flatten();
+    let values: Vec<f64> = cells
+        .filter(|cell| !cell.text.is_empty())
+        .filter_map(|cell| table.number(cell, "value"))
+        .collect();
+    if values.is_empty() {
+        let help = "give one value a line below the name of the column".to_owned();
+        table.nothing("there are no values in it", Some(help));
+    }
+    table.done(values)
 }

@@ -1,0 +1,343 @@
+//! The one reader of CSV files: measured values, tooth pairs, the count of a drawer, an offer.
+//!
+//! **What divides the cells** is found once for a file: it is the one of `,`, `;` and tab by which
+//! the first line names most of the wanted columns; where that does not tell them apart, the first
+//! of `;`, tab and `,` that stands in the first line outside quotes. In a file divided by `;`,
+//! figures may have a decimal comma.
+//!
+//! Blank lines, lines that begin with # and rows of empty cells are passed over, as are columns that
+//! nobody wants. A cell in quotes may hold dividers. Names of columns may differ in case.
+//! Everything that is wrong with a file is found in one go.
+
+mod cells;
+#[cfg(test)]
+mod tests;
+
+use std::cell::RefCell;
+use std::ops::Range;
+
+pub(super) use cells::Cell;
+use cells::{Line, Lines};
+
+use super::problem::{Kind, Problem, Problems, Text};
+use super::section::{BEYOND_REASON, number_in_text};
+use super::words::{did_you_mean, nearest};
+
+/// What may divide cells; where several do, the last one.
+const DIVIDERS: [char; 3] = [',', '\t', ';'];
+/// Most flaws of one file that are kept: nobody mends more in one go.
+const MOST_FLAWS: usize = 400;
+
+/// The wanted columns of a CSV file, and what is wrong with it.
+pub(super) struct Table<const N: usize> {
+    text: Text,
+    divider: char,
+    /// For each row its cells of the wanted columns; empty ones where a row or the file has none.
+    pub(super) rows: Vec<[Cell; N]>,
+    flaws: RefCell<Vec<Problem>>,
+}
+
+impl<const N: usize> Table<N> {
+    /// Reads a file whose first line names its columns. Those that are `true` have to be there.
+    ///
+    /// # Errors
+    /// There is nothing in the file, or the first line does not name what it has to.
+    pub(super) fn read(text: Text, wanted: [(&str, bool); N]) -> Result<Self, Problems> {
+        let names = wanted.map(|(name, _)| name);
+        let (table, first, rest) = Self::divided(text, &names)?;
+        let mut complete = true;
+        let columns = wanted.map(|(name, needed)| {
+            let found = table.column(&first, name);
+            if found.is_none() && needed {
+                complete = false;
+                let near = nearest(name, texts(&first).filter(|text| !names.contains(text)));
+                let help = match near {
+                    Some(near) => format!("is it `{near}`? Then name it {name}"),
+                    None => format!("begin the file with a line {}", names.join(",")),
+                };
+                table.unnamed(&first, name, Some(help));
+            }
+            found
+        });
+        if !complete {
+            return Err(table.refused());
+        }
+        Ok(table.filled(rest, first.len(), columns))
+    }
+
+    /// Divides a text into cells: the first line and the others.
+    fn divided(mut text: Text, names: &[&str]) -> Result<(Self, Line, Vec<Line>), Problems> {
+        // lines of old office programs end in a carriage return alone
+        if !text.body.contains('\n') {
+            text.body = text.body.replace('\r', "\n");
+        }
+        let divider = divider(&text.body, names);
+        let table = Self {
+            text,
+            divider,
+            rows: Vec::new(),
+            flaws: RefCell::default(),
+        };
+        let mut lines = Lines::new(&table.text.body, divider).map(|line| {
+            line.map_err(|bad| table.flaw(bad.span, bad.reason, Some(bad.help.to_owned())))
+        });
+        let first = lines.next();
+        let rest: Vec<Line> = lines.flatten().collect();
+        match first {
+            Some(Ok(first)) => Ok((table, named(first), rest)),
+            Some(Err(())) => Err(table.refused()),
+            None => {
+                let help = (!names.is_empty())
+                    .then(|| format!("its first line names the columns: {}", names.join(",")));
+                table.nothing("there is nothing in the file", help);
+                Err(table.refused())
+            }
+        }
+    }
+
+    /// The place of a column among the cells of the first line; the first of several.
+    fn column(&self, first: &[Cell], name: &str) -> Option<usize> {
+        let places = places(first, name);
+        if let Some(second) = places.get(1) {
+            self.wrong(
+                &first[*second],
+                format!("`{name}` is named twice"),
+                Some("give each column a name of its own".to_owned()),
+            );
+        }
+        places.first().copied()
+    }
+
+    fn unnamed(&self, first: &[Cell], name: &str, help: Option<String>) {
+        let reason = format!("the first line names no column `{name}`");
+        self.wrong(&first[0], reason, help);
+    }
+
+    /// Takes the wanted columns out of the lines behind a first one of so many cells.
+    fn filled(mut self, lines: Vec<Line>, width: usize, columns: [Option<usize>; N]) -> Self {
+        for line in lines {
+            let stated = |cell: &&Cell| !cell.text.is_empty();
+            if !line.iter().any(|cell| stated(&cell)) {
+                continue;
+            }
+            if let Some(extra) = line.iter().skip(width).find(stated) {
+                self.too_many(&line, extra, width);
+                continue;
+            }
+            // a row that ends too early lacks its cell at its end
+            let end = &line[line.len() - 1];
+            let lacking = || Cell {
+                text: String::new(),
+                line: end.line,
+                span: end.span.end..end.span.end,
+            };
+            let cell = |c: Option<usize>| c.and_then(|c| line.get(c).cloned());
+            self.rows
+                .push(columns.map(|c| cell(c).unwrap_or_else(lacking)));
+        }
+        self
+    }
+
+    /// A cell behind those that the first line names; more often than not a comma inside a figure.
+    fn too_many(&self, line: &[Cell], extra: &Cell, width: usize) {
+        let one_figure = self.decimal_point(line).filter(|_| width == 1);
+        let help = one_figure.unwrap_or_else(|| {
+            let (divider, point) = match self.divider {
+                ',' => ("a comma", "; figures have a decimal point"),
+                ';' => ("a semicolon", ""),
+                _ => ("a tab", ""),
+            };
+            format!("put text that holds {divider} in quotes, or name one more column{point}")
+        });
+        let cells = if width == 1 { "cell" } else { "cells" };
+        let reason = format!(
+            "`{}` is one too many: the first line has {width} {cells}",
+            extra.text
+        );
+        self.wrong(extra, reason, Some(help));
+    }
+
+    /// How to write cells that are one figure with a decimal comma.
+    fn decimal_point(&self, cells: &[Cell]) -> Option<String> {
+        let [whole, decimals] = cells else {
+            return None;
+        };
+        let point = format!("{}.{}", whole.text, decimals.text);
+        let figure = point.parse::<f64>().is_ok() && self.divider == ',';
+        figure.then(|| format!("write a decimal point: {point}"))
+    }
+
+    fn flaw(&self, span: Range<usize>, reason: String, help: Option<String>) {
+        let mut flaws = self.flaws.borrow_mut();
+        if flaws.len() < MOST_FLAWS {
+            flaws.push(self.text.problem(Kind::BadInput, span, reason, help));
+        }
+    }
+
+    /// Tells what is wrong with a cell.
+    pub(super) fn wrong(&self, cell: &Cell, reason: String, help: Option<String>) {
+        self.flaw(cell.span.clone(), reason, help);
+    }
+
+    /// Tells what is wrong with the file as a whole.
+    pub(super) fn wrong_as_a_whole(&self, reason: String, help: Option<String>) {
+        let origin = self.text.origin.clone();
+        let problem = Problem::whole(Kind::BadInput, origin, reason, help);
+        self.flaws.borrow_mut().push(problem);
+    }
+
+    /// Tells that a file holds nothing of use, where nothing else is wrong with it.
+    pub(super) fn nothing(&self, reason: &str, help: Option<String>) {
+        if self.flaws.borrow().is_empty() {
+            self.wrong_as_a_whole(reason.to_owned(), help);
+        }
+    }
+
+    /// A figure as the divider has it, with a decimal point.
+    fn with_point(&self, figure: &str) -> String {
+        match self.divider {
+            ';' => figure.replacen(',', ".", 1),
+            _ => figure.to_owned(),
+        }
+    }
+
+    /// The number in a cell; where it is none, that is told.
+    pub(super) fn number(&self, cell: &Cell, what: &str) -> Option<f64> {
+        if cell.text.is_empty() {
+            self.wrong(cell, format!("the {what} is missing"), None);
+            return None;
+        }
+        let figure = self.with_point(&cell.text);
+        let (flaw, help) = match figure.parse::<f64>() {
+            Ok(x) if x.abs() <= BEYOND_REASON => return Some(x),
+            Ok(x) if x.is_finite() => ("beyond all reason", None),
+            Ok(_) => ("not a finite number", None),
+            Err(_) if cell.text.contains('.') && cell.text.contains(',') => (
+                "not a number",
+                Some("write no mark between the thousands".to_owned()),
+            ),
+            Err(_) => ("not a number", number_in_text(&figure)),
+        };
+        self.wrong(cell, format!("the {what} `{}` is {flaw}", cell.text), help);
+        None
+    }
+
+    /// The whole number in a cell, from the least to the most; where it is none, that is told.
+    pub(super) fn whole(&self, cell: &Cell, what: &str, (least, most): (u32, u32)) -> Option<u32> {
+        let number = self.number(cell, what)?;
+        let flaw = match number {
+            x if x < 0.0 => "negative".to_owned(),
+            x if x < f64::from(least) => format!("below {least}"),
+            x if x > f64::from(most) => format!("above {most}"),
+            x if x.fract() != 0.0 => "no whole number".to_owned(),
+            x => return Some(x as u32),
+        };
+        self.wrong(
+            cell,
+            format!("the {what} {} is {flaw}", cell.text),
+            Some(format!("a whole number from {least} to {most} is wanted")),
+        );
+        None
+    }
+
+    /// What was read, if nothing is wrong.
+    ///
+    /// # Errors
+    /// Everything that is wrong with the file, sorted by place.
+    pub(super) fn done<T>(self, read: T) -> Result<T, Problems> {
+        if self.flaws.borrow().is_empty() {
+            Ok(read)
+        } else {
+            Err(self.refused())
+        }
+    }
+
+    fn refused(self) -> Problems {
+        Problems(self.flaws.into_inner()).tidied()
+    }
+}
+
+impl Table<1> {
+    /// Reads one column of a file: the one with a name, or the only one, named or not.
+    ///
+    /// # Errors
+    /// There is nothing in the file, no such column, or none is named and there are several.
+    pub(super) fn one_column(text: Text, name: Option<&str>) -> Result<Self, Problems> {
+        let wanted: Vec<&str> = name.into_iter().collect();
+        let (table, first, mut rest) = Self::divided(text, &wanted)?;
+        let column = match name {
+            Some(name) => {
+                let found = table.column(&first, name);
+                if found.is_none() {
+                    let stated = texts(&first).filter(|text| !text.is_empty());
+                    table.unnamed(&first, name, did_you_mean(name, stated, "it names"));
+                }
+                found
+            }
+            None if first.len() == 1 => Some(0),
+            None => {
+                let which = "say which one is meant: column = \"…\", as named in the first line";
+                table.wrong(
+                    &first[0],
+                    format!("there are {} columns", first.len()),
+                    table
+                        .decimal_point(&first)
+                        .or_else(|| Some(which.to_owned())),
+                );
+                None
+            }
+        };
+        if column.is_none() {
+            return Err(table.refused());
+        }
+        let width = first.len();
+        // a lone column needs no heading
+        if name.is_none() && table.with_point(&first[0].text).parse::<f64>().is_ok() {
+            rest.insert(0, first);
+        }
+        Ok(table.filled(rest, width, [column]))
+    }
+}
+
+fn texts(cells: &[Cell]) -> impl Iterator<Item = &str> + Clone {
+    cells.iter().map(|cell| cell.text.as_str())
+}
+
+/// The first line without the empty cells at its end, which spreadsheets leave.
+fn named(mut first: Line) -> Line {
+    let stated = |cell: &Cell| !cell.text.is_empty();
+    first.truncate(first.iter().rposition(stated).map_or(1, |last| last + 1));
+    first
+}
+
+/// Where a first line names a column: to the letter, or else with capitals in other places.
+fn places(first: &[Cell], name: &str) -> Vec<usize> {
+    let all = |same: &dyn Fn(&str) -> bool| -> Vec<usize> {
+        let cells = texts(first).enumerate();
+        cells
+            .filter(|(_, text)| same(text))
+            .map(|(i, _)| i)
+            .collect()
+    };
+    let exact = all(&|text| text == name);
+    if exact.is_empty() {
+        all(&|text| text.to_lowercase() == name.to_lowercase())
+    } else {
+        exact
+    }
+}
+
+/// What divides the cells of a text in which columns of these names are wanted.
+fn divider(body: &str, names: &[&str]) -> char {
+    let worth = |divider: &char| {
+        let first = Lines::new(body, *divider).next();
+        let first = first.and_then(Result::ok).unwrap_or_default();
+        let named = |name: &&&str| !places(&first, name).is_empty();
+        let rank = DIVIDERS.iter().position(|other| other == divider);
+        let divides = first.len() > 1;
+        (names.iter().filter(named).count(), rank.filter(|_| divides))
+    };
+    // of equals the last one is taken: a comma where none divides
+    let found = DIVIDERS.into_iter().rev().max_by_key(worth);
+    found.unwrap_or(',')
+}
