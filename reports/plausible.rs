@@ -186,7 +186,7 @@ pub fn doubts(setup: &Setup, print: Printed) -> Vec<String> {
                 As::Plain(unit) => format!("{x:.2}{unit}"),
             };
             format!(
-                "{name} is {}; {} to {} is usual. A slip of the unit or the point?",
+                "{name} is {}; {} to {} is usual. Wrong unit or misplaced decimal point?",
                 show(figure),
                 show(window.low),
                 show(window.high)

@@ -22,7 +22,7 @@ impl Estimate {
     /// A share, with Wilson's interval, modified near none and all.
     ///
     /// # Definition
-    /// Of `n` observations, `hits` were so. Nothing observed: no value, 0 … 1.
+    /// `hits` successes in `n` trials. Without trials: no value, 0 … 1.
     ///
     /// # Accuracy
     /// Whatever the true share, it is covered at least 91.7 times in 100 from ten observations on,

@@ -3,7 +3,7 @@
 use crate::counts::Counts;
 use crate::units::SLACK;
 
-/// Steps are held between these numbers, so that a figure gone wild costs no memory.
+/// Outliers are clamped to these steps, so memory stays bounded.
 const MOST_STEPS: i64 = 50_000;
 
 /// Figures counted in steps of equal width.

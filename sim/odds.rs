@@ -123,7 +123,7 @@ pub struct FittedPacks {
     pub preload: Vec<(f64, f64)>,
 }
 
-/// Asks for the odds of a setup; see [`run`] for the arguments.
+/// Simulates rebuilds and returns their odds; see [`run`] for the arguments.
 pub fn odds(
     setup: &Setup,
     seed: u64,

@@ -115,7 +115,7 @@ pub struct Whole {
     pub pictures: Pictures,
 }
 
-/// Asks for everything that a page tells of a job; see [`run`] for the arguments.
+/// Simulates rebuilds and returns all that a page shows of a job; see [`run`] for the arguments.
 pub fn whole(
     setup: &Setup,
     grain: Grain,

@@ -104,7 +104,7 @@ pub struct Flat {
     pub gain: Estimate,
 }
 
-/// Asks for a quote; see [`run`] for the arguments.
+/// Simulates rebuilds and returns a quote; see [`run`] for the arguments.
 pub fn quote(
     setup: &Setup,
     seed: u64,

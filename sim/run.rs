@@ -8,7 +8,7 @@ use crate::dice::Address;
 
 /// Rebuilds in one block.
 pub const BLOCK: u64 = 4096;
-/// Blocks before a run may stop of itself.
+/// Minimum blocks before a precision target may end a run.
 pub const LEAST_BLOCKS: u64 = 10;
 /// Most blocks under way at once: bounds what a run holds in memory.
 const MOST_AT_ONCE: u64 = 16;

@@ -180,5 +180,5 @@ fn gear_set_questions_that_make_no_sense_are_refused() {
     assert!(output.status.success());
     assert!(output.stderr.is_empty(), "{}", said(&output.stderr));
     let output = shimcast(&["ratio", "--new-tyre", "31in", "--new-rolls", "1300mm"]);
-    assert!(said(&output.stderr).contains("A slip of the unit"));
+    assert!(said(&output.stderr).contains("Wrong unit"));
 }

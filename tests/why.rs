@@ -312,7 +312,7 @@ fn jobs_given_up_are_told_of() {
         "windows.backlash_variation=0.00001",
     ];
     let text = answer(&none);
-    has(&text, "not to be told: a way finishes no job");
+    has(&text, "cannot be compared: a way finishes no job");
     assert!(!text.contains("-100 to +100"), "{text}");
 }
 

@@ -175,7 +175,7 @@ impl Measure {
     pub fn verdict(self, differences: &Differences) -> String {
         let difference = self.difference(differences);
         if difference.value.is_nan() {
-            return "not to be told: a way finishes no job".into();
+            return "cannot be compared: a way finishes no job".into();
         }
         let seen = Verdict::of(difference);
         let said = self.in_words(seen);

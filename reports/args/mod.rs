@@ -85,7 +85,7 @@ pub enum Command {
     Quote(Quote),
     /// Ways of working on the very same parts, side by side.
     Compare(Compare),
-    /// Why jobs miss, input by input, and what bettering each would buy.
+    /// Why jobs miss, input by input, and what improving each would save.
     Causes(Causes),
     /// One or two figures of the files swept from here to there, on the very same parts.
     Sweep(Sweep),

@@ -139,7 +139,7 @@ fn doubts(args: &Ratio, tyres: Option<&[Wheel; 2]>) {
         if !BELIEVED.contains(&share) {
             warn(format!(
                 "warning: {what}: this makes {:.0} % of the free circumference of {}; {:.0} to \
-                 {:.0} % are usual. A slip of the unit, or another tyre?",
+                 {:.0} % are usual. Wrong unit, or another tyre?",
                 100.0 * share,
                 wheel.size.typed,
                 100.0 * BELIEVED.start(),

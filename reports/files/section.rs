@@ -16,7 +16,7 @@ use crate::units::Units;
 /// Why a figure of the built-in file is used.
 pub(super) const BUILT_IN: &str = "built-in";
 /// No figure of any axle or shop is larger.
-pub(super) const BEYOND_REASON: f64 = 1e9;
+pub(super) const LARGEST: f64 = 1e9;
 
 /// What a figure may be, in the units of its file.
 #[derive(Debug, Clone, Copy)]
@@ -321,10 +321,10 @@ impl<'a> Section<'a> {
             );
             return f64::NAN;
         }
-        if figure.abs() > BEYOND_REASON {
+        if figure.abs() > LARGEST {
             self.wrong(
                 node.place,
-                format!("{name} is beyond all reason"),
+                format!("{name} is larger than 1e9: check the point and the unit"),
                 Some(format!("write {}{example}", q.wanted(self.units))),
             );
             return f64::NAN;

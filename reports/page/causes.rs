@@ -1,4 +1,4 @@
-//! Why jobs differ, and what bettering one thing would buy.
+//! Why jobs differ, and what improving one thing would save.
 
 use shimcast_sim::causes::{Buy, Question, Shares};
 use shimcast_sim::compare::Verdict;

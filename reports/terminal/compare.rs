@@ -75,10 +75,7 @@ fn title(asked: &Compared<'_>, measure: Measure) -> String {
         Measure::Finished => "Finished at all".into(),
         Measure::Assemblies => "Assemblies".into(),
         Measure::Hours => "Hours of a job".into(),
-        Measure::Money => format!(
-            "What a job costs whoever does it, {}",
-            asked.currency().unwrap_or_default()
-        ),
+        Measure::Money => format!("Cost of a job, {}", asked.currency().unwrap_or_default()),
     }
 }
 

@@ -1,4 +1,4 @@
-//! Causes: why jobs miss, input by input, and what bettering each would buy.
+//! Causes: why jobs miss, input by input, and what improving each would save.
 
 mod guest;
 mod input;
@@ -136,7 +136,7 @@ pub struct Buy {
 /// Rebuilds by which the bins are laid.
 const SURVEYED: u64 = 4096;
 
-/// Asks for the causes; see [`run`] for the further arguments.
+/// Simulates rebuilds and returns the causes of misses; see [`run`] for the further arguments.
 ///
 /// # Definition
 /// Inputs are taken to be independent. First-order indices of parts are from bins of the run

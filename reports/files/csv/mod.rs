@@ -20,7 +20,7 @@ pub(super) use cells::Cell;
 use cells::{Line, Lines};
 
 use super::problem::{Kind, Problem, Problems, Text};
-use super::section::{BEYOND_REASON, number_in_text};
+use super::section::{LARGEST, number_in_text};
 use super::words::{did_you_mean, nearest};
 
 /// What may divide cells; where several do, the last one.
@@ -209,8 +209,8 @@ impl<const N: usize> Table<N> {
         }
         let figure = self.with_point(&cell.text);
         let (flaw, help) = match figure.parse::<f64>() {
-            Ok(x) if x.abs() <= BEYOND_REASON => return Some(x),
-            Ok(x) if x.is_finite() => ("beyond all reason", None),
+            Ok(x) if x.abs() <= LARGEST => return Some(x),
+            Ok(x) if x.is_finite() => ("larger than 1e9: check the point and the unit", None),
             Ok(_) => ("not a finite number", None),
             Err(_) if cell.text.contains('.') && cell.text.contains(',') => (
                 "not a number",
