@@ -27,10 +27,14 @@ const SEED: u64 = 11;
 /// What counts as equal, mm or share of the tooth.
 const EQUAL: f64 = 1e-9;
 /// The engine reads bearing forces from a table by straight lines; the second implementation solves
-/// for them. So far its torque may be off, as a share …
-const TORQUE_EQUAL: f64 = 1e-4;
-/// … and at a reading, N·m.
+/// for them. So far its torque may be off at the end of a job, as a share …
+const TORQUE_EQUAL: f64 = 1e-5;
+/// … and at any reading on the way, N·m. Only a reading that stands so near to the next graduation
+/// may be another one than the engine's; it is then taken as the engine read it.
 const TORQUE_SLACK: f64 = 2e-4;
+/// Such readings in all cases together: some 2 of 1.8 million are to be expected, and with other
+/// figures there would be more than this once in 10⁶ times.
+const MOST_ON_THE_EDGE: u32 = 12;
 
 /// Hears every figure that falls at the engine's bench and changes none.
 struct Listener<'a>(&'a mut Tape);
@@ -346,7 +350,7 @@ fn played(case: &Case) -> Played {
     }
 }
 
-/// No chance of a false alarm: both play the very same figures.
+/// Both play the very same figures: no difference is by chance.
 #[test]
 #[cfg_attr(
     debug_assertions,
@@ -357,7 +361,10 @@ fn every_rebuild_is_the_same_played_from_the_same_figures() {
     let told: Vec<&str> = played.iter().filter_map(|p| p.told.as_deref()).collect();
     assert!(told.is_empty(), "{}", told.join("\n"));
     let on_the_edge: u32 = played.iter().map(|p| p.on_the_edge).sum();
-    eprintln!("on the edge: {on_the_edge}");
+    assert!(
+        on_the_edge <= MOST_ON_THE_EDGE,
+        "{on_the_edge} torque readings fall to another graduation"
+    );
 }
 
 #[test]
