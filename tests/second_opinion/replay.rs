@@ -28,7 +28,7 @@ const SEED: u64 = 11;
 const EQUAL: f64 = 1e-9;
 /// The engine reads bearing forces from a table by straight lines; the second implementation solves
 /// for them. So far its torque may be off at the end of a job, as a share …
-const TORQUE_EQUAL: f64 = 1e-5;
+const TORQUE_EQUAL: f64 = 1e-4;
 /// … and at any reading on the way, N·m. Only a reading that stands so near to the next graduation
 /// may be another one than the engine's; it is then taken as the engine read it.
 const TORQUE_SLACK: f64 = 2e-4;
