@@ -18,7 +18,7 @@ pub enum Figure {
     EndPlay,
     Dial,
     Pattern,
-    /// Of a torque reading, where its two errors are drawn apart.
+    /// An error of a torque reading.
     Torque,
     Nut,
     Slip,
