@@ -17,12 +17,39 @@ use crate::plain::{self, count::Mean};
 use cases::{Case, cases};
 
 mod cases;
+mod replay;
 
 const ENGINE: u64 = 300_000;
 const PLAIN: u64 = 20_000;
 /// Standard errors of a difference: some 2000 comparisons, so by chance alone the whole test fails
 /// once in 900.
 const SIGMAS: f64 = 5.0;
+
+impl Case {
+    /// The job as the engine takes it.
+    fn setup(&self) -> Setup {
+        let (axle_text, shop_text) = self.texts();
+        let folder = Folder::new("second-opinion");
+        let axle: Source = folder.file("a.axle.toml", axle_text.as_bytes());
+        let shop: Source = folder.file("a.shop.toml", shop_text.as_bytes());
+        let loaded = load(&axle, &shop, &[]).unwrap_or_else(|e| panic!("{}: {e}", self.name));
+        let condition = |kept| {
+            if kept {
+                Condition::Kept
+            } else {
+                Condition::New
+            }
+        };
+        let (gears, bearings) = self.kept;
+        Setup::new(
+            loaded.axle,
+            loaded.shop,
+            condition(gears),
+            condition(bearings),
+        )
+        .unwrap_or_else(|flaws| panic!("{}: {flaws:?}", self.name))
+    }
+}
 
 /// A comparison: what, how far apart, in standard errors of the difference.
 fn apart(case: &Case) -> Vec<(String, f64)> {
@@ -37,24 +64,7 @@ fn apart(case: &Case) -> Vec<(String, f64)> {
         77,
     );
 
-    let folder = Folder::new("second-opinion");
-    let axle: Source = folder.file("a.axle.toml", axle_text.as_bytes());
-    let shop: Source = folder.file("a.shop.toml", shop_text.as_bytes());
-    let loaded = load(&axle, &shop, &[]).unwrap_or_else(|e| panic!("{}: {e}", case.name));
-    let condition = |kept| {
-        if kept {
-            Condition::Kept
-        } else {
-            Condition::New
-        }
-    };
-    let setup = Setup::new(
-        loaded.axle,
-        loaded.shop,
-        condition(keep_gears),
-        condition(keep_bearings),
-    )
-    .unwrap_or_else(|flaws| panic!("{}: {flaws:?}", case.name));
+    let setup = case.setup();
     let engine = odds(&setup, 5, Until::Rebuilds(ENGINE), &mut |_| {
         ControlFlow::Continue(())
     });

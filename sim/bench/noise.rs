@@ -59,6 +59,12 @@ pub trait Guest {
 
     /// The stream from which the ring gear is seated again, where it is another one.
     fn reseating(&mut self) -> Option<&mut Dice>;
+
+    /// The ring gear was seated again, with this runout of its face as a vector, peak to peak.
+    #[inline(always)]
+    fn reseated(&mut self, face: [f64; 2]) {
+        let _ = face;
+    }
 }
 
 /// No guest: every figure is the bench's own.
@@ -104,12 +110,14 @@ impl<'a, G: Guest> Noise<'a, G> {
         self.guest.uniform(source, || ziggurat::uniform(bits)) < share
     }
 
-    /// Draws how the ring gear seats once more.
-    pub(super) fn reseat<T>(&mut self, draw: impl Fn(&mut Dice) -> T) -> T {
+    /// Draws how the ring gear seats once more: the runout of its face.
+    pub(super) fn reseat(&mut self, draw: impl Fn(&mut Dice) -> [f64; 2]) -> [f64; 2] {
         let own = draw(&mut self.dice);
-        match self.guest.reseating() {
+        let face = match self.guest.reseating() {
             None => own,
             Some(other) => draw(other),
-        }
+        };
+        self.guest.reseated(face);
+        face
     }
 }

@@ -23,7 +23,7 @@ impl BearingPair {
         }
         let mut low = 0.0;
         let mut high = closure * self.stiffness;
-        for _ in 0..80 {
+        while high - low > 1e-11 * high {
             let middle = (low + high) / 2.0;
             if self.closure(middle) < closure {
                 low = middle;

@@ -1,12 +1,15 @@
 //! The bench procedure: one rebuild from the strip-down to the refit.
 
+use super::Task;
 use super::axle::{Axle, PinionSeat, SideSeat, middle};
-use super::dice::{Dice, round_to};
+use super::chance::{Chance, Figure, Runout, TorqueOf};
+use super::dice::round_to;
 use super::packs::{Fitted, Stock};
-use super::parts::{Heights, Parts, draw_parts};
+use super::parts::{Heights, OldPacks, Parts, packs_as_built};
 use super::ring::RingBracket;
 use super::shop::Shop;
 use super::truth::Truth;
+use super::work::{Goes, Work};
 use std::f64::consts::TAU;
 
 const NEAR: f64 = 1e-9;
@@ -36,11 +39,18 @@ pub struct Job<'a> {
     pub axle: &'a Axle,
     pub shop: &'a Shop,
     pub stocks: &'a Stocks,
-    pub dice: &'a mut Dice,
+    pub chance: &'a mut dyn Chance,
     pub bearings_new: bool,
-    pub parts: Parts,
-    pub face_runout: f64,
-    pub face_phase: f64,
+    pub parts: &'a Parts,
+    pub old_packs: OldPacks,
+    /// The rises of torque that the ends of the closure window should give.
+    pub rises: [f64; 2],
+    /// Whether the technician reads the marks' signs the wrong way round.
+    pub marks_turned: bool,
+    /// New less old height as the shop measured it, 0 where there is nothing to correct.
+    pub measured_growth: Heights,
+    /// How the ring gear's face runs out as it is seated.
+    pub face: Runout,
     /// Heights as they sit at the moment.
     pub sits: Heights,
     pub pinion: Fitted,
@@ -64,6 +74,7 @@ pub struct Job<'a> {
     pub cones_pulled: usize,
     pub compromised: bool,
     pub finished: bool,
+    pub goes: Goes,
     pub minutes: f64,
 }
 
@@ -75,21 +86,21 @@ pub struct Outcome<'a> {
 }
 
 impl<'a> Job<'a> {
+    /// One rebuild with these parts; `rises` as by [`Task::rise_window`].
     pub fn run(
-        axle: &'a Axle,
-        shop: &'a Shop,
-        stocks: &'a Stocks,
-        gears_new: bool,
-        bearings_new: bool,
-        dice: &'a mut Dice,
+        task: &'a Task,
+        parts: &'a Parts,
+        rises: [f64; 2],
+        chance: &'a mut dyn Chance,
     ) -> Outcome<'a> {
-        let mut job = Job::strip(axle, shop, stocks, gears_new, bearings_new, dice);
+        let mut job = Job::new(task, parts, rises, chance);
+        job.look_over();
+        job.goes(Work::Strip);
         job.first_assembly();
         let first = job.truth();
         job.finished = job.set_up();
-        job.minutes += job.dice.triangular(shop.minutes.refit);
-        let spread = shop.minutes.job_spread;
-        job.minutes *= (job.dice.normal(spread) - spread * spread / 2.0).exp();
+        job.goes(Work::Refit);
+        job.minutes *= job.chance.pace(task.shop.minutes.job_spread);
         Outcome {
             first,
             last: job.truth(),
@@ -98,30 +109,30 @@ impl<'a> Job<'a> {
         }
     }
 
-    fn strip(
-        axle: &'a Axle,
-        shop: &'a Shop,
-        stocks: &'a Stocks,
-        gears_new: bool,
-        bearings_new: bool,
-        dice: &'a mut Dice,
-    ) -> Self {
-        let parts = draw_parts(axle, shop, gears_new, bearings_new, dice);
-        let minutes = dice.triangular(shop.minutes.strip);
+    fn new(task: &'a Task, parts: &'a Parts, rises: [f64; 2], chance: &'a mut dyn Chance) -> Self {
         let nothing = Fitted {
             printed: 0.0,
             real: 0.0,
             shims: 0,
         };
         Job {
-            axle,
-            shop,
-            stocks,
-            bearings_new,
-            face_runout: axle.face_runout.draw(dice),
-            face_phase: dice.between(0.0, TAU),
-            sits: parts.trial_heights,
+            axle: &task.axle,
+            shop: &task.shop,
+            stocks: &task.stocks,
+            chance,
+            bearings_new: task.bearings_new,
             parts,
+            old_packs: packs_as_built(parts, &task.axle, &task.shop),
+            rises,
+            marks_turned: false,
+            measured_growth: Heights {
+                head: 0.0,
+                tail: 0.0,
+                ring: 0.0,
+                far: 0.0,
+            },
+            face: parts.face_runout,
+            sits: parts.heights,
             pinion: nothing,
             ring: nothing,
             far: nothing,
@@ -130,7 +141,7 @@ impl<'a> Job<'a> {
             changes_at_preload: 0,
             sleeve_closure: 0.0,
             wanted_total: 0.0,
-            ring_belief: shop.ring_belief,
+            ring_belief: task.shop.ring_belief,
             assemblies: 0,
             pinion_changes: 0,
             side_changes: 0,
@@ -139,8 +150,8 @@ impl<'a> Job<'a> {
             cones_pulled: 0,
             compromised: false,
             finished: false,
-            minutes,
-            dice,
+            goes: Goes::default(),
+            minutes: 0.0,
         }
     }
 
@@ -188,9 +199,8 @@ impl<'a> Job<'a> {
                     return false;
                 }
                 self.reseats += 1;
-                self.face_runout = axle.face_runout.draw(self.dice);
-                self.face_phase = self.dice.between(0.0, TAU);
-                self.minutes += self.dice.triangular(self.shop.minutes.reseat_ring);
+                self.face = self.chance.reseat(&axle.face_runout);
+                self.goes(Work::ReseatRing);
                 bracket = RingBracket::default();
                 continue;
             }
@@ -199,7 +209,7 @@ impl<'a> Job<'a> {
             let [low, high] = guarded(axle.windows.backlash, self.shop.guard);
             let worst = (low - smallest).max(largest - high);
             let outside = (worst > NEAR).then_some(worst);
-            let [rise_low, rise_high] = self.rise_window();
+            let [rise_low, rise_high] = self.rises;
             let held = guarded([rise_low, rise_high], self.shop.guard);
             let wrong_rise = rise.filter(|r| *r < held[0] - NEAR || *r > held[1] + NEAR);
             if outside.is_some() || wrong_rise.is_some() {
@@ -220,9 +230,13 @@ impl<'a> Job<'a> {
                         mean,
                         printed: self.ring.printed,
                     });
-                    self.ring.replace(ring, self.dice);
-                    self.far.replace(far, self.dice);
-                    self.minutes += self.side_change_minutes(on_setup_bearings);
+                    self.ring.replace(ring, self.chance);
+                    self.far.replace(far, self.chance);
+                    self.goes(if on_setup_bearings {
+                        Work::TrialSideChange
+                    } else {
+                        Work::SideChange
+                    });
                     if axle.side_seat == SideSeat::BehindSideBearings && !on_setup_bearings {
                         self.cones_pulled += 2;
                     }
@@ -237,7 +251,11 @@ impl<'a> Job<'a> {
                 }
                 self.pinion_changes += 1;
                 let sides_changed = self.change_pinion_pack(thickness);
-                self.minutes += self.pinion_change_minutes(on_setup_bearings);
+                self.goes(if on_setup_bearings {
+                    Work::TrialPinionChange
+                } else {
+                    Work::PinionChange
+                });
                 if !on_setup_bearings {
                     self.pull_cones_for_pinion(sides_changed);
                 }
@@ -252,9 +270,9 @@ impl<'a> Job<'a> {
                     self.find_wanted_total();
                     let wanted = self.wanted_total - self.ring.printed;
                     self.far
-                        .replace(self.stocks.side.nearest(wanted), self.dice);
+                        .replace(self.stocks.side.nearest(wanted), self.chance);
                 }
-                self.minutes += self.dice.triangular(self.shop.minutes.final_assembly);
+                self.goes(Work::FinalAssembly);
                 self.set_pinion_preload();
                 search = Search::default();
                 bracket = RingBracket::default();
@@ -278,12 +296,16 @@ impl<'a> Job<'a> {
         let factor = of(self.shop.dial_square) / of(self.axle.windows.book_square);
         let points = self.shop.backlash_points;
         let dial = &self.shop.dial;
-        self.minutes += self.dice.triangular(self.shop.minutes.read_backlash);
+        self.goes(Work::ReadBacklash);
         (0..points)
             .map(|point| {
                 let angle = TAU * point as f64 / points as f64;
                 let seen = truth.backlash_at(angle).max(0.0) * factor;
-                round_to(seen + self.dice.normal(dial.sigma), dial.step).max(0.0)
+                round_to(
+                    seen + self.chance.normal(Figure::Dial, dial.sigma),
+                    dial.step,
+                )
+                .max(0.0)
             })
             .collect()
     }
@@ -302,24 +324,21 @@ impl<'a> Job<'a> {
             * self.axle.teeth_ratio;
         let base = middle(self.torque_window());
         let torque = &self.shop.torque;
-        let scale = 1.0 + self.dice.normal(self.shop.torque_share);
-        let readings = self.shop.torque_readings;
-        let mut both = 0.0;
-        let mut alone = 0.0;
-        for _ in 0..readings {
-            let reading = rise * scale + base + self.dice.normal(torque.sigma);
-            both += round_to(reading, torque.step);
-            let reading = base + self.dice.normal(torque.sigma);
-            alone += round_to(reading, torque.step);
-        }
-        (both - alone) / readings as f64
-    }
-
-    /// The rises that the ends of the closure window give at nominal friction.
-    fn rise_window(&self) -> [f64; 2] {
-        let friction = self.axle.side_friction.mean() * self.friction_share();
-        self.axle.windows.closure.map(|closure| {
-            friction * self.axle.side_pair.force(closure) / 1000.0 * self.axle.teeth_ratio
+        let scale = 1.0 + self.chance.normal(Figure::Torque, self.shop.torque_share);
+        let n = self.shop.torque_readings;
+        let [both, alone] = [(); 2].map(|()| -> Vec<f64> {
+            (0..n)
+                .map(|_| self.chance.normal(Figure::Torque, torque.sigma))
+                .collect()
+        });
+        let mean_of = |torque_there: f64, errors: &[f64]| {
+            let readings = errors
+                .iter()
+                .map(|e| round_to(torque_there + e, torque.step));
+            readings.sum::<f64>() / n as f64
+        };
+        self.chance.read_torque(TorqueOf::SideRise, rise, &|rise| {
+            mean_of(rise * scale + base, &both) - mean_of(base, &alone)
         })
     }
 
@@ -327,9 +346,9 @@ impl<'a> Job<'a> {
     fn check_pattern(&mut self, search: &mut Search) -> Option<f64> {
         let truth = self.truth();
         let instrument = &self.shop.pattern;
-        self.minutes += self.dice.triangular(self.shop.minutes.read_pattern);
+        self.goes(Work::ReadPattern);
         let mut read = |true_profile: f64| {
-            let seen = true_profile + self.dice.normal(instrument.sigma);
+            let seen = true_profile + self.chance.normal(Figure::Pattern, instrument.sigma);
             round_to(seen, instrument.step)
         };
         let drive = read(truth.pattern[1]);
@@ -391,15 +410,15 @@ impl<'a> Job<'a> {
         let deeper = self.axle.deeper_by_thicker();
         let before = self.pinion.printed;
         let pack = self.stocks.pinion.nearest(thickness);
-        self.pinion.replace(pack, self.dice);
+        self.pinion.replace(pack, self.chance);
         let depth_change = -deeper * (self.pinion.printed - before);
         let rates = &self.axle.geometry;
         let wanted = self.ring.printed + depth_change * rates.per_depth / rates.per_ring;
         let ring = self.stocks.side.nearest(wanted);
         let far = self.stocks.side.nearest(self.wanted_total - ring.printed);
         let sides_changed = !self.ring.is_same(&ring) || !self.far.is_same(&far);
-        self.ring.replace(ring, self.dice);
-        self.far.replace(far, self.dice);
+        self.ring.replace(ring, self.chance);
+        self.far.replace(far, self.chance);
         sides_changed
     }
 
@@ -412,32 +431,20 @@ impl<'a> Job<'a> {
             self.cones_pulled += 2;
         }
     }
+}
 
-    fn side_change_minutes(&mut self, on_setup_bearings: bool) -> f64 {
-        let minutes = &self.shop.minutes;
-        let (time, saves) = match self.axle.side_seat {
-            SideSeat::Outboard => (minutes.outboard, 0.0),
-            SideSeat::BehindSideBearings => {
-                (minutes.behind_side_bearings, minutes.setup_bearing_saves)
-            }
-            SideSeat::ScrewAdjusters => (minutes.screw_adjusters, 0.0),
-        };
-        self.dice.triangular(time) - if on_setup_bearings { saves } else { 0.0 }
-    }
-
-    fn pinion_change_minutes(&mut self, on_setup_bearings: bool) -> f64 {
-        let minutes = &self.shop.minutes;
-        let time = match self.axle.pinion_seat {
-            PinionSeat::UnderHeadBearing => minutes.under_head_bearing,
-            PinionSeat::BehindHeadCup => minutes.behind_head_cup,
-            PinionSeat::CartridgeFlange => minutes.cartridge_flange,
-        };
-        let saves = if on_setup_bearings {
-            minutes.setup_bearing_saves
+impl Task {
+    /// The rises of torque that the ends of the closure window give at nominal friction.
+    pub fn rise_window(&self) -> [f64; 2] {
+        let axle = &self.axle;
+        let share = if self.bearings_new {
+            1.0
         } else {
-            0.0
+            axle.used_friction
         };
-        self.dice.triangular(time) - saves
+        let friction = axle.side_friction.mean() * share;
+        let rise = |closure| friction * axle.side_pair.force(closure) / 1000.0 * axle.teeth_ratio;
+        axle.windows.closure.map(rise)
     }
 }
 

@@ -4,6 +4,7 @@
 pub mod axle;
 pub mod bearings;
 pub mod bench;
+pub mod chance;
 pub mod count;
 pub mod dice;
 pub mod gears;
@@ -17,12 +18,14 @@ pub mod source;
 pub mod start;
 pub mod tolerance;
 pub mod truth;
+pub mod work;
 
 use axle::{Axle, PinionPreload};
 use bench::{Job, Stocks};
 use count::{Effort, Packs, Shares, Spread, Tally};
 use dice::Dice;
 use gears::Geometry;
+use parts::draw_parts;
 use shop::Shop;
 
 pub struct Answer {
@@ -42,6 +45,35 @@ pub struct Answer {
     pub packs: Packs,
 }
 
+/// One kind of job, from its two files.
+pub struct Task {
+    pub axle: Axle,
+    pub shop: Shop,
+    pub stocks: Stocks,
+    pub bearings_new: bool,
+}
+
+impl Task {
+    pub fn read(axle_toml: &str, shop_toml: &str, bearings_new: bool) -> Self {
+        let shop = Shop::read(shop_toml);
+        let axle = Axle::read(axle_toml, shop.side_preload_added);
+        let stocks = Stocks {
+            pinion: shop.stock(&axle.pinion_stock),
+            side: shop.side_stock(axle.side_seat, axle.side_stock.as_deref()),
+            preload: match &axle.preload {
+                PinionPreload::Sleeve { .. } => None,
+                PinionPreload::Spacer(spacer) => Some(shop.stock(&spacer.stock)),
+            },
+        };
+        Task {
+            axle,
+            shop,
+            stocks,
+            bearings_new,
+        }
+    }
+}
+
 pub fn simulate(
     axle_toml: &str,
     shop_toml: &str,
@@ -50,22 +82,15 @@ pub fn simulate(
     rebuilds: u64,
     seed: u64,
 ) -> Answer {
-    let shop = Shop::read(shop_toml);
-    let axle = Axle::read(axle_toml, shop.side_preload_added);
-    let stocks = Stocks {
-        pinion: shop.stock(&axle.pinion_stock),
-        side: shop.side_stock(axle.side_seat, axle.side_stock.as_deref()),
-        preload: match &axle.preload {
-            PinionPreload::Sleeve { .. } => None,
-            PinionPreload::Spacer(spacer) => Some(shop.stock(&spacer.stock)),
-        },
-    };
+    let task = Task::read(axle_toml, shop_toml, bearings_new);
+    let rises = task.rise_window();
     let mut dice = Dice::new(seed);
     let mut tally = Tally::default();
     for _ in 0..rebuilds {
-        let outcome = Job::run(&axle, &shop, &stocks, gears_new, bearings_new, &mut dice);
-        tally.add(&outcome);
+        let parts = draw_parts(&task.axle, gears_new, bearings_new, &mut dice);
+        tally.add(&Job::run(&task, &parts, rises, &mut dice));
     }
+    let (axle, shop) = (&task.axle, &task.shop);
     Answer {
         axle: axle.name.clone(),
         shop: shop.name.clone(),

@@ -1,6 +1,6 @@
 //! Shim packs: what can be built from a series, and how true it is.
 
-use super::dice::Dice;
+use super::chance::{Chance, Figure};
 
 /// How exactly a shim has the thickness printed on it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -198,10 +198,16 @@ pub struct Fitted {
 }
 
 impl Fitted {
-    pub fn new(pack: Pack, dice: &mut Dice) -> Self {
+    pub fn new(pack: Pack, chance: &mut dyn Chance) -> Self {
+        // Adjusters have no thickness to be off.
+        let error = if pack.shims > 0 {
+            chance.normal(Figure::Thickness, pack.sigma)
+        } else {
+            0.0
+        };
         Fitted {
             printed: pack.printed,
-            real: pack.printed + dice.normal(pack.sigma),
+            real: pack.printed + error,
             shims: pack.shims,
         }
     }
@@ -211,9 +217,9 @@ impl Fitted {
     }
 
     /// Puts `pack` in place of this one; the same printed sum keeps its error.
-    pub fn replace(&mut self, pack: Pack, dice: &mut Dice) {
+    pub fn replace(&mut self, pack: Pack, chance: &mut dyn Chance) {
         if !self.is_same(&pack) {
-            *self = Fitted::new(pack, dice);
+            *self = Fitted::new(pack, chance);
         }
     }
 }

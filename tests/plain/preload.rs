@@ -2,9 +2,11 @@
 
 use super::axle::{PinionPreload, PinionSeat, Spacer, middle};
 use super::bench::{Job, guarded};
+use super::chance::{Figure, TorqueOf};
 use super::dice::round_to;
 use super::packs::Fitted;
 use super::shop::PinionStart;
+use super::work::Work;
 
 const NEAR: f64 = 1e-9;
 const MOST_SLEEVES: usize = 6;
@@ -41,10 +43,14 @@ impl Job<'_> {
     }
 
     fn read_torque(&mut self) -> f64 {
-        let torque = self.pinion_torque();
-        let scale = 1.0 + self.dice.normal(self.shop.torque_share);
-        let seen = torque * scale + self.dice.normal(self.shop.torque.sigma);
-        round_to(seen, self.shop.torque.step)
+        let truth = self.pinion_torque();
+        let torque = &self.shop.torque;
+        let error = self
+            .chance
+            .torque_error(self.shop.torque_share * truth, torque.sigma);
+        self.chance.read_torque(TorqueOf::Pinion, truth, &|truth| {
+            round_to(truth + error, torque.step)
+        })
     }
 
     /// Torque gained per mm of closure, by nominal figures at the torque aimed for.
@@ -89,8 +95,8 @@ impl Job<'_> {
             let turn = ((aim - reading) / per_degree)
                 .max(1.0)
                 .min(self.shop.sleeve_step);
-            let mut really = turn + self.dice.normal(self.shop.nut);
-            if self.dice.chance(self.shop.slip) {
+            let mut really = turn + self.chance.normal(Figure::Nut, self.shop.nut);
+            if self.chance.happens(Figure::Slip, self.shop.slip) {
                 really += self.shop.slip_by;
             }
             self.sleeve_closure += really.max(0.0) / 360.0 * thread_pitch;
@@ -98,13 +104,11 @@ impl Job<'_> {
     }
 
     fn new_sleeve(&mut self) {
-        let minutes = &self.shop.minutes;
-        let time = if self.preload_tries == 0 {
-            minutes.sleeve
+        self.goes(if self.preload_tries == 0 {
+            Work::Sleeve
         } else {
-            minutes.sleeve_again
-        };
-        self.minutes += self.dice.triangular(time);
+            Work::SleeveAgain
+        });
         self.preload_tries += 1;
         self.sleeve_closure = 0.0;
     }
@@ -120,14 +124,14 @@ impl Job<'_> {
         let (mut fitted, most_goes) = match self.spacer_pack {
             None => {
                 let wanted = self.starting_spacer_pack(spacer);
-                (Fitted::new(stock.nearest(wanted), self.dice), MOST_GOES)
+                (Fitted::new(stock.nearest(wanted), self.chance), MOST_GOES)
             }
             Some(mut before) => {
                 let mut wanted = before.printed;
                 if behind_cup {
                     wanted += self.pinion.printed - self.preloaded_with;
                 }
-                before.replace(stock.nearest(wanted), self.dice);
+                before.replace(stock.nearest(wanted), self.chance);
                 // The pack carried over is a go, and there may be as many after it.
                 (before, 1 + MOST_GOES)
             }
@@ -138,7 +142,7 @@ impl Job<'_> {
         for go in 1..=most_goes {
             self.spacer_pack = Some(fitted);
             self.preload_tries += 1;
-            self.minutes += self.dice.triangular(self.shop.minutes.spacer_change);
+            self.goes(Work::SpacerChange);
             let reading = self.read_torque();
             let too_high = reading > high + NEAR;
             if !too_high && reading >= low - NEAR {
@@ -185,7 +189,7 @@ impl Job<'_> {
             if fitted.is_same(&pack) {
                 break;
             }
-            fitted.replace(pack, self.dice);
+            fitted.replace(pack, self.chance);
         }
         self.compromised = true;
     }
@@ -195,11 +199,11 @@ impl Job<'_> {
             return spacer.usual;
         }
         // The old pack is taken as it is, unmeasured.
-        let mut wanted = self.parts.old_spacer_pack;
+        let mut wanted = self.old_packs.spacer;
         if self.axle.pinion_seat == PinionSeat::BehindHeadCup {
-            wanted += self.pinion.printed - self.parts.old_pinion_pack;
+            wanted += self.pinion.printed - self.old_packs.pinion;
         }
         // Nothing is added where heights are ignored or the bearings kept.
-        wanted + self.parts.measured_growth.head + self.parts.measured_growth.tail
+        wanted + self.measured_growth.head + self.measured_growth.tail
     }
 }

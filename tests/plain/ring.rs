@@ -22,17 +22,19 @@ pub struct RingBracket {
 }
 
 impl RingBracket {
+    /// Of a pack that is read twice the later reading counts: only then does it stand with the
+    /// total that it is judged by.
     fn note(&mut self, end: End, is_tight: bool) {
         if is_tight {
             if self
                 .thinnest_too_tight
-                .is_none_or(|old| end.printed < old.printed)
+                .is_none_or(|old| end.printed < old.printed + NEAR)
             {
                 self.thinnest_too_tight = Some(end);
             }
         } else if self
             .thickest_too_loose
-            .is_none_or(|old| end.printed > old.printed)
+            .is_none_or(|old| end.printed > old.printed - NEAR)
         {
             self.thickest_too_loose = Some(end);
         }

@@ -9,6 +9,8 @@ const NEAR: f64 = 1e-9;
 #[derive(Clone, Copy)]
 pub struct Truth {
     pub depth: f64,
+    /// How far the ring gear stands from its own best position, + away from the pinion axis.
+    pub ring: f64,
     pub closure: f64,
     /// Mean of a turn, and the swing either way with its phase.
     pub backlash: f64,
@@ -100,15 +102,16 @@ impl Job<'_> {
     /// Half the backlash variation and its phase: two once-a-turn swings added as vectors.
     pub fn runout(&self) -> (f64, f64) {
         let rates = &self.axle.geometry;
-        let tooth = rates.kappa * self.parts.tooth_runout;
-        let face = rates.per_ring * self.face_runout;
-        let x = tooth * self.parts.tooth_phase.cos() + face * self.face_phase.cos();
-        let y = tooth * self.parts.tooth_phase.sin() + face * self.face_phase.sin();
+        let teeth = self.parts.tooth_runout;
+        let tooth = rates.kappa * teeth.size;
+        let face = rates.per_ring * self.face.size;
+        let x = tooth * teeth.phase.cos() + face * self.face.phase.cos();
+        let y = tooth * teeth.phase.sin() + face * self.face.phase.sin();
         (x.hypot(y) / 2.0, y.atan2(x))
     }
 
     pub fn truth(&self) -> Truth {
-        let (axle, parts) = (self.axle, &self.parts);
+        let (axle, parts) = (self.axle, self.parts);
         let depth = self.depth();
         let closure = self.closure();
         let place = parts.ring_seat - self.ring.real - self.sits.ring - parts.shoulder_ring
@@ -130,6 +133,7 @@ impl Job<'_> {
         }
         Truth {
             depth,
+            ring: ring_error,
             closure,
             backlash,
             half_variation,
@@ -143,7 +147,7 @@ impl Job<'_> {
         match (&self.axle.preload, &self.spacer_pack) {
             (PinionPreload::Sleeve { .. }, _) => self.sleeve_closure,
             (PinionPreload::Spacer(_), Some(pack)) => {
-                let gap = spacer_gap(&self.parts, self.axle, &self.sits, self.pinion.real);
+                let gap = spacer_gap(self.parts, self.axle, &self.sits, self.pinion.real);
                 gap - self.parts.spacer - pack.real
             }
             (PinionPreload::Spacer(_), None) => 0.0,
