@@ -278,7 +278,6 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
     fn change(&mut self) -> Result<(), GivenUp> {
         self.unless(self.assemblies >= self.setup.shop.bench.most_assemblies)?;
         self.assemblies += 1;
-        self.before_side_change = None;
         Ok(())
     }
 
