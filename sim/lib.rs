@@ -1,8 +1,20 @@
 //! The model behind `shimcast`: how a ring-and-pinion set-up will go before anyone picks up a
 //! press.
 //!
-//! An [`axle::Axle`] and a [`shop::Shop`] describe the parts and the work. This library does no
-//! input or output, prints nothing, reads no clock or environment, and never chooses a seed.
+//! An [`axle::Axle`] and a [`shop::Shop`] describe the parts and the work; a [`study::Study`] of both
+//! gives the answers. This library does no input or output, prints nothing, reads no clock or
+//! environment, and never chooses a seed.
+//!
+//! # Example
+//! ```
+//! use shimcast_sim::prelude::*;
+//!
+//! let study = Study::of(demo::axle(), demo::shop());
+//! let odds = study.seed(1).rebuilds(20_000).odds()?;
+//! let right = odds.first_assembly.all;
+//! assert!(right.low < 0.27 && 0.27 < right.high);
+//! # Ok::<(), Vec<Flaw>>(())
+//! ```
 
 pub mod axle;
 pub mod bearings;
@@ -10,6 +22,7 @@ pub mod bench;
 pub mod causes;
 pub mod compare;
 pub mod counts;
+pub mod demo;
 pub mod dice;
 pub mod estimate;
 mod events;
@@ -27,6 +40,7 @@ pub mod packs;
 mod paired;
 pub mod parts;
 pub mod pictures;
+pub mod prelude;
 pub mod quote;
 pub mod ratio;
 mod rounding;
@@ -38,13 +52,12 @@ pub mod shop;
 mod spread;
 pub mod stock;
 mod student;
+pub mod study;
 mod sums;
 pub mod tolerance;
 pub mod truth;
 pub mod units;
 mod ziggurat;
 
-#[cfg(test)]
-mod fixture;
 #[cfg(test)]
 mod tests;

@@ -334,12 +334,12 @@ fn fitted_packs(setup: &Setup, counts: &[Counts; 4]) -> FittedPacks {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::fixture;
+    use crate::demo;
 
     #[test]
     fn a_share_of_jobs_is_done_within_so_many_assemblies() {
         let mut watch = |_| ControlFlow::Continue(());
-        let odds = odds(&fixture::setup(), 1, Until::Rebuilds(100), &mut watch);
+        let odds = odds(&demo::setup(), 1, Until::Rebuilds(100), &mut watch);
         let mut effort = odds.effort;
         // 0.1 + 0.7 is a little less than 0.8
         effort.assembly_shares = vec![0.1, 0.7, 0.0, 0.2];

@@ -30,7 +30,7 @@ fn sources() -> Vec<(String, String)> {
 }
 
 fn is_test(path: &str) -> bool {
-    path.starts_with("tests/") || path.contains("/tests/")
+    path.starts_with("tests/") || path.contains("/tests/") || path.ends_with("/tests.rs")
 }
 
 /// Code without its comments, and without the tests at its end.

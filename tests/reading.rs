@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use shimcast::files::{EXAMPLES, Loaded, Source, job_source, load_axle, load_shop};
 use shimcast::units::{Length, Torque};
 use shimcast_sim::axle::{Condition, Indicator, MarkSign, PinionSeat, PreloadBy, SideSeat};
+use shimcast_sim::demo;
 use shimcast_sim::shims::{StripClass, Thickness};
 use shimcast_sim::shop::{Correction, PinionStart, SideCheck, SideStart};
 use shimcast_sim::tolerance::Tolerance;
@@ -415,4 +416,17 @@ fn keys_of_another_variant_have_no_effect_and_say_so() {
     );
     assert_eq!(spacer.warnings.len(), 1);
     assert!(spacer.warnings[0].reason.contains("thread_pitch"));
+}
+
+#[test]
+fn the_demo_in_code_is_that_of_the_built_in_files() {
+    let loaded = read(&Source::BuiltIn, &Source::BuiltIn, &[]);
+    assert_eq!(loaded.axle, demo::axle());
+    let mut shop = loaded.shop;
+    let demo = demo::shop();
+    // the file has shims for other axles as well
+    shop.shims
+        .retain(|series| demo.shims.iter().any(|own| own.name == series.name));
+    shop.jobs.clear();
+    assert_eq!(shop, demo);
 }

@@ -1,8 +1,8 @@
 use super::close;
 use crate::axle::{Axle, Condition, PinionSeat, PreloadBy, SideSeat};
 use crate::bench::{Place, Rebuild, Witness};
+use crate::demo::{self, about};
 use crate::dice::Address;
-use crate::fixture::{self, about};
 use crate::minutes::Operation;
 use crate::parts::Parts;
 use crate::setup::Setup;
@@ -44,7 +44,7 @@ fn every_hundredth(name: &str, from: u32, to: u32) -> Series {
 
 /// The demo axle with every spread at zero.
 fn exact_axle() -> Axle {
-    let mut axle = fixture::axle();
+    let mut axle = demo::axle();
     let gears = &mut axle.gears;
     let mut exact: Vec<&mut Tolerance> = vec![
         &mut gears.depth_deviation,
@@ -79,7 +79,7 @@ fn exact_axle() -> Axle {
 
 /// The demo shop with every error at zero and a shim for every hundredth.
 fn exact_shop() -> Shop {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     let i = &mut shop.instruments;
     i.dial.sigma = 0.0;
     i.depth_gauge.sigma = 0.0;
@@ -92,7 +92,7 @@ fn exact_shop() -> Shop {
     (i.nut.sigma, i.nut.slip) = (0.0, 0.0);
     shop.bench.mark_slip = 0.0;
     // with the true rate nothing has to be learned
-    shop.bench.ring_belief = fixture::setup().rates.per_ring_move;
+    shop.bench.ring_belief = demo::setup().rates.per_ring_move;
     shop.shims = vec![
         every_hundredth("P-38", 8, 400),
         every_hundredth("S-80", 8, 400),
@@ -254,7 +254,7 @@ fn a_pack_that_stays_keeps_its_error() {
 #[test]
 fn operations_come_in_order_and_are_counted() {
     use Operation::*;
-    let setup = fixture::setup();
+    let setup = demo::setup();
     for index in 0..500 {
         let mut notebook = Notebook::default();
         let rebuild = setup.rebuild_before(Address::new(2, index), &mut notebook);
@@ -290,7 +290,7 @@ fn operations_come_in_order_and_are_counted() {
 
 #[test]
 fn a_job_that_takes_too_long_is_given_up() {
-    let (axle, mut shop) = (fixture::axle(), fixture::shop());
+    let (axle, mut shop) = (demo::axle(), demo::shop());
     shop.bench.most_assemblies = 2;
     let setup = set_up(axle, shop);
     let (mut given_up, mut before_preload) = (0, 0);
@@ -317,7 +317,7 @@ fn a_job_that_takes_too_long_is_given_up() {
 
 #[test]
 fn the_ring_gear_is_seated_again_twice_at_most() {
-    let (mut axle, shop) = (fixture::axle(), fixture::shop());
+    let (mut axle, shop) = (demo::axle(), demo::shop());
     // less than any reading
     axle.windows.backlash_variation = -1.0;
     let setup = set_up(axle, shop);
@@ -362,9 +362,9 @@ fn halving_closes_in_on_the_right_depth() {
 
 #[test]
 fn a_changed_pinion_shim_is_preloaded_anew() {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     shop.instruments.setup_bearing = 0.06;
-    let setup = set_up(fixture::axle(), shop);
+    let setup = set_up(demo::axle(), shop);
     let mut anew = 0;
     for index in 0..2000 {
         let mut notebook = Notebook::default();
@@ -383,7 +383,7 @@ fn a_changed_pinion_shim_is_preloaded_anew() {
 
 #[test]
 fn a_sleeve_that_never_comes_to_torque_ends() {
-    let (mut axle, shop) = (fixture::axle(), fixture::shop());
+    let (mut axle, shop) = (demo::axle(), demo::shop());
     axle.pinion_preload.by = PreloadBy::Sleeve { thread_pitch: 1e-6 };
     let rebuild = first(&set_up(axle, shop));
     assert!(rebuild.finished && rebuild.compromised);
@@ -393,26 +393,20 @@ fn a_sleeve_that_never_comes_to_torque_ends() {
 
 #[test]
 fn friction_that_could_be_nothing_is_drawn_again() {
-    let mut axle = fixture::axle();
+    let mut axle = demo::axle();
     axle.pinion_preload.torque_per_force = Tolerance::normal(0.28, 0.2).unwrap();
-    let setup = set_up(axle.clone(), fixture::shop());
+    let setup = set_up(axle.clone(), demo::shop());
     for index in 0..2000 {
         setup.rebuild(Address::new(10, index));
     }
     axle.side_torque_per_force = Tolerance::exact(0.0);
-    let flaws = Setup::new(axle, fixture::shop(), Condition::New, Condition::New).unwrap_err();
+    let flaws = Setup::new(axle, demo::shop(), Condition::New, Condition::New).unwrap_err();
     assert_eq!(flaws[0].key, "side_preload.torque_per_force");
 }
 
 #[test]
 fn kept_parts_are_the_old_ones() {
-    let setup = Setup::new(
-        fixture::axle(),
-        fixture::shop(),
-        Condition::Kept,
-        Condition::Kept,
-    )
-    .unwrap();
+    let setup = Setup::new(demo::axle(), demo::shop(), Condition::Kept, Condition::Kept).unwrap();
     assert_eq!(setup.torque_window, setup.axle.windows.pinion_torque_used);
     assert!(!setup.on_setup_bearings());
     let parts = setup.parts(Address::new(1, 1));
@@ -429,12 +423,12 @@ fn flaws_name_their_keys() {
             .map(|flaw| flaw.key)
             .collect()
     };
-    let mut axle = fixture::axle();
+    let mut axle = demo::axle();
     axle.gears.cutter_radius = 2.0;
     axle.pinion_shim.stock = "Q-1".into();
     axle.pinion_preload.seal_drag = about(5.0, 0.1);
     assert_eq!(
-        keys(axle, fixture::shop()),
+        keys(axle, demo::shop()),
         [
             "gears.cutter_radius",
             "pinion_shim.stock",

@@ -1,8 +1,8 @@
 use super::*;
 use crate::axle::{Condition, PinionSeat, SideSeat};
 use crate::compare::compare;
+use crate::demo::{self, about};
 use crate::estimate::Z95;
-use crate::fixture::{self, about};
 use crate::shims::{Series, Thickness};
 use crate::shop::{PinionStart, SideStart};
 use crate::tests::{SIGMAS, close};
@@ -16,7 +16,7 @@ fn ask(setup: &Setup, rebuilds: u64) -> Causes {
 
 /// Everything normal and nothing rounded: the loops of the first assembly are linear.
 fn linear(change: impl Fn(&mut crate::axle::Axle, &mut crate::shop::Shop)) -> Setup {
-    let (mut axle, mut shop) = (fixture::axle(), fixture::shop());
+    let (mut axle, mut shop) = (demo::axle(), demo::shop());
     axle.gears.depth_deviation = about(0.0, 0.10);
     axle.gears.mark.step = 0.0;
     shop.bench.mark_slip = 0.0;
@@ -148,7 +148,7 @@ fn linear_loops() {
 /// and the files with that one figure halved, to the last bit.
 #[test]
 fn halving_is_another_way_of_working() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let rebuilds = 6000;
     let found = ask(&setup, rebuilds);
     for (input, change) in [
@@ -186,7 +186,7 @@ fn halving_is_another_way_of_working() {
 /// The jobs behind the causes are those that every other answer counts.
 #[test]
 fn the_jobs_are_the_same_as_everywhere() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let found = ask(&setup, 5000);
     let odds = crate::odds::odds(&setup, 17, Until::Rebuilds(5000), &mut |_| {
         ControlFlow::Continue(())
@@ -206,7 +206,7 @@ fn the_jobs_are_the_same_as_everywhere() {
 
 #[test]
 fn threads_do_not_matter() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let with = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new()
             .num_threads(threads)
@@ -225,7 +225,7 @@ fn alone_is_never_more_than_with_others() {
         (SideSeat::Outboard, SideStart::ZeroLash),
         (SideSeat::ScrewAdjusters, SideStart::OldPacks),
     ] {
-        let (mut axle, mut shop) = (fixture::axle(), fixture::shop());
+        let (mut axle, mut shop) = (demo::axle(), demo::shop());
         axle.side_shims.seat = seat;
         shop.bench.side_start = side;
         shop.instruments.micrometer = None;

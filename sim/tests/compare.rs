@@ -2,13 +2,13 @@
 
 use super::*;
 use crate::axle::Condition;
-use crate::fixture;
+use crate::demo;
 use crate::shop::{PinionStart, Shop};
 
 fn way(change: impl Fn(&mut Shop)) -> Setup {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     change(&mut shop);
-    Setup::new(fixture::axle(), shop, Condition::New, Condition::New).unwrap()
+    Setup::new(demo::axle(), shop, Condition::New, Condition::New).unwrap()
 }
 
 fn gauge() -> Setup {
@@ -22,7 +22,7 @@ fn ask(ways: &[Setup], seed: u64, rebuilds: u64) -> Comparison {
 
 #[test]
 fn a_way_compared_with_itself_differs_by_exactly_zero() {
-    let comparison = ask(&[fixture::setup(), fixture::setup()], 1, 10_000);
+    let comparison = ask(&[demo::setup(), demo::setup()], 1, 10_000);
     assert_eq!(comparison.ways[0], comparison.ways[1]);
     let same = comparison.differences[0];
     for difference in [same.assemblies, same.hours, same.money] {
@@ -41,7 +41,7 @@ fn a_way_compared_with_itself_differs_by_exactly_zero() {
 
 #[test]
 fn a_difference_is_the_difference_of_what_the_ways_come_to() {
-    let comparison = ask(&[fixture::setup(), gauge()], 1, 10_000);
+    let comparison = ask(&[demo::setup(), gauge()], 1, 10_000);
     let ([old, new], difference) = (&comparison.ways[..], comparison.differences[0]) else {
         panic!("two ways");
     };
@@ -64,7 +64,7 @@ fn a_difference_is_the_difference_of_what_the_ways_come_to() {
 
 #[test]
 fn pairing_narrows_the_interval() {
-    let comparison = ask(&[fixture::setup(), gauge()], 1, 20_000);
+    let comparison = ask(&[demo::setup(), gauge()], 1, 20_000);
     let (old, new) = (&comparison.ways[0], &comparison.ways[1]);
     let difference = comparison.differences[0];
     let unpaired = |a: &Estimate, b: &Estimate| a.half_width().hypot(b.half_width());
@@ -99,7 +99,7 @@ fn paired_intervals_cover_as_often_as_they_say() {
         shop.bench.most_assemblies = 2;
         shop.bench.pinion_start = PinionStart::Gauge;
     };
-    for ways in [[fixture::setup(), gauge()], [way(hasty), way(hasty_gauge)]] {
+    for ways in [[demo::setup(), gauge()], [way(hasty), way(hasty_gauge)]] {
         let truth = ask(&ways, 999, 400_000).differences[0];
         let seen: Vec<Differences> = (0..200)
             .map(|seed| ask(&ways, seed, 2000).differences[0])
@@ -139,7 +139,7 @@ fn jobs_to_pay_back_by_hand() {
 
 #[test]
 fn the_same_on_any_number_of_threads() {
-    let ways = [fixture::setup(), gauge()];
+    let ways = [demo::setup(), gauge()];
     let on = |threads| {
         rayon::ThreadPoolBuilder::new()
             .num_threads(threads)

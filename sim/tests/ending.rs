@@ -3,8 +3,8 @@
 use super::memory::{Entry, told};
 use crate::axle::{Condition, PinionSeat, SideSeat};
 use crate::bench::{Event, Place, Rebuild};
+use crate::demo;
 use crate::dice::Address;
-use crate::fixture;
 use crate::job::Ending;
 use crate::minutes::Operation;
 use crate::outcome::Outcome;
@@ -30,7 +30,7 @@ fn pressed_cones_are_pulled_where_shims_sit_behind_them() {
         ),
     ] {
         for setup_bearings in [true, false] {
-            let (mut axle, mut shop) = (fixture::axle(), fixture::shop());
+            let (mut axle, mut shop) = (demo::axle(), demo::shop());
             axle.pinion_shim.seat = pinion;
             axle.side_shims.seat = side;
             shop.bench.setup_bearings = setup_bearings;
@@ -91,7 +91,7 @@ fn pressed_cones_are_pulled_where_shims_sit_behind_them() {
 
 #[test]
 fn clearly_out_is_more_than_one_graduation_outside() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let address = (0..)
         .map(|index| Address::new(12, index))
         .find(|address| Ending::of(&setup, &setup.rebuild(*address)).outcome == Outcome::Right)

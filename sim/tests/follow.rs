@@ -1,7 +1,7 @@
 use super::*;
 use crate::axle::Condition;
 use crate::bench::{Decision, Place};
-use crate::fixture;
+use crate::demo;
 use crate::job::Ending;
 use crate::odds::odds;
 use crate::run::Until;
@@ -57,7 +57,7 @@ fn the_story_is_the_rebuild_that_was_counted() {
         (Condition::New, Condition::New),
         (Condition::Kept, Condition::Kept),
     ] {
-        let setup = Setup::new(fixture::axle(), fixture::shop(), gears, bearings).unwrap();
+        let setup = Setup::new(demo::axle(), demo::shop(), gears, bearings).unwrap();
         let rebuilds = 1000;
         let (mut right_first, mut right, mut finished) = (0, 0, 0);
         let (mut assemblies, mut minutes) = (0, 0.0);
@@ -110,7 +110,7 @@ fn the_story_is_the_rebuild_that_was_counted() {
 
 #[test]
 fn every_change_has_its_reason_before_it() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let mut seen = 0;
     for number in 1..=500 {
         let story = follow(&setup, 2, number);
@@ -144,9 +144,9 @@ fn every_change_has_its_reason_before_it() {
 
 #[test]
 fn what_is_found_is_what_was_asked_for() {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     shop.bench.most_assemblies = 4;
-    let setup = Setup::new(fixture::axle(), shop, Condition::New, Condition::New).unwrap();
+    let setup = Setup::new(demo::axle(), shop, Condition::New, Condition::New).unwrap();
     for telling in [
         Telling::FirstTime,
         Telling::ManyTries,
@@ -182,9 +182,9 @@ fn what_is_found_is_what_was_asked_for() {
 
 #[test]
 fn a_search_without_result_ends() {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     shop.bench.most_assemblies = 1_000_000;
-    let setup = Setup::new(fixture::axle(), shop, Condition::New, Condition::New).unwrap();
+    let setup = Setup::new(demo::axle(), shop, Condition::New, Condition::New).unwrap();
     let mut asked = 0;
     let broken_off = find(&setup, 3, Telling::GivenUp, &mut |_| {
         asked += 1;

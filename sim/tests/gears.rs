@@ -2,8 +2,8 @@ use std::f64::consts::PI;
 
 use super::close;
 use crate::axle::{Gears, Indicator};
+use crate::demo;
 use crate::dice::{Address, Purpose};
-use crate::fixture;
 use crate::gears::{Geometry, NoGeometry};
 
 fn degrees(radians: f64) -> f64 {
@@ -21,7 +21,7 @@ fn sample() -> Gears {
         pinion_spiral: 50.0,
         cutter_radius: 63.5,
         pressure_angle: 20.0,
-        ..fixture::axle().gears
+        ..demo::axle().gears
     }
 }
 
@@ -94,7 +94,7 @@ fn spiral_bevel_by_hand() {
 
 #[test]
 fn the_demo_axle() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     close(degrees(setup.geometry.ring_pitch_angle), 70.898, 0.0005);
     close(setup.rates.per_ring_move, 0.976, 0.0005);
     close(setup.rates.per_depth, 0.319, 0.0005);
@@ -116,7 +116,7 @@ fn identities_of_shafts_at_right_angles() {
             pinion_spiral: between(35.0, 52.0),
             cutter_radius: d * between(0.35, 0.55),
             pressure_angle: between(18.0, 23.0),
-            ..fixture::axle().gears
+            ..demo::axle().gears
         };
         let Ok(g) = Geometry::solve(&gears) else {
             continue;

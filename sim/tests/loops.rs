@@ -7,7 +7,7 @@ use statrs::distribution::{ContinuousCDF, Normal};
 
 use super::{SIGMAS, close};
 use crate::axle::Condition;
-use crate::fixture::{self, about};
+use crate::demo::{self, about};
 use crate::odds::{Odds, odds};
 use crate::run::Until;
 use crate::setup::Setup;
@@ -19,7 +19,7 @@ const REBUILDS: u64 = 200_000;
 const STEP: f64 = 0.001;
 
 fn nothing_rounded() -> Setup {
-    let (mut axle, mut shop) = (fixture::axle(), fixture::shop());
+    let (mut axle, mut shop) = (demo::axle(), demo::shop());
     axle.gears.depth_deviation = about(0.0, 0.10);
     axle.gears.mark.step = 0.0;
     shop.bench.mark_slip = 0.0;

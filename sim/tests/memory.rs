@@ -3,8 +3,8 @@
 use super::close;
 use crate::axle::{Condition, SideSeat};
 use crate::bench::{Decision, Event, Place, Rebuild, Witness};
+use crate::demo;
 use crate::dice::Address;
-use crate::fixture;
 use crate::job::Ending;
 use crate::minutes::Operation;
 use crate::outcome::Inside;
@@ -47,7 +47,7 @@ pub(super) fn told(setup: &Setup, index: u64) -> (Rebuild, Vec<Entry>) {
 
 /// The demo with a narrow backlash window and coarse side shims: often nothing fits.
 fn narrow() -> (crate::axle::Axle, Shop) {
-    let (mut axle, mut shop) = (fixture::axle(), fixture::shop());
+    let (mut axle, mut shop) = (demo::axle(), demo::shop());
     axle.windows.backlash = Window::new(0.15, 0.19);
     axle.windows.pattern_profile = 0.09;
     shop.shims[1].sizes = vec![0.5, 0.65, 1.0, 1.5];
@@ -119,7 +119,7 @@ fn a_ring_side_pack_is_tried_again_once_only_and_only_the_better_one() {
 #[test]
 fn packs_in_a_bracket_close_in_on_the_right_one() {
     let (axle, mut shop) = narrow();
-    shop.shims[1].sizes = fixture::shop().shims[1].sizes.clone();
+    shop.shims[1].sizes = demo::shop().shims[1].sizes.clone();
     // a belief that is far off makes the first moves far too large
     shop.bench.ring_belief = 0.45;
     shop.bench.learns = false;
@@ -180,7 +180,7 @@ fn a_corrected_total_starts_the_bracket_anew() {
 
 /// Sorrel's way of preloading on the demo: a solid spacer with shims too coarse for its window.
 fn with_coarse_spacer_shims() -> Setup {
-    let (mut axle, mut shop) = (fixture::axle(), fixture::shop());
+    let (mut axle, mut shop) = (demo::axle(), demo::shop());
     let mut coarse = shop.shims[0].clone();
     coarse.name = "T-11".into();
     coarse.sizes = vec![0.2, 0.25, 0.3];
@@ -190,8 +190,8 @@ fn with_coarse_spacer_shims() -> Setup {
     axle.pinion_preload.by = crate::axle::PreloadBy::Spacer {
         stock: "T-11".into(),
         usual: 1.0,
-        gap: fixture::about(60.0, 0.05),
-        spacer: fixture::about(58.95, 0.025),
+        gap: demo::about(60.0, 0.05),
+        spacer: demo::about(58.95, 0.025),
         as_built: crate::tolerance::Tolerance::normal(0.0, 0.015).unwrap(),
     };
     set_up(axle, shop)
@@ -275,7 +275,7 @@ fn adjusters_are_turned_without_an_assembly_and_have_a_limit_of_their_own() {
 
 #[test]
 fn of_two_settings_equally_near_the_thinner() {
-    let (mut axle, mut shop) = (fixture::axle(), fixture::shop());
+    let (mut axle, mut shop) = (demo::axle(), demo::shop());
     axle.side_shims.seat = SideSeat::ScrewAdjusters;
     axle.side_shims.stock = None;
     shop.bench.side_start = crate::shop::SideStart::Usual;
@@ -304,10 +304,10 @@ fn of_two_settings_equally_near_the_thinner() {
 
 #[test]
 fn a_guard_holds_readings_against_narrower_windows_and_leaves_the_truth_alone() {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     shop.bench.guard = 0.2;
     shop.bench.side_check = SideCheck::TorqueRise;
-    let setup = set_up(fixture::axle(), shop);
+    let setup = set_up(demo::axle(), shop);
     let held = &setup.held;
     // a fifth of 0.07, of twice 0.12 and of 1.1 off at either end
     close(held.backlash.low, 0.144, 1e-12);
@@ -352,7 +352,7 @@ fn a_guard_holds_readings_against_narrower_windows_and_leaves_the_truth_alone() 
     let seen = [backlash, patterns, sleeves, below];
     assert!(seen.iter().all(|count| *count > 20), "{seen:?}");
     // the truth is held against the windows themselves
-    let open = set_up(fixture::axle(), fixture::shop());
+    let open = set_up(demo::axle(), demo::shop());
     let rebuild = open.rebuild(Address::new(12, 1));
     assert_eq!(
         Inside::of(&setup, &rebuild.last),
@@ -366,10 +366,10 @@ fn a_guard_holds_readings_against_narrower_windows_and_leaves_the_truth_alone() 
 
 #[test]
 fn the_aim_ends_a_sleeve_below_the_narrowed_window() {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     shop.bench.guard = 0.4;
     shop.bench.sleeve_aim = 0.1;
-    let setup = set_up(fixture::axle(), shop);
+    let setup = set_up(demo::axle(), shop);
     let mut below = 0;
     for index in 0..200 {
         let (_, entries) = told(&setup, index);

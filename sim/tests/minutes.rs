@@ -1,13 +1,13 @@
 use super::*;
 use crate::axle::Condition;
+use crate::demo;
 use crate::dice::Address;
-use crate::fixture;
 use crate::setup::Setup;
 use crate::shop::{Shop, Span};
 use crate::tests::close;
 
 fn set_up(shop: Shop) -> Setup {
-    Setup::new(fixture::axle(), shop, Condition::New, Condition::New).unwrap()
+    Setup::new(demo::axle(), shop, Condition::New, Condition::New).unwrap()
 }
 
 fn fixed(usual: f64) -> Span {
@@ -21,7 +21,7 @@ fn fixed(usual: f64) -> Span {
 #[test]
 fn a_timesheet_adds_up_to_the_minutes_to_the_last_digit() {
     for bearings in [Condition::New, Condition::Kept] {
-        let setup = Setup::new(fixture::axle(), fixture::shop(), Condition::New, bearings).unwrap();
+        let setup = Setup::new(demo::axle(), demo::shop(), Condition::New, bearings).unwrap();
         for index in 0..3000 {
             let address = Address::new(4, index);
             let rebuild = setup.rebuild(address);
@@ -38,7 +38,7 @@ fn a_timesheet_adds_up_to_the_minutes_to_the_last_digit() {
 
 #[test]
 fn first_goes_and_repeats_are_told_apart() {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     let minutes = &mut shop.minutes;
     minutes.job_spread = 0.0;
     minutes.strip = fixed(100.0);
@@ -75,7 +75,7 @@ fn first_goes_and_repeats_are_told_apart() {
 
 #[test]
 fn minutes_are_those_of_the_goes() {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     shop.minutes.job_spread = 0.0;
     let m = &mut shop.minutes;
     for (span, minutes) in [
@@ -116,7 +116,7 @@ fn minutes_are_those_of_the_goes() {
 
 #[test]
 fn no_go_takes_less_than_nothing() {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     shop.minutes.setup_bearing_saves = 1000.0;
     let with = set_up(shop.clone());
     shop.minutes.pinion_change[0] = fixed(0.0);

@@ -93,7 +93,7 @@ fn a_window_that_starts_thick() {
 
 #[test]
 fn nearest_as_by_trying_all() {
-    let mut all = crate::fixture::shop().shims;
+    let mut all = crate::demo::shop().shims;
     // few and far between, where a search by equal cells could start beside the mark
     for sizes in [
         vec![0.5, 20.0, 20.1, 20.2],

@@ -2,7 +2,7 @@ use std::ops::ControlFlow;
 
 use super::*;
 use crate::axle::Condition;
-use crate::fixture;
+use crate::demo;
 use crate::odds::odds;
 use crate::quote::quote;
 
@@ -12,13 +12,8 @@ const GRAIN: Grain = Grain {
 };
 
 fn setup() -> Setup {
-    Setup::new(
-        fixture::axle(),
-        fixture::shop(),
-        Condition::New,
-        Condition::New,
-    )
-    .expect("the built-in job")
+    Setup::new(demo::axle(), demo::shop(), Condition::New, Condition::New)
+        .expect("the built-in job")
 }
 
 fn all(until: Until) -> Whole {

@@ -1,8 +1,8 @@
 //! Quotes: sums, prices, risks against fresh rebuilds.
 
 use super::*;
+use crate::demo;
 use crate::estimate::Z95;
-use crate::fixture;
 use crate::job::Ending;
 use crate::odds::odds;
 
@@ -19,7 +19,7 @@ fn ask(setup: &Setup, seed: u64, rebuilds: u64) -> Quote {
 
 #[test]
 fn operations_add_up_to_the_hours() {
-    let quote = ask(&fixture::setup(), 7, 9000);
+    let quote = ask(&demo::setup(), 7, 9000);
     let minutes: f64 = quote
         .tasks
         .iter()
@@ -34,7 +34,7 @@ fn operations_add_up_to_the_hours() {
 
 #[test]
 fn hours_are_those_of_the_odds() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let quote = ask(&setup, 7, 9000);
     let odds = odds(&setup, 7, Until::Rebuilds(9000), &mut |_| {
         ControlFlow::Continue(())
@@ -50,7 +50,7 @@ fn hours_are_those_of_the_odds() {
 
 #[test]
 fn risk_falls_and_price_rises_with_the_hours() {
-    let quote = ask(&fixture::setup(), 3, 20_000);
+    let quote = ask(&demo::setup(), 3, 20_000);
     let flats: Vec<Flat> = (0..80)
         .map(|i| quote.flat(f64::from(i) * QUARTER, TERMS))
         .collect();
@@ -68,7 +68,7 @@ fn risk_falls_and_price_rises_with_the_hours() {
 
 #[test]
 fn the_hours_for_a_risk_are_the_fewest_that_keep_it() {
-    let quote = ask(&fixture::setup(), 3, 20_000);
+    let quote = ask(&demo::setup(), 3, 20_000);
     for risk in [0.5, 0.2, 0.1, 0.03] {
         let hours = quote.hours_for(risk).unwrap();
         assert!(quote.overrun(hours).value <= risk);
@@ -81,7 +81,7 @@ fn the_hours_for_a_risk_are_the_fewest_that_keep_it() {
 /// 0.0028; four of those are passed once in 16 000 pairs of seeds.
 #[test]
 fn a_flat_price_at_p80_overruns_in_a_fifth_of_fresh_rebuilds() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let p80 = ask(&setup, 1, 40_000).hours.p80;
     let fresh = ask(&setup, 2, 40_000);
     let overrun = fresh.overrun(p80.value);
@@ -94,11 +94,11 @@ fn a_flat_price_at_p80_overruns_in_a_fifth_of_fresh_rebuilds() {
 /// Every figure of money again, rebuild by rebuild, without the gathering.
 #[test]
 fn money_is_that_of_the_rebuilds_one_by_one() {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     // so that jobs are given up and jobs return often
     shop.bench.most_assemblies = 3;
     let setup = Setup::new(
-        fixture::axle(),
+        demo::axle(),
         shop,
         crate::axle::Condition::New,
         crate::axle::Condition::New,
@@ -127,9 +127,10 @@ fn money_is_that_of_the_rebuilds_one_by_one() {
             crate::setup::SideStock::Packs(table) => table,
             crate::setup::SideStock::Notches(_) => unreachable!(),
         };
-        for (pack, table) in rebuild.packs.iter().zip([&setup.pinion_packs, side, side]) {
+        let places = [(&setup.pinion_packs, 3.60), (side, 4.80), (side, 4.80)];
+        for (pack, (table, price)) in rebuild.packs.iter().zip(places) {
             let shims = &table.all()[pack.unwrap().number as usize].shims;
-            own += 3.60 * shims.len() as f64;
+            own += price * shims.len() as f64;
         }
         own += 0.10 * 38.0 * f64::from(rebuild.cones_pulled);
         if outcome.is_clearly_out() {
@@ -179,7 +180,7 @@ fn money_is_that_of_the_rebuilds_one_by_one() {
 
 #[test]
 fn the_same_on_any_number_of_threads() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let on = |threads| {
         rayon::ThreadPoolBuilder::new()
             .num_threads(threads)

@@ -3,8 +3,8 @@
 
 use std::ops::ControlFlow;
 
+use crate::demo;
 use crate::dice::{Address, Purpose};
-use crate::fixture;
 use crate::odds::{Odds, odds};
 use crate::run::{BLOCK, Until};
 use crate::setup::Setup;
@@ -27,7 +27,7 @@ fn streams_keep_their_values() {
 
 #[test]
 fn odds_keep_their_values() {
-    let odds = ask(&fixture::setup(), Until::Rebuilds(REBUILDS));
+    let odds = ask(&demo::setup(), Until::Rebuilds(REBUILDS));
     let figures = [
         odds.first_assembly.all.value,
         odds.handed_over.all.value,
@@ -42,7 +42,7 @@ fn odds_keep_their_values() {
 
 #[test]
 fn threads_do_not_matter() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     for until in [
         Until::Rebuilds(3 * BLOCK + 77),
         Until::Within(0.006),
@@ -62,7 +62,7 @@ fn threads_do_not_matter() {
 
 #[test]
 fn a_run_goes_on_until_it_is_enough() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let odds = ask(&setup, Until::Within(0.005));
     assert!(odds.first_assembly.all.half_width() <= 0.005);
     assert!(odds.handed_over.all.half_width() <= 0.005);
@@ -74,7 +74,7 @@ fn a_run_goes_on_until_it_is_enough() {
 
 #[test]
 fn a_run_can_be_broken_off() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let odds = odds(&setup, SEED, Until::Rebuilds(1_000_000), &mut |progress| {
         if progress.rebuilds > 0 {
             ControlFlow::Break(())
@@ -91,7 +91,7 @@ fn a_run_can_be_broken_off() {
 
 #[test]
 fn any_rebuild_can_be_replayed_alone() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let all: Vec<_> = (0..50).map(|i| setup.rebuild(Address::new(9, i))).collect();
     assert_eq!(setup.rebuild(Address::new(9, 33)), all[33]);
     assert_ne!(all[32], all[33]);

@@ -2,16 +2,12 @@
 
 use super::*;
 use crate::bench::{OldPacks, Place, Rebuild, Witness};
-use crate::fixture;
+use crate::demo;
 use crate::stock::demand::{BenchJobs, series_of};
 use crate::stock::tape::PLACES;
 
 fn names() -> Vec<String> {
-    fixture::shop()
-        .shims
-        .iter()
-        .map(|s| s.name.clone())
-        .collect()
+    demo::shop().shims.iter().map(|s| s.name.clone()).collect()
 }
 
 #[derive(Default)]
@@ -32,7 +28,7 @@ impl Witness for Seen {
 
 #[test]
 fn the_series_of_the_demo_axle() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     assert_eq!(
         series_of(&setup),
         [
@@ -45,7 +41,7 @@ fn the_series_of_the_demo_axle() {
 
 #[test]
 fn steps_hold_every_pack_in_the_order_in_which_it_is_fitted() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let jobs = BenchJobs::new(&[(&setup, 6.0)], names());
     let mut several = 0;
     for index in 0..2_000 {
@@ -95,7 +91,7 @@ fn steps_hold_every_pack_in_the_order_in_which_it_is_fitted() {
 fn old_packs_close_the_loops_of_the_old_axle() {
     // with every spread at zero the old packs are the usual ones: what closed the loops then
     // closes them now
-    let setup = fixture::setup();
+    let setup = demo::setup();
     let (mut sums, mut squares) = ([0.0; 3], [0.0; 3]);
     let n = 20_000;
     for index in 0..n {
@@ -120,7 +116,7 @@ fn old_packs_close_the_loops_of_the_old_axle() {
 
 #[test]
 fn whoever_watches_changes_nothing() {
-    let setup = fixture::setup();
+    let setup = demo::setup();
     for index in 0..500 {
         let address = Address::new(23, index);
         let mut seen = Seen::default();

@@ -1,7 +1,7 @@
 //! Plans on years that they have not seen.
 
 use super::*;
-use crate::fixture;
+use crate::demo;
 use crate::stock::answer::{Course, Question, shelves};
 use crate::stock::demand::BenchJobs;
 use crate::stock::found::Aim;
@@ -17,8 +17,8 @@ use crate::stock::service::service;
     ignore = "twenty whole plans: seconds with optimisation, minutes without"
 )]
 fn the_target_holds_on_fresh_years_for_19_of_20_seeds() {
-    let setup = fixture::setup();
-    let shelves = shelves(&fixture::shop(), &[&setup], &|_| None).unwrap();
+    let setup = demo::setup();
+    let shelves = shelves(&demo::shop(), &[&setup], &|_| None).unwrap();
     let lines = [(&setup, 6.0)];
     let names = shelves.iter().map(|s| s.name.clone()).collect();
     let jobs = BenchJobs::new(&lines, names);

@@ -1,7 +1,7 @@
 //! The rules of a drawer to the letter, and its books to the piece.
 
 use super::*;
-use crate::fixture;
+use crate::demo;
 use crate::stock::answer::shelves;
 use crate::stock::books::{Books, Way};
 use crate::stock::demand::BenchJobs;
@@ -299,8 +299,8 @@ fn packs_are_the_nearest_then_thinner_then_fewest_then_most_from_the_bench() {
 
 /// The demo axle's shop.
 fn demo() -> (crate::setup::Setup, Vec<Shelf>) {
-    let setup = fixture::setup();
-    let shelves = shelves(&fixture::shop(), &[&setup], &|_| None).unwrap();
+    let setup = demo::setup();
+    let shelves = shelves(&demo::shop(), &[&setup], &|_| None).unwrap();
     (setup, shelves)
 }
 

@@ -2,8 +2,8 @@
 
 use super::{Figure, LENGTHS, Sort, figure, hold, on};
 use crate::axle::Condition;
+use crate::demo;
 use crate::estimate::{Estimate, Moments};
-use crate::fixture;
 use crate::odds::{Landed, Odds};
 use crate::pictures::{Grain, Pictures, Whole, whole};
 use crate::quote::{Quote, Terms};
@@ -145,7 +145,7 @@ fn check(what: &str, setup: &Setup, depth: Sort, runs: [u64; 3]) {
 #[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn a_job_from_old_packs() {
     let depth = Sort::Spread([0.925, 0.92, 0.94]);
-    check("old packs", &fixture::setup(), depth, [2000, 500, 150]);
+    check("old packs", &demo::setup(), depth, [2000, 500, 150]);
 }
 
 /// Set with the gauge: a mark misread once in fifty jobs makes two fifths of the variance of the
@@ -153,10 +153,10 @@ fn a_job_from_old_packs() {
 #[test]
 #[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn a_job_by_the_gauge_that_is_given_up_soon() {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     shop.bench.pinion_start = PinionStart::Gauge;
     shop.bench.most_assemblies = 6;
-    let setup = Setup::new(fixture::axle(), shop, Condition::New, Condition::New).unwrap();
+    let setup = Setup::new(demo::axle(), shop, Condition::New, Condition::New).unwrap();
     let depth = Sort::Spread([0.88, 0.85, 0.93]);
     check("by the gauge", &setup, depth, [2000, 500, 150]);
 }
@@ -165,7 +165,7 @@ fn a_job_by_the_gauge_that_is_given_up_soon() {
 #[test]
 #[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn a_job_that_goes_well() {
-    let (axle, shop) = (fixture::axle(), fixture::shop());
+    let (axle, shop) = (demo::axle(), demo::shop());
     let setup = Setup::new(axle, shop, Condition::Kept, Condition::Kept).unwrap();
     check("kept", &setup, NORMAL, [1000, 300, 50]);
 }

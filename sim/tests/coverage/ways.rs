@@ -3,15 +3,15 @@
 use super::{Figure, LENGTHS, Sort, figure, hold, on};
 use crate::axle::Condition;
 use crate::compare::compare;
-use crate::fixture;
+use crate::demo;
 use crate::run::Until;
 use crate::setup::Setup;
 use crate::shop::{PinionStart, Shop};
 
 fn way(change: impl Fn(&mut Shop)) -> Setup {
-    let mut shop = fixture::shop();
+    let mut shop = demo::shop();
     change(&mut shop);
-    Setup::new(fixture::axle(), shop, Condition::New, Condition::New).unwrap()
+    Setup::new(demo::axle(), shop, Condition::New, Condition::New).unwrap()
 }
 
 /// From half the pairs that differ to one in a thousand, and all to one side.

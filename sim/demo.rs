@@ -1,4 +1,6 @@
-//! The demo axle and shop in code, for this library's own tests.
+//! The demo in code: an axle and a shop that exist nowhere else, with figures of the usual size.
+//!
+//! They are those of the program's built-in files.
 
 use crate::axle::*;
 use crate::setup::Setup;
@@ -7,22 +9,25 @@ use crate::shop::*;
 use crate::tolerance::Tolerance;
 use crate::units::Window;
 
-/// Limits nominal ± tol.
-pub fn about(nominal: f64, tol: f64) -> Tolerance {
-    Tolerance::normal_between(nominal - tol, nominal + tol, 1.0).unwrap()
+/// Limits nominal ± tol, mm or arc-minutes.
+pub(crate) fn about(nominal: f64, tol: f64) -> Tolerance {
+    Tolerance::normal_between(nominal - tol, nominal + tol, 1.0).expect(IN_ORDER)
 }
+
+/// Why none of the tolerances here can be refused.
+const IN_ORDER: &str = "limits are in order and spreads are above zero";
 
 fn bearing(nominal: f64, deflection: f64) -> Bearing {
     Bearing {
         height: Tolerance::normal_between(nominal, nominal + 0.20, 1.33)
-            .unwrap()
+            .expect(IN_ORDER)
             .with_lot_share(0.9)
-            .unwrap(),
+            .expect(IN_ORDER),
         deflection,
     }
 }
 
-/// Rowan 215.
+/// The axle Rowan 215.
 pub fn axle() -> Axle {
     Axle {
         name: "Rowan 215".into(),
@@ -38,14 +43,14 @@ pub fn axle() -> Axle {
             mounting_distance: 92.0,
             ring_distance: 42.0,
             depth_deviation: Tolerance::normal_between(-0.10, 0.10, 0.85)
-                .unwrap()
+                .expect(IN_ORDER)
                 .inspected(-0.10, 0.10)
-                .unwrap(),
+                .expect(IN_ORDER),
             ring_deviation: about(0.0, 0.09),
-            tooth_runout: Tolerance::half_normal(0.0, 0.022).unwrap(),
+            tooth_runout: Tolerance::half_normal(0.0, 0.022).expect(IN_ORDER),
             mark: Mark {
                 step: 0.01,
-                error: Tolerance::normal(0.0, 0.010).unwrap(),
+                error: Tolerance::normal(0.0, 0.010).expect(IN_ORDER),
                 plus: MarkSign::Farther,
             },
             pattern: Pattern {
@@ -69,7 +74,7 @@ pub fn axle() -> Axle {
         carrier: Carrier {
             shoulders: about(140.0, 0.05),
             shoulder_ring: about(32.0, 0.04),
-            face_runout: Tolerance::half_normal(0.0, 0.015).unwrap(),
+            face_runout: Tolerance::half_normal(0.0, 0.015).expect(IN_ORDER),
         },
         bearings: Bearings {
             used_friction: 0.5,
@@ -90,13 +95,13 @@ pub fn axle() -> Axle {
         pinion_preload: PinionPreload {
             by: PreloadBy::Sleeve { thread_pitch: 1.5 },
             path_stiffness: 200.0,
-            torque_per_force: Tolerance::normal_cv(0.28, 0.12).unwrap(),
+            torque_per_force: Tolerance::normal_cv(0.28, 0.12).expect(IN_ORDER),
             seal_drag: about(0.25, 0.15),
         },
-        side_torque_per_force: Tolerance::normal_cv(0.30, 0.12).unwrap(),
+        side_torque_per_force: Tolerance::normal_cv(0.30, 0.12).expect(IN_ORDER),
         as_built: AsBuilt {
-            depth: Tolerance::normal(0.0, 0.020).unwrap(),
-            backlash: Tolerance::normal(0.0, 0.015).unwrap(),
+            depth: Tolerance::normal(0.0, 0.020).expect(IN_ORDER),
+            backlash: Tolerance::normal(0.0, 0.015).expect(IN_ORDER),
         },
         windows: Windows {
             backlash: Window::new(0.13, 0.20),
@@ -116,20 +121,27 @@ fn span(least: f64, usual: f64, most: f64) -> Span {
     Span { least, usual, most }
 }
 
-fn series(name: &str, sizes: &[f64], most_in_pack: u32, spoiled: f64) -> Series {
+/// A series whose shims are sold by so many at a price each.
+fn series(
+    name: &str,
+    sizes: &[f64],
+    most_in_pack: u32,
+    spoiled: f64,
+    (pack_of, price): (u32, f64),
+) -> Series {
     Series {
         name: name.into(),
         sizes: sizes.to_vec(),
         unit: 1.0,
-        price: 3.60,
-        pack_of: 1,
+        price,
+        pack_of,
         tolerance: Thickness::Strip(StripClass::Fine),
         most_in_pack,
         spoiled,
     }
 }
 
-/// North Bench, with the shims that Rowan 215 needs.
+/// The shop North Bench, with the shims that Rowan 215 needs.
 pub fn shop() -> Shop {
     Shop {
         name: "North Bench".into(),
@@ -228,6 +240,7 @@ pub fn shop() -> Shop {
                 ],
                 3,
                 0.06,
+                (1, 3.60),
             ),
             series(
                 "S-80",
@@ -236,6 +249,7 @@ pub fn shop() -> Shop {
                 ],
                 4,
                 0.05,
+                (2, 4.80),
             ),
         ],
         drawer: Drawer {
@@ -253,7 +267,7 @@ pub fn shop() -> Shop {
     }
 }
 
-/// Rowan 215 at North Bench, gears and bearings new.
+/// The job Rowan 215 at North Bench, gears and bearings new.
 pub fn setup() -> Setup {
-    Setup::new(axle(), shop(), Condition::New, Condition::New).unwrap()
+    Setup::new(axle(), shop(), Condition::New, Condition::New).expect("the demo has no flaw")
 }

@@ -1,0 +1,176 @@
+//! Studies: from an axle and a shop to the answers, step by step.
+
+use std::ops::ControlFlow;
+
+use crate::axle::{Axle, Condition};
+use crate::causes::{Causes, causes};
+use crate::compare::{Comparison, compare};
+use crate::follow::{Story, follow};
+use crate::odds::{Odds, odds};
+use crate::quote::{Quote, quote};
+use crate::run::{Progress, Until};
+use crate::setup::{Flaw, Setup};
+use crate::shop::Shop;
+
+/// One kind of job: an axle in a shop, gears and bearings new unless said otherwise.
+///
+/// # Example
+/// A coarser dial, by how much it changes the share of jobs that are right when handed over:
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let mut shop = demo::shop();
+/// shop.instruments.dial.step = 0.05;
+/// let coarse = Study::of(demo::axle(), shop).setup()?;
+/// let study = Study::of(demo::axle(), demo::shop());
+/// let both = study.seed(1).rebuilds(8_000).compare(&[coarse])?;
+/// assert!(both.differences[0].handed_over.high < 0.0);
+/// # Ok::<(), Vec<Flaw>>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+#[must_use]
+pub struct Study {
+    axle: Axle,
+    shop: Shop,
+    gears: Condition,
+    bearings: Condition,
+}
+
+impl Study {
+    /// Of an axle in a shop.
+    pub fn of(axle: Axle, shop: Shop) -> Self {
+        Self {
+            axle,
+            shop,
+            gears: Condition::New,
+            bearings: Condition::New,
+        }
+    }
+
+    /// Whether the ring gear and pinion are new.
+    pub fn gears(self, gears: Condition) -> Self {
+        Self { gears, ..self }
+    }
+
+    /// Whether the bearings are new.
+    pub fn bearings(self, bearings: Condition) -> Self {
+        Self { bearings, ..self }
+    }
+
+    /// The job worked out.
+    ///
+    /// # Errors
+    /// Every figure with which no job can be simulated.
+    pub fn setup(self) -> Result<Setup, Vec<Flaw>> {
+        Setup::new(self.axle, self.shop, self.gears, self.bearings)
+    }
+
+    /// The seed of its random figures: the same one gives the same answers, to the last bit.
+    pub fn seed(self, seed: u64) -> Seeded {
+        Seeded { study: self, seed }
+    }
+}
+
+/// A study with a seed.
+#[derive(Debug, Clone, PartialEq)]
+#[must_use]
+pub struct Seeded {
+    study: Study,
+    seed: u64,
+}
+
+impl Seeded {
+    /// Simulates this many rebuilds.
+    pub fn rebuilds(self, number: u64) -> Plan {
+        self.until(Until::Rebuilds(number))
+    }
+
+    /// Simulates until every headline share is known to within this share either way, at 95 %.
+    pub fn within(self, half_width: f64) -> Plan {
+        self.until(Until::Within(half_width))
+    }
+
+    fn until(self, until: Until) -> Plan {
+        Plan {
+            study: self.study,
+            seed: self.seed,
+            until,
+        }
+    }
+
+    /// Rebuild `number`, from 1, told step by step.
+    ///
+    /// # Errors
+    /// Every figure with which no job can be simulated.
+    ///
+    /// # Panics
+    /// If `number` is zero.
+    pub fn follow(self, number: u64) -> Result<Story, Vec<Flaw>> {
+        Ok(follow(&self.study.setup()?, self.seed, number))
+    }
+}
+
+/// A study of which it is said how many rebuilds are simulated.
+#[derive(Debug, Clone, PartialEq)]
+#[must_use]
+pub struct Plan {
+    study: Study,
+    seed: u64,
+    until: Until,
+}
+
+impl Plan {
+    /// The odds: how a set-up goes.
+    ///
+    /// # Errors
+    /// Every figure with which no job can be simulated.
+    pub fn odds(self) -> Result<Odds, Vec<Flaw>> {
+        Ok(odds(
+            &self.study.setup()?,
+            self.seed,
+            self.until,
+            &mut go_on,
+        ))
+    }
+
+    /// What to quote: how the hours spread, and what a job costs.
+    ///
+    /// # Errors
+    /// Every figure with which no job can be simulated.
+    pub fn quote(self) -> Result<Quote, Vec<Flaw>> {
+        Ok(quote(
+            &self.study.setup()?,
+            self.seed,
+            self.until,
+            &mut go_on,
+        ))
+    }
+
+    /// Why jobs differ, input by input.
+    ///
+    /// # Errors
+    /// Every figure with which no job can be simulated.
+    pub fn causes(self) -> Result<Causes, Vec<Flaw>> {
+        Ok(causes(
+            &self.study.setup()?,
+            self.seed,
+            self.until,
+            &mut go_on,
+        ))
+    }
+
+    /// This job and others on the very same parts.
+    ///
+    /// # Errors
+    /// Every figure with which no job can be simulated.
+    pub fn compare(self, others: &[Setup]) -> Result<Comparison, Vec<Flaw>> {
+        let mut ways = vec![self.study.setup()?];
+        ways.extend_from_slice(others);
+        Ok(compare(&ways, self.seed, self.until, &mut go_on))
+    }
+}
+
+/// Nobody breaks a study off.
+fn go_on(_: Progress) -> ControlFlow<()> {
+    ControlFlow::Continue(())
+}
