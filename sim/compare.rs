@@ -148,9 +148,7 @@ pub fn compare(
     let rebuild = |address: Address, tally: &mut Tally| {
         let mut first = None;
         for (i, (setup, prices)) in ways.iter().zip(&prices).enumerate() {
-            let rebuild = setup.rebuild(address);
-            let minutes = setup.minutes(address, &rebuild);
-            let job = JobRecord::of(setup, prices, &rebuild, minutes);
+            let job = JobRecord::at(setup, prices, address);
             tally.ways[i].add(&job);
             match &first {
                 None => first = Some(job),

@@ -109,9 +109,7 @@ pub fn follow(setup: &Setup, seed: u64, number: u64) -> Story {
         minutes: setup.minutes(address, &rebuild),
         first: ending.first,
         last: ending.last,
-        torque_inside: rebuild
-            .pinion_torque
-            .map(|torque| setup.torque_window.holds(torque)),
+        torque_inside: ending.torque,
         outcome: ending.outcome,
         rebuild,
     }

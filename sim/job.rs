@@ -3,6 +3,7 @@
 
 use crate::bench::Rebuild;
 use crate::counts::Counts;
+use crate::dice::Address;
 use crate::estimate::Estimate;
 use crate::money::PriceList;
 use crate::outcome::{Inside, Outcome};
@@ -17,8 +18,8 @@ pub struct Ending {
     pub first: Inside,
     /// Windows in which the last assembly lies.
     pub last: Inside,
-    /// Whether the pinion torque lies in its window.
-    pub torque: bool,
+    /// Whether the pinion torque lies in its window; `None` for a job given up before its preload.
+    pub torque: Option<bool>,
     /// How it ended for the customer.
     pub outcome: Outcome,
 }
@@ -30,12 +31,12 @@ impl Ending {
         let last = Inside::of(setup, &rebuild.last);
         let torque = rebuild
             .pinion_torque
-            .is_some_and(|torque| setup.torque_window.holds(torque));
+            .map(|torque| setup.torque_window.holds(torque));
         Self {
             first: Inside::of(setup, &rebuild.first),
             last,
             torque,
-            outcome: Outcome::of(setup, rebuild, last.all() && torque),
+            outcome: Outcome::of(setup, rebuild, last.all() && torque == Some(true)),
         }
     }
 
@@ -142,6 +143,13 @@ pub(crate) struct JobRecord {
 }
 
 impl JobRecord {
+    /// Of the rebuild at an address.
+    pub(crate) fn at(setup: &Setup, prices: &PriceList<'_>, address: Address) -> Self {
+        let rebuild = setup.rebuild(address);
+        let minutes = setup.minutes(address, &rebuild);
+        Self::of(setup, prices, &rebuild, minutes)
+    }
+
     /// Of a rebuild that took so many minutes.
     pub(crate) fn of(
         setup: &Setup,

@@ -166,7 +166,7 @@ impl Tally {
         self.compromised += u64::from(rebuild.compromised);
         count(&mut self.first, ending.first);
         if rebuild.finished {
-            self.pinion_torque += u64::from(ending.torque);
+            self.pinion_torque += u64::from(ending.torque == Some(true));
             count(&mut self.handed_over, ending.last);
             for (counts, pack) in self.packs.iter_mut().zip(rebuild.packs) {
                 if let Some(pack) = pack {

@@ -135,12 +135,12 @@ impl Rebuilds<'_> {
         let address = Address::new(self.seed, index);
         let parts = setup.parts(address);
         let rebuild = setup.rebuild_of(&parts, address, &mut ());
-        let torque = rebuild.pinion_torque;
+        let ending = Ending::of(setup, &rebuild);
         // numbered as everywhere, from 1
         let mut row = vec![(index + 1).to_string()];
         row.extend(of_parts(&parts));
-        row.extend(of_truth(setup, &rebuild.first));
-        row.extend(of_truth(setup, &rebuild.last));
+        row.extend(of_truth(&rebuild.first, ending.first));
+        row.extend(of_truth(&rebuild.last, ending.last));
         row.extend([
             rebuild.finished.to_string(),
             rebuild.compromised.to_string(),
@@ -153,18 +153,12 @@ impl Rebuilds<'_> {
             rebuild.preload_tries,
         ];
         row.extend(counts.map(|count| count.to_string()));
-        row.push(torque.map_or_else(String::new, cell));
-        let inside = torque.map(|torque| setup.torque_window.holds(torque));
-        row.push(inside.map_or_else(String::new, |so| so.to_string()));
+        row.push(rebuild.pinion_torque.map_or_else(String::new, cell));
+        row.push(ending.torque.map_or_else(String::new, |so| so.to_string()));
         let packs = rebuild.packs;
         row.extend(packs.map(|pack| pack.map_or_else(String::new, |pack| cell(pack.printed))));
         row.push(cell(setup.minutes(address, &rebuild)));
-        row.push(
-            Ending::of(setup, &rebuild)
-                .outcome
-                .is_clearly_out()
-                .to_string(),
-        );
+        row.push(ending.outcome.is_clearly_out().to_string());
         row.push(rebuild.cones_pulled.to_string());
         row
     }
@@ -215,8 +209,7 @@ pub(super) fn truth_cells(truth: &Assembly) -> Vec<String> {
     figures.into_iter().map(cell).collect()
 }
 
-fn of_truth(setup: &Setup, truth: &Assembly) -> Vec<String> {
-    let inside = Inside::of(setup, truth);
+fn of_truth(truth: &Assembly, inside: Inside) -> Vec<String> {
     let mut cells = truth_cells(truth);
     let so = [
         inside.backlash,

@@ -275,9 +275,7 @@ impl<'a> Study<'a> {
             }
         }
         for ((_, half), pairs) in self.halves.iter().zip(&mut tally.halves) {
-            let rebuild = half.rebuild(address);
-            let minutes = half.minutes(address, &rebuild);
-            pairs.add(&job, &JobRecord::of(half, &self.prices, &rebuild, minutes));
+            pairs.add(&job, &JobRecord::at(half, &self.prices, address));
         }
     }
 
