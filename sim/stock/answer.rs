@@ -17,20 +17,24 @@ use crate::shop::{Drawer, Shop};
 
 /// Jobs on which levels are found: few enough to be quick, and what that costs is made good by
 /// raising the target.
-const FIT_JOBS: f64 = 16_000.0;
-const FIT_TAPES: usize = 32;
+const FIT_JOBS: f64 = 14_000.0;
+const FIT_TAPES: usize = 28;
 /// Jobs on which the search finds its way.
 const ROUGH_JOBS: f64 = 4_000.0;
 const ROUGH_TAPES: usize = 8;
+/// Jobs on which shims are taken out down to an empty drawer: many wait on the way, and few jobs
+/// know well enough which shims they need.
+const DESCENT_JOBS: f64 = 2_000.0;
+const DESCENT_TAPES: usize = 8;
 /// Jobs on which they are checked.
 const CHECK_JOBS: f64 = 120_000.0;
 const CHECK_TAPES: usize = 120;
 /// Jobs behind each point of the curve.
-const CURVE_JOBS: f64 = 32_000.0;
-const CURVE_TAPES: usize = 80;
+const CURVE_JOBS: f64 = 16_000.0;
+const CURVE_TAPES: usize = 64;
 /// Jobs behind the figure that is reported.
-const VERIFY_JOBS: f64 = 192_000.0;
-const VERIFY_TAPES: usize = 192;
+const VERIFY_JOBS: f64 = 128_000.0;
+const VERIFY_TAPES: usize = 128;
 /// Number of the first sample that verifies.
 const VERIFY: u64 = 16;
 /// A waiting job must be seen so often, whatever the target.
@@ -228,7 +232,9 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     let found = course.found(&samples, watch)?;
     let curve_sample = course.sample(3, CURVE_JOBS, CURVE_TAPES);
     let plan = &found.plan;
-    let path = plan::through(shelves, rules, &samples, &plan.levels, WALK_TO, watch)?;
+    let descent = course.sample(5, DESCENT_JOBS, DESCENT_TAPES);
+    let ways = (&descent, &samples.fit);
+    let path = plan::through(shelves, rules, ways, &plan.levels, WALK_TO, watch)?;
     let on_path = |levels: &Levels| Point::on(shelves, rules, &curve_sample, levels.clone());
     let (curve, cheapest) = curve(asked.drawer, plan, &path, &on_path);
     let ahead = asked.have.as_ref().map(|have| {
@@ -238,7 +244,13 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         let service = service(shelves, rules, &sample, &plan.levels, have);
         (service, AHEAD_DAYS)
     });
-    let of_samples = [&samples.rough, &samples.fit, &samples.check, &curve_sample];
+    let of_samples = [
+        &samples.rough,
+        &descent,
+        &samples.fit,
+        &samples.check,
+        &curve_sample,
+    ];
     let simulated: usize = of_samples.iter().map(|sample| sample.jobs).sum();
     let names: Vec<&str> = shelves.iter().map(|s| s.name.as_str()).collect();
     Some(Stock {

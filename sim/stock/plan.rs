@@ -166,13 +166,13 @@ pub(super) fn best_for(
     })
 }
 
-/// Drawers from an empty one to one that serves a share of jobs on the sample, through given
-/// levels: shims are taken out of these as long as there are any, and added
-/// to them.
+/// Drawers from an empty one to one that serves a share of jobs, through given levels: shims are
+/// taken out of these as long as there are any, on the first sample, and added to them, on the
+/// second.
 pub(super) fn through(
     shelves: &[Shelf],
     rules: &Rules,
-    samples: &Samples,
+    (below, above): (&Sample, &Sample),
     levels: &Levels,
     share: f64,
     watch: Watch<'_>,
@@ -184,8 +184,7 @@ pub(super) fn through(
         })
     };
     let (mut down, mut up) = (Vec::new(), Vec::new());
-    // on the way down many jobs wait, and a small sample knows well enough which shims they need
-    let mut trials = Trials::new(shelves, *rules, &samples.rough);
+    let mut trials = Trials::new(shelves, *rules, below);
     let standing = trials.standing(levels.clone());
     descend(
         &mut trials,
@@ -194,9 +193,9 @@ pub(super) fn through(
         &mut down,
         &mut go_on,
     )?;
-    let mut trials = Trials::new(shelves, *rules, &samples.fit);
+    let mut trials = Trials::new(shelves, *rules, above);
     let standing = trials.standing(levels.clone());
-    let goal = Goal::Waits(most_waits(share, samples.fit.jobs));
+    let goal = Goal::Waits(most_waits(share, above.jobs));
     walk(&mut trials, standing, goal, &mut up, &mut |_, _| go_on())?;
     down.reverse();
     let all = down.into_iter().chain(up.into_iter().skip(1));

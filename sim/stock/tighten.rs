@@ -11,9 +11,9 @@ use super::walk::{Goal, SAME_MONEY};
 /// Sizes that may go out, and that may come in, at one exchange: the most promising ones.
 const LISTED: usize = 24;
 /// Exchanges that are played before none is believed to be left.
-const PLAYED: usize = 48;
+const PLAYED: usize = 32;
 /// Exchanges played at once.
-const AT_ONCE: usize = 16;
+const AT_ONCE: usize = 8;
 /// Most exchanges in a row.
 const MOST_ROUNDS: usize = 200;
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::trials::{Levels, Outcome, Standing, Trials};
 
 /// Sizes of a series that are tried out at each step, the most promising ones.
-const TRIED: usize = 4;
+const TRIED: usize = 2;
 /// Losses that are played again at once on the way down.
 const LOOKED_AT: usize = 4;
 /// Two sums of money that are the same but for rounding.
