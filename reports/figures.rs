@@ -250,7 +250,7 @@ impl Digits {
 }
 
 /// Lengths and torques in the units of a file.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Printed(pub Units);
 
 impl Printed {

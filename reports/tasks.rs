@@ -3,7 +3,7 @@
 use shimcast_sim::minutes::Task;
 use shimcast_sim::setup::Setup;
 
-use crate::answers::odds::has_adjusters;
+use crate::questions::odds::has_adjusters;
 
 /// The key of a task under `[minutes]`, which the answers use as well.
 pub fn key(task: Task) -> &'static str {

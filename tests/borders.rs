@@ -51,9 +51,10 @@ fn a_library_is_known_in_one_place_only() {
     for (library, places) in [
         ("clap", &["reports/args/", "reports/main.rs"][..]),
         ("plotters", &["reports/chart/"]),
-        ("terminal_size", &["reports/commands/"]),
+        ("terminal_size", &["reports/run.rs"]),
+        ("textwrap", &["reports/faces/terminal/"]),
         ("ctrlc", &["reports/progress.rs"]),
-        ("rayon", &["sim/", "reports/commands/"]),
+        ("rayon", &["sim/", "reports/questions/context.rs"]),
         ("wyrand", &["sim/dice.rs", "sim/ziggurat.rs"]),
     ] {
         let mut known = 0;

@@ -4,7 +4,6 @@ pub mod causes;
 pub mod compare;
 pub mod costs;
 pub mod follow;
-pub mod odds;
 pub mod outside;
 pub mod quote;
 pub mod ratio;

@@ -6,7 +6,7 @@ use crate::args::Causes;
 use crate::json;
 use crate::terminal::{self, Ink};
 
-pub(super) fn run(args: &Causes, ink: Ink) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &Causes, ink: Ink) -> Result<Ended, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
     tell_doubts(&setup, loaded.axle_units);

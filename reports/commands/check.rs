@@ -5,7 +5,7 @@ use crate::args::Check;
 use crate::check::check;
 use crate::terminal::{self, Ink};
 
-pub(super) fn run(args: &Check, ink: Ink) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &Check, ink: Ink) -> Result<Ended, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
     let units = loaded.axle_units;

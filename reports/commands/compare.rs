@@ -16,7 +16,7 @@ use crate::files::{Assumption, Loaded, Problems, Source, load};
 use crate::json;
 use crate::terminal::{self, Ink};
 
-pub(super) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
     let ways = ways(&args.ways)?;
     let costs = costs(args, &ways)?;
     let mut assumptions: Vec<Assumption> = Vec::new();

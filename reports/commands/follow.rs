@@ -9,7 +9,7 @@ use crate::json;
 use crate::progress::{Watch, heed_interrupts};
 use crate::terminal::{self, Ink};
 
-pub(super) fn run(args: &Follow, ink: Ink) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &Follow, ink: Ink) -> Result<Ended, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
     tell_doubts(&setup, loaded.axle_units);

@@ -10,7 +10,7 @@ use crate::json;
 use crate::list::{csv, rows};
 use crate::terminal::{self, Ink};
 
-pub(super) fn run(args: &Kit, ink: Ink) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &Kit, ink: Ink) -> Result<Ended, Failure> {
     let work = drawer::read(&args.files)?;
     let shop = &work.shop.shop;
     let lines = work.lines();

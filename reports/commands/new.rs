@@ -3,7 +3,7 @@
 use super::{Ended, Failure, print, starter};
 use crate::args::New;
 
-pub(super) fn run(args: &New) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &New) -> Result<Ended, Failure> {
     let written = starter::write(&args.dir).map_err(Failure::CannotAccess)?;
     print(&written)?;
     Ok(Ended::Done)

@@ -20,7 +20,7 @@ const CHOICES: [(Condition, Condition); 4] = [
     (Condition::New, Condition::New),
 ];
 
-pub(super) fn run(args: &args::Quote, ink: Ink) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &args::Quote, ink: Ink) -> Result<Ended, Failure> {
     let loaded = read(&args.files)?;
     let until = args.effort.until();
     let seed = args.effort.seed;

@@ -14,7 +14,7 @@ const ONE_ROLL: f64 = 0.003;
 /// What a tyre on the ground may measure of its free circumference without a doubt.
 const BELIEVED: std::ops::RangeInclusive<f64> = 0.88..=1.0;
 
-pub(super) fn run(args: &Ratio, ink: Ink) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &Ratio, ink: Ink) -> Result<Ended, Failure> {
     let asked = asked(args)?;
     if let Some(warning) = asked.warning() {
         warn(format!("warning: {warning}"));

@@ -33,7 +33,7 @@ const EXPLAINED: u64 = 16_384;
 /// The file of single rebuilds.
 const REBUILDS: &str = "rebuilds";
 
-pub(super) fn run(args: &Report) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
     let sources = sources(&args.files)?;
     let loaded = read_sources(&sources, &args.files)?;
@@ -170,8 +170,9 @@ fn drawer_of(args: &Report) -> Option<Work> {
     // the shop's own oddities have been told
     match drawer::read_and_tell(&files, &mut |_| {}) {
         Ok(work) => Some(work),
-        Err(Failure::BadInput(message) | Failure::CannotAccess(message)) => {
-            warn(format!("the page does without the shim drawer: {message}"));
+        Err(failure) => {
+            let why = failure.message();
+            warn(format!("the page does without the shim drawer: {why}"));
             None
         }
     }

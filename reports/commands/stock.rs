@@ -13,7 +13,7 @@ use crate::list::{csv, rows};
 use crate::terminal::{self, Ink};
 use crate::{json, list};
 
-pub(super) fn run(args: &Stock, ink: Ink) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &Stock, ink: Ink) -> Result<Ended, Failure> {
     let work = drawer::read(&args.files)?;
     let shop = &work.shop.shop;
     let lines = work.lines();

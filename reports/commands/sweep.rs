@@ -22,7 +22,7 @@ use crate::terminal::{self, Ink};
 /// Most points of a sweep: what a run holds in memory grows with them.
 const MOST_POINTS: usize = 144;
 
-pub(super) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &Sweep, ink: Ink) -> Result<Ended, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
     let files = args.files().map_err(Failure::BadInput)?;
     let sources = sources(&files)?;

@@ -4,7 +4,6 @@
 mod causes;
 mod compare;
 mod follow;
-mod odds;
 mod quote;
 mod ratio;
 mod stock;
@@ -13,7 +12,6 @@ mod sweep;
 pub use causes::causes;
 pub use compare::compare;
 pub use follow::follow;
-pub use odds::odds;
 pub use quote::quote;
 pub use ratio::ratio;
 pub use stock::{ShopHead, kit, stock};

@@ -9,8 +9,8 @@ use shimcast_sim::shop::{PinionStart, SideCheck, SideStart};
 
 use super::html::text;
 use super::{AT_WORK, document, one_line};
-use crate::answers::odds::has_adjusters;
 use crate::figures::{Printed, plain};
+use crate::questions::odds::has_adjusters;
 use crate::units::{Length, Units};
 
 /// Rows for assemblies.

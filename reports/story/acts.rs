@@ -8,8 +8,8 @@ use shimcast_sim::setup::Setup;
 
 use super::assembly::Open;
 use super::decisions::{On, RingMove, decision};
-use crate::answers::odds::has_adjusters;
 use crate::figures::Printed;
+use crate::questions::odds::has_adjusters;
 use crate::tasks::words;
 
 /// A piece of work, or an assembly with its readings.

@@ -4,8 +4,8 @@ use shimcast_sim::setup::Setup;
 use shimcast_sim::truth::Assembly;
 
 use super::acts::{Act, signed_length};
-use crate::answers::odds::has_adjusters;
 use crate::figures::{Printed, signed_percent};
+use crate::questions::odds::has_adjusters;
 
 /// An assembly of which readings are still coming in.
 pub(super) struct Open {

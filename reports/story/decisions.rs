@@ -5,8 +5,8 @@ use shimcast_sim::setup::{Preload, Setup};
 use shimcast_sim::shop::Correction;
 use shimcast_sim::units::{SLACK, Window};
 
-use crate::answers::odds::has_adjusters;
 use crate::figures::{Printed, signed_percent};
+use crate::questions::odds::has_adjusters;
 
 /// What a decision was made on.
 #[derive(Debug, Clone, Copy, Default)]

@@ -8,8 +8,8 @@ use shimcast_sim::units::{SLACK, Window};
 
 use super::acts::{signed, signed_length};
 use crate::answers::follow::{Followed, Measured, drawn_parts};
-use crate::answers::odds::has_adjusters;
 use crate::figures::{Digits, Printed, plain, signed_percent};
+use crate::questions::odds::has_adjusters;
 
 /// How it ended, what was outside at first, what it took: a name and what there is to say.
 pub fn verdict(asked: &Followed<'_>) -> Vec<[String; 2]> {

@@ -6,7 +6,7 @@ use shimcast_sim::causes::{Question, Shares, Simulated};
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 
-use super::odds::{assumptions, partial, title};
+use super::shared::{assumptions, partial, title};
 use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
 use crate::answers::TOO_FEW;

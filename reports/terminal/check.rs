@@ -5,13 +5,13 @@ use std::fmt::Write;
 use shimcast_sim::outcome::Inside;
 use shimcast_sim::setup::Setup;
 
-use super::odds::assumptions;
+use super::shared::assumptions;
 use super::{CAUTION, Ink, Table, table};
 use crate::answers::costs::hour_cost_left_out;
-use crate::answers::odds::has_adjusters;
 use crate::check::{Check, PreloadRates};
 use crate::figures::{Printed, plain, signed_percent};
 use crate::files::Assumption;
+use crate::questions::odds::has_adjusters;
 use crate::story::ends::read_inside;
 use crate::units::Units;
 

@@ -5,15 +5,15 @@ use std::fmt::Write;
 use shimcast_sim::compare::jobs_to_pay_back;
 use shimcast_sim::estimate::Estimate;
 
-use super::odds::{assumptions, partial};
+use super::shared::{assumptions, partial};
 use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
 use crate::answers::compare::{Compared, Investment, Measure, given_up};
-use crate::answers::odds::has_adjusters;
 use crate::answers::outside;
 use crate::figures::{
     interval, number, percent, percent_interval, plain, signed, signed_interval, with_half,
 };
+use crate::questions::odds::has_adjusters;
 
 /// The answer as text.
 pub fn render(asked: &Compared<'_>, ink: Ink) -> String {

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::odds::{assumptions, title};
+use super::shared::{assumptions, title};
 use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
 use crate::answers::follow::Followed;

@@ -6,7 +6,7 @@ use shimcast_sim::setup::Setup;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Kit, Shelf};
 
-use super::odds::assumptions;
+use super::shared::assumptions;
 use super::stock::{by_line, jobs, money, share};
 use super::{CAUTION, Ink, Table};
 use crate::figures::{percent, percent_interval};

@@ -7,7 +7,7 @@ use shimcast_sim::minutes::Task;
 use shimcast_sim::quote::{Flat, Quote};
 use shimcast_sim::setup::Setup;
 
-use super::odds::{assumptions, behind, partial, title};
+use super::shared::{assumptions, behind, partial, title};
 use super::table::wrapped;
 use super::{CAUTION, Ink, Table};
 use crate::answers::quote::{Choice, Quoted};

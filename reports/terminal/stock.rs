@@ -9,7 +9,7 @@ use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Aim, Levels, Point, Service, Shelf, Spared, Stock};
 use shimcast_sim::units::MM_PER_INCH;
 
-use super::odds::assumptions;
+use super::shared::assumptions;
 use super::{CAUTION, Ink, Table};
 use crate::figures::{decimals, interval, number, percent, percent_interval};
 use crate::files::Assumption;

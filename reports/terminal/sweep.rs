@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use shimcast_sim::estimate::Estimate;
 
-use super::odds::{assumptions, partial, title};
+use super::shared::{assumptions, partial, title};
 use super::table::wrapped;
 use super::{AT_WORK, CAUTION, Ink, Table};
 use crate::answers::outside;

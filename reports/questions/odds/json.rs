@@ -6,10 +6,10 @@ use shimcast_sim::estimate::Moments;
 use shimcast_sim::odds::{Landed, Odds};
 use shimcast_sim::setup::Setup;
 
-use super::{Head, estimate};
+use crate::json::{Head, estimate};
 
 /// The odds.
-pub fn odds(head: &Head<'_>, odds: &Odds) -> Value {
+pub(super) fn json(head: &Head<'_>, odds: &Odds) -> Value {
     let effort = &odds.effort;
     let hours = &effort.hours;
     let landed = |landed: &Landed| {

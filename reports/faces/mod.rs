@@ -1,0 +1,3 @@
+//! Faces: how a document looks somewhere. Each is a pure function of the document.
+
+pub mod terminal;

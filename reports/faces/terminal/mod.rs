@@ -1,0 +1,174 @@
+//! A document as text, laid out for the width that is there.
+
+mod table;
+
+use textwrap::{Options, WordSplitter, WrapAlgorithm, wrap};
+
+use crate::document::{Block, Document, Section};
+
+/// What an answer is written on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Paper {
+    /// Columns of a line of running text.
+    pub text: usize,
+    /// Columns of a row of a table; `None` where a row is one line however long, so that it can be
+    /// searched and cut.
+    pub rows: Option<usize>,
+    /// Whether there is colour; colour only ever repeats what the words say.
+    pub colour: bool,
+}
+
+/// Columns of a line of running text where nothing says how wide it may be.
+const WIDTH: usize = 98;
+/// Nothing is laid out in less.
+const LEAST: usize = 40;
+
+impl Paper {
+    /// A pipe or a file.
+    pub fn endless(colour: bool) -> Self {
+        Self {
+            text: WIDTH,
+            rows: None,
+            colour,
+        }
+    }
+
+    /// A terminal with so many columns.
+    pub fn of_width(width: usize, colour: bool) -> Self {
+        let width = width.max(LEAST);
+        Self {
+            text: width.min(WIDTH),
+            rows: Some(width),
+            colour,
+        }
+    }
+
+    fn heading(self, text: &str) -> String {
+        if self.colour && !text.is_empty() {
+            format!("\x1b[1m{text}\x1b[0m")
+        } else {
+            text.into()
+        }
+    }
+}
+
+/// The whole answer.
+pub fn text(document: &Document, paper: Paper) -> String {
+    let mut out = Lines::on(paper);
+    out.heading(&document.title);
+    for line in &document.under {
+        out.wrapped(line, ["", ""]);
+    }
+    if let Some(rebuilds) = document.partial {
+        let said = format!(
+            "PARTIAL: broken off after {rebuilds} rebuilds; the intervals are wider for it."
+        );
+        out.wrapped(&said, ["", ""]);
+    }
+    for section in &document.sections {
+        out.section(section);
+    }
+    if !document.behind.is_empty() {
+        out.line("");
+        out.wrapped(&document.behind, ["", ""]);
+    }
+    if !document.assumptions.is_empty() {
+        out.line("");
+        out.heading("Assumed, since the files do not say (replace them by your own figures)");
+        for assumption in &document.assumptions {
+            out.row(assumption, NOTE);
+        }
+    }
+    if !document.cautions.is_empty() {
+        out.line("");
+        for caution in &document.cautions {
+            out.wrapped(caution, ["", ""]);
+        }
+    }
+    out.text
+}
+
+/// How far in a note stands, and what goes on of it below.
+const NOTE: [&str; 2] = ["  ", "    "];
+const UNDER: [&str; 2] = ["      ", "        "];
+
+struct Lines {
+    paper: Paper,
+    text: String,
+}
+
+impl Lines {
+    fn on(paper: Paper) -> Self {
+        Self {
+            paper,
+            text: String::new(),
+        }
+    }
+
+    fn line(&mut self, line: &str) {
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+
+    fn heading(&mut self, heading: &str) {
+        for line in wrapped(heading, self.paper.text, ["", "  "]) {
+            let line = self.paper.heading(&line);
+            self.line(&line);
+        }
+    }
+
+    fn wrapped(&mut self, text: &str, insets: [&str; 2]) {
+        for line in wrapped(text, self.paper.text, insets) {
+            self.line(&line);
+        }
+    }
+
+    /// Text that stays a line where rows of tables do.
+    fn row(&mut self, text: &str, insets: [&str; 2]) {
+        for line in wrapped(text, self.paper.rows.unwrap_or(usize::MAX), insets) {
+            self.line(&line);
+        }
+    }
+
+    fn section(&mut self, section: &Section) {
+        self.line("");
+        if !section.heading.is_empty() {
+            self.heading(&section.heading);
+        }
+        for block in &section.blocks {
+            match block {
+                Block::Table(of) => {
+                    for line in table::lines(of, self.paper.rows) {
+                        self.line(&line);
+                    }
+                }
+                Block::Note(note) => self.wrapped(note, NOTE),
+                Block::Under(note) => self.wrapped(note, UNDER),
+                Block::Text(text) => self.wrapped(text, ["", ""]),
+                Block::Step(heading, beside) => {
+                    let heading = self.paper.heading(heading);
+                    match beside.as_str() {
+                        "" => self.line(&heading),
+                        beside => self.line(&format!("{heading} ({beside})")),
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Stands for a blank at which no line ends.
+const BOUND: char = '\u{a0}';
+
+/// Text in lines; a figure and its percent sign stay together.
+fn wrapped(text: &str, width: usize, [first, rest]: [&str; 2]) -> Vec<String> {
+    let bound = text.replace(" %", &format!("{BOUND}%"));
+    let options = Options::new(width)
+        .initial_indent(first)
+        .subsequent_indent(rest)
+        .break_words(false)
+        .word_splitter(WordSplitter::NoHyphenation)
+        .wrap_algorithm(WrapAlgorithm::FirstFit);
+    let lines = wrap(&bound, options).into_iter();
+    lines.map(|line| line.replace(BOUND, " ")).collect()
+}

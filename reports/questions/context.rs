@@ -1,0 +1,158 @@
+//! From what was typed to what a question needs: files read, a job set up, threads, files to write.
+
+use std::fmt::Display;
+use std::io::{Write, stderr};
+use std::path::{Path, PathBuf};
+
+use shimcast_sim::axle::Condition;
+use shimcast_sim::setup::{Flaw, Setup};
+
+use crate::args::{Effort, Files, Renewed};
+use crate::figures::Printed;
+use crate::files::{Kind, Loaded, Problems, Source, load};
+use crate::plausible::doubts;
+use crate::progress::{Watch, heed_interrupts};
+use crate::units::Units;
+use crate::written::Place;
+
+/// Ways to end that are not a plain answer.
+#[derive(Debug)]
+pub enum Failure {
+    /// Bad usage or bad input: exit code 2.
+    BadInput(String),
+    /// Something could not be read or written: exit code 3.
+    CannotAccess(String),
+    /// It was broken off before there was an answer: exit code 130.
+    BrokenOff(String),
+}
+
+impl Failure {
+    /// What is said of it.
+    pub fn message(&self) -> &str {
+        let (Self::BadInput(message) | Self::CannotAccess(message) | Self::BrokenOff(message)) =
+            self;
+        message
+    }
+
+    /// The exit code.
+    pub fn code(&self) -> u8 {
+        match self {
+            Self::BadInput(_) => 2,
+            Self::CannotAccess(_) => 3,
+            Self::BrokenOff(_) => 130,
+        }
+    }
+}
+
+/// Both files as they are now: axle and shop.
+pub fn sources(files: &Files) -> Result<[Source; 2], Failure> {
+    let keep = |path: &Option<PathBuf>| Source::from(path.clone()).keep();
+    match (keep(&files.axle), keep(&files.shop)) {
+        (Ok(axle), Ok(shop)) => Ok([axle, shop]),
+        (axle, shop) => {
+            let problems = [axle.err(), shop.err()].into_iter().flatten().collect();
+            Err(failure(&Problems(problems)))
+        }
+    }
+}
+
+/// Reads both files; what merely looks odd goes to stderr.
+pub fn read(files: &Files) -> Result<Loaded, Failure> {
+    read_sources(&sources(files)?, files)
+}
+
+/// The same of files that are read more than once.
+pub fn read_sources([axle, shop]: &[Source; 2], files: &Files) -> Result<Loaded, Failure> {
+    let loaded = load(axle, shop, &files.set).map_err(|problems| failure(&problems))?;
+    for warning in &loaded.warnings {
+        warn(warning);
+    }
+    Ok(loaded)
+}
+
+/// What is wrong, as a failure.
+pub fn failure(problems: &Problems) -> Failure {
+    failure_as(problems, problems.to_string())
+}
+
+/// A failure for these problems that is told in other words.
+pub fn failure_as(problems: &Problems, message: String) -> Failure {
+    if problems
+        .0
+        .iter()
+        .any(|problem| problem.kind == Kind::CannotRead)
+    {
+        Failure::CannotAccess(message)
+    } else {
+        Failure::BadInput(message)
+    }
+}
+
+/// Says on stderr which figures are far outside what is plausible: a slip of the unit or the point
+/// still gives an answer.
+pub fn tell_doubts(setup: &Setup, units: Units) {
+    for doubt in doubts(setup, Printed(units)) {
+        warn(format!("looks wrong: {doubt}"));
+    }
+}
+
+/// The job that was asked for.
+pub fn set_up(loaded: &Loaded, renewed: &Renewed) -> Result<Setup, Failure> {
+    set_up_as(loaded, renewed.gears.into(), renewed.bearings.into())
+        .map_err(|problems| failure(&problems))
+}
+
+/// The same with gears and bearings new or kept.
+pub fn set_up_as(
+    loaded: &Loaded,
+    gears: Condition,
+    bearings: Condition,
+) -> Result<Setup, Problems> {
+    Setup::new(loaded.axle.clone(), loaded.shop.clone(), gears, bearings).map_err(|flaws| {
+        let place = |flaw: Flaw| loaded.problem_at(&flaw.key, flaw.reason);
+        Problems(flaws.into_iter().map(place).collect())
+    })
+}
+
+/// Runs something long on the threads asked for, watched.
+pub fn on_threads<T: Send>(
+    effort: &Effort,
+    job: impl FnOnce(&mut Watch) -> T + Send,
+) -> Result<T, Failure> {
+    on_so_many_threads(effort.threads, job)
+}
+
+/// The same, where there are only threads to choose.
+pub fn on_so_many_threads<T: Send>(
+    threads: Option<usize>,
+    job: impl FnOnce(&mut Watch) -> T + Send,
+) -> Result<T, Failure> {
+    heed_interrupts();
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(threads.unwrap_or(0))
+        .build()
+        .map_err(|e| Failure::CannotAccess(format!("can't start {e}")))?;
+    let mut watch = Watch::start();
+    Ok(pool.install(|| job(&mut watch)))
+}
+
+/// Says something on stderr.
+pub fn warn(message: impl Display) {
+    // a closed stderr is no reason to fail
+    let _ = writeln!(stderr().lock(), "{message}");
+}
+
+/// In place of a file's name: print it.
+pub const STDOUT: &str = "-";
+
+/// The file that `--csv` names, if any.
+pub fn csv_file(path: Option<&Path>) -> Result<Option<Place>, Failure> {
+    path.filter(|path| *path != Path::new(STDOUT))
+        .map(new_file)
+        .transpose()
+}
+
+/// A file of a command that overwrites nothing.
+pub fn new_file(path: &Path) -> Result<Place, Failure> {
+    Place::claim_new(path, "name another file").map_err(Failure::CannotAccess)
+}

@@ -1,0 +1,37 @@
+//! What stands around an answer of one job.
+
+use shimcast_sim::setup::Setup;
+
+use crate::document::{CAUTION, Document};
+use crate::files::Assumption;
+
+/// A document about a job; `partial` tells after how many rebuilds it was broken off.
+pub fn of_job(setup: &Setup, partial: Option<u64>, assumptions: &[Assumption]) -> Document {
+    let mut document = Document::about(title(setup));
+    document.partial = partial;
+    document.assume(assumptions);
+    document.cautions.push(CAUTION);
+    document
+}
+
+/// Which job it is.
+pub fn title(setup: &Setup) -> String {
+    format!(
+        "{} at {}: gears {}, bearings {}",
+        setup.axle.name,
+        setup.shop.name,
+        setup.gears.word(),
+        setup.bearings.word()
+    )
+}
+
+/// What stands behind the figures of one job.
+pub fn behind(rebuilds: u64, seed: u64) -> String {
+    format!(
+        "{rebuilds} rebuilds, seed {seed}; \"to\" gives 95 % intervals of the simulation. {PLAUSIBLE}"
+    )
+}
+
+/// How far to trust what was not measured.
+pub const PLAUSIBLE: &str = "Minutes, spreads and prices are what the files say: the built-in ones are \
+                             plausible, not measured.";

@@ -1,0 +1,87 @@
+//! The questions, a room each: what is asked is read and simulated, and the answer is told.
+//!
+//! A room has `ask`, from arguments to an answer, and an [`Answer`] that tells itself as a document
+//! and as JSON; everything else about an answer is the same for all of them, and in [`crate::run`].
+
+pub mod context;
+pub mod frame;
+pub mod odds;
+
+use serde_json::Value;
+
+use crate::document::Document;
+
+/// How an answer ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ended {
+    /// As asked.
+    Done,
+    /// It ran, but what was asked for is not reached: exit code 1.
+    Missed,
+    /// It was broken off: exit code 130.
+    Interrupted,
+}
+
+impl Ended {
+    /// Of a run that may have been broken off.
+    pub fn whole_or(partial: bool) -> Self {
+        if partial {
+            Self::Interrupted
+        } else {
+            Self::Done
+        }
+    }
+}
+
+/// What a question comes to.
+pub trait Answer {
+    /// In words and tables.
+    fn tell(&self) -> Document;
+
+    /// As JSON: an interface, which only ever grows.
+    fn json(&self) -> Value;
+
+    /// As CSV, for the questions that give any.
+    fn csv(&self) -> String {
+        String::new()
+    }
+
+    /// How it ended.
+    fn ended(&self) -> Ended;
+}
+
+/// What an answer is printed as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// For people.
+    Text,
+    /// One JSON object.
+    Json,
+    /// Rows for a spreadsheet.
+    Csv,
+}
+
+impl Form {
+    /// JSON where it was asked for, text where not.
+    pub fn json_or_text(json: bool) -> Self {
+        if json { Self::Json } else { Self::Text }
+    }
+}
+
+/// An answer and what to print it as.
+pub struct Answered {
+    /// The answer.
+    pub answer: Box<dyn Answer>,
+    /// As what.
+    pub form: Form,
+}
+
+impl Answered {
+    /// An answer in one of its forms.
+    pub fn new(answer: impl Answer + 'static, form: Form) -> Self {
+        Self {
+            answer: Box::new(answer),
+            form,
+        }
+    }
+}

@@ -1,0 +1,67 @@
+//! The odds of a job: how often it lands in the windows, and what it takes.
+
+mod json;
+pub mod rows;
+mod tell;
+
+pub use rows::has_adjusters;
+
+use serde_json::Value;
+use shimcast_sim::setup::Setup;
+
+use super::context::{Failure, on_threads, read, set_up, tell_doubts};
+use super::{Answer, Answered, Ended, Form};
+use crate::args;
+use crate::document::Document;
+use crate::files::Loaded;
+use crate::json::Head;
+
+/// The answer.
+#[derive(Debug)]
+struct Odds {
+    loaded: Loaded,
+    setup: Setup,
+    seed: u64,
+    odds: shimcast_sim::odds::Odds,
+}
+
+/// `shimcast odds`.
+pub fn ask(args: &args::Odds) -> Result<Answered, Failure> {
+    let loaded = read(&args.files)?;
+    let setup = set_up(&loaded, &args.renewed)?;
+    tell_doubts(&setup, loaded.axle_units);
+    let seed = args.effort.seed;
+    let odds = on_threads(&args.effort, |watch| {
+        let until = args.effort.until();
+        shimcast_sim::odds::odds(&setup, seed, until, &mut |progress| watch.see(progress))
+    })?;
+    let answer = Odds {
+        loaded,
+        setup,
+        seed,
+        odds,
+    };
+    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+}
+
+impl Answer for Odds {
+    fn tell(&self) -> Document {
+        tell::tell(self)
+    }
+
+    fn json(&self) -> Value {
+        let head = Head {
+            answer: "odds",
+            seed: self.seed,
+            rebuilds: self.odds.rebuilds,
+            partial: self.odds.partial,
+            setup: &self.setup,
+            assumptions: &self.loaded.assumptions,
+        };
+        json::json(&head, &self.odds)
+    }
+
+    fn ended(&self) -> Ended {
+        Ended::whole_or(self.odds.partial)
+    }
+}
