@@ -9,12 +9,11 @@ use plotters::style::text_anchor::{HPos, Pos, VPos};
 use super::axis::Axis;
 use super::figure::{FINE, Figure, TYPE, Words};
 use super::ink::{GRID, Ink, MUTED, TEXT};
+use super::svg::{Shapes, TYPE_COMES_OUT};
 use super::{LEFT, RIGHT};
 
 /// Drawing goes into memory, which takes everything.
 const INTO_MEMORY: &str = "drawing into memory does not fail";
-/// The library gives type as 1/1.24 of the size asked for.
-const TYPE_COMES_OUT: f64 = 1.24;
 
 /// Which end of a text stands at its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,18 +24,20 @@ pub(super) enum Stands {
 }
 
 /// The ground of a figure.
-pub(super) struct Canvas<'a>(DrawingArea<SVGBackend<'a>, Shift>);
+pub(super) struct Canvas<'a>(DrawingArea<Shapes<'a>, Shift>);
 
 /// Draws a figure of this size and finishes it.
 pub(super) fn drawn(words: Words, size: [f64; 2], paint: impl FnOnce(&Canvas<'_>)) -> Figure {
-    let mut svg = String::new();
+    let mut shapes = Vec::new();
     {
         let [width, height] = size.map(|side| (side * FINE) as u32);
-        let area = SVGBackend::with_string(&mut svg, (width, height)).into_drawing_area();
-        paint(&Canvas(area.clone()));
-        area.present().expect(INTO_MEMORY);
+        let backend = Shapes {
+            size: (width, height),
+            drawn: &mut shapes,
+        };
+        paint(&Canvas(backend.into_drawing_area()));
     }
-    Figure::finished(words, size, &svg)
+    Figure::finished(words, size, shapes)
 }
 
 fn fine(x: f64) -> i32 {
@@ -206,7 +207,7 @@ impl Frame {
 /// A plot: shapes in the units of its axes.
 pub(super) struct Plot<'c, 'a> {
     pub(super) canvas: &'c Canvas<'a>,
-    area: DrawingArea<SVGBackend<'a>, Cartesian2d<RangedCoordf64, RangedCoordf64>>,
+    area: DrawingArea<Shapes<'a>, Cartesian2d<RangedCoordf64, RangedCoordf64>>,
     pub(super) frame: Frame,
     x: [f64; 2],
     y: [f64; 2],

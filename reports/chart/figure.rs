@@ -1,6 +1,7 @@
 //! A finished figure, and the one function that finishes it.
 
-use super::ink::{on_white, painted};
+use super::ink::Ground;
+use super::svg::Shape;
 
 /// Units of a drawing in one unit of a figure's size: drawing is done in whole units, so these are
 /// made small.
@@ -26,38 +27,22 @@ pub struct Figure {
     /// What it is called and says.
     pub words: Words,
     size: [f64; 2],
-    patterns: String,
-    body: String,
+    shapes: Vec<Shape>,
 }
 
 impl Figure {
-    /// Finishes a drawing of this size: real paints in place of codes, the type that was asked for,
-    /// a title, a description, a role, and names that are its own.
-    pub(super) fn finished(words: Words, size: [f64; 2], drawn: &str) -> Self {
-        // what the library wraps round it is written anew
-        let inner = match (drawn.find('>'), drawn.rfind("</svg>")) {
-            (Some(start), Some(end)) if drawn.starts_with("<svg") => &drawn[start + 1..end],
-            _ => drawn,
-        };
-        let plain = inner
-            .replace(" opacity=\"1\"", "")
-            .replace(" stroke=\"none\"", "")
-            .replace(" font-family=\"sans-serif\"", "")
-            .replace(" \"/>", "\"/>");
-        // text is its element's only content: the library breaks lines round it
-        let plain = tight_text(&plain);
-        let (body, patterns) = painted(plain.trim(), &words.name);
+    /// A drawing of this size with a title, a description, a role, and names that are its own.
+    pub(super) fn finished(words: Words, size: [f64; 2], shapes: Vec<Shape>) -> Self {
         Self {
             words,
             size,
-            patterns,
-            body,
+            shapes,
         }
     }
 
     /// As part of a page, whose style gives the paints.
     pub fn inline(&self) -> String {
-        self.wrapped("", "")
+        self.on(Ground::Page, "", "")
     }
 
     /// As a file of its own, on white.
@@ -65,56 +50,50 @@ impl Figure {
         let [width, height] = self.size;
         let size =
             format!(" xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\"");
-        let ground = "<rect width=\"100%\" height=\"100%\" fill=\"var(--paper)\"/>\n";
-        format!("{}\n", on_white(&self.wrapped(&size, ground)))
+        let ground = "<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n";
+        format!("{}\n", self.on(Ground::White, &size, ground))
     }
 
-    fn wrapped(&self, attributes: &str, ground: &str) -> String {
+    fn on(&self, ground: Ground, attributes: &str, under: &str) -> String {
         let Words {
             name,
             title,
             description,
         } = &self.words;
         let [width, height] = self.size.map(|side| side * FINE);
-        let patterns = if self.patterns.is_empty() {
-            String::new()
-        } else {
-            format!("<defs>{}</defs>\n", self.patterns)
-        };
+        let mut body = String::new();
+        for shape in &self.shapes {
+            shape.write(&mut body, ground, name);
+        }
         format!(
             "<svg{attributes} viewBox=\"0 0 {width} {height}\" role=\"img\" \
              aria-labelledby=\"{name}-title {name}-description\" \
              font-family=\"system-ui, sans-serif\">\n\
              <title id=\"{name}-title\">{}</title>\n\
              <desc id=\"{name}-description\">{}</desc>\n\
-             {patterns}{ground}{}\n</svg>",
+             {}{under}{body}</svg>",
             escaped(title),
             escaped(description),
-            self.body
+            self.hatchings(ground),
         )
     }
-}
 
-fn tight_text(svg: &str) -> String {
-    let mut lines = svg.lines();
-    let mut text = String::with_capacity(svg.len());
-    while let Some(line) = lines.next() {
-        text.push_str(line);
-        if line.starts_with("<text") && !line.contains("</text>") {
-            for inner in lines.by_ref() {
-                text.push_str(inner);
-                if inner.ends_with("</text>") {
-                    break;
-                }
-            }
+    /// What defines the hatchings that are used, once each.
+    fn hatchings(&self, ground: Ground) -> String {
+        let mut inks: Vec<_> = self.shapes.iter().map(Shape::ink).collect();
+        inks.sort_unstable();
+        inks.dedup();
+        let hatchings = inks.iter().filter_map(|ink| ink.hatching(&self.words.name));
+        let definitions: String = hatchings.map(|h| h.definition(ground)).collect();
+        match definitions.as_str() {
+            "" => definitions,
+            _ => format!("<defs>{definitions}</defs>\n"),
         }
-        text.push('\n');
     }
-    text
 }
 
 /// Text that says what it says wherever it stands in XML or HTML.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let mut safe = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

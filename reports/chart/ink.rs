@@ -1,16 +1,23 @@
 //! Inks: what a figure is drawn with, before it is known on which ground it will stand.
 //!
-//! The drawing library knows plain colours only. So each ink has a colour as its code, and the
-//! code is replaced by the real paint when the figure is finished: a style variable of the page
-//! (which is light, dark or print) or, in a file of its own, the colour on white. Dashes and hatching,
-//! which keep a figure readable without colour, are part of the ink.
-
-use std::fmt::Write;
+//! The drawing library knows plain colours only, so each ink goes through it as a colour that is its
+//! number. Its paint is a style variable of the page (which is light, dark or print) or, in a file of
+//! its own, the colour on white. Dashes and hatching, which keep a figure readable without colour, are
+//! part of the ink.
 
 use plotters::style::RGBColor;
 
-/// A hue with what it is on white and the page's name for it.
+/// What a figure stands on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Ground {
+    /// A page, whose style gives the paints.
+    Page,
+    /// White, in a file of its own.
+    White,
+}
+
+/// A hue with what it is on white and the page's name for it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Hue {
     Text,
     Muted,
@@ -36,39 +43,43 @@ impl Hue {
         Self::Purple,
     ];
 
-    /// Its style variable in a page.
-    fn variable(self) -> &'static str {
+    /// Its name in a page's style.
+    fn name(self) -> &'static str {
         match self {
-            Self::Text => "--text",
-            Self::Muted => "--muted",
-            Self::Grid => "--grid",
-            Self::Band => "--band",
-            Self::Paper => "--paper",
-            Self::Blue => "--blue",
-            Self::Vermillion => "--vermillion",
-            Self::Green => "--green",
-            Self::Purple => "--purple",
+            Self::Text => "text",
+            Self::Muted => "muted",
+            Self::Grid => "grid",
+            Self::Band => "band",
+            Self::Paper => "paper",
+            Self::Blue => "blue",
+            Self::Vermillion => "vermillion",
+            Self::Green => "green",
+            Self::Purple => "purple",
         }
     }
 
-    /// On white, in a file of its own; the page's light theme says the same.
-    fn on_white(self) -> &'static str {
-        match self {
-            Self::Text => "#1b1f24",
-            Self::Muted => "#59636e",
-            Self::Grid => "#d9dee3",
-            Self::Band => "#e6eef3",
-            Self::Paper => "#ffffff",
-            Self::Blue => "#0072B2",
-            Self::Vermillion => "#D55E00",
-            Self::Green => "#009E73",
-            Self::Purple => "#CC79A7",
+    /// Its paint on a ground; the page's light theme says the same as white.
+    pub(super) fn on(self, ground: Ground) -> &'static str {
+        let [page, white] = match self {
+            Self::Text => ["var(--text)", "#1b1f24"],
+            Self::Muted => ["var(--muted)", "#59636e"],
+            Self::Grid => ["var(--grid)", "#d9dee3"],
+            Self::Band => ["var(--band)", "#e6eef3"],
+            Self::Paper => ["var(--paper)", "#ffffff"],
+            Self::Blue => ["var(--blue)", "#0072B2"],
+            Self::Vermillion => ["var(--vermillion)", "#D55E00"],
+            Self::Green => ["var(--green)", "#009E73"],
+            Self::Purple => ["var(--purple)", "#CC79A7"],
+        };
+        match ground {
+            Ground::Page => page,
+            Ground::White => white,
         }
     }
 }
 
 /// How an ink is laid on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Look {
     Plain,
     /// Lines are dashed.
@@ -82,7 +93,7 @@ impl Look {
 }
 
 /// What something is drawn with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Ink(pub(super) Hue, pub(super) Look);
 
 pub(super) const TEXT: Ink = Ink(Hue::Text, Look::Plain);
@@ -98,68 +109,54 @@ pub(super) const VERMILLION_HATCHED: Ink = Ink(Hue::Vermillion, Look::Hatched);
 pub(super) const GREEN_DASHED: Ink = Ink(Hue::Green, Look::Dashed);
 pub(super) const PURPLE: Ink = Ink(Hue::Purple, Look::Plain);
 
+/// The hatching of an ink in a figure.
+pub(super) struct Hatching {
+    /// Its name, which begins with the figure's.
+    pub(super) id: String,
+    hue: Hue,
+}
+
+impl Hatching {
+    /// What defines it.
+    pub(super) fn definition(&self, ground: Ground) -> String {
+        format!(
+            "<pattern id=\"{}\" width=\"60\" height=\"60\" patternUnits=\"userSpaceOnUse\" \
+             patternTransform=\"rotate(45)\"><rect width=\"60\" height=\"60\" fill=\"{}\"/>\
+             <rect width=\"26\" height=\"60\" fill=\"{}\"/></pattern>",
+            self.id,
+            Hue::Paper.on(ground),
+            self.hue.on(ground)
+        )
+    }
+}
+
 impl Ink {
-    /// The colour that stands for it until the figure is finished.
+    /// The colour that stands for it in the drawing library.
     pub(super) fn code(self) -> RGBColor {
-        RGBColor(1, self.1 as u8 + 1, self.0 as u8 + 1)
+        RGBColor(0, self.1 as u8, self.0 as u8)
     }
 
-    fn code_text(self) -> String {
-        let RGBColor(r, g, b) = self.code();
-        format!("#{r:02X}{g:02X}{b:02X}")
+    /// The ink that a colour stands for.
+    ///
+    /// # Panics
+    /// If it stands for none.
+    pub(super) fn of((_, look, hue): (u8, u8, u8)) -> Self {
+        Self(Hue::ALL[usize::from(hue)], Look::ALL[usize::from(look)])
     }
 
-    fn all() -> impl Iterator<Item = Self> {
-        let looks = |hue| Look::ALL.into_iter().map(move |look| Self(hue, look));
-        Hue::ALL.into_iter().flat_map(looks)
+    /// Its hatching in a figure, if it has one.
+    pub(super) fn hatching(self, figure: &str) -> Option<Hatching> {
+        (self.1 == Look::Hatched).then(|| Hatching {
+            id: format!("{figure}-hatch-{}", self.0.name()),
+            hue: self.0,
+        })
     }
 
-    fn hatch_id(self, figure: &str) -> String {
-        format!("{figure}-hatch{}", self.0.variable().replace("--", "-"))
-    }
-}
-
-/// Puts paints in place of codes. Where an area is hatched, the hatching is defined in front, under
-/// names that begin with the figure's.
-pub(super) fn painted(drawn: &str, figure: &str) -> (String, String) {
-    let mut body = drawn.to_owned();
-    let mut patterns = String::new();
-    for ink in Ink::all() {
-        let code = ink.code_text();
-        if !body.contains(&code) {
-            continue;
+    /// What makes its lines dashed, if they are.
+    pub(super) fn dashes(self) -> &'static str {
+        match self.1 {
+            Look::Dashed => " stroke-dasharray=\"50 35\"",
+            Look::Plain | Look::Hatched => "",
         }
-        let paint = format!("var({})", ink.0.variable());
-        let (fill, dashes) = match ink.1 {
-            Look::Plain => (paint.clone(), ""),
-            Look::Dashed => (paint.clone(), " stroke-dasharray=\"50 35\""),
-            Look::Hatched => {
-                let id = ink.hatch_id(figure);
-                let _ = write!(
-                    patterns,
-                    "<pattern id=\"{id}\" width=\"60\" height=\"60\" \
-                     patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
-                     <rect width=\"60\" height=\"60\" fill=\"var(--paper)\"/>\
-                     <rect width=\"26\" height=\"60\" fill=\"{paint}\"/></pattern>"
-                );
-                (format!("url(#{id})"), "")
-            }
-        };
-        body = body
-            .replace(&format!("fill=\"{code}\""), &format!("fill=\"{fill}\""))
-            .replace(
-                &format!("stroke=\"{code}\""),
-                &format!("stroke=\"{paint}\"{dashes}"),
-            );
     }
-    (body, patterns)
-}
-
-/// Colours on white in place of style variables, for a file of its own.
-pub(super) fn on_white(svg: &str) -> String {
-    let mut text = svg.to_owned();
-    for hue in Hue::ALL {
-        text = text.replace(&format!("var({})", hue.variable()), hue.on_white());
-    }
-    text
 }

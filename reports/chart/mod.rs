@@ -17,6 +17,7 @@ mod packs;
 mod rows;
 mod steps;
 mod strips;
+mod svg;
 mod tooth;
 
 pub use axis::{Axis, nice_width};

@@ -1,0 +1,215 @@
+//! Figures as SVG: the drawing library draws into a list of shapes, each with its ink, and the list
+//! is written when it is known on which ground the figure stands.
+
+use std::convert::Infallible;
+use std::fmt::Write;
+
+use plotters_backend::text_anchor::HPos;
+use plotters_backend::{
+    BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
+};
+
+use super::figure::escaped;
+use super::ink::{Ground, Ink};
+
+/// The library gives type as 1/1.24 of the size asked for.
+pub(super) const TYPE_COMES_OUT: f64 = 1.24;
+
+type Drawn = Result<(), DrawingErrorKind<Infallible>>;
+
+/// A shape, in fine units.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Shape {
+    form: Form,
+    ink: Ink,
+    /// From nothing, 0, to the ink itself, 1.
+    opacity: f64,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+enum Form {
+    Rectangle(BackendCoord, BackendCoord),
+    Circle(BackendCoord, u32),
+    Polygon(Vec<BackendCoord>),
+    /// A line of this width.
+    Line(Vec<BackendCoord>, u32),
+    Text {
+        text: String,
+        place: BackendCoord,
+        anchor: &'static str,
+        size: f64,
+    },
+}
+
+impl Shape {
+    /// As it looks on a ground; `figure` is the name that hatchings begin with.
+    pub(super) fn write(&self, out: &mut String, ground: Ground, figure: &str) {
+        let paint = self.ink.0.on(ground);
+        let fill = self.ink.hatching(figure).map_or_else(
+            || paint.to_owned(),
+            |hatching| format!("url(#{})", hatching.id),
+        );
+        let opacity = match self.opacity {
+            1.0 => String::new(),
+            opacity => format!(" opacity=\"{opacity}\""),
+        };
+        let points = |places: &[BackendCoord]| {
+            let points: Vec<String> = places.iter().map(|(x, y)| format!("{x},{y}")).collect();
+            points.join(" ")
+        };
+        // writing into memory does not fail
+        let _ = match &self.form {
+            Form::Rectangle((left, top), (right, bottom)) => write!(
+                out,
+                "<rect x=\"{left}\" y=\"{top}\" width=\"{}\" height=\"{}\"{opacity} fill=\"{fill}\"/>",
+                right - left,
+                bottom - top
+            ),
+            Form::Circle((x, y), radius) => write!(
+                out,
+                "<circle cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"{opacity} fill=\"{fill}\"/>"
+            ),
+            Form::Polygon(places) => write!(
+                out,
+                "<polygon{opacity} fill=\"{fill}\" points=\"{}\"/>",
+                points(places)
+            ),
+            Form::Line(places, width) => write!(
+                out,
+                "<polyline fill=\"none\"{opacity} stroke=\"{paint}\"{} stroke-width=\"{width}\" \
+                 points=\"{}\"/>",
+                self.ink.dashes(),
+                points(places)
+            ),
+            Form::Text {
+                text,
+                place: (x, y),
+                anchor,
+                size,
+            } => write!(
+                out,
+                "<text x=\"{x}\" y=\"{y}\" dy=\"0.5ex\" text-anchor=\"{anchor}\" \
+                 font-size=\"{size}\"{opacity} fill=\"{fill}\">{}</text>",
+                escaped(text)
+            ),
+        };
+        out.push('\n');
+    }
+
+    /// What it is drawn with.
+    pub(super) fn ink(&self) -> Ink {
+        self.ink
+    }
+}
+
+/// Takes down what the library draws.
+pub(super) struct Shapes<'a> {
+    pub(super) size: (u32, u32),
+    pub(super) drawn: &'a mut Vec<Shape>,
+}
+
+impl Shapes<'_> {
+    fn draw(&mut self, form: Form, colour: BackendColor) -> Drawn {
+        self.drawn.push(Shape {
+            form,
+            ink: Ink::of(colour.rgb),
+            opacity: colour.alpha,
+        });
+        Ok(())
+    }
+}
+
+impl DrawingBackend for Shapes<'_> {
+    type ErrorType = Infallible;
+
+    fn get_size(&self) -> (u32, u32) {
+        self.size
+    }
+
+    fn ensure_prepared(&mut self) -> Drawn {
+        Ok(())
+    }
+
+    fn present(&mut self) -> Drawn {
+        Ok(())
+    }
+
+    fn draw_pixel(&mut self, (x, y): BackendCoord, colour: BackendColor) -> Drawn {
+        self.draw(Form::Rectangle((x, y), (x + 1, y + 1)), colour)
+    }
+
+    fn draw_line<S: BackendStyle>(
+        &mut self,
+        from: BackendCoord,
+        to: BackendCoord,
+        style: &S,
+    ) -> Drawn {
+        self.draw_path([from, to], style)
+    }
+
+    fn draw_rect<S: BackendStyle>(
+        &mut self,
+        upper_left: BackendCoord,
+        lower_right: BackendCoord,
+        style: &S,
+        fill: bool,
+    ) -> Drawn {
+        if fill {
+            return self.draw(Form::Rectangle(upper_left, lower_right), style.color());
+        }
+        let ((left, top), (right, bottom)) = (upper_left, lower_right);
+        let round = [(left, top), (right, top), (right, bottom), (left, bottom)];
+        self.draw_path(round.into_iter().chain([upper_left]), style)
+    }
+
+    fn draw_path<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
+        &mut self,
+        path: I,
+        style: &S,
+    ) -> Drawn {
+        let places = path.into_iter().collect();
+        self.draw(Form::Line(places, style.stroke_width()), style.color())
+    }
+
+    fn draw_circle<S: BackendStyle>(
+        &mut self,
+        centre: BackendCoord,
+        radius: u32,
+        style: &S,
+        _: bool,
+    ) -> Drawn {
+        self.draw(Form::Circle(centre, radius), style.color())
+    }
+
+    fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
+        &mut self,
+        path: I,
+        style: &S,
+    ) -> Drawn {
+        self.draw(Form::Polygon(path.into_iter().collect()), style.color())
+    }
+
+    fn draw_text<S: BackendTextStyle>(
+        &mut self,
+        text: &str,
+        style: &S,
+        place: BackendCoord,
+    ) -> Drawn {
+        let anchor = match style.anchor().h_pos {
+            HPos::Left => "start",
+            HPos::Center => "middle",
+            HPos::Right => "end",
+        };
+        let size = style.size() / TYPE_COMES_OUT;
+        let text = text.to_owned();
+        self.draw(
+            Form::Text {
+                text,
+                place,
+                anchor,
+                size,
+            },
+            style.color(),
+        )
+    }
+}
