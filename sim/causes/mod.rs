@@ -2,6 +2,7 @@
 
 mod guest;
 mod input;
+mod part;
 mod range;
 mod stack;
 

@@ -1,0 +1,166 @@
+//! The parts among the inputs, a row each: its key, its tolerance, and how it is reached in parts that
+//! are drawn.
+
+use super::input::{Coordinates, Input};
+use crate::axle::{Axle, Condition, PreloadBy};
+use crate::parts::Parts;
+use crate::setup::Setup;
+use crate::tolerance::Tolerance;
+
+/// How a part is reached.
+pub(super) struct Part {
+    pub(super) input: Input,
+    /// The key of its tolerance in the axle file.
+    pub(super) key: &'static str,
+    /// Its tolerance; `None` where the axle has no such part.
+    pub(super) tolerance: fn(&Axle) -> Option<&Tolerance>,
+    pub(super) tolerance_mut: fn(&mut Axle) -> Option<&mut Tolerance>,
+    /// Takes it, and nothing else, from other parts, the second ones.
+    pub(super) take: fn(&Setup, &mut Parts, &Parts),
+    /// Where it stands among its bins; `None` where the axle has no such part.
+    pub(super) coordinates: fn(&Setup, &Parts) -> Option<Coordinates>,
+}
+
+/// Where a part stands that comes new and old: both where both have a say.
+fn renewed(condition: Condition, new: f64, old: f64) -> Option<Coordinates> {
+    Some(match condition {
+        Condition::New => Coordinates::two(new, old),
+        Condition::Kept => Coordinates::one(old),
+    })
+}
+
+/// Both sides of a solid spacer, where there is one.
+fn spacer(by: &PreloadBy) -> Option<[&Tolerance; 3]> {
+    match by {
+        PreloadBy::Sleeve { .. } => None,
+        PreloadBy::Spacer {
+            gap,
+            spacer,
+            as_built,
+            ..
+        } => Some([gap, spacer, as_built]),
+    }
+}
+
+fn spacer_mut(by: &mut PreloadBy) -> Option<[&mut Tolerance; 3]> {
+    match by {
+        PreloadBy::Sleeve { .. } => None,
+        PreloadBy::Spacer {
+            gap,
+            spacer,
+            as_built,
+            ..
+        } => Some([gap, spacer, as_built]),
+    }
+}
+
+/// A row: the input, its key, the tolerance in the axle, and what it is among the parts.
+macro_rules! part {
+    ($input:ident, $key:literal, $($tolerance:ident).+, $($kind:tt)+) => {
+        Part {
+            input: Input::$input,
+            key: $key,
+            tolerance: |axle| Some(&axle.$($tolerance).+),
+            tolerance_mut: |axle| Some(&mut axle.$($tolerance).+),
+            take: part!(@take $($kind)+),
+            coordinates: part!(@coordinates $($kind)+),
+        }
+    };
+    (spacer $place:literal, $input:ident, $key:literal, $field:ident) => {
+        Part {
+            input: Input::$input,
+            key: $key,
+            tolerance: |axle| spacer(&axle.pinion_preload.by).map(|all| all[$place]),
+            tolerance_mut: |axle| {
+                let [gap, spacer, as_built] = spacer_mut(&mut axle.pinion_preload.by)?;
+                Some([gap, spacer, as_built].into_iter().nth($place)?)
+            },
+            take: |_, to, from| {
+                if let (Some(to), Some(from)) = (&mut to.spacer, &from.spacer) {
+                    to.$field = from.$field;
+                }
+            },
+            coordinates: |_, parts| Some(Coordinates::one(parts.spacer.as_ref()?.$field)),
+        }
+    };
+    // one figure
+    (@take figure $field:ident) => { |_, to, from| to.$field = from.$field };
+    (@coordinates figure $field:ident) => {
+        |_, parts| Some(Coordinates::one(parts.$field))
+    };
+    // a runout, of which the size stands: no angle is preferred
+    (@take runout $field:ident) => { |_, to, from| to.$field = from.$field };
+    (@coordinates runout $field:ident) => {
+        |_, parts| {
+            let [x, y] = parts.$field;
+            Some(Coordinates::one((x * x + y * y).sqrt()))
+        }
+    };
+    // a bearing, or two, new and old; the first one stands for both: what the far one is off, the
+    // total found on the bench takes up
+    (@take bearing $first:ident $($other:ident)?) => {
+        |_, to, from| {
+            for (to, from) in [
+                (&mut to.bearings, &from.bearings),
+                (&mut to.old_bearings, &from.old_bearings),
+            ] {
+                to.$first = from.$first;
+                $(to.$other = from.$other;)?
+            }
+        }
+    };
+    (@coordinates bearing $first:ident $($other:ident)?) => {
+        |setup, parts| {
+            let (new, old) = (&parts.bearings, &parts.old_bearings);
+            renewed(setup.bearings, new.$first, old.$first)
+        }
+    };
+    // a figure of the gear pair, new and old, with the mark that belongs to it
+    (@take pair $field:ident) => {
+        |setup, to, from| {
+            for (to, from) in [
+                (&mut to.pair, &from.pair),
+                (&mut to.old_pair, &from.old_pair),
+            ] {
+                to.$field = from.$field;
+                to.etch(setup);
+            }
+        }
+    };
+    (@coordinates pair $field:ident) => {
+        |setup, parts| renewed(setup.gears, parts.pair.$field, parts.old_pair.$field)
+    };
+}
+
+/// All of them, as in the axle file.
+pub(super) const PARTS: [Part; 23] = [
+    part!(HeadSeat, "housing.head_seat", housing.head_seat, figure head_seat),
+    part!(RingSeat, "housing.ring_seat", housing.ring_seat, figure ring_seat),
+    part!(FarSeat, "housing.far_seat", housing.far_seat, figure far_seat),
+    part!(Offset, "housing.offset", housing.offset, figure offset),
+    part!(ShaftAngle, "housing.shaft_angle", housing.shaft_angle, figure shaft_angle),
+    part!(Shoulders, "carrier.shoulders", carrier.shoulders, figure shoulders),
+    part!(ShoulderRing, "carrier.shoulder_ring", carrier.shoulder_ring, figure shoulder_ring),
+    part!(FaceRunout, "carrier.face_runout", carrier.face_runout, runout face_runout),
+    part!(ToothRunout, "gears.tooth_runout", gears.tooth_runout, runout tooth_runout),
+    part!(HeadBearing, "bearings.head.height", bearings.head.height, bearing head),
+    part!(TailBearing, "bearings.tail.height", bearings.tail.height, bearing tail),
+    part!(SideBearings, "bearings.side.height", bearings.side.height, bearing ring far),
+    part!(DepthDeviation, "gears.depth_deviation", gears.depth_deviation, pair depth),
+    part!(RingDeviation, "gears.ring_deviation", gears.ring_deviation, pair ring),
+    part!(MarkError, "gears.mark.error", gears.mark.error, pair mark_error),
+    part!(
+        PinionFriction, "pinion_preload.torque_per_force",
+        pinion_preload.torque_per_force, figure pinion_friction
+    ),
+    part!(
+        SideFriction, "side_preload.torque_per_force",
+        side_torque_per_force, figure side_friction
+    ),
+    part!(SealDrag, "pinion_preload.seal_drag", pinion_preload.seal_drag, figure seal_drag),
+    part!(OldDepth, "as_built.depth", as_built.depth, figure old_depth),
+    part!(OldBacklash, "as_built.backlash", as_built.backlash, figure old_backlash),
+    part!(spacer 0, Gap, "pinion_preload.gap", gap),
+    part!(spacer 1, Spacer, "pinion_preload.spacer", length),
+    part!(spacer 2, OldClosure, "as_built.closure", old_closure),
+];
