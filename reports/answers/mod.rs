@@ -3,7 +3,6 @@
 pub mod causes;
 pub mod compare;
 pub mod costs;
-pub mod follow;
 pub mod outside;
 pub mod quote;
 pub mod ratio;

@@ -10,10 +10,10 @@ use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Shelf, Stock};
 
 use super::causes::Caused;
-use super::follow::Followed;
 use super::quote::Choice;
 use super::sweep::Swept;
 use crate::files::Assumption;
+use crate::questions::follow::Followed;
 use crate::units::{Length, Torque, Units};
 
 /// The whole answer.

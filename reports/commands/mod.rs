@@ -4,7 +4,6 @@ pub(crate) mod causes;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod drawer;
-pub(crate) mod follow;
 mod jobs;
 pub(crate) mod kit;
 pub(crate) mod new;

@@ -4,6 +4,7 @@
 //! and as JSON; everything else about an answer is the same for all of them, and in [`crate::run`].
 
 pub mod context;
+pub mod follow;
 pub mod frame;
 pub mod odds;
 

@@ -5,7 +5,6 @@ pub mod causes;
 pub mod check;
 pub mod compare;
 mod fold;
-pub mod follow;
 pub mod kit;
 pub mod quote;
 pub mod ratio;
