@@ -127,6 +127,13 @@ pub fn with_half(estimate: &Estimate, most: usize) -> String {
     format!("{} ±{}", digits.text(estimate.value), digits.text(half))
 }
 
+/// A difference with half its interval: `-0.31 ±0.04`.
+pub fn signed_with_half(difference: &Estimate, most: usize) -> String {
+    let half = difference.half_width();
+    let places = decimals(half, most);
+    format!("{} ±{half:.places$}", signed(difference, most))
+}
+
 /// A share in percent with half its interval: `86.0 % ±0.2`.
 pub fn percent_with_half(share: &Estimate) -> String {
     if share.n == 0 || share.value == 0.0 || share.value == 1.0 {

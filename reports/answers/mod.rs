@@ -1,6 +1,5 @@
 //! What was asked together with what came of it: all that a rendering needs.
 
-pub mod causes;
 pub mod compare;
 pub mod costs;
 pub mod outside;

@@ -1,6 +1,5 @@
 //! What each command does that is not a question yet of [`crate::questions`].
 
-pub(crate) mod causes;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod drawer;

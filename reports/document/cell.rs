@@ -1,10 +1,11 @@
 //! A cell of a table: words, or a figure that knows its digits, its interval and its unit.
 
+use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 
 use crate::figures::{
     Printed, interval, number, percent, percent_interval, percent_with_half, signed,
-    signed_interval, variance_share, variance_share_with_half, with_half,
+    signed_interval, signed_with_half, variance_share, variance_share_with_half, with_half,
 };
 
 /// What stands in a cell.
@@ -49,46 +50,78 @@ pub enum Known {
     Change(Estimate, usize),
     /// A difference of shares, from -1 to 1, in percentage points.
     Points(Estimate),
+    /// A difference where one was seen, with at most so many decimals; half its interval behind it.
+    Seen(Estimate, usize),
+    /// The same of shares, from -1 to 1, in percentage points.
+    SeenPoints(Estimate),
     /// A length, mm, in a file's unit.
     Length(Estimate, Printed),
+    /// Half the width of a range of lengths, mm.
+    HalfRange(Estimate, Printed),
 }
 
 /// Decimals of percentage points at the most.
 const POINTS: usize = 3;
+/// The same where half an interval stands behind them.
+const SEEN_POINTS: usize = 2;
 
 impl Known {
+    /// Whether it stands for a difference, and none was seen.
+    fn none_seen(&self) -> bool {
+        match self {
+            Self::Seen(e, _) | Self::SeenPoints(e) => Verdict::of(e) == Verdict::NoneSeen,
+            _ => false,
+        }
+    }
+
     fn value(&self) -> String {
         match self {
+            _ if self.none_seen() => "-".into(),
             Self::Share(e) => percent(e),
             Self::VarianceShare(e) => variance_share(e)[0].clone(),
             Self::Mean(e, most) => number(e, *most),
             Self::Change(e, most) => signed(e, *most),
             Self::Points(e) if e.value.is_nan() => String::new(),
             Self::Points(e) => format!("{} points", signed(&e.times(100.0), POINTS)),
+            Self::Seen(e, most) => signed(e, *most),
+            Self::SeenPoints(e) => format!("{} pts", signed(&e.times(100.0), SEEN_POINTS)),
             Self::Length(e, print) => print.length(e.value),
+            Self::HalfRange(e, print) if e.low.is_finite() => format!("±{}", print.length(e.value)),
+            Self::HalfRange(..) => "too few rebuilds to say".into(),
         }
     }
 
     fn interval(&self) -> String {
         match self {
+            _ if self.none_seen() => String::new(),
             Self::Share(e) => percent_interval(e),
             Self::VarianceShare(e) => variance_share(e)[1].clone(),
             Self::Mean(e, most) => interval(e, *most),
             Self::Change(e, most) => signed_interval(e, *most),
             Self::Points(e) => signed_interval(&e.times(100.0), POINTS),
-            Self::Length(e, print) if e.low.is_finite() && e.high.is_finite() => {
+            Self::Seen(e, most) => signed_interval(e, *most),
+            Self::SeenPoints(e) => signed_interval(&e.times(100.0), SEEN_POINTS),
+            Self::HalfRange(e, _) if !e.low.is_finite() => String::new(),
+            Self::Length(e, print) | Self::HalfRange(e, print)
+                if e.low.is_finite() && e.high.is_finite() =>
+            {
                 print.lengths(e.low, e.high)
             }
-            Self::Length(..) => "too few to say".into(),
+            Self::Length(..) | Self::HalfRange(..) => "too few to say".into(),
         }
     }
 
     fn with_half(&self) -> String {
         match self {
+            _ if self.none_seen() => self.value(),
             Self::Share(e) => percent_with_half(e),
             Self::VarianceShare(e) => variance_share_with_half(e),
             Self::Mean(e, most) => with_half(e, *most),
-            Self::Change(..) | Self::Points(_) | Self::Length(..) => {
+            Self::Seen(e, most) => signed_with_half(e, *most),
+            Self::SeenPoints(e) => {
+                format!("{} pts", signed_with_half(&e.times(100.0), SEEN_POINTS))
+            }
+            Self::Change(..) | Self::Points(_) | Self::Length(..) | Self::HalfRange(..) => {
                 let (value, interval) = (self.value(), self.interval());
                 format!("{value} ({interval})")
             }
@@ -186,5 +219,40 @@ impl From<String> for Cell {
 impl From<&str> for Cell {
     fn from(text: &str) -> Self {
         text.to_owned().into()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Units;
+
+    fn about(value: f64, half: f64) -> Estimate {
+        Estimate {
+            value,
+            low: value - half,
+            high: value + half,
+            n: 100,
+        }
+    }
+
+    #[test]
+    fn a_difference_is_told_only_where_one_was_seen() {
+        let hours = |value| Cell::known(Known::Seen(about(value, 0.04), 3));
+        assert_eq!(hours(-0.31).with_half(), "-0.31 ±0.04");
+        assert_eq!(hours(-0.31).range(), "-0.35 to -0.27");
+        assert_eq!(hours(-0.03).with_half(), "-");
+        assert_eq!(hours(-0.03).range(), "");
+        let points = Cell::known(Known::SeenPoints(about(0.044, 0.009)));
+        assert_eq!(points.with_half(), "+4.4 ±0.9 pts");
+    }
+
+    #[test]
+    fn half_a_range_is_told_once_it_is_known() {
+        let range = |half| Cell::known(Known::HalfRange(about(0.18, half), Printed(Units::MODEL)));
+        assert_eq!(range(0.01).value(), "±0.18 mm");
+        assert_eq!(range(0.01).range(), "0.17 to 0.19 mm");
+        assert_eq!(range(f64::INFINITY).value(), "too few rebuilds to say");
+        assert_eq!(range(f64::INFINITY).range(), "");
     }
 }

@@ -1,14 +1,12 @@
 //! Answers as JSON: an interface, which only ever grows. Lengths in mm, torque in N·m, shares from
 //! 0 to 1.
 
-mod causes;
 mod compare;
 mod quote;
 mod ratio;
 mod stock;
 mod sweep;
 
-pub use causes::causes;
 pub use compare::compare;
 pub use quote::quote;
 pub use ratio::ratio;
@@ -78,7 +76,7 @@ pub fn estimate(estimate: &Estimate) -> Value {
 }
 
 /// Differences by what ways are compared by.
-fn differences(of: &Differences) -> Map<String, Value> {
+pub fn differences(of: &Differences) -> Map<String, Value> {
     Measure::ALL
         .into_iter()
         .map(|measure| (measure.key().to_owned(), estimate(measure.difference(of))))

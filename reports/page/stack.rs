@@ -6,10 +6,11 @@ use super::causes::{HALF, share_bar};
 use super::data::{Observations, cell, cells};
 use super::exhibit::Exhibit;
 use super::html::Table;
-use crate::answers::causes::{Caused, LEADING, StackRow, stack_rows};
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
 use crate::figures::{Printed, variance_share};
 use crate::inputs::loop_words;
+use crate::questions::causes::Caused;
+use crate::questions::causes::rows::{LEADING, StackRow, stack_rows};
 
 /// Rows that a figure shows; the table has all.
 const MOST_ROWS: usize = 10;
