@@ -4,7 +4,6 @@ pub mod compare;
 pub mod costs;
 pub mod outside;
 pub mod quote;
-pub mod ratio;
 pub mod report;
 pub mod sweep;
 

@@ -7,7 +7,6 @@ mod jobs;
 pub(crate) mod kit;
 pub(crate) mod new;
 pub(crate) mod quote;
-pub(crate) mod ratio;
 pub(crate) mod report;
 mod starter;
 pub(crate) mod stock;

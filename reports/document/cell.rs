@@ -2,10 +2,12 @@
 
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
+use shimcast_sim::ratio::Between;
 
 use crate::figures::{
-    Printed, interval, number, percent, percent_interval, percent_with_half, signed,
-    signed_interval, signed_with_half, variance_share, variance_share_with_half, with_half,
+    Printed, between, between_percent, interval, number, percent, percent_interval,
+    percent_with_half, signed, signed_interval, signed_with_half, variance_share,
+    variance_share_with_half, with_half,
 };
 
 /// What stands in a cell.
@@ -37,7 +39,7 @@ enum Beside {
     Words(String),
 }
 
-/// A figure that is known by simulation.
+/// A figure that knows how far it is to be trusted: by simulation, or between limits.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Known {
     /// A share, from 0 to 1, in percent.
@@ -58,6 +60,10 @@ pub enum Known {
     Length(Estimate, Printed),
     /// Half the width of a range of lengths, mm.
     HalfRange(Estimate, Printed),
+    /// Between limits, and not simulated: with at most so many decimals, and its unit if it has one.
+    Between(Between, usize, &'static str),
+    /// A share between limits, in percent and with its sign.
+    BetweenShares(Between),
 }
 
 /// Decimals of percentage points at the most.
@@ -88,6 +94,8 @@ impl Known {
             Self::Length(e, print) => print.length(e.value),
             Self::HalfRange(e, print) if e.low.is_finite() => format!("±{}", print.length(e.value)),
             Self::HalfRange(..) => "too few rebuilds to say".into(),
+            Self::Between(of, most, unit) => measured(&between(of, *most)[0], unit),
+            Self::BetweenShares(of) => between_percent(of)[0].clone(),
         }
     }
 
@@ -108,24 +116,33 @@ impl Known {
                 print.lengths(e.low, e.high)
             }
             Self::Length(..) | Self::HalfRange(..) => "too few to say".into(),
+            Self::Between(of, most, unit) => measured(&between(of, *most)[1], unit),
+            Self::BetweenShares(of) => between_percent(of)[1].clone(),
         }
     }
 
     fn with_half(&self) -> String {
         match self {
-            _ if self.none_seen() => self.value(),
             Self::Share(e) => percent_with_half(e),
             Self::VarianceShare(e) => variance_share_with_half(e),
             Self::Mean(e, most) => with_half(e, *most),
-            Self::Seen(e, most) => signed_with_half(e, *most),
-            Self::SeenPoints(e) => {
+            Self::Seen(e, most) if !self.none_seen() => signed_with_half(e, *most),
+            Self::SeenPoints(e) if !self.none_seen() => {
                 format!("{} pts", signed_with_half(&e.times(100.0), SEEN_POINTS))
             }
-            Self::Change(..) | Self::Points(_) | Self::Length(..) | Self::HalfRange(..) => {
-                let (value, interval) = (self.value(), self.interval());
-                format!("{value} ({interval})")
-            }
+            _ => match (self.value(), self.interval()) {
+                (value, interval) if interval.is_empty() => value,
+                (value, interval) => format!("{value} ({interval})"),
+            },
         }
+    }
+}
+
+/// With its unit, where there is a figure and a unit.
+fn measured(figure: &str, unit: &str) -> String {
+    match (figure, unit) {
+        ("", _) | (_, "") => figure.into(),
+        _ => format!("{figure} {unit}"),
     }
 }
 
@@ -140,7 +157,7 @@ impl Cell {
         "-".into()
     }
 
-    /// A figure that is known by simulation.
+    /// A figure that knows how far it is to be trusted.
     pub fn known(known: Known) -> Self {
         Self {
             figure: Figure::Known(known),
@@ -245,6 +262,24 @@ mod tests {
         assert_eq!(hours(-0.03).range(), "");
         let points = Cell::known(Known::SeenPoints(about(0.044, 0.009)));
         assert_eq!(points.with_half(), "+4.4 ±0.9 pts");
+    }
+
+    #[test]
+    fn what_lies_between_limits_has_none_where_it_is_exact() {
+        let rolling = Between {
+            value: 2224.0,
+            low: 2212.4,
+            high: 2235.4,
+        };
+        let cell = |of| Cell::known(Known::Between(of, 0, "mm"));
+        assert_eq!(cell(rolling).value(), "2224 mm");
+        assert_eq!(cell(rolling).range(), "2212 to 2235 mm");
+        let exact = cell(Between::exactly(2224.0)).and("measured");
+        assert_eq!(exact.value(), "2224 mm");
+        assert_eq!(exact.range(), "measured");
+        assert_eq!(exact.with_half(), "2224 mm");
+        let off = Cell::known(Known::BetweenShares(Between::exactly(0.034)));
+        assert_eq!(off.value(), "+3.4 %");
     }
 
     #[test]

@@ -3,13 +3,11 @@
 
 mod compare;
 mod quote;
-mod ratio;
 mod stock;
 mod sweep;
 
 pub use compare::compare;
 pub use quote::quote;
-pub use ratio::ratio;
 pub use stock::{ShopHead, kit, stock};
 pub use sweep::sweep;
 
@@ -23,7 +21,7 @@ use crate::answers::compare::Measure;
 use crate::files::Assumption;
 
 /// Version of the answers' form.
-pub(super) const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 1;
 
 /// What stands at the head of every answer.
 #[derive(Debug, Clone, Copy)]

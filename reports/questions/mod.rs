@@ -8,6 +8,7 @@ pub mod context;
 pub mod follow;
 pub mod frame;
 pub mod odds;
+pub mod ratio;
 
 use serde_json::Value;
 

@@ -6,7 +6,6 @@ pub mod compare;
 mod fold;
 pub mod kit;
 pub mod quote;
-pub mod ratio;
 mod shared;
 pub mod stock;
 pub mod sweep;
