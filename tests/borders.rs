@@ -53,6 +53,7 @@ fn a_library_is_known_in_one_place_only() {
         ("plotters", &["reports/chart/"]),
         ("terminal_size", &["reports/run.rs"]),
         ("textwrap", &["reports/faces/terminal/"]),
+        ("maud", &["reports/faces/html.rs", "reports/page/"]),
         ("ctrlc", &["reports/progress.rs"]),
         ("rayon", &["sim/", "reports/questions/context.rs"]),
         ("wyrand", &["sim/dice.rs", "sim/ziggurat.rs"]),

@@ -333,7 +333,7 @@ fn the_page_says_what_odds_and_quote_say() {
         "{rows:?}"
     );
     let mean = number(&odds["effort"]["hours"]["mean"]["value"]);
-    assert_eq!(rows[3][1], format!("{mean:.1}"));
+    assert_eq!(rows[3][1], format!("{mean:.2}"));
     let flat = number(quote.pointer("/recommend/hours").expect("hours"));
     assert_eq!(rows[4][1], format!("{flat:.2}"));
 }
@@ -372,7 +372,7 @@ fn contrast(a: [f64; 3], b: [f64; 3]) -> f64 {
 #[test]
 fn every_theme_has_contrast() {
     assert!((contrast([0.0; 3], [1.0; 3]) - 21.0).abs() < 1e-9);
-    let style = shimcast::page::STYLE;
+    let style = shimcast::faces::html::STYLE;
     let blocks: Vec<&str> = style
         .split(":root {")
         .skip(1)
@@ -447,7 +447,7 @@ fn figures_as_files_stand_alone() {
         "--vermillion",
         "--green",
     ] {
-        let light = shimcast::page::STYLE
+        let light = shimcast::faces::html::STYLE
             .split(&format!("{variable}: "))
             .nth(1)
             .expect("light");

@@ -114,7 +114,7 @@ fn tight_text(svg: &str) -> String {
 }
 
 /// Text that says what it says wherever it stands in XML or HTML.
-pub(crate) fn escaped(text: &str) -> String {
+fn escaped(text: &str) -> String {
     let mut safe = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

@@ -22,7 +22,6 @@ mod tooth;
 pub use axis::{Axis, nice_width};
 pub use cloud::{Arrow, Band, Cloud, Dot, cloud};
 pub use curve::{Curve, Mark, Sample, curve};
-pub(crate) use figure::escaped;
 pub use figure::{Figure, Words};
 pub use histogram::{Bars, Histogram, Line, histogram};
 pub use levels::{Group, levels};

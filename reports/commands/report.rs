@@ -18,6 +18,7 @@ use super::{Ended, Failure, on_threads, print, read_sources, set_up, sources, te
 use crate::answers::quote::Choice;
 use crate::answers::report::{Drawer, Reported, grain};
 use crate::args::{Report, ShopFiles};
+use crate::faces;
 use crate::files::{Override, Target};
 use crate::page::{self, Bench, Rebuilds};
 use crate::progress::heed_interrupts;
@@ -235,13 +236,12 @@ impl Places {
                 .map(|figure| (figure.words.name.as_str(), figure.file()))
                 .collect()
         };
-        let observations = page::observations(asked, &chapters);
+        let data = page::data(asked, &chapters);
         let tables: Vec<(&str, String)> = if self.tables.is_empty() {
             Vec::new()
         } else {
-            observations
-                .iter()
-                .map(|table| (table.name, table.csv()))
+            data.iter()
+                .map(|(name, table)| (name.as_str(), faces::csv::text(table)))
                 .collect()
         };
         let html = page::page(asked, &chapters);

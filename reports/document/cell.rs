@@ -15,6 +15,8 @@ use crate::figures::{
 pub struct Cell {
     figure: Figure,
     beside: Beside,
+    /// What a spreadsheet gets, where that is not what people read.
+    data: Option<String>,
 }
 
 /// Words or a figure.
@@ -52,6 +54,8 @@ pub enum Known {
     Change(Estimate, usize),
     /// A difference of shares, from -1 to 1, in percentage points.
     Points(Estimate),
+    /// The same with at most so many decimals, where the column's title names the unit.
+    BarePoints(Estimate, usize),
     /// A difference where one was seen, with at most so many decimals; half its interval behind it.
     Seen(Estimate, usize),
     /// The same of shares, from -1 to 1, in percentage points.
@@ -89,6 +93,7 @@ impl Known {
             Self::Change(e, most) => signed(e, *most),
             Self::Points(e) if e.value.is_nan() => String::new(),
             Self::Points(e) => format!("{} points", signed(&e.times(100.0), POINTS)),
+            Self::BarePoints(e, most) => signed(&e.times(100.0), *most),
             Self::Seen(e, most) => signed(e, *most),
             Self::SeenPoints(e) => format!("{} pts", signed(&e.times(100.0), SEEN_POINTS)),
             Self::Length(e, print) => print.length(e.value),
@@ -107,6 +112,7 @@ impl Known {
             Self::Mean(e, most) => interval(e, *most),
             Self::Change(e, most) => signed_interval(e, *most),
             Self::Points(e) => signed_interval(&e.times(100.0), POINTS),
+            Self::BarePoints(e, most) => signed_interval(&e.times(100.0), *most),
             Self::Seen(e, most) => signed_interval(e, *most),
             Self::SeenPoints(e) => signed_interval(&e.times(100.0), SEEN_POINTS),
             Self::HalfRange(e, _) if !e.low.is_finite() => String::new(),
@@ -118,6 +124,23 @@ impl Known {
             Self::Length(..) | Self::HalfRange(..) => "too few to say".into(),
             Self::Between(of, most, unit) => measured(&between(of, *most)[1], unit),
             Self::BetweenShares(of) => between_percent(of)[1].clone(),
+        }
+    }
+
+    /// The figure, and the ends of its interval or its limits.
+    fn figures(&self) -> [f64; 3] {
+        match self {
+            Self::Share(e)
+            | Self::VarianceShare(e)
+            | Self::Mean(e, _)
+            | Self::Change(e, _)
+            | Self::Points(e)
+            | Self::BarePoints(e, _)
+            | Self::Seen(e, _)
+            | Self::SeenPoints(e)
+            | Self::Length(e, _)
+            | Self::HalfRange(e, _) => [e.value, e.low, e.high],
+            Self::Between(of, ..) | Self::BetweenShares(of) => [of.value, of.low, of.high],
         }
     }
 
@@ -161,7 +184,7 @@ impl Cell {
     pub fn known(known: Known) -> Self {
         Self {
             figure: Figure::Known(known),
-            beside: Beside::Interval,
+            ..Self::default()
         }
     }
 
@@ -178,6 +201,27 @@ impl Cell {
     /// A difference, with at most so many decimals.
     pub fn change(change: &Estimate, most: usize) -> Self {
         Self::known(Known::Change(*change, most))
+    }
+
+    /// A figure known exactly, as people read it and in full.
+    pub fn exact(text: impl Into<String>, figure: f64) -> Self {
+        Self::from(text.into()).as_data(in_full(figure))
+    }
+
+    /// A count.
+    pub fn count(count: impl ToString) -> Self {
+        count.to_string().into()
+    }
+
+    /// A figure for spreadsheets alone, in full; empty where it is not finite.
+    pub fn data(figure: f64) -> Self {
+        Self::empty().as_data(in_full(figure))
+    }
+
+    /// As a spreadsheet gets it.
+    pub fn as_data(mut self, data: impl Into<String>) -> Self {
+        self.data = Some(data.into());
+        self
     }
 
     /// Words after the interval.
@@ -215,6 +259,26 @@ impl Cell {
         }
     }
 
+    /// As a spreadsheet gets it.
+    pub fn in_full(&self) -> String {
+        match (&self.data, &self.figure) {
+            (Some(data), _) => data.clone(),
+            (None, Figure::Known(known)) => in_full(known.figures()[0]),
+            (None, _) => self.value(),
+        }
+    }
+
+    /// The ends of its interval as a spreadsheet gets them; empty where it has none.
+    pub fn ends_in_full(&self) -> [String; 2] {
+        match &self.figure {
+            Figure::Known(known) => {
+                let [_, low, high] = known.figures();
+                [low, high].map(in_full)
+            }
+            _ => Default::default(),
+        }
+    }
+
     /// The figure with half the width of its interval.
     pub fn with_half(&self) -> String {
         match &self.figure {
@@ -224,11 +288,24 @@ impl Cell {
     }
 }
 
+/// A figure with what it carries: far finer than anything that is measured, and no tails of binary
+/// fractions; empty where it is not finite.
+pub fn in_full(figure: f64) -> String {
+    if !figure.is_finite() {
+        return String::new();
+    }
+    let text = format!("{figure:.9}");
+    match text.trim_end_matches('0').trim_end_matches('.') {
+        "-0" => "0".into(),
+        text => text.into(),
+    }
+}
+
 impl From<String> for Cell {
     fn from(text: String) -> Self {
         Self {
             figure: Figure::Plain(text),
-            beside: Beside::Interval,
+            ..Self::default()
         }
     }
 }

@@ -7,7 +7,7 @@
 mod cell;
 mod table;
 
-pub use cell::{Cell, Known};
+pub use cell::{Cell, Known, in_full};
 pub use table::{Column, Shown, Table};
 
 use crate::files::Assumption;

@@ -13,6 +13,8 @@ pub enum Shown {
     Interval,
     /// A figure with half its interval behind it.
     Half,
+    /// Not at all: it is for spreadsheets.
+    Hidden,
 }
 
 /// A column.
@@ -24,6 +26,8 @@ pub struct Column {
     pub shown: Shown,
     /// Whether it may be left out where there is little room.
     pub may_go: bool,
+    /// Its name in CSV; not there where it has none.
+    pub key: Option<&'static str>,
 }
 
 impl Column {
@@ -32,6 +36,7 @@ impl Column {
             title: title.into(),
             shown,
             may_go: false,
+            key: None,
         }
     }
 
@@ -55,6 +60,17 @@ impl Column {
         Self::new(title, Shown::Half)
     }
 
+    /// Data that only spreadsheets get.
+    pub fn data(key: &'static str) -> Self {
+        Self::new("", Shown::Hidden).key(key)
+    }
+
+    /// Is in CSV by this name; the ends of an interval have it with `_low` and `_high` behind.
+    pub fn key(mut self, key: &'static str) -> Self {
+        self.key = Some(key);
+        self
+    }
+
     /// May be left out where there is little room.
     pub fn may_go(mut self) -> Self {
         self.may_go = true;
@@ -65,6 +81,8 @@ impl Column {
 /// Rows of cells under columns.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Table {
+    /// What it holds, where no heading says so.
+    pub caption: String,
     /// Its columns.
     pub columns: Vec<Column>,
     /// A cell for each column, in order; the last ones may be missing.
@@ -76,8 +94,14 @@ impl Table {
     pub fn new(columns: impl IntoIterator<Item = Column>) -> Self {
         Self {
             columns: columns.into_iter().collect(),
-            rows: Vec::new(),
+            ..Self::default()
         }
+    }
+
+    /// What it holds.
+    pub fn caption(mut self, caption: impl Into<String>) -> Self {
+        self.caption = caption.into();
+        self
     }
 
     /// An empty table of names, each with a figure and what stands beside it.
@@ -99,6 +123,16 @@ impl Table {
     /// Adds a name with a figure.
     pub fn name(&mut self, name: impl Into<String>, cell: impl Into<Cell>) -> &mut Self {
         self.row([name.into().into(), cell.into()])
+    }
+
+    /// Leaves out a column, by its place.
+    pub fn drop_column(&mut self, place: usize) {
+        self.columns.remove(place);
+        for row in &mut self.rows {
+            if place < row.len() {
+                row.remove(place);
+            }
+        }
     }
 
     /// Whether any column has a title.

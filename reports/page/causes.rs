@@ -4,14 +4,13 @@ use shimcast_sim::causes::{Buy, Question, Shares};
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 
-use super::data::{Observations, cells};
 use super::exhibit::Exhibit;
-use super::html::Table;
 use super::stack;
 use crate::answers::TOO_FEW;
 use crate::answers::compare::given_up;
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
-use crate::figures::{signed, signed_interval, variance_share, variance_share_with_half};
+use crate::document::{Cell, Column, Known, Table};
+use crate::figures::{signed, signed_interval, variance_share_with_half};
 use crate::inputs::words;
 use crate::questions::causes::Caused;
 use crate::questions::causes::rows::{LEADING, by_share, seen, some_given_up, too_few};
@@ -19,8 +18,8 @@ use crate::questions::causes::rows::{LEADING, by_share, seen, some_given_up, too
 /// Rows that a figure shows; the table has all.
 const MOST_ROWS: usize = 10;
 
-/// Over half an interval.
-pub(super) const HALF: &str = "half the 95 % interval";
+/// The column about finished jobs, which is for jobs that are given up.
+const FINISHED: usize = 7;
 
 /// All exhibits about causes, in the order shown.
 pub(super) fn exhibits(asked: &Caused<'_>) -> Vec<Exhibit> {
@@ -105,88 +104,41 @@ fn halved(asked: &Caused<'_>) -> Exhibit {
             })
             .collect(),
     });
-    let with_given_up = some_given_up(asked.causes);
-    let mut head = vec!["halved".to_owned()];
-    for figure in [
-        &format!("{currency} a job"),
-        "hours",
-        "first assembly, points",
-        "handed over, points",
-        "clearly out, points",
-        "finished, points",
-    ]
-    .into_iter()
-    .take(if with_given_up { 6 } else { 5 })
-    {
-        head.extend([figure.to_owned(), "95 % interval".to_owned()]);
-    }
-    head.push("key".to_owned());
-    let last = head.len() - 1;
-    let mut table = Table::new(
-        "Halved, one at a time: differences from the job as it is",
-        head,
-    )
-    .words(&[last]);
-    let mut observations = Observations::new(
-        "halved",
-        &[
-            "key",
-            "name",
-            "money",
-            "money_low",
-            "money_high",
-            "hours",
-            "hours_low",
-            "hours_high",
-            "first_assembly_share",
-            "first_assembly_share_low",
-            "first_assembly_share_high",
-            "handed_over_share",
-            "handed_over_share_low",
-            "handed_over_share_high",
-            "clearly_out_share",
-            "clearly_out_share_low",
-            "clearly_out_share_high",
-            "finished_share",
-            "finished_share_low",
-            "finished_share_high",
-        ],
-    );
+    let titled = |title: &str, key| Column::intervals(title).key(key);
+    let mut table = Table::new([
+        Column::data("key"),
+        Column::words("halved").key("name"),
+        titled(&format!("{currency} a job"), "money"),
+        titled("hours", "hours"),
+        titled("first assembly, points", "first_assembly_share"),
+        titled("handed over, points", "handed_over_share"),
+        titled("clearly out, points", "clearly_out_share"),
+        titled("finished, points", "finished_share"),
+        Column::words("key"),
+    ])
+    .caption("Halved, one at a time: differences from the job as it is");
     for buy in buys {
         let d = &buy.differences;
-        let name = words(buy.input, asked.setup);
         let key = buy.input.key(asked.setup);
-        let mut row = vec![name.to_owned()];
-        for (difference, places) in [
-            (d.money, 1),
-            (d.hours, 3),
-            (d.first_assembly.times(100.0), 2),
-            (d.handed_over.times(100.0), 2),
-            (d.clearly_out.times(100.0), 2),
-            (d.finished.times(100.0), 2),
-        ]
-        .into_iter()
-        .take(if with_given_up { 6 } else { 5 })
-        {
-            row.push(signed(&difference, places));
-            row.push(signed_interval(&difference, places));
-        }
-        row.push(key.clone());
-        if !few {
-            table.row(row);
-        }
-        let mut row = vec![key, name.to_owned()];
-        for difference in [
-            d.money,
-            d.hours,
-            d.first_assembly,
-            d.handed_over,
-            d.clearly_out,
-            d.finished,
-        ] {
-            row.extend(cells(&difference));
-        }
-        observations.row(row);
+        let points = |difference: &Estimate| Cell::known(Known::BarePoints(*difference, 2));
+        table.row([
+            key.as_str().into(),
+            words(buy.input, asked.setup).into(),
+            Cell::change(&d.money, 1),
+            Cell::change(&d.hours, 3),
+            points(&d.first_assembly),
+            points(&d.handed_over),
+            points(&d.clearly_out),
+            points(&d.finished),
+            key.as_str().into(),
+        ]);
+    }
+    let rows = table.clone();
+    if few {
+        table.rows.clear();
+    }
+    if !some_given_up(asked.causes) {
+        table.drop_column(FINISHED);
     }
     Exhibit {
         finding,
@@ -198,7 +150,7 @@ fn halved(asked: &Caused<'_>) -> Exhibit {
             known(asked)
         ),
         table,
-        observations,
+        rows: Some(rows),
     }
 }
 
@@ -250,36 +202,24 @@ fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit
             })
             .collect(),
     });
-    let mut table = Table::new(
-        format!("{of}: shares of the variance, %"),
-        ["input", "alone", HALF, "with others", HALF, "key"],
-    )
-    .words(&[5]);
-    let mut observations = Observations::new(
-        name,
-        &[
-            "key",
-            "name",
-            "alone_share",
-            "alone_share_low",
-            "alone_share_high",
-            "with_others_share",
-            "with_others_share_low",
-            "with_others_share_high",
-        ],
-    );
+    let mut table = Table::new([
+        Column::data("key"),
+        Column::words("input").key("name"),
+        Column::halves("alone").key("alone_share"),
+        Column::halves("with others").key("with_others_share"),
+        Column::words("key"),
+    ])
+    .caption(format!("{of}: shares of the variance"));
     for s in &inputs {
-        let (alone, with_others) = (s.alone(question), s.with_others(question));
-        let (input, key) = (words(s.input, asked.setup), s.input.key(asked.setup));
-        let mut row = vec![input.to_owned()];
-        row.extend(variance_share(alone));
-        row.extend(variance_share(with_others));
-        row.push(key.clone());
-        table.row(row);
-        let mut row = vec![key, input.to_owned()];
-        row.extend(cells(alone));
-        row.extend(cells(with_others));
-        observations.row(row);
+        let key = s.input.key(asked.setup);
+        let share = |share: &Estimate| Cell::known(Known::VarianceShare(*share));
+        table.row([
+            key.as_str().into(),
+            words(s.input, asked.setup).into(),
+            share(s.alone(question)),
+            share(s.with_others(question)),
+            key.as_str().into(),
+        ]);
     }
     Exhibit {
         finding,
@@ -290,7 +230,7 @@ fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit
             known(asked)
         ),
         table,
-        observations,
+        rows: None,
     }
 }
 

@@ -1,12 +1,11 @@
 //! Depth against ring position: why a pinion shim and the side shims are one question.
 
-use super::data::Observations;
 use super::exhibit::Exhibit;
-use super::html::Table;
 use super::rebuilds::{TRUTH, truth_cells};
 use super::{said_first, the_first};
 use crate::answers::report::Reported;
 use crate::chart::{self, Arrow, Axis, Band, Cloud, Dot, Words};
+use crate::document::{Cell, Column, Table};
 use crate::figures::Printed;
 use shimcast_sim::pictures::Point;
 
@@ -124,7 +123,7 @@ pub(super) fn coupling(asked: &Reported<'_>) -> Exhibit {
         figure,
         reading,
         table: table(points, unit, reach, print),
-        observations: observations(points),
+        rows: Some(rows(points)),
     }
 }
 
@@ -161,31 +160,34 @@ fn table(points: &[Point], unit: f64, reach: f64, print: Printed) -> Table {
         right[y][x] += u32::from(point.right_first);
     }
     let unit = print.length_unit();
-    let mut head = vec![format!("ring position, {unit} \\ depth, {unit}")];
-    head.extend((0..CELLS).map(name));
+    let corner = format!("ring position, {unit} \\ depth, {unit}");
+    let columns = std::iter::once(corner).chain((0..CELLS).map(name));
     let caption = format!(
         "The points drawn ({}), counted in cells: right in every window / all",
         the_first(points.len())
     );
-    let mut table = Table::new(caption, head);
+    let mut table = Table::new(columns.map(Column::figures)).caption(caption);
     for y in (0..CELLS).rev() {
         let mut cells = vec![name(y)];
         cells.extend((0..CELLS).map(|x| format!("{} / {}", right[y][x], counts[y][x])));
-        table.row(cells);
+        table.row(cells.into_iter().map(Cell::from));
     }
     table
 }
 
-fn observations(points: &[Point]) -> Observations {
-    let mut head = vec!["rebuild"];
-    head.extend(TRUTH);
-    head.push("right_in_every_window");
-    let mut observations = Observations::new("depth-and-ring", &head);
+/// A row a point, for other tools.
+fn rows(points: &[Point]) -> Table {
+    let keys = ["rebuild"]
+        .into_iter()
+        .chain(TRUTH)
+        .chain(["right_in_every_window"]);
+    let mut table = Table::new(keys.map(Column::data));
     for (i, point) in points.iter().enumerate() {
-        let mut row = vec![(i + 1).to_string()];
-        row.extend(truth_cells(&point.first));
-        row.push(point.right_first.to_string());
-        observations.row(row);
+        let truth = truth_cells(&point.first).into_iter().map(Cell::from);
+        let mut row = vec![Cell::count(i + 1)];
+        row.extend(truth);
+        row.push(Cell::count(point.right_first));
+        table.row(row);
     }
-    observations
+    table
 }

@@ -1,10 +1,10 @@
 //! What a page shows: chapters, and in them questions with a finding, a figure and its data.
 
-use std::fmt::Write;
+use maud::{Markup, PreEscaped, html};
 
-use super::data::Observations;
-use super::html::{Table, paragraph, text};
 use crate::chart::Figure;
+use crate::document::Table;
+use crate::faces::html::{paragraph, table};
 
 /// A question, answered by a figure, with its finding in words and the data behind it.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,10 +15,10 @@ pub struct Exhibit {
     pub figure: Figure,
     /// How to read it, and how well its parts are known.
     pub reading: String,
-    /// The data, as people read them.
+    /// The data, as people read them and, where its columns have keys, for other tools.
     pub table: Table,
-    /// The data, for other tools.
-    pub observations: Observations,
+    /// The data for other tools, where they need other rows.
+    pub rows: Option<Table>,
 }
 
 /// A part of a page.
@@ -37,42 +37,43 @@ pub struct Chapter {
 }
 
 impl Exhibit {
-    pub(super) fn html(&self) -> String {
+    /// The table for other tools.
+    pub fn data(&self) -> &Table {
+        self.rows.as_ref().unwrap_or(&self.table)
+    }
+
+    fn html(&self) -> Markup {
         let words = &self.figure.words;
-        format!(
-            "<section class=\"exhibit\" id=\"{name}\">\n<h3>{title}</h3>\n\
-             <figure>\n{svg}\n<figcaption><p class=\"finding\">{finding}</p>\n\
-             <p class=\"reading\">{reading}</p></figcaption>\n</figure>\n\
-             <details>\n<summary>Table: {title}</summary>\n{table}</details>\n\
-             </section>\n",
-            name = words.name,
-            title = text(&words.title),
-            svg = self.figure.inline(),
-            finding = text(&self.finding),
-            reading = text(&self.reading),
-            table = self.table.html(),
-        )
+        html! {
+            section class="exhibit" id=(words.name) { "\n"
+                h3 { (words.title) } "\n"
+                figure { "\n"
+                    (PreEscaped(self.figure.inline())) "\n"
+                    figcaption {
+                        p class="finding" { (self.finding) } "\n"
+                        p class="reading" { (self.reading) }
+                    } "\n"
+                } "\n"
+                details { "\n"
+                    summary { "Table: " (words.title) } "\n"
+                    (table(&self.table))
+                } "\n"
+            } "\n"
+        }
     }
 }
 
 impl Chapter {
-    pub(super) fn html(&self) -> String {
-        let mut html = format!(
-            "<section id=\"{}\">\n<h2>{}</h2>\n",
-            self.id,
-            text(&self.title)
-        );
-        for lead in &self.lead {
-            html.push_str(&paragraph(lead));
+    pub(super) fn html(&self) -> Markup {
+        html! {
+            section id=(self.id) { "\n"
+                h2 { (self.title) } "\n"
+                @for lead in &self.lead { (paragraph(lead)) }
+                @for of in &self.tables { (table(of)) }
+                div class="exhibits" { "\n"
+                    @for exhibit in &self.exhibits { (exhibit.html()) }
+                } "\n"
+            } "\n"
         }
-        for table in &self.tables {
-            html.push_str(&table.html());
-        }
-        let _ = writeln!(html, "<div class=\"exhibits\">");
-        for exhibit in &self.exhibits {
-            html.push_str(&exhibit.html());
-        }
-        html.push_str("</div>\n</section>\n");
-        html
     }
 }

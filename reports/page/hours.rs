@@ -3,14 +3,13 @@
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::quote::Flat;
 
-use super::data::{Observations, cell, cells};
 use super::exhibit::Exhibit;
-use super::html::Table;
 use super::said;
 use super::spread::known_within;
 use crate::answers::report::Reported;
 use crate::chart::{self, Axis, Bars, Curve, Line, Mark, Sample, Words, nice_width};
-use crate::figures::{interval, number, percent, percent_interval, plain, signed, signed_interval};
+use crate::document::{Cell, Column, Table};
+use crate::figures::{interval, number, plain, signed, signed_interval};
 
 /// Quarter hours shown at the most; where jobs spread wider, only every second, third …
 const MOST_ROWS: usize = 60;
@@ -72,32 +71,29 @@ pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
             line(&hours.p95, "19 in 20"),
         ],
     });
-    let mut table = Table::new(
-        "Hours of a job: share of jobs in each bar",
-        ["hours", "share of jobs", "95 % interval"],
-    );
-    let mut observations = Observations::new(
-        "hours",
-        &["from_h", "to_h", "jobs", "share", "share_low", "share_high"],
-    );
+    let mut table = Table::new([
+        Column::words("hours"),
+        Column::data("from_h"),
+        Column::data("to_h"),
+        Column::data("jobs"),
+        Column::intervals("share of jobs").key("share"),
+    ])
+    .caption("Hours of a job: share of jobs in each bar");
     let edge = |i: usize| start + i as f64 * width;
     let places = usize::from(width < 1.0) * 2;
-    let mut row = |name: String, from: String, to: String, count: u64| {
-        let share = Estimate::share(count, total);
-        table.row([name, percent(&share), percent_interval(&share)]);
-        let mut row = vec![from, to, count.to_string()];
-        row.extend(cells(&share));
-        observations.row(row);
+    let mut row = |name: String, from: Cell, to: Cell, count: u64| {
+        let share = Cell::share(&Estimate::share(count, total));
+        table.row([name.into(), from, to, Cell::count(count), share]);
     };
     let under = format!("below {:.places$}", edge(0));
-    row(under, String::new(), cell(edge(0)), bins.below);
+    row(under, Cell::empty(), Cell::data(edge(0)), bins.below);
     for (i, count) in bins.counts.iter().enumerate() {
         let (from, to) = (edge(i), edge(i + 1));
         let name = format!("{from:.places$} to {to:.places$}");
-        row(name, cell(from), cell(to), *count);
+        row(name, Cell::data(from), Cell::data(to), *count);
     }
     let over = format!("{:.places$} and more", edge(bars));
-    row(over, cell(edge(bars)), String::new(), bins.above);
+    row(over, Cell::data(edge(bars)), Cell::empty(), bins.above);
     let mut reading = known_within(total);
     let outside = Estimate::share(bins.below + bins.above, total);
     if bins.below + bins.above > 0 {
@@ -109,7 +105,7 @@ pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
         figure,
         reading,
         table,
-        observations,
+        rows: None,
     }
 }
 
@@ -181,50 +177,27 @@ pub(super) fn risk(asked: &Reported<'_>) -> Exhibit {
             })
             .collect(),
     });
-    let mut table = Table::new(
-        format!("Flat hours against risk, price before tax and gain a job, {currency}"),
-        [
-            "flat hours",
-            "take longer",
-            "95 % interval",
-            "price",
-            "gain a job",
-            "95 % interval",
-            "",
-        ],
-    )
-    .words(&[6]);
-    let mut observations = Observations::new(
-        "overrun",
-        &[
-            "flat_h",
-            "overrun_share",
-            "overrun_share_low",
-            "overrun_share_high",
-            "price_before_tax",
-            "gain",
-            "gain_low",
-            "gain_high",
-            "currency",
-        ],
-    );
+    let mut table = Table::new([
+        Column::figures("flat hours").key("flat_h"),
+        Column::intervals("take longer").key("overrun_share"),
+        Column::figures("price").key("price_before_tax"),
+        Column::intervals("gain a job").key("gain"),
+        Column::data("currency"),
+        Column::words(""),
+    ])
+    .caption(format!(
+        "Flat hours against risk, price before tax and gain a job, {currency}"
+    ));
     for flat in &flats {
         let quoted = chosen.is_some_and(|c| c.hours == flat.hours);
         table.row([
-            format!("{:.2}", flat.hours),
-            percent(&flat.overrun),
-            percent_interval(&flat.overrun),
-            format!("{:.0}", flat.price),
-            signed(&flat.gain, 0),
-            signed_interval(&flat.gain, 0),
-            if quoted { "to quote" } else { "" }.to_owned(),
+            Cell::exact(format!("{:.2}", flat.hours), flat.hours),
+            Cell::share(&flat.overrun),
+            Cell::exact(format!("{:.0}", flat.price), flat.price),
+            Cell::change(&flat.gain, 0),
+            currency.as_str().into(),
+            if quoted { "to quote" } else { "" }.into(),
         ]);
-        let mut row = vec![cell(flat.hours)];
-        row.extend(cells(&flat.overrun));
-        row.push(cell(flat.price));
-        row.extend(cells(&flat.gain));
-        row.push(currency.clone());
-        observations.row(row);
     }
     Exhibit {
         finding,
@@ -235,6 +208,6 @@ pub(super) fn risk(asked: &Reported<'_>) -> Exhibit {
                   return is the shop's own assumption."
             .into(),
         table,
-        observations,
+        rows: None,
     }
 }

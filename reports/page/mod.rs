@@ -6,10 +6,8 @@
 
 mod causes;
 mod coupling;
-mod data;
 mod exhibit;
 mod hours;
-mod html;
 mod opening;
 mod pattern;
 mod rebuilds;
@@ -21,26 +19,21 @@ mod story;
 mod sweep;
 mod work;
 
-pub use data::Observations;
 pub use exhibit::{Chapter, Exhibit};
-pub use html::Table;
 pub use rebuilds::Rebuilds;
 pub use sheet::{Bench, sheet};
 pub use sweep::swept;
 
-use std::fmt::Write;
-
+use maud::html;
 use shimcast_sim::estimate::Estimate;
 
-use self::html::{paragraph, text};
 use crate::answers::report::Reported;
 use crate::answers::{costs, outside};
-use crate::figures::{percent, percent_interval};
+use crate::document::Table;
+use crate::faces;
+use crate::figures::{Printed, percent, percent_interval};
 use crate::questions::causes::rows::{ALONE, WITH_OTHERS};
-use crate::terminal::{AT_WORK, CAUTION};
-
-/// The style of every page.
-pub const STYLE: &str = include_str!("style.css");
+use crate::questions::odds::rows;
 
 /// Every figure that a page can have, by name.
 pub const FIGURES: [&str; 19] = [
@@ -79,7 +72,11 @@ pub fn chapters(asked: &Reported<'_>) -> Vec<Chapter> {
                  corrected. Handed over is the truth of the finished jobs. {}",
                 outside::told(&asked.odds.handed_over.all, &asked.odds.clearly_out)
             )],
-            tables: vec![opening::windows(asked)],
+            tables: vec![rows::windows(
+                asked.setup(),
+                asked.odds,
+                Printed(asked.units),
+            )],
             exhibits: vec![
                 spread::backlash(asked),
                 spread::closure(asked),
@@ -128,58 +125,36 @@ fn better(asked: &Reported<'_>) -> Option<Chapter> {
     })
 }
 
-/// The tables for other tools: those behind the figures, and the answer's own.
-pub fn observations(asked: &Reported<'_>, chapters: &[Chapter]) -> Vec<Observations> {
+/// The tables for other tools, by name: those behind the figures, and the answer's own.
+pub fn data(asked: &Reported<'_>, chapters: &[Chapter]) -> Vec<(String, Table)> {
     let exhibits = chapters.iter().flat_map(|chapter| &chapter.exhibits);
-    let mut all: Vec<Observations> = exhibits.map(|e| e.observations.clone()).collect();
-    all.push(pattern::summary(asked));
-    all.push(opening::answer(asked));
+    let of_figure = |e: &Exhibit| (e.figure.words.name.clone(), e.data().clone());
+    let mut all: Vec<(String, Table)> = exhibits.map(of_figure).collect();
+    let own = [pattern::summary(asked), opening::answer(asked)];
+    all.extend(TABLES.map(str::to_owned).into_iter().zip(own));
     all
 }
 
 /// The whole page.
 pub fn page(asked: &Reported<'_>, chapters: &[Chapter]) -> String {
-    let setup = asked.setup();
-    let title = opening::title(setup);
-    let mut body = String::new();
-    body.push_str(&opening::opening(asked, &title));
-    body.push_str("<nav aria-label=\"Contents\">\n<ul>\n");
-    for chapter in chapters {
-        let _ = writeln!(
-            body,
-            "<li><a href=\"#{}\">{}</a></li>",
-            chapter.id,
-            text(&chapter.title)
-        );
-    }
+    let title = opening::title(asked.setup());
     let followed = asked.followed();
-    let _ = writeln!(
-        body,
-        "<li><a href=\"#story\">{}</a></li>",
-        text(&story::heading(&followed))
-    );
-    body.push_str("<li><a href=\"#behind\">What stands behind it</a></li>\n</ul>\n</nav>\n");
-    for chapter in chapters {
-        body.push_str(&chapter.html());
-    }
-    body.push_str(&story::story(&followed));
-    body.push_str(&opening::behind(asked));
-    document(&title, &body)
-}
-
-/// A document with the page's style.
-fn document(title: &str, body: &str) -> String {
-    format!(
-        "<!DOCTYPE html>\n<html lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\">\n<head>\n\
-         <meta charset=\"utf-8\"/>\n\
-         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
-         <meta name=\"generator\" content=\"shimcast {version}\"/>\n\
-         <title>{title}</title>\n\
-         <link rel=\"icon\" href=\"data:,\"/>\n\
-         <style>\n{STYLE}</style>\n</head>\n<body>\n<main>\n{body}</main>\n</body>\n</html>\n",
-        version = env!("CARGO_PKG_VERSION"),
-        title = text(title),
-    )
+    let body = html! {
+        (opening::opening(asked, &title))
+        nav aria-label="Contents" { "\n"
+            ul { "\n"
+                @for chapter in chapters {
+                    li { a href={ "#" (chapter.id) } { (chapter.title) } } "\n"
+                }
+                li { a href="#story" { (story::heading(&followed)) } } "\n"
+                li { a href="#behind" { "What stands behind it" } } "\n"
+            } "\n"
+        } "\n"
+        @for chapter in chapters { (chapter.html()) }
+        (story::story(&followed))
+        (opening::behind(asked))
+    };
+    faces::html::page(&title, &body)
 }
 
 /// An estimate of a share in a sentence: `27.1 % (26.8 to 27.4)`.
@@ -208,19 +183,4 @@ fn the_first(rebuilds: usize) -> String {
         1 => "the first rebuild".into(),
         n => format!("the first {n} rebuilds"),
     }
-}
-
-/// What is said wherever a bench might act on a page.
-fn cautions(at_work: bool) -> String {
-    let mut html = String::from("<aside class=\"caution\" aria-label=\"Caution\">\n");
-    html.push_str(&paragraph(&one_line(CAUTION)));
-    if at_work {
-        html.push_str(&paragraph(&one_line(AT_WORK)));
-    }
-    html.push_str("</aside>\n");
-    html
-}
-
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

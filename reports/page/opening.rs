@@ -2,18 +2,17 @@
 
 use std::fmt::Write;
 
+use maud::{Markup, html};
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
-use super::data::{Observations, cells};
-use super::html::{Table, paragraph, text};
-use super::{cautions, said};
+use super::said;
 use crate::answers::compare::NEARLY_ALL;
 use crate::answers::report::Reported;
 use crate::answers::{costs, outside};
-use crate::figures::{
-    Printed, interval, number, percent, percent_interval, plain, signed, signed_interval,
-};
+use crate::document::{Cell, Column, Table};
+use crate::faces::html::{cautions, paragraph, table};
+use crate::figures::{interval, number, percent, plain, signed, signed_interval};
 use crate::questions::odds::rows;
 
 /// Fewer rebuilds than this are not spoken of as "of 100 such jobs".
@@ -35,28 +34,26 @@ pub(super) fn title(setup: &Setup) -> String {
 }
 
 /// Heading, the answer in words, five numbers, a word of caution.
-pub(super) fn opening(asked: &Reported<'_>, title: &str) -> String {
+pub(super) fn opening(asked: &Reported<'_>, title: &str) -> Markup {
     let setup = asked.setup();
-    let mut html = format!("<header>\n<h1>{}</h1>\n", text(title));
-    let _ = writeln!(
-        html,
-        "<p class=\"job\">Gears {}, bearings {}. {}, seed {}.</p>",
-        setup.gears.word(),
-        setup.bearings.word(),
-        simulated(asked.odds.rebuilds),
-        asked.seed,
-    );
-    if asked.partial() {
-        html.push_str(&paragraph(
-            "PARTIAL: this was broken off; the intervals are honest, only wider.",
-        ));
+    html! {
+        header { "\n"
+            h1 { (title) } "\n"
+            p class="job" {
+                "Gears " (setup.gears.word()) ", bearings " (setup.bearings.word()) ". "
+                (simulated(asked.odds.rebuilds)) ", seed " (asked.seed) "."
+            } "\n"
+            @if asked.partial() {
+                (paragraph("PARTIAL: this was broken off; the intervals are honest, only wider."))
+            }
+        } "\n"
+        section id="answer" { "\n"
+            h2 { "The answer" } "\n"
+            p class="lead" { (in_words(asked)) } "\n"
+            (table(&numbers(asked)))
+            (cautions(false))
+        } "\n"
     }
-    html.push_str("</header>\n<section id=\"answer\">\n<h2>The answer</h2>\n");
-    let _ = writeln!(html, "<p class=\"lead\">{}</p>", text(&in_words(asked)));
-    html.push_str(&numbers(asked).html());
-    html.push_str(&cautions(false));
-    html.push_str("</section>\n");
-    html
 }
 
 fn in_words(asked: &Reported<'_>) -> String {
@@ -132,27 +129,23 @@ fn in_words(asked: &Reported<'_>) -> String {
 fn numbers(asked: &Reported<'_>) -> Table {
     let odds = asked.odds;
     let effort = &odds.effort;
-    let mut table = Table::new(
-        "Five numbers",
-        ["", "number", "95 % interval", "what it says"],
-    )
-    .words(&[3]);
-    let mut row = |name: &str, value: String, range: String, note: String| {
-        table.row([name.to_owned(), value, range, note]);
+    let mut table = Table::new([
+        Column::words(""),
+        Column::intervals("number"),
+        Column::words("what it says"),
+    ])
+    .caption("Five numbers");
+    let mut row = |name: &str, cell: Cell, note: String| {
+        table.row([name.into(), cell, note.into()]);
     };
-    let share = |e: &Estimate| (percent(e), percent_interval(e));
-    let (value, range) = share(&odds.first_assembly.all);
     row(
         "Right at the first assembly",
-        value,
-        range,
+        Cell::share(&odds.first_assembly.all),
         "in every window as first bolted up".into(),
     );
-    let (value, range) = share(&odds.handed_over.all);
     row(
         "Right when handed over",
-        value,
-        range,
+        Cell::share(&odds.handed_over.all),
         format!(
             "of the finished jobs, whatever the readings said; {}",
             outside::clearly(&odds.clearly_out)
@@ -160,17 +153,15 @@ fn numbers(asked: &Reported<'_>) -> Table {
     );
     row(
         "Assemblies to expect",
-        number(&effort.assemblies, 1),
-        interval(&effort.assemblies, 2),
+        Cell::mean(&effort.assemblies, 2),
         format!("4 jobs in 5 need at most {}", effort.assemblies_within(0.8)),
     );
     row(
         "Hours to expect",
-        number(&effort.hours.mean, 1),
-        interval(&effort.hours.mean, 2),
+        Cell::mean(&effort.hours.mean, 2),
         format!(
             "4 jobs in 5 are done within {} h ({})",
-            number(&effort.hours.p80, 1),
+            number(&effort.hours.p80, 2),
             interval(&effort.hours.p80, 2)
         ),
     );
@@ -178,8 +169,7 @@ fn numbers(asked: &Reported<'_>) -> Table {
         let currency = &asked.setup().shop.currency;
         row(
             "Flat hours to quote",
-            format!("{:.2}", flat.hours),
-            "none, it is chosen".into(),
+            Cell::from(format!("{:.2}", flat.hours)).beside("none, it is chosen"),
             format!(
                 "{} of jobs take longer, {} % are allowed; {:.0} {currency} before tax, gain {} \
                  {currency} a job ({})",
@@ -194,75 +184,46 @@ fn numbers(asked: &Reported<'_>) -> Table {
     table
 }
 
-/// Shares inside each window.
-pub(super) fn windows(asked: &Reported<'_>) -> Table {
-    let mut table = Table::new(
-        "Share of jobs inside each window, true state",
-        [
-            "",
-            "window",
-            "first assembly",
-            "95 % interval",
-            "handed over",
-            "95 % interval",
-        ],
-    )
-    .words(&[1]);
-    for row in rows::windows(asked.setup(), asked.odds, Printed(asked.units)) {
-        table.row([
-            row.name.to_owned(),
-            row.window,
-            row.first.map_or("-".into(), percent),
-            row.first.map_or(String::new(), percent_interval),
-            percent(row.last),
-            percent_interval(row.last),
-        ]);
-    }
-    table
-}
-
 /// What a job takes.
 pub(super) fn effort(asked: &Reported<'_>) -> Table {
     let effort = &asked.odds.effort;
-    let mut table = Table::new(
-        "What a job takes, mean of all jobs",
-        ["", "mean", "95 % interval"],
-    );
-    let steps = rows::steps(asked.setup(), effort);
+    let mut table = Table::new([Column::words(""), Column::intervals("mean")])
+        .caption("What a job takes, mean of all jobs");
     let hours = ("hours", &effort.hours.mean);
-    for (name, e) in steps.into_iter().chain([hours]) {
-        table.row([name.to_owned(), number(e, 2), interval(e, 2)]);
+    for (name, mean) in rows::steps(asked.setup(), effort)
+        .into_iter()
+        .chain([hours])
+    {
+        table.name(name, Cell::mean(mean, 2));
     }
-    for (name, e) in [
-        ("share finished", &effort.finished),
-        ("share with a compromise", &effort.compromised),
-    ] {
-        table.row([name.to_owned(), percent(e), percent_interval(e)]);
-    }
+    table
+        .name("share finished", Cell::share(&effort.finished))
+        .name("share with a compromise", Cell::share(&effort.compromised));
     table
 }
 
 /// What a job costs the shop.
 pub(super) fn cost(asked: &Reported<'_>) -> Table {
-    let mut table = Table::new(
-        format!(
-            "What a job costs the shop, mean of all jobs, {}",
-            asked.setup().shop.currency
-        ),
-        ["", "mean", "95 % interval", "what it comes from"],
-    )
-    .words(&[3]);
-    for row in costs::rows(asked.choice, asked.assumptions) {
-        table.row(row);
+    let mut table = Table::new([
+        Column::words(""),
+        Column::intervals("mean"),
+        Column::words("what it comes from"),
+    ])
+    .caption(format!(
+        "What a job costs the shop, mean of all jobs, {}",
+        asked.setup().shop.currency
+    ));
+    for [name, value, range, from] in costs::rows(asked.choice, asked.assumptions) {
+        table.row([name.into(), Cell::from(value).beside(range), from.into()]);
     }
     table
 }
 
 /// The answer's numbers for other tools.
-pub(super) fn answer(asked: &Reported<'_>) -> Observations {
+pub(super) fn answer(asked: &Reported<'_>) -> Table {
     let odds = asked.odds;
     let (first, last, effort) = (&odds.first_assembly, &odds.handed_over, &odds.effort);
-    let mut observations = Observations::new("answer", &["figure", "unit", "value", "low", "high"]);
+    let mut table = Table::new(["figure", "unit", "value", "low", "high"].map(Column::data));
     for (name, unit, e) in [
         ("first_assembly_backlash", "share", &first.backlash),
         ("first_assembly_pattern", "share", &first.pattern),
@@ -289,17 +250,15 @@ pub(super) fn answer(asked: &Reported<'_>) -> Observations {
         ("hours_p90", "h", &effort.hours.p90),
         ("hours_p95", "h", &effort.hours.p95),
     ] {
-        let mut row = vec![name.to_owned(), unit.to_owned()];
-        row.extend(cells(e));
-        observations.row(row);
+        let [value, low, high] = [e.value, e.low, e.high].map(Cell::data);
+        table.row([name.into(), unit.into(), value, low, high]);
     }
-    observations
+    table
 }
 
 /// How it was computed, what was assumed, what the model leaves out, cautions.
-pub(super) fn behind(asked: &Reported<'_>) -> String {
-    let mut html = String::from("<section id=\"behind\">\n<h2>What stands behind it</h2>\n");
-    html.push_str(&paragraph(&format!(
+pub(super) fn behind(asked: &Reported<'_>) -> Markup {
+    let drawn = format!(
         "shimcast {} drew {} axles from the tolerances of the axle file and let a simulated \
          technician set up each one with the instruments, habits and shims of the shop file. The \
          same files, seed ({}) and version give the same figures. Intervals are the 95 % intervals \
@@ -311,25 +270,26 @@ pub(super) fn behind(asked: &Reported<'_>) -> String {
         asked.seed,
         said(&asked.choice.quote.wrongly_passed),
         said(&asked.odds.clearly_out),
-    )));
-    html.push_str(&paragraph(
-        "Minutes, spreads and prices are what the files say: the built-in ones are plausible, not \
-         measured. Rates are first order, good to about 0.5 mm of movement. How far the pattern \
-         moves for each move is an estimate (± 40 %). Preload does not move the pinion; load, \
-         heat, wear and damaged parts are outside the model.",
-    ));
-    if !asked.assumptions.is_empty() {
-        html.push_str("<h3>Assumed, since the files do not say</h3>\n<ul class=\"assumed\">\n");
-        for assumption in asked.assumptions {
-            let _ = writeln!(html, "<li>{}</li>", text(&assumption.text));
-        }
-        html.push_str("</ul>\n");
+    );
+    html! {
+        section id="behind" { "\n"
+            h2 { "What stands behind it" } "\n"
+            (paragraph(&drawn))
+            (paragraph(MODEL))
+            @if !asked.assumptions.is_empty() {
+                h3 { "Assumed, since the files do not say" } "\n"
+                ul class="assumed" { "\n"
+                    @for assumption in asked.assumptions { li { (assumption.text) } "\n" }
+                } "\n"
+            }
+            h3 { "Before anyone works by it" } "\n"
+            (cautions(true))
+            (paragraph("Tables that are open when the page is printed are printed with it."))
+        } "\n"
     }
-    html.push_str("<h3>Before anyone works by it</h3>\n");
-    html.push_str(&cautions(true));
-    html.push_str(&paragraph(
-        "Tables that are open when the page is printed are printed with it.",
-    ));
-    html.push_str("</section>\n");
-    html
 }
+
+const MODEL: &str = "Minutes, spreads and prices are what the files say: the built-in ones are \
+     plausible, not measured. Rates are first order, good to about 0.5 mm of movement. How far the \
+     pattern moves for each move is an estimate (± 40 %). Preload does not move the pinion; load, heat, \
+     wear and damaged parts are outside the model.";

@@ -3,13 +3,11 @@
 use shimcast_sim::estimate::Moments;
 use shimcast_sim::pictures::{Flank, Point, Stage};
 
-use super::data::{Observations, cell, cells};
 use super::exhibit::Exhibit;
-use super::html::Table;
 use super::{said, said_first, the_first};
 use crate::answers::report::Reported;
 use crate::chart::{self, Fall, Panel, Words};
-use crate::figures::{percent, percent_interval};
+use crate::document::{Cell, Column, Table};
 
 /// Rebuilds drawn on each flank.
 const DRAWN: usize = 300;
@@ -70,7 +68,7 @@ pub(super) fn pattern(asked: &Reported<'_>) -> Exhibit {
             the_first(shown.len())
         ),
         table: table(asked),
-        observations: observations(&pictures.points),
+        rows: Some(points(&pictures.points)),
     }
 }
 
@@ -94,55 +92,46 @@ fn rows<'a>(asked: &Reported<'a>) -> Vec<(&'static str, &'static str, &'a Flank)
 }
 
 fn table(asked: &Reported<'_>) -> Table {
-    let mut table = Table::new(
+    let mut table = Table::new([
+        Column::words("state and flank"),
+        Column::intervals("along, mean"),
+        Column::figures("one sigma"),
+        Column::intervals("up, mean"),
+        Column::figures("one sigma"),
+        Column::intervals("inside along"),
+        Column::intervals("inside up"),
+        Column::intervals("inside both"),
+    ])
+    .caption(
         "Middle of the pattern, percent of the tooth from its centre, and share inside the window",
-        [
-            "state and flank",
-            "along, mean",
-            "95 % interval",
-            "one sigma",
-            "up, mean",
-            "95 % interval",
-            "one sigma",
-            "inside along",
-            "95 % interval",
-            "inside up",
-            "95 % interval",
-            "inside both",
-            "95 % interval",
-        ],
     );
     for (stage, side, flank) in rows(asked) {
-        let mut cells = vec![format!("{stage}, {side} side")];
+        let mut cells = vec![Cell::from(format!("{stage}, {side} side"))];
         for moments in [&flank.length, &flank.profile] {
             cells.extend(spread(moments));
         }
-        for share in [&flank.length_inside, &flank.profile_inside, &flank.inside] {
-            cells.extend([percent(share), percent_interval(share)]);
-        }
+        let shares = [&flank.length_inside, &flank.profile_inside, &flank.inside];
+        cells.extend(shares.map(Cell::share));
         table.row(cells);
     }
     table
 }
 
-/// Mean, its interval and one sigma, in percent of the tooth.
-fn spread(moments: &Moments) -> [String; 3] {
-    let mean = moments.estimate().times(100.0);
+/// Mean and one sigma, in percent of the tooth.
+fn spread(moments: &Moments) -> [Cell; 2] {
     if moments.n() == 0 {
-        return ["-", "", "-"].map(str::to_owned);
+        return [Cell::none(), Cell::none()];
     }
     [
-        crate::figures::signed(&mean, 1),
-        crate::figures::signed_interval(&mean, 1),
-        format!("{:.0}", 100.0 * moments.deviation()),
+        Cell::change(&moments.estimate().times(100.0), 1),
+        format!("{:.0}", 100.0 * moments.deviation()).into(),
     ]
 }
 
-fn observations(points: &[Point]) -> Observations {
-    let mut observations = Observations::new(
-        "contact-pattern",
-        &["rebuild", "stage", "flank", "length_share", "profile_share"],
-    );
+/// A row a point and flank, for other tools.
+fn points(points: &[Point]) -> Table {
+    let keys = ["rebuild", "stage", "flank", "length_share", "profile_share"];
+    let mut table = Table::new(keys.map(Column::data));
     for (i, point) in points.iter().enumerate() {
         let stages = [
             ("first_assembly", Some(point.first)),
@@ -152,42 +141,37 @@ fn observations(points: &[Point]) -> Observations {
             let Some(truth) = truth else { continue };
             for (flank, name) in ["drive", "coast"].into_iter().enumerate() {
                 let fall = fall(&truth.pattern, flank);
-                observations.row(vec![
-                    (i + 1).to_string(),
+                table.row([
+                    Cell::count(i + 1),
                     stage.into(),
                     name.into(),
-                    cell(fall.length),
-                    cell(fall.profile),
+                    Cell::data(fall.length),
+                    Cell::data(fall.profile),
                 ]);
             }
         }
     }
-    observations
+    table
 }
 
 /// The summary behind the figure, for other tools.
-pub(super) fn summary(asked: &Reported<'_>) -> Observations {
-    let mut observations = Observations::new(
-        "contact-pattern-summary",
-        &[
-            "stage",
-            "flank",
-            "length_mean_share",
-            "length_sd_share",
-            "profile_mean_share",
-            "profile_sd_share",
-            "inside_share",
-            "inside_share_low",
-            "inside_share_high",
-        ],
-    );
+pub(super) fn summary(asked: &Reported<'_>) -> Table {
+    let mut table = Table::new([
+        Column::data("stage"),
+        Column::data("flank"),
+        Column::data("length_mean_share"),
+        Column::data("length_sd_share"),
+        Column::data("profile_mean_share"),
+        Column::data("profile_sd_share"),
+        Column::intervals("").key("inside_share"),
+    ]);
     for (stage, side, flank) in rows(asked) {
-        let mut row = vec![stage.replace(' ', "_"), side.to_owned()];
+        let mut row = vec![Cell::from(stage.replace(' ', "_")), side.into()];
         for moments in [&flank.length, &flank.profile] {
-            row.extend([cell(moments.mean()), cell(moments.deviation())]);
+            row.extend([moments.mean(), moments.deviation()].map(Cell::data));
         }
-        row.extend(cells(&flank.inside));
-        observations.row(row);
+        row.push(Cell::share(&flank.inside));
+        table.row(row);
     }
-    observations
+    table
 }

@@ -10,7 +10,7 @@ use shimcast_sim::parts::Parts;
 use shimcast_sim::setup::Setup;
 use shimcast_sim::truth::Assembly;
 
-use super::data::cell;
+use crate::document::in_full as cell;
 use crate::spreadsheet::line;
 
 /// The first so many rebuilds of a run.

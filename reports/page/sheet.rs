@@ -1,14 +1,13 @@
 //! The job sheet for the bench: one page to fill in while an axle is set up. Nothing on it is
 //! simulated.
 
-use std::fmt::Write;
-
+use maud::{Markup, html};
 use shimcast_sim::axle::{Condition, Indicator, MarkSign, PinionSeat, PreloadBy, SideSeat};
 use shimcast_sim::setup::Setup;
 use shimcast_sim::shop::{PinionStart, SideCheck, SideStart};
 
-use super::html::text;
-use super::{AT_WORK, document, one_line};
+use crate::document::AT_WORK;
+use crate::faces::html::page;
 use crate::figures::{Printed, plain};
 use crate::questions::odds::has_adjusters;
 use crate::units::{Length, Units};
@@ -29,83 +28,63 @@ pub struct Bench<'a> {
 pub fn sheet(asked: Bench<'_>) -> String {
     let setup = asked.setup;
     let title = format!("Job sheet: {}", setup.axle.name);
-    let mut body = format!(
-        "<div class=\"sheet\">\n<h1>{}</h1>\n<p>{}, gears {}, bearings {}. Lengths in {}, torque in \
-         {}. The axle's service manual rules over any figure here.</p>\n",
-        text(&title),
-        text(&setup.shop.name),
-        setup.gears.word(),
-        setup.bearings.word(),
-        match asked.units.length {
-            Length::Millimetre => "mm",
-            Length::Inch => "inches",
-        },
-        asked.units.torque.printed(),
-    );
-    body.push_str(&blanks(&[
-        "Job",
-        "Date",
-        "Technician",
-        "Vehicle and axle no.",
-    ]));
-    body.push_str("<div class=\"halves\">\n<section>\n<h2>Parts and marks</h2>\n");
-    body.push_str(&parts(asked));
-    body.push_str("</section>\n<section>\n<h2>Windows</h2>\n");
-    body.push_str(&windows(asked));
-    body.push_str("</section>\n</div>\n<section>\n<h2>Starting shims</h2>\n");
-    body.push_str(&starting(asked));
-    body.push_str("</section>\n<section>\n<h2>Assemblies: read, decide, change</h2>\n");
-    body.push_str(&assemblies(asked));
-    body.push_str("</section>\n<section>\n<h2>Final values</h2>\n");
-    body.push_str(&finals(asked));
-    body.push_str("</section>\n");
-    let _ = writeln!(body, "<p class=\"small\">{}</p>", text(&one_line(AT_WORK)));
-    body.push_str(&blanks(&["Set up by", "Checked by", "Road test", "Date"]));
-    body.push_str("</div>\n");
-    document(&title, &body)
+    let lengths = match asked.units.length {
+        Length::Millimetre => "mm",
+        Length::Inch => "inches",
+    };
+    let body = html! {
+        div class="sheet" { "\n"
+            h1 { (title) } "\n"
+            p {
+                (setup.shop.name) ", gears " (setup.gears.word()) ", bearings "
+                (setup.bearings.word()) ". Lengths in " (lengths) ", torque in "
+                (asked.units.torque.printed())
+                ". The axle's service manual rules over any figure here."
+            } "\n"
+            (blanks(&["Job", "Date", "Technician", "Vehicle and axle no."]))
+            div class="halves" { "\n"
+                section { "\n" h2 { "Parts and marks" } "\n" (parts(asked)) } "\n"
+                section { "\n" h2 { "Windows" } "\n" (windows(asked)) } "\n"
+            } "\n"
+            section { "\n" h2 { "Starting shims" } "\n" (starting(asked)) } "\n"
+            section { "\n" h2 { "Assemblies: read, decide, change" } "\n" (assemblies(asked)) } "\n"
+            section { "\n" h2 { "Final values" } "\n" (finals(asked)) } "\n"
+            p class="small" { (AT_WORK) } "\n"
+            (blanks(&["Set up by", "Checked by", "Road test", "Date"]))
+        } "\n"
+    };
+    page(&title, &body)
 }
 
 /// Labels with room to write.
-fn blanks(labels: &[&str]) -> String {
-    let mut html = String::from("<p class=\"blanks\">");
-    for label in labels {
-        let _ = write!(html, "<span>{}</span>", text(label));
-    }
-    html.push_str("</p>\n");
-    html
+fn blanks(labels: &[&str]) -> Markup {
+    html! { p class="blanks" { @for label in labels { span { (label) } } } "\n" }
 }
 
 /// A table of empty or filled cells; a cell that is empty is there to be written in.
-fn grid(caption: &str, head: &[&str], rows: &[Vec<String>]) -> String {
-    let mut html = format!(
-        "<table class=\"grid\">\n<caption>{}</caption>\n<thead><tr>",
-        text(caption)
-    );
-    for cell in head {
-        let _ = write!(html, "<th scope=\"col\">{}</th>", text(cell));
+fn grid(caption: &str, head: &[&str], rows: &[Vec<String>]) -> Markup {
+    let of = |row: &[String], i: usize| row.get(i).cloned().unwrap_or_default();
+    html! {
+        table class="grid" { "\n"
+            caption { (caption) } "\n"
+            thead { tr { @for cell in head { th scope="col" { (cell) } } } } "\n"
+            tbody { "\n"
+                @for row in rows {
+                    tr {
+                        th scope="row" { (of(row, 0)) }
+                        @for i in 1..head.len() { td { (of(row, i)) } }
+                    } "\n"
+                }
+            } "\n"
+        } "\n"
     }
-    html.push_str("</tr></thead>\n<tbody>\n");
-    for row in rows {
-        html.push_str("<tr>");
-        for i in 0..head.len() {
-            let cell = row.get(i).map_or("", String::as_str);
-            if i == 0 {
-                let _ = write!(html, "<th scope=\"row\">{}</th>", text(cell));
-            } else {
-                let _ = write!(html, "<td>{}</td>", text(cell));
-            }
-        }
-        html.push_str("</tr>\n");
-    }
-    html.push_str("</tbody>\n</table>\n");
-    html
 }
 
 fn named(names: &[&str]) -> Vec<Vec<String>> {
     names.iter().map(|name| vec![(*name).to_owned()]).collect()
 }
 
-fn parts(asked: Bench<'_>) -> String {
+fn parts(asked: Bench<'_>) -> Markup {
     let setup = asked.setup;
     let mut names = vec!["pair number, ring and pinion", "pinion mark"];
     if setup.shop.bench.measures_heights && setup.bearings == Condition::New {
@@ -120,14 +99,13 @@ fn parts(asked: Bench<'_>) -> String {
         MarkSign::Farther => "+ asks for a longer mounting distance: a shallower pinion",
         MarkSign::Deeper => "+ asks for a shorter mounting distance: a deeper pinion",
     };
-    format!(
-        "{}<p class=\"small\">Mark: {}.</p>\n",
-        grid("Note before stripping", &["", "old", "new"], &named(&names)),
-        text(mark)
-    )
+    html! {
+        (grid("Note before stripping", &["", "old", "new"], &named(&names)))
+        p class="small" { "Mark: " (mark) "." } "\n"
+    }
 }
 
-fn windows(asked: Bench<'_>) -> String {
+fn windows(asked: Bench<'_>) -> Markup {
     let print = Printed(asked.units);
     let setup = asked.setup;
     let windows = &setup.axle.windows;
@@ -193,7 +171,7 @@ fn windows(asked: Bench<'_>) -> String {
     grid("What counts as right", head, &rows)
 }
 
-fn starting(asked: Bench<'_>) -> String {
+fn starting(asked: Bench<'_>) -> Markup {
     let print = Printed(asked.units);
     let axle = &asked.setup.axle;
     let habits = &asked.setup.shop.bench;
@@ -258,7 +236,7 @@ fn starting(asked: Bench<'_>) -> String {
     )
 }
 
-fn assemblies(asked: Bench<'_>) -> String {
+fn assemblies(asked: Bench<'_>) -> Markup {
     let habits = &asked.setup.shop.bench;
     let points = habits.backlash_points;
     let backlash = format!("backlash at {points} points");
@@ -285,15 +263,18 @@ fn assemblies(asked: Bench<'_>) -> String {
         true => "One row an assembly or a turn of the adjusters",
         false => "One row an assembly",
     };
-    format!(
-        "{}<p class=\"small\">Backlash first, then the pattern. A ring gear moved by 1 changes \
-         backlash by about {rate:.2} on this axle; the shop reckons with {belief}. Any pinion change \
-         repeats everything, and the ring gear follows it. Pattern: note toe or heel, top or root.</p>\n",
-        grid(caption, &head, &rows)
-    )
+    let how = format!(
+        "Backlash first, then the pattern. A ring gear moved by 1 changes backlash by about \
+         {rate:.2} on this axle; the shop reckons with {belief}. Any pinion change repeats \
+         everything, and the ring gear follows it. Pattern: note toe or heel, top or root."
+    );
+    html! {
+        (grid(caption, &head, &rows))
+        p class="small" { (how) } "\n"
+    }
 }
 
-fn finals(asked: Bench<'_>) -> String {
+fn finals(asked: Bench<'_>) -> Markup {
     let preload = match asked.setup.axle.pinion_preload.by {
         PreloadBy::Sleeve { .. } => "new sleeve and nut",
         PreloadBy::Spacer { .. } => "spacer pack",
@@ -323,7 +304,7 @@ mod tests {
 
     #[test]
     fn an_empty_cell_is_there_to_be_written_in() {
-        let html = grid("c", &["a", "b"], &[vec!["<x>".into()]]);
+        let html = grid("c", &["a", "b"], &[vec!["<x>".into()]]).into_string();
         assert!(
             html.contains("<th scope=\"row\">&lt;x&gt;</th><td></td>"),
             "{html}"

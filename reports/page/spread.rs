@@ -4,13 +4,12 @@ use shimcast_sim::estimate::Estimate;
 use shimcast_sim::histogram::{Bins, Histogram};
 use shimcast_sim::units::Window;
 
-use super::data::{Observations, cell, cells};
 use super::exhibit::Exhibit;
-use super::html::Table;
 use super::{said, said_first};
 use crate::answers::report::Reported;
 use crate::chart::{self, Bars, Words, nice_width};
-use crate::figures::{Digits, Printed, percent, percent_interval};
+use crate::document::{Cell, Column, Table};
+use crate::figures::{Digits, Printed};
 
 /// About so many bars a figure.
 const BARS: f64 = 32.0;
@@ -219,7 +218,7 @@ impl Measured<'_> {
             figure,
             reading,
             table: self.table(start, width, &stages),
-            observations: self.observations(start, width, &stages),
+            rows: Some(self.rows(start, width, &stages)),
         }
     }
 
@@ -258,25 +257,22 @@ impl Measured<'_> {
     }
 
     fn table(&self, start: f64, width: f64, stages: &[(&str, &Histogram, &Bins)]) -> Table {
-        let mut head = vec![
-            format!("{}, {}", self.what, self.unit_name),
-            "window".into(),
+        let mut columns = vec![
+            Column::figures(format!("{}, {}", self.what, self.unit_name)),
+            Column::words("window"),
         ];
-        for (stage, _, _) in stages {
-            head.push(stage_words(stage).into());
-            head.push("95 % interval".into());
-        }
+        let stage = |(stage, _, _): &(&str, _, _)| Column::intervals(stage_words(stage));
+        columns.extend(stages.iter().map(stage));
         let caption = format!("{}: share of jobs in each bar", self.what);
-        let mut table = Table::new(caption, head).words(&[1]);
+        let mut table = Table::new(columns).caption(caption);
         let places = (-width.log10()).ceil().clamp(0.0, 5.0) as usize;
         let places = places + usize::from(!near_grid(width, places) || !near_grid(start, places));
         let window = [self.window.low, self.window.high].map(|x| x / self.unit);
         let mut row = |name: String, inside: &str, counts: &dyn Fn(&Bins) -> u64| {
-            let mut cells = vec![name, inside.to_owned()];
+            let mut cells = vec![Cell::from(name), inside.into()];
             for (_, histogram, bins) in stages {
                 let share = Estimate::share(counts(bins), histogram.total());
-                cells.push(percent(&share));
-                cells.push(percent_interval(&share));
+                cells.push(Cell::share(&share));
             }
             table.row(cells);
         };
@@ -304,47 +300,31 @@ impl Measured<'_> {
         table
     }
 
-    fn observations(
-        &self,
-        start: f64,
-        width: f64,
-        stages: &[(&str, &Histogram, &Bins)],
-    ) -> Observations {
-        let mut observations = Observations::new(
-            self.name,
-            &[
-                "figure",
-                "stage",
-                self.si.0,
-                self.si.1,
-                "jobs",
-                "share",
-                "share_low",
-                "share_high",
-            ],
-        );
+    /// A row a bar and stage, for other tools.
+    fn rows(&self, start: f64, width: f64, stages: &[(&str, &Histogram, &Bins)]) -> Table {
+        let mut table = Table::new([
+            Column::data("figure"),
+            Column::data("stage"),
+            Column::data(self.si.0),
+            Column::data(self.si.1),
+            Column::data("jobs"),
+            Column::intervals("").key("share"),
+        ]);
         for (stage, histogram, bins) in stages {
             let number = bins.counts.len();
-            let edge = |i: usize| cell((start + i as f64 * width) * self.unit);
-            let mut row = |from: String, to: String, count: u64| {
-                let share = Estimate::share(count, histogram.total());
-                let mut row = vec![
-                    self.column.into(),
-                    (*stage).into(),
-                    from,
-                    to,
-                    count.to_string(),
-                ];
-                row.extend(cells(&share));
-                observations.row(row);
+            let edge = |i: usize| Cell::data((start + i as f64 * width) * self.unit);
+            let mut row = |from: Cell, to: Cell, count: u64| {
+                let share = Cell::share(&Estimate::share(count, histogram.total()));
+                let (figure, stage) = (self.column.into(), (*stage).into());
+                table.row([figure, stage, from, to, Cell::count(count), share]);
             };
-            row(String::new(), edge(0), bins.below);
+            row(Cell::empty(), edge(0), bins.below);
             for (i, count) in bins.counts.iter().enumerate() {
                 row(edge(i), edge(i + 1), *count);
             }
-            row(edge(number), String::new(), bins.above);
+            row(edge(number), Cell::empty(), bins.above);
         }
-        observations
+        table
     }
 }
 

@@ -2,12 +2,11 @@
 
 use shimcast_sim::causes::{Loop, Simulated};
 
-use super::causes::{HALF, share_bar};
-use super::data::{Observations, cell, cells};
+use super::causes::share_bar;
 use super::exhibit::Exhibit;
-use super::html::Table;
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
-use crate::figures::{Printed, variance_share};
+use crate::document::{Cell, Column, Known, Table};
+use crate::figures::Printed;
 use crate::inputs::loop_words;
 use crate::questions::causes::Caused;
 use crate::questions::causes::rows::{LEADING, StackRow, stack_rows};
@@ -100,63 +99,39 @@ pub(super) fn stack(asked: &Caused<'_>, simulated: &Simulated) -> Exhibit {
             })
             .collect(),
     });
-    let mut table = Table::new(
-        format!("{} of the first assembly, shares in %", loop_words(which)),
-        [
-            "contributor".to_owned(),
-            format!("limit ±, {}", print.length_unit()),
-            "worst case".to_owned(),
-            "root-sum-square".to_owned(),
-            "simulated, alone".to_owned(),
-            HALF.to_owned(),
-            "with others".to_owned(),
-            HALF.to_owned(),
-        ],
-    );
-    let mut observations = Observations::new(
-        name,
-        &[
-            "contributor",
-            "limit_mm",
-            "worst_case_share",
-            "root_sum_square_share",
-            "alone_share",
-            "alone_share_low",
-            "alone_share_high",
-            "with_others_share",
-            "with_others_share_low",
-            "with_others_share_high",
-        ],
-    );
+    let mut table = Table::new([
+        Column::words("contributor").key("contributor"),
+        Column::figures(format!("limit ±, {}", print.length_unit())).key("limit_mm"),
+        Column::figures("worst case").key("worst_case_share"),
+        Column::figures("root-sum-square").key("root_sum_square_share"),
+        Column::halves("simulated, alone").key("alone_share"),
+        Column::halves("with others").key("with_others_share"),
+    ])
+    .caption(format!(
+        "{} of the first assembly: share of each contributor",
+        loop_words(which)
+    ));
     for row in &rows {
-        let dash = || "-".to_owned();
-        let mut told = vec![
-            row.name.to_owned(),
-            row.stacked
-                .map_or_else(dash, |[limit, _]| print.bare_length(limit)),
-        ];
-        told.extend(stacked(row).map_or_else(
-            || [dash(), dash()],
-            |shares| shares.map(|share| format!("{:.0}", 100.0 * share)),
-        ));
-        let mut given = vec![
-            row.name.to_owned(),
-            row.stacked
-                .map_or_else(String::new, |[limit, _]| cell(limit)),
-        ];
-        given.extend(stacked(row).map_or_else(Default::default, |shares| shares.map(cell)));
-        match &row.simulated {
-            Some(shares) => {
-                told.extend(shares.iter().flat_map(variance_share));
-                given.extend(shares.iter().flat_map(cells));
-            }
-            None => {
-                told.extend([dash(), String::new(), dash(), String::new()]);
-                given.extend(vec![String::new(); 6]);
-            }
-        }
-        table.row(told);
-        observations.row(given);
+        let none = || Cell::none().as_data("");
+        let limit = row.stacked.map_or_else(none, |[limit, _]| {
+            Cell::exact(print.bare_length(limit), limit)
+        });
+        let [of_worst, of_squares] = stacked(row).map_or_else(
+            || [none(), none()],
+            |shares| shares.map(|share| Cell::exact(format!("{:.0} %", 100.0 * share), share)),
+        );
+        let [alone, with_others] = row.simulated.map_or_else(
+            || [none(), none()],
+            |shares| shares.map(|share| Cell::known(Known::VarianceShare(share))),
+        );
+        table.row([
+            row.name.into(),
+            limit,
+            of_worst,
+            of_squares,
+            alone,
+            with_others,
+        ]);
     }
     Exhibit {
         finding,
@@ -177,6 +152,6 @@ pub(super) fn stack(asked: &Caused<'_>, simulated: &Simulated) -> Exhibit {
             }
         ),
         table,
-        observations,
+        rows: None,
     }
 }

@@ -4,13 +4,12 @@ use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 use shimcast_sim::stock::Point;
 
-use super::data::{Observations, cell, cells};
 use super::exhibit::{Chapter, Exhibit};
-use super::html::Table;
 use super::said;
 use crate::answers::report::Drawer;
 use crate::chart::{self, Axis, Curve, Group, Mark, Sample, Words};
-use crate::figures::{decimals, interval, number, percent, percent_interval, plain};
+use crate::document::{Cell, Column, Table};
+use crate::figures::plain;
 use crate::list::{Row, rows};
 
 /// Sizes drawn at the most; the table has all.
@@ -126,31 +125,16 @@ fn service(asked: &Drawer<'_>) -> Exhibit {
         )),
         marks,
     });
-    let mut table = Table::new(
-        format!("Money in the drawer against service and cost, {currency}"),
-        [
-            "money",
-            "never wait",
-            "95 % interval",
-            "cost a year",
-            "95 % interval",
-            "",
-        ],
-    )
-    .words(&[5]);
-    let mut observations = Observations::new(
-        "service",
-        &[
-            "money",
-            "job_fill_share",
-            "job_fill_share_low",
-            "job_fill_share_high",
-            "cost_per_year",
-            "cost_per_year_low",
-            "cost_per_year_high",
-            "currency",
-        ],
-    );
+    let mut table = Table::new([
+        Column::figures("money").key("money"),
+        Column::intervals("never wait").key("job_fill_share"),
+        Column::intervals("cost a year").key("cost_per_year"),
+        Column::data("currency"),
+        Column::words(""),
+    ])
+    .caption(format!(
+        "Money in the drawer against service and cost, {currency}"
+    ));
     let cheapest_alone = stock
         .curve
         .iter()
@@ -167,18 +151,12 @@ fn service(asked: &Drawer<'_>) -> Exhibit {
             notes.push("cheapest a year");
         }
         table.row([
-            format!("{:.2}", point.money),
-            percent(fill),
-            percent_interval(fill),
-            number(&total, 0),
-            interval(&total, 0),
-            notes.join(", "),
+            Cell::exact(format!("{:.2}", point.money), point.money),
+            Cell::share(fill),
+            Cell::mean(&total, 0),
+            currency.as_str().into(),
+            notes.join(", ").into(),
         ]);
-        let mut row = vec![cell(point.money)];
-        row.extend(cells(fill));
-        row.extend(cells(&total));
-        row.push(currency.clone());
-        observations.row(row);
     }
     Exhibit {
         finding,
@@ -187,7 +165,7 @@ fn service(asked: &Drawer<'_>) -> Exhibit {
                   bench. A year costs the money asleep, the jobs that wait and the deliveries."
             .into(),
         table,
-        observations,
+        rows: None,
     }
 }
 
@@ -263,58 +241,43 @@ fn levels(asked: &Drawer<'_>) -> Exhibit {
         },
         &groups,
     );
-    let mut table = Table::new(
-        "Every size: level to keep, money at it, shims taken from the drawer in a year",
-        [
-            "series and size".to_owned(),
-            "keep".to_owned(),
-            format!("price, {currency}"),
-            format!("money, {currency}"),
-            "used a year".to_owned(),
-            "95 % interval".to_owned(),
-            "packs of".to_owned(),
-        ],
-    );
-    let mut observations = Observations::new(
-        "shims",
-        &[
-            "series",
-            "size_mm",
-            "printed",
-            "printed_unit",
-            "keep",
-            "price",
-            "money",
-            "used_per_year",
-            "used_per_year_low",
-            "used_per_year_high",
-            "pack_of",
-            "currency",
-        ],
-    );
+    let mut table = Table::new([
+        Column::words("series and size"),
+        Column::data("series"),
+        Column::data("size_mm"),
+        Column::data("printed"),
+        Column::data("printed_unit"),
+        Column::figures("keep").key("keep"),
+        Column::figures(format!("price, {currency}")).key("price"),
+        Column::figures(format!("money, {currency}")).key("money"),
+        Column::intervals("used a year"),
+        Column::data("used_per_year"),
+        Column::data("used_per_year_low"),
+        Column::data("used_per_year_high"),
+        Column::figures("packs of").key("pack_of"),
+        Column::data("currency"),
+    ])
+    .caption("Every size: level to keep, money at it, shims taken from the drawer in a year");
     for row in &rows {
-        let used = not_below_zero(&row.used);
+        let (name, printed, unit) = (&row.shelf.name, row.printed(), row.unit());
+        let money = |money: f64| Cell::exact(format!("{money:.2}"), money);
+        let [used, low, high] = [row.used.value, row.used.low, row.used.high].map(Cell::data);
         table.row([
-            format!("{} {} {}", row.shelf.name, row.printed(), row.unit()),
-            row.keep.to_string(),
-            format!("{:.2}", row.price),
-            format!("{:.2}", row.money()),
-            format!("{:.*}", decimals(used.half_width(), 1), used.value),
-            interval(&used, 1),
-            row.shelf.pack_of.to_string(),
+            format!("{name} {printed} {unit}").into(),
+            name.as_str().into(),
+            Cell::data(row.size),
+            printed.into(),
+            unit.into(),
+            Cell::count(row.keep),
+            money(row.price),
+            money(row.money()),
+            Cell::mean(&not_below_zero(&row.used), 1),
+            used,
+            low,
+            high,
+            Cell::count(row.shelf.pack_of),
+            currency.as_str().into(),
         ]);
-        let mut of_row = vec![
-            row.shelf.name.clone(),
-            cell(row.size),
-            row.printed(),
-            row.unit().to_owned(),
-            row.keep.to_string(),
-            cell(row.price),
-            cell(row.money()),
-        ];
-        of_row.extend(cells(&row.used));
-        of_row.extend([row.shelf.pack_of.to_string(), currency.clone()]);
-        observations.row(of_row);
     }
     let mut reading = format!(
         "Levels are chosen, not measured: they are found for {} % of jobs that never wait, then \
@@ -331,7 +294,7 @@ fn levels(asked: &Drawer<'_>) -> Exhibit {
         figure,
         reading,
         table,
-        observations,
+        rows: None,
     }
 }
 

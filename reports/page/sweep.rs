@@ -3,16 +3,14 @@
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 
-use super::data::{Observations, cells};
 use super::exhibit::Exhibit;
-use super::html::Table;
 use crate::answers::compare::Measure;
 use crate::answers::sweep::{Column, PLAYS_NO_PART, Swept};
 use crate::answers::{FEW, TOO_FEW};
 use crate::chart::{self, Cell, Figure, Map, Maps, Sample, Strip, Words};
+use crate::document::{Cell as Told, Column as Titled, Table};
 use crate::figures::{
-    Digits, as_given, interval, number, percent, percent_interval, percent_with_half, rebuilds,
-    signed, signed_interval, with_half,
+    Digits, as_given, percent_with_half, rebuilds, signed, signed_interval, with_half,
 };
 
 /// What the figure shows of each point.
@@ -71,7 +69,7 @@ pub fn swept(asked: &Swept<'_>) -> Exhibit {
             }
         ),
         table: table(asked),
-        observations: observations(asked),
+        rows: Some(rows(asked)),
     }
 }
 
@@ -277,62 +275,53 @@ fn short(value: f64) -> String {
 
 fn table(asked: &Swept<'_>) -> Table {
     let columns = asked.columns();
-    let mut head = asked.keys.to_vec();
-    for column in &columns {
-        let name = match column {
+    let mut titled: Vec<Titled> = asked.keys.iter().map(Titled::figures).collect();
+    titled.extend(columns.iter().map(|column| {
+        Titled::intervals(match column {
             Column::HandedOver => "Right when handed over".to_owned(),
             Column::ClearlyOut => "Handed over clearly out".to_owned(),
             Column::HoursP80 => "4 in 5 within, h".to_owned(),
             Column::Hours => "Hours, mean".to_owned(),
             Column::Money => format!("Cost of a job, {}", asked.currency()),
             other => other.title(asked.currency()),
-        };
-        head.extend([name, "95 % interval".to_owned()]);
-    }
-    let mut table = Table::new("What each point comes to", head);
+        })
+    }));
+    let mut table = Table::new(titled).caption("What each point comes to");
     for (point, way) in asked.points.iter().zip(&asked.comparison.ways) {
-        let mut row: Vec<String> = point.iter().map(|value| as_given(*value)).collect();
-        for column in &columns {
-            let estimate = column.of(way);
-            row.extend(if column.is_share() {
-                [percent(estimate), percent_interval(estimate)]
-            } else {
-                [number(estimate, 2), interval(estimate, 2)]
-            });
-        }
+        let mut row: Vec<Told> = point.iter().map(|value| as_given(*value).into()).collect();
+        row.extend(columns.iter().map(|column| match column.of(way) {
+            share if column.is_share() => Told::share(share),
+            mean => Told::mean(mean, 2),
+        }));
         table.row(row);
     }
     table
 }
 
-fn observations(asked: &Swept<'_>) -> Observations {
-    let mut observations = Observations::new(
-        "sweep",
-        &[
-            "key",
-            "value",
-            "second_key",
-            "second_value",
-            "figure",
-            "estimate",
-            "estimate_low",
-            "estimate_high",
-            "rebuilds",
-        ],
-    );
+/// A row a point and figure, for other tools.
+fn rows(asked: &Swept<'_>) -> Table {
+    let named = ["key", "value", "second_key", "second_value", "figure"];
+    let figures = ["estimate", "estimate_low", "estimate_high", "rebuilds"];
+    let mut table = Table::new(named.into_iter().chain(figures).map(Titled::data));
     for (point, way) in asked.points.iter().zip(&asked.comparison.ways) {
-        let mut named: Vec<String> = Vec::new();
+        let mut named: Vec<Told> = Vec::new();
         for place in 0..2 {
-            named.push(asked.keys.get(place).cloned().unwrap_or_default());
-            named.push(point.get(place).map_or(String::new(), f64::to_string));
+            named.push(asked.keys.get(place).cloned().unwrap_or_default().into());
+            named.push(
+                point
+                    .get(place)
+                    .map_or(String::new(), f64::to_string)
+                    .into(),
+            );
         }
         for column in Column::ALL {
+            let estimate = column.of(way);
             let mut row = named.clone();
-            row.push(column.key().to_owned());
-            row.extend(cells(column.of(way)));
-            row.push(asked.comparison.rebuilds.to_string());
-            observations.row(row);
+            row.push(column.key().into());
+            row.extend([estimate.value, estimate.low, estimate.high].map(Told::data));
+            row.push(Told::count(asked.comparison.rebuilds));
+            table.row(row);
         }
     }
-    observations
+    table
 }

@@ -3,14 +3,13 @@
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::SideStock;
 
-use super::data::{Observations, cell, cells};
 use super::exhibit::Exhibit;
-use super::html::Table;
 use super::said;
 use super::spread::known_within;
 use crate::answers::report::Reported;
 use crate::chart::{self, Place, Step, Steps, Words};
-use crate::figures::{Printed, percent, percent_interval};
+use crate::document::{Cell, Column, Table};
+use crate::figures::Printed;
 
 /// Bars shown at the most; the table has all.
 const MOST_BARS: usize = 10;
@@ -105,48 +104,17 @@ pub(super) fn done(asked: &Reported<'_>) -> Exhibit {
             })
             .collect(),
     });
-    let mut table = Table::new(
-        "Share of all jobs finished after at most so many assemblies",
-        [
-            "assemblies",
-            "finished",
-            "95 % interval",
-            "finished and right",
-            "95 % interval",
-            "finished, clearly out",
-            "95 % interval",
-        ],
-    );
-    let mut observations = Observations::new(
-        "assemblies",
-        &[
-            "assemblies_at_most",
-            "finished_share",
-            "finished_share_low",
-            "finished_share_high",
-            "right_share",
-            "right_share_low",
-            "right_share_high",
-            "clearly_out_share",
-            "clearly_out_share_low",
-            "clearly_out_share_high",
-        ],
-    );
+    let mut table = Table::new([
+        Column::figures("assemblies").key("assemblies_at_most"),
+        Column::intervals("finished").key("finished_share"),
+        Column::intervals("finished and right").key("right_share"),
+        Column::intervals("finished, clearly out").key("clearly_out_share"),
+    ])
+    .caption("Share of all jobs finished after at most so many assemblies");
     for row in &rows {
-        table.row([
-            row.assemblies.to_string(),
-            percent(&row.finished),
-            percent_interval(&row.finished),
-            percent(&row.right),
-            percent_interval(&row.right),
-            percent(&row.clearly_out),
-            percent_interval(&row.clearly_out),
-        ]);
-        let mut cells_of_row = vec![row.assemblies.to_string()];
-        cells_of_row.extend(cells(&row.finished));
-        cells_of_row.extend(cells(&row.right));
-        cells_of_row.extend(cells(&row.clearly_out));
-        observations.row(cells_of_row);
+        let [finished, right, clearly_out] =
+            [&row.finished, &row.right, &row.clearly_out].map(Cell::share);
+        table.row([Cell::count(row.assemblies), finished, right, clearly_out]);
     }
     Exhibit {
         finding,
@@ -158,7 +126,7 @@ pub(super) fn done(asked: &Reported<'_>) -> Exhibit {
             known_within(n)
         ),
         table,
-        observations,
+        rows: None,
     }
 }
 
@@ -224,57 +192,47 @@ pub(super) fn packs(asked: &Reported<'_>) -> Exhibit {
             })
             .collect::<Vec<Place>>(),
     );
-    let mut table = Table::new(
-        format!("Packs finally fitted to finished jobs, the {MOST_PACKS} likeliest of each place"),
-        [
-            "place".to_owned(),
-            format!("thickness, {}", print.length_unit()),
-            "share of jobs".to_owned(),
-            "95 % interval".to_owned(),
-        ],
-    );
-    let mut observations = Observations::new(
-        "packs",
-        &[
-            "place",
-            "thickness_mm",
-            "jobs",
-            "share",
-            "share_low",
-            "share_high",
-        ],
-    );
+    let mut table = Table::new([
+        Column::words("place"),
+        Column::figures(format!("thickness, {}", print.length_unit())),
+        Column::intervals("share of jobs"),
+    ])
+    .caption(format!(
+        "Packs finally fitted to finished jobs, the {MOST_PACKS} likeliest of each place"
+    ));
+    let mut all = Table::new([
+        Column::data("place"),
+        Column::data("thickness_mm"),
+        Column::data("jobs"),
+        Column::intervals("").key("share"),
+    ]);
     for (name, packs) in &places {
         let mut likely: Vec<&(f64, f64)> = packs.iter().collect();
         likely.sort_by(|a, b| b.1.total_cmp(&a.1));
         likely.truncate(MOST_PACKS);
         likely.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut row = |thickness: String, of_jobs: f64| {
+            let share = Cell::share(&share(of_jobs));
+            table.row([(*name).into(), thickness.into(), share]);
+        };
         let mut named = 0.0;
         for (mm, of_jobs) in &likely {
             named += of_jobs;
-            let share = share(*of_jobs);
-            table.row([
-                (*name).to_owned(),
-                print.thickness(*mm),
-                percent(&share),
-                percent_interval(&share),
-            ]);
+            row(print.thickness(*mm), *of_jobs);
         }
         if packs.len() > likely.len() {
-            let share = share(1.0 - named);
-            table.row([
-                (*name).to_owned(),
+            row(
                 format!("{} others", packs.len() - likely.len()),
-                percent(&share),
-                percent_interval(&share),
-            ]);
+                1.0 - named,
+            );
         }
         for (mm, of_jobs) in *packs {
-            let share = share(*of_jobs);
-            let jobs = (of_jobs * n as f64).round();
-            let mut row = vec![(*name).replace(' ', "_"), cell(*mm), cell(jobs)];
-            row.extend(cells(&share));
-            observations.row(row);
+            all.row([
+                name.replace(' ', "_").into(),
+                Cell::data(*mm),
+                Cell::data((of_jobs * n as f64).round()),
+                Cell::share(&share(*of_jobs)),
+            ]);
         }
     }
     Exhibit {
@@ -285,7 +243,7 @@ pub(super) fn packs(asked: &Reported<'_>) -> Exhibit {
             known_within(n)
         ),
         table,
-        observations,
+        rows: Some(all),
     }
 }
 

@@ -24,12 +24,7 @@ pub(super) fn lines(table: &Table, width: Option<usize>) -> Vec<String> {
     }
     let mut fewer = table.clone();
     while let Some(last) = fewer.columns.iter().rposition(|column| column.may_go) {
-        fewer.columns.remove(last);
-        for row in &mut fewer.rows {
-            if last < row.len() {
-                row.remove(last);
-            }
-        }
+        fewer.drop_column(last);
         let laid = Laid::out(&fewer);
         if laid.fits(width) {
             return laid.lines(width);
@@ -52,15 +47,17 @@ impl Laid {
             Shown::Words => vec![false],
             Shown::Figure | Shown::Half => vec![true],
             Shown::Interval => vec![true, false],
+            Shown::Hidden => Vec::new(),
         };
         let right: Vec<bool> = table.columns.iter().flat_map(of_column).collect();
         let mut rows = Vec::new();
         if table.has_titles() {
-            let parts = table.columns.iter().flat_map(|column| {
-                let mut parts = vec![column.title.clone()];
-                parts.extend((column.shown == Shown::Interval).then(String::new));
-                parts
-            });
+            let titles = |column: &Column| match column.shown {
+                Shown::Hidden => Vec::new(),
+                Shown::Interval => vec![column.title.clone(), String::new()],
+                _ => vec![column.title.clone()],
+            };
+            let parts = table.columns.iter().flat_map(titles);
             rows.push(parts.collect());
         }
         for row in &table.rows {
@@ -139,6 +136,7 @@ fn parts(column: &Column, cell: &Cell) -> Vec<String> {
         Shown::Words | Shown::Figure => vec![cell.value()],
         Shown::Half => vec![cell.with_half()],
         Shown::Interval => vec![cell.value(), cell.range()],
+        Shown::Hidden => Vec::new(),
     }
 }
 

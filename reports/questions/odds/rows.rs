@@ -5,69 +5,62 @@ use shimcast_sim::estimate::Estimate;
 use shimcast_sim::odds::{Effort, Odds};
 use shimcast_sim::setup::{Setup, SideStock};
 
+use crate::document::{Cell, Column, Table};
 use crate::figures::Printed;
 
-/// A window with the shares of jobs inside it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct InWindow<'a> {
-    /// What lies in it.
-    pub name: &'static str,
-    /// Its limits.
-    pub window: String,
-    /// The share of first assemblies; `None` where there is nothing yet to look at.
-    pub first: Option<&'a Estimate>,
-    /// The share of finished jobs.
-    pub last: &'a Estimate,
-}
-
-/// The windows, all of them together, and depth beside them.
-pub fn windows<'a>(setup: &Setup, odds: &'a Odds, print: Printed) -> Vec<InWindow<'a>> {
+/// The windows, all of them together, and depth beside them, with the shares of jobs inside.
+pub fn windows(setup: &Setup, odds: &Odds, print: Printed) -> Table {
     let windows = &setup.axle.windows;
     let torque = setup.torque_window;
     let (first, last) = (&odds.first_assembly, &odds.handed_over);
-    let row = |name, window, first, last| InWindow {
-        name,
-        window,
-        first,
-        last,
+    let mut table = Table::new([
+        Column::words(""),
+        Column::words("window").may_go(),
+        Column::intervals("first assembly"),
+        Column::intervals("handed over"),
+    ])
+    .caption("Share of jobs inside each window, true state");
+    let mut row = |name: &str, window: String, first: Option<&Estimate>, last: &Estimate| {
+        // no pinion preload yet at the first assembly, so there is nothing to look at
+        let first = first.map_or_else(Cell::none, Cell::share);
+        table.row([name.into(), window.into(), first, Cell::share(last)]);
     };
-    vec![
-        row(
-            "backlash",
-            print.window(windows.backlash.low, windows.backlash.high),
-            Some(&first.backlash),
-            &last.backlash,
+    row(
+        "backlash",
+        print.window(windows.backlash.low, windows.backlash.high),
+        Some(&first.backlash),
+        &last.backlash,
+    );
+    row(
+        "pattern",
+        format!(
+            "±{:.0} % long, ±{:.0} % high",
+            100.0 * windows.pattern_length,
+            100.0 * windows.pattern_profile
         ),
-        row(
-            "pattern",
-            format!(
-                "±{:.0} % long, ±{:.0} % high",
-                100.0 * windows.pattern_length,
-                100.0 * windows.pattern_profile
-            ),
-            Some(&first.pattern),
-            &last.pattern,
-        ),
-        row(
-            "side closure",
-            print.window(windows.side_closure.low, windows.side_closure.high),
-            Some(&first.side_closure),
-            &last.side_closure,
-        ),
-        row(
-            "pinion torque",
-            print.torques(torque.low, torque.high),
-            None,
-            &odds.pinion_torque,
-        ),
-        row("all of these", String::new(), Some(&first.all), &last.all),
-        row(
-            "depth, counted apart",
-            format!("±{}", print.length(windows.depth)),
-            Some(&first.depth),
-            &last.depth,
-        ),
-    ]
+        Some(&first.pattern),
+        &last.pattern,
+    );
+    row(
+        "side closure",
+        print.window(windows.side_closure.low, windows.side_closure.high),
+        Some(&first.side_closure),
+        &last.side_closure,
+    );
+    row(
+        "pinion torque",
+        print.torques(torque.low, torque.high),
+        None,
+        &odds.pinion_torque,
+    );
+    row("all of these", String::new(), Some(&first.all), &last.all);
+    row(
+        "depth, counted apart",
+        format!("±{}", print.length(windows.depth)),
+        Some(&first.depth),
+        &last.depth,
+    );
+    table
 }
 
 /// Whether the sides are set by screw adjusters, which are turned with the axle together.

@@ -21,9 +21,11 @@ pub(super) fn tell(answer: &Odds) -> Document {
     let partial = odds.partial.then_some(odds.rebuilds);
     let mut document = frame::of_job(&answer.setup, partial, &answer.loaded.assumptions);
     let outside = outside::told(&odds.handed_over.all, &odds.clearly_out);
+    let print = Printed(answer.loaded.axle_units);
+    let windows = rows::windows(&answer.setup, odds, print);
     document
         .section("", [headline(answer).into(), Block::Note(outside)])
-        .section("In the windows, true state", [windows(answer).into()])
+        .section("In the windows, true state", [windows.into()])
         .section("What a job takes", effort(answer))
         .section("First assembly as bolted up", [spread(answer).into()]);
     if odds.handed_over.all.n > 0 {
@@ -65,25 +67,6 @@ fn headline(answer: &Odds) -> Table {
         interval(&hours.p80, 1)
     );
     table.name("Hours to expect", Cell::mean(&hours.mean, 1).beside(within));
-    table
-}
-
-fn windows(answer: &Odds) -> Table {
-    let mut table = Table::new([
-        Column::words(""),
-        Column::words("window").may_go(),
-        Column::intervals("first assembly"),
-        Column::intervals("handed over"),
-    ]);
-    let print = Printed(answer.loaded.axle_units);
-    for row in rows::windows(&answer.setup, &answer.odds, print) {
-        table.row([
-            row.name.into(),
-            row.window.into(),
-            row.first.map_or_else(Cell::none, Cell::share),
-            Cell::share(row.last),
-        ]);
-    }
     table
 }
 

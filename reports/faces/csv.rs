@@ -1,0 +1,38 @@
+//! Tables for other tools: comma-separated, one head line, figures in full. Lengths in mm, torque in
+//! N·m, shares from 0 to 1; what is not known is left empty.
+
+use crate::document::{Cell, Column, Shown, Table};
+use crate::spreadsheet::line;
+
+/// The columns that have a key (RFC 4180, but lines end in a line feed).
+pub fn text(table: &Table) -> String {
+    let keyed = |column: &&Column| column.key.is_some();
+    let mut head = Vec::new();
+    for column in table.columns.iter().filter(keyed) {
+        let key = column.key.unwrap_or_default();
+        head.push(key.to_owned());
+        if has_ends(column) {
+            head.extend([format!("{key}_low"), format!("{key}_high")]);
+        }
+    }
+    let mut text = line(&head);
+    let nothing = Cell::empty();
+    for row in &table.rows {
+        let cells = row.iter().chain(std::iter::repeat(&nothing));
+        let mut figures = Vec::new();
+        for (column, cell) in table.columns.iter().zip(cells) {
+            if keyed(&column) {
+                figures.push(cell.in_full());
+                if has_ends(column) {
+                    figures.extend(cell.ends_in_full());
+                }
+            }
+        }
+        text.push_str(&line(&figures));
+    }
+    text
+}
+
+fn has_ends(column: &Column) -> bool {
+    matches!(column.shown, Shown::Interval | Shown::Half)
+}
