@@ -1,6 +1,7 @@
 //! Numbers as people read them: no more digits than they carry.
 
 use shimcast_sim::estimate::{Estimate, at_most_when_none};
+use shimcast_sim::ratio::Between;
 
 use crate::units::{Length, Torque, Units};
 
@@ -127,6 +128,13 @@ pub fn with_half(estimate: &Estimate, most: usize) -> String {
     format!("{} ±{}", digits.text(estimate.value), digits.text(half))
 }
 
+/// A difference with half its interval: `-0.31 ±0.04`.
+pub fn signed_with_half(difference: &Estimate, most: usize) -> String {
+    let half = difference.half_width();
+    let places = decimals(half, most);
+    format!("{} ±{half:.places$}", signed(difference, most))
+}
+
 /// A share in percent with half its interval: `86.0 % ±0.2`.
 pub fn percent_with_half(share: &Estimate) -> String {
     if share.n == 0 || share.value == 0.0 || share.value == 1.0 {
@@ -157,6 +165,34 @@ pub fn variance_share_with_half(share: &Estimate) -> String {
     match variance_share(share) {
         [value, half] if half.is_empty() => value,
         [value, half] => format!("{value} % {half}"),
+    }
+}
+
+/// A figure that lies between limits, and these, with at most so many decimals; no limits where it
+/// is exact.
+pub fn between(figure: &Between, most: usize) -> [String; 2] {
+    let digits = Digits::decimals(decimals(0.5 * (figure.high - figure.low), most));
+    [
+        digits.text(figure.value),
+        limits(figure, |x| digits.text(x)),
+    ]
+}
+
+/// The same of a share, in percent and with signs.
+pub fn between_percent(share: &Between) -> [String; 2] {
+    let percent = share.times(100.0);
+    let digits = Digits::decimals(1);
+    [
+        format!("{} %", digits.signed(percent.value)),
+        limits(&percent, |x| digits.signed(x)),
+    ]
+}
+
+fn limits(figure: &Between, text: impl Fn(f64) -> String) -> String {
+    if figure.low == figure.high {
+        String::new()
+    } else {
+        format!("{} to {}", text(figure.low), text(figure.high))
     }
 }
 

@@ -22,7 +22,6 @@ mod progress;
 pub mod questions;
 mod run;
 pub mod spreadsheet;
-pub mod story;
 pub mod tasks;
 pub mod terminal;
 pub mod units;

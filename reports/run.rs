@@ -7,7 +7,7 @@ use crate::args::{Cli, Command, When};
 use crate::commands;
 use crate::faces::terminal::{self, Paper};
 use crate::questions::context::{Failure, warn};
-use crate::questions::{Answered, Ended, Form, odds};
+use crate::questions::{Answered, Ended, Form, causes, follow, odds, ratio};
 use crate::terminal::Ink;
 
 /// Carries out what was asked and says how it ended.
@@ -18,10 +18,10 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Odds(args) => odds::ask(args).and_then(|answered| end(answered, colour)),
         Command::Quote(args) => commands::quote::run(args, ink),
         Command::Compare(args) => commands::compare::run(args, ink),
-        Command::Follow(args) => commands::follow::run(args, ink),
-        Command::Causes(args) => commands::causes::run(args, ink),
+        Command::Follow(args) => follow::ask(args).and_then(|answered| end(answered, colour)),
+        Command::Causes(args) => causes::ask(args).and_then(|answered| end(answered, colour)),
         Command::Sweep(args) => commands::sweep::run(args, ink),
-        Command::Ratio(args) => commands::ratio::run(args, ink),
+        Command::Ratio(args) => ratio::ask(args).and_then(|answered| end(answered, colour)),
         Command::Stock(args) => commands::stock::run(args, ink),
         Command::Kit(args) => commands::kit::run(args, ink),
         Command::Report(args) => commands::report::run(args),

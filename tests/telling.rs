@@ -1,10 +1,10 @@
 //! What a story says is what was decided, read and fitted, whichever rebuild it is.
 
-use shimcast::answers::follow::Followed;
 use shimcast::figures::Printed;
 use shimcast::files::Source;
-use shimcast::story::acts::{Act, acts};
-use shimcast::story::ends::{ending, verdict};
+use shimcast::questions::follow::Followed;
+use shimcast::questions::follow::acts::{Act, acts};
+use shimcast::questions::follow::ends::{ending, verdict};
 use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::{Decision, Event, Place};
 use shimcast_sim::follow::{Step, Story, follow};

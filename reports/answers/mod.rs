@@ -1,12 +1,9 @@
 //! What was asked together with what came of it: all that a rendering needs.
 
-pub mod causes;
 pub mod compare;
 pub mod costs;
-pub mod follow;
 pub mod outside;
 pub mod quote;
-pub mod ratio;
 pub mod report;
 pub mod sweep;
 

@@ -9,11 +9,11 @@ use shimcast_sim::setup::Setup;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Shelf, Stock};
 
-use super::causes::Caused;
-use super::follow::Followed;
 use super::quote::Choice;
 use super::sweep::Swept;
 use crate::files::Assumption;
+use crate::questions::causes::Caused;
+use crate::questions::follow::Followed;
 use crate::units::{Length, Torque, Units};
 
 /// The whole answer.

@@ -1,15 +1,12 @@
 //! What each command does that is not a question yet of [`crate::questions`].
 
-pub(crate) mod causes;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod drawer;
-pub(crate) mod follow;
 mod jobs;
 pub(crate) mod kit;
 pub(crate) mod new;
 pub(crate) mod quote;
-pub(crate) mod ratio;
 pub(crate) mod report;
 mod starter;
 pub(crate) mod stock;

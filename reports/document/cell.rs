@@ -1,10 +1,13 @@
 //! A cell of a table: words, or a figure that knows its digits, its interval and its unit.
 
+use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
+use shimcast_sim::ratio::Between;
 
 use crate::figures::{
-    Printed, interval, number, percent, percent_interval, percent_with_half, signed,
-    signed_interval, variance_share, variance_share_with_half, with_half,
+    Printed, between, between_percent, interval, number, percent, percent_interval,
+    percent_with_half, signed, signed_interval, signed_with_half, variance_share,
+    variance_share_with_half, with_half,
 };
 
 /// What stands in a cell.
@@ -38,7 +41,7 @@ enum Beside {
     Words(String),
 }
 
-/// A figure that is known by simulation.
+/// A figure that knows how far it is to be trusted: by simulation, or between limits.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Known {
     /// A share, from 0 to 1, in percent.
@@ -53,16 +56,37 @@ pub enum Known {
     Points(Estimate),
     /// The same with at most so many decimals, where the column's title names the unit.
     BarePoints(Estimate, usize),
+    /// A difference where one was seen, with at most so many decimals; half its interval behind it.
+    Seen(Estimate, usize),
+    /// The same of shares, from -1 to 1, in percentage points.
+    SeenPoints(Estimate),
     /// A length, mm, in a file's unit.
     Length(Estimate, Printed),
+    /// Half the width of a range of lengths, mm.
+    HalfRange(Estimate, Printed),
+    /// Between limits, and not simulated: with at most so many decimals, and its unit if it has one.
+    Between(Between, usize, &'static str),
+    /// A share between limits, in percent and with its sign.
+    BetweenShares(Between),
 }
 
 /// Decimals of percentage points at the most.
 const POINTS: usize = 3;
+/// The same where half an interval stands behind them.
+const SEEN_POINTS: usize = 2;
 
 impl Known {
+    /// Whether it stands for a difference, and none was seen.
+    fn none_seen(&self) -> bool {
+        match self {
+            Self::Seen(e, _) | Self::SeenPoints(e) => Verdict::of(e) == Verdict::NoneSeen,
+            _ => false,
+        }
+    }
+
     fn value(&self) -> String {
         match self {
+            _ if self.none_seen() => "-".into(),
             Self::Share(e) => percent(e),
             Self::VarianceShare(e) => variance_share(e)[0].clone(),
             Self::Mean(e, most) => number(e, *most),
@@ -70,26 +94,41 @@ impl Known {
             Self::Points(e) if e.value.is_nan() => String::new(),
             Self::Points(e) => format!("{} points", signed(&e.times(100.0), POINTS)),
             Self::BarePoints(e, most) => signed(&e.times(100.0), *most),
+            Self::Seen(e, most) => signed(e, *most),
+            Self::SeenPoints(e) => format!("{} pts", signed(&e.times(100.0), SEEN_POINTS)),
             Self::Length(e, print) => print.length(e.value),
+            Self::HalfRange(e, print) if e.low.is_finite() => format!("±{}", print.length(e.value)),
+            Self::HalfRange(..) => "too few rebuilds to say".into(),
+            Self::Between(of, most, unit) => measured(&between(of, *most)[0], unit),
+            Self::BetweenShares(of) => between_percent(of)[0].clone(),
         }
     }
 
     fn interval(&self) -> String {
         match self {
+            _ if self.none_seen() => String::new(),
             Self::Share(e) => percent_interval(e),
             Self::VarianceShare(e) => variance_share(e)[1].clone(),
             Self::Mean(e, most) => interval(e, *most),
             Self::Change(e, most) => signed_interval(e, *most),
             Self::Points(e) => signed_interval(&e.times(100.0), POINTS),
             Self::BarePoints(e, most) => signed_interval(&e.times(100.0), *most),
-            Self::Length(e, print) if e.low.is_finite() && e.high.is_finite() => {
+            Self::Seen(e, most) => signed_interval(e, *most),
+            Self::SeenPoints(e) => signed_interval(&e.times(100.0), SEEN_POINTS),
+            Self::HalfRange(e, _) if !e.low.is_finite() => String::new(),
+            Self::Length(e, print) | Self::HalfRange(e, print)
+                if e.low.is_finite() && e.high.is_finite() =>
+            {
                 print.lengths(e.low, e.high)
             }
-            Self::Length(..) => "too few to say".into(),
+            Self::Length(..) | Self::HalfRange(..) => "too few to say".into(),
+            Self::Between(of, most, unit) => measured(&between(of, *most)[1], unit),
+            Self::BetweenShares(of) => between_percent(of)[1].clone(),
         }
     }
 
-    fn estimate(&self) -> &Estimate {
+    /// The figure, and the ends of its interval or its limits.
+    fn figures(&self) -> [f64; 3] {
         match self {
             Self::Share(e)
             | Self::VarianceShare(e)
@@ -97,7 +136,11 @@ impl Known {
             | Self::Change(e, _)
             | Self::Points(e)
             | Self::BarePoints(e, _)
-            | Self::Length(e, _) => e,
+            | Self::Seen(e, _)
+            | Self::SeenPoints(e)
+            | Self::Length(e, _)
+            | Self::HalfRange(e, _) => [e.value, e.low, e.high],
+            Self::Between(of, ..) | Self::BetweenShares(of) => [of.value, of.low, of.high],
         }
     }
 
@@ -106,11 +149,23 @@ impl Known {
             Self::Share(e) => percent_with_half(e),
             Self::VarianceShare(e) => variance_share_with_half(e),
             Self::Mean(e, most) => with_half(e, *most),
-            Self::Change(..) | Self::Points(_) | Self::BarePoints(..) | Self::Length(..) => {
-                let (value, interval) = (self.value(), self.interval());
-                format!("{value} ({interval})")
+            Self::Seen(e, most) if !self.none_seen() => signed_with_half(e, *most),
+            Self::SeenPoints(e) if !self.none_seen() => {
+                format!("{} pts", signed_with_half(&e.times(100.0), SEEN_POINTS))
             }
+            _ => match (self.value(), self.interval()) {
+                (value, interval) if interval.is_empty() => value,
+                (value, interval) => format!("{value} ({interval})"),
+            },
         }
+    }
+}
+
+/// With its unit, where there is a figure and a unit.
+fn measured(figure: &str, unit: &str) -> String {
+    match (figure, unit) {
+        ("", _) | (_, "") => figure.into(),
+        _ => format!("{figure} {unit}"),
     }
 }
 
@@ -125,7 +180,7 @@ impl Cell {
         "-".into()
     }
 
-    /// A figure that is known by simulation.
+    /// A figure that knows how far it is to be trusted.
     pub fn known(known: Known) -> Self {
         Self {
             figure: Figure::Known(known),
@@ -208,7 +263,7 @@ impl Cell {
     pub fn in_full(&self) -> String {
         match (&self.data, &self.figure) {
             (Some(data), _) => data.clone(),
-            (None, Figure::Known(known)) => in_full(known.estimate().value),
+            (None, Figure::Known(known)) => in_full(known.figures()[0]),
             (None, _) => self.value(),
         }
     }
@@ -217,8 +272,8 @@ impl Cell {
     pub fn ends_in_full(&self) -> [String; 2] {
         match &self.figure {
             Figure::Known(known) => {
-                let estimate = known.estimate();
-                [estimate.low, estimate.high].map(in_full)
+                let [_, low, high] = known.figures();
+                [low, high].map(in_full)
             }
             _ => Default::default(),
         }
@@ -258,5 +313,58 @@ impl From<String> for Cell {
 impl From<&str> for Cell {
     fn from(text: &str) -> Self {
         text.to_owned().into()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Units;
+
+    fn about(value: f64, half: f64) -> Estimate {
+        Estimate {
+            value,
+            low: value - half,
+            high: value + half,
+            n: 100,
+        }
+    }
+
+    #[test]
+    fn a_difference_is_told_only_where_one_was_seen() {
+        let hours = |value| Cell::known(Known::Seen(about(value, 0.04), 3));
+        assert_eq!(hours(-0.31).with_half(), "-0.31 ±0.04");
+        assert_eq!(hours(-0.31).range(), "-0.35 to -0.27");
+        assert_eq!(hours(-0.03).with_half(), "-");
+        assert_eq!(hours(-0.03).range(), "");
+        let points = Cell::known(Known::SeenPoints(about(0.044, 0.009)));
+        assert_eq!(points.with_half(), "+4.4 ±0.9 pts");
+    }
+
+    #[test]
+    fn what_lies_between_limits_has_none_where_it_is_exact() {
+        let rolling = Between {
+            value: 2224.0,
+            low: 2212.4,
+            high: 2235.4,
+        };
+        let cell = |of| Cell::known(Known::Between(of, 0, "mm"));
+        assert_eq!(cell(rolling).value(), "2224 mm");
+        assert_eq!(cell(rolling).range(), "2212 to 2235 mm");
+        let exact = cell(Between::exactly(2224.0)).and("measured");
+        assert_eq!(exact.value(), "2224 mm");
+        assert_eq!(exact.range(), "measured");
+        assert_eq!(exact.with_half(), "2224 mm");
+        let off = Cell::known(Known::BetweenShares(Between::exactly(0.034)));
+        assert_eq!(off.value(), "+3.4 %");
+    }
+
+    #[test]
+    fn half_a_range_is_told_once_it_is_known() {
+        let range = |half| Cell::known(Known::HalfRange(about(0.18, half), Printed(Units::MODEL)));
+        assert_eq!(range(0.01).value(), "±0.18 mm");
+        assert_eq!(range(0.01).range(), "0.17 to 0.19 mm");
+        assert_eq!(range(f64::INFINITY).value(), "too few rebuilds to say");
+        assert_eq!(range(f64::INFINITY).range(), "");
     }
 }

@@ -1,19 +1,13 @@
 //! Answers as JSON: an interface, which only ever grows. Lengths in mm, torque in N·m, shares from
 //! 0 to 1.
 
-mod causes;
 mod compare;
-mod follow;
 mod quote;
-mod ratio;
 mod stock;
 mod sweep;
 
-pub use causes::causes;
 pub use compare::compare;
-pub use follow::follow;
 pub use quote::quote;
-pub use ratio::ratio;
 pub use stock::{ShopHead, kit, stock};
 pub use sweep::sweep;
 
@@ -27,7 +21,7 @@ use crate::answers::compare::Measure;
 use crate::files::Assumption;
 
 /// Version of the answers' form.
-pub(super) const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 1;
 
 /// What stands at the head of every answer.
 #[derive(Debug, Clone, Copy)]
@@ -80,7 +74,7 @@ pub fn estimate(estimate: &Estimate) -> Value {
 }
 
 /// Differences by what ways are compared by.
-fn differences(of: &Differences) -> Map<String, Value> {
+pub fn differences(of: &Differences) -> Map<String, Value> {
     Measure::ALL
         .into_iter()
         .map(|measure| (measure.key().to_owned(), estimate(measure.difference(of))))

@@ -7,12 +7,13 @@ use shimcast_sim::estimate::Estimate;
 use super::exhibit::Exhibit;
 use super::stack;
 use crate::answers::TOO_FEW;
-use crate::answers::causes::{Caused, LEADING, by_share, seen, some_given_up, too_few};
 use crate::answers::compare::given_up;
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
 use crate::document::{Cell, Column, Known, Table};
 use crate::figures::{signed, signed_interval, variance_share_with_half};
 use crate::inputs::words;
+use crate::questions::causes::Caused;
+use crate::questions::causes::rows::{LEADING, by_share, seen, some_given_up, too_few};
 
 /// Rows that a figure shows; the table has all.
 const MOST_ROWS: usize = 10;

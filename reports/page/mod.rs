@@ -27,12 +27,12 @@ pub use sweep::swept;
 use maud::html;
 use shimcast_sim::estimate::Estimate;
 
-use crate::answers::causes::{ALONE, WITH_OTHERS};
 use crate::answers::report::Reported;
 use crate::answers::{costs, outside};
 use crate::document::Table;
 use crate::faces;
 use crate::figures::{Printed, percent, percent_interval};
+use crate::questions::causes::rows::{ALONE, WITH_OTHERS};
 use crate::questions::odds::rows;
 
 /// Every figure that a page can have, by name.

@@ -4,11 +4,12 @@ use shimcast_sim::causes::{Loop, Simulated};
 
 use super::causes::share_bar;
 use super::exhibit::Exhibit;
-use crate::answers::causes::{Caused, LEADING, StackRow, stack_rows};
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
 use crate::document::{Cell, Column, Known, Table};
 use crate::figures::Printed;
 use crate::inputs::loop_words;
+use crate::questions::causes::Caused;
+use crate::questions::causes::rows::{LEADING, StackRow, stack_rows};
 
 /// Rows that a figure shows; the table has all.
 const MOST_ROWS: usize = 10;

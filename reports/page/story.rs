@@ -2,12 +2,12 @@
 
 use maud::{Markup, html};
 
-use crate::answers::follow::Followed;
 use crate::document::{Cell, Column, Table};
 use crate::faces::html::{paragraph, table};
 use crate::figures::Printed;
-use crate::story::acts::{self, Act, acts};
-use crate::story::ends::{self, IN_ORDER, ending, parts, verdict};
+use crate::questions::follow::Followed;
+use crate::questions::follow::acts::{self, Act, acts};
+use crate::questions::follow::ends::{self, IN_ORDER, ending, parts, verdict};
 
 /// The section about one rebuild.
 pub(super) fn story(asked: &Followed<'_>) -> Markup {

@@ -22,6 +22,8 @@ pub enum Failure {
     BadInput(String),
     /// Something could not be read or written: exit code 3.
     CannotAccess(String),
+    /// What was looked for is not there: exit code 1.
+    NotThere(String),
     /// It was broken off before there was an answer: exit code 130.
     BrokenOff(String),
 }
@@ -29,8 +31,10 @@ pub enum Failure {
 impl Failure {
     /// What is said of it.
     pub fn message(&self) -> &str {
-        let (Self::BadInput(message) | Self::CannotAccess(message) | Self::BrokenOff(message)) =
-            self;
+        let (Self::BadInput(message)
+        | Self::CannotAccess(message)
+        | Self::NotThere(message)
+        | Self::BrokenOff(message)) = self;
         message
     }
 
@@ -39,6 +43,7 @@ impl Failure {
         match self {
             Self::BadInput(_) => 2,
             Self::CannotAccess(_) => 3,
+            Self::NotThere(_) => 1,
             Self::BrokenOff(_) => 130,
         }
     }

@@ -3,9 +3,12 @@
 //! A room has `ask`, from arguments to an answer, and an [`Answer`] that tells itself as a document
 //! and as JSON; everything else about an answer is the same for all of them, and in [`crate::run`].
 
+pub mod causes;
 pub mod context;
+pub mod follow;
 pub mod frame;
 pub mod odds;
+pub mod ratio;
 
 use serde_json::Value;
 

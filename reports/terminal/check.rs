@@ -11,8 +11,8 @@ use crate::answers::costs::hour_cost_left_out;
 use crate::check::{Check, PreloadRates};
 use crate::figures::{Printed, plain, signed_percent};
 use crate::files::Assumption;
+use crate::questions::follow::ends::read_inside;
 use crate::questions::odds::has_adjusters;
-use crate::story::ends::read_inside;
 use crate::units::Units;
 
 /// Gaps named for one place; the rest is summed up.

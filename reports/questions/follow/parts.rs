@@ -1,28 +1,7 @@
-//! One rebuild told, with what it was asked about.
+//! The parts that a rebuild met, as they were drawn.
 
-use shimcast_sim::follow::Story;
 use shimcast_sim::parts::Parts;
 use shimcast_sim::setup::{Preload, Setup};
-
-use crate::files::Assumption;
-use crate::units::Units;
-
-/// The whole answer.
-#[derive(Debug, Clone, Copy)]
-pub struct Followed<'a> {
-    /// The job.
-    pub setup: &'a Setup,
-    /// What happened.
-    pub story: &'a Story,
-    /// What was looked for, as typed.
-    pub found: Option<&'a str>,
-    /// Seed of the rebuild.
-    pub seed: u64,
-    /// Units of the axle file, in which lengths and torques are shown.
-    pub units: Units,
-    /// Defaults in use.
-    pub assumptions: &'a [Assumption],
-}
 
 /// What a part's figure is measured in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

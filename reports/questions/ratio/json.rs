@@ -4,11 +4,11 @@ use serde_json::{Value, json};
 
 use shimcast_sim::ratio::{Between, Gearing, axles_agree};
 
-use super::FORMAT;
-use crate::answers::ratio::{Asked, Fit, Wheel};
+use super::choice::{Asked, Fit, Wheel};
+use crate::json::FORMAT;
 
 /// The choice of gear set. Nothing is simulated, so the head has no seed, shop, gears or bearings.
-pub fn ratio(asked: &Asked) -> Value {
+pub(super) fn json(asked: &Asked) -> Value {
     let gearing = &asked.gearing;
     json!({
         "shimcast": env!("CARGO_PKG_VERSION"),

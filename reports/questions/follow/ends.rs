@@ -6,8 +6,9 @@ use shimcast_sim::outcome::Outcome;
 use shimcast_sim::setup::Setup;
 use shimcast_sim::units::{SLACK, Window};
 
+use super::Followed;
 use super::acts::{signed, signed_length};
-use crate::answers::follow::{Followed, Measured, drawn_parts};
+use super::parts::{Measured, drawn_parts};
 use crate::figures::{Digits, Printed, plain, signed_percent};
 use crate::questions::odds::has_adjusters;
 

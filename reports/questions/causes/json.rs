@@ -6,13 +6,14 @@ use shimcast_sim::causes::{Contributor, Question, Shares, Simulated};
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::setup::Setup;
 
-use super::{Head, differences, estimate};
-use crate::answers::causes::{Caused, key};
+use super::Caused;
+use super::rows::key;
 use crate::answers::compare::Measure;
 use crate::inputs::{loop_key, words};
+use crate::json::{Head, differences, estimate};
 
 /// Causes: the stacks of the first assembly, shares of the variances, what halving would buy.
-pub fn causes(asked: &Caused<'_>) -> Value {
+pub(super) fn json(asked: &Caused<'_>) -> Value {
     let (causes, setup) = (asked.causes, asked.setup);
     let head = Head {
         answer: "causes",

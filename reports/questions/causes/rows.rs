@@ -1,30 +1,13 @@
-//! Causes, with what they were asked about.
+//! What every account of the causes has: names, order, the rows of a stack.
 
 use shimcast_sim::causes::{Buy, Causes, Contributor, Input, Loop, Question, Shares, Simulated};
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
-use super::compare::NEARLY_ALL;
-use super::{FEW, TOO_FEW};
-use crate::files::Assumption;
+use crate::answers::compare::NEARLY_ALL;
+use crate::answers::{FEW, TOO_FEW};
 use crate::inputs::words;
-use crate::units::Units;
-
-/// The whole answer.
-#[derive(Debug, Clone, Copy)]
-pub struct Caused<'a> {
-    /// The job.
-    pub setup: &'a Setup,
-    /// What was simulated.
-    pub causes: &'a Causes,
-    /// Seed of the run.
-    pub seed: u64,
-    /// Units of the axle file, in which lengths are shown.
-    pub units: Units,
-    /// Defaults in use.
-    pub assumptions: &'a [Assumption],
-}
 
 /// A question's name in answers.
 pub fn key(question: Question) -> &'static str {

@@ -1,31 +1,45 @@
-//! `shimcast ratio`.
+//! The choice of gear set: what a ratio comes to on other tyres, and which pairs come close.
 
+mod choice;
+mod json;
+mod tell;
+
+use serde_json::Value;
 use shimcast_sim::ratio::{Between, Gearing, Teeth, Tyre, growth};
 
-use super::{Ended, Failure, failure, fitted, print, warn};
-use crate::answers::ratio::{Asked, Wheel};
+use super::context::{Failure, failure, warn};
+use super::{Answer, Answered, Ended, Form};
 use crate::args::{Ratio, TyreSize};
+use crate::document::Document;
 use crate::files::{Source, load_axle_alone, load_pairs};
-use crate::json;
-use crate::terminal::{self, Ink};
+use choice::{Asked, Wheel};
 
 /// How well one roll measures a circumference where no spread is given, a share either way.
 const ONE_ROLL: f64 = 0.003;
 /// What a tyre on the ground may measure of its free circumference without a doubt.
 const BELIEVED: std::ops::RangeInclusive<f64> = 0.88..=1.0;
 
-pub(crate) fn run(args: &Ratio, ink: Ink) -> Result<Ended, Failure> {
+/// `shimcast ratio`.
+pub fn ask(args: &Ratio) -> Result<Answered, Failure> {
     let asked = asked(args)?;
     if let Some(warning) = asked.warning() {
         warn(format!("warning: {warning}"));
     }
-    let text = if args.json {
-        format!("{:#}\n", json::ratio(&asked))
-    } else {
-        fitted(&terminal::ratio::render(&asked, ink))
-    };
-    print(&text)?;
-    Ok(Ended::Done)
+    Ok(Answered::new(asked, Form::json_or_text(args.json)))
+}
+
+impl Answer for Asked {
+    fn tell(&self) -> Document {
+        tell::tell(self)
+    }
+
+    fn json(&self) -> Value {
+        json::json(self)
+    }
+
+    fn ended(&self) -> Ended {
+        Ended::Done
+    }
 }
 
 fn asked(args: &Ratio) -> Result<Asked, Failure> {

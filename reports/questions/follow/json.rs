@@ -9,12 +9,13 @@ use shimcast_sim::outcome::Inside;
 use shimcast_sim::outcome::Outcome;
 use shimcast_sim::truth::Assembly;
 
-use super::Head;
-use crate::answers::follow::{Followed, drawn_parts};
+use super::Followed;
+use super::parts::drawn_parts;
+use crate::json::Head;
 use crate::tasks;
 
 /// One rebuild: its parts, every step in order, what came of it.
-pub fn follow(asked: &Followed<'_>) -> Value {
+pub(super) fn json(asked: &Followed<'_>) -> Value {
     let story = asked.story;
     let rebuild = &story.rebuild;
     let head = Head {

@@ -1,0 +1,85 @@
+//! Why jobs differ, and what it would buy to halve each spread and error.
+
+mod json;
+pub mod rows;
+mod tell;
+
+use serde_json::Value;
+use shimcast_sim::causes::{Causes, causes};
+use shimcast_sim::setup::Setup;
+
+use super::context::{Failure, on_threads, read, set_up, tell_doubts};
+use super::{Answer, Answered, Ended, Form};
+use crate::args;
+use crate::document::Document;
+use crate::files::{Assumption, Loaded};
+use crate::units::Units;
+
+/// Causes, with what they were asked about.
+#[derive(Debug, Clone, Copy)]
+pub struct Caused<'a> {
+    /// The job.
+    pub setup: &'a Setup,
+    /// What was simulated.
+    pub causes: &'a Causes,
+    /// Seed of the run.
+    pub seed: u64,
+    /// Units of the axle file, in which lengths are shown.
+    pub units: Units,
+    /// Defaults in use.
+    pub assumptions: &'a [Assumption],
+}
+
+/// The answer.
+#[derive(Debug)]
+struct Why {
+    loaded: Loaded,
+    setup: Setup,
+    causes: Causes,
+    seed: u64,
+}
+
+/// `shimcast causes`.
+pub fn ask(args: &args::Causes) -> Result<Answered, Failure> {
+    let loaded = read(&args.files)?;
+    let setup = set_up(&loaded, &args.renewed)?;
+    tell_doubts(&setup, loaded.axle_units);
+    let seed = args.effort.seed;
+    let causes = on_threads(&args.effort, |watch| {
+        let until = args.effort.until();
+        causes(&setup, seed, until, &mut |progress| watch.see(progress))
+    })?;
+    let answer = Why {
+        loaded,
+        setup,
+        causes,
+        seed,
+    };
+    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+}
+
+impl Why {
+    fn caused(&self) -> Caused<'_> {
+        Caused {
+            setup: &self.setup,
+            causes: &self.causes,
+            seed: self.seed,
+            units: self.loaded.axle_units,
+            assumptions: &self.loaded.assumptions,
+        }
+    }
+}
+
+impl Answer for Why {
+    fn tell(&self) -> Document {
+        tell::tell(&self.caused())
+    }
+
+    fn json(&self) -> Value {
+        json::json(&self.caused())
+    }
+
+    fn ended(&self) -> Ended {
+        Ended::whole_or(self.causes.partial)
+    }
+}

@@ -1,0 +1,119 @@
+//! One rebuild told in order: its parts, every step of the work with its readings, what came of it.
+
+pub mod acts;
+mod assembly;
+mod decisions;
+pub mod ends;
+mod json;
+pub mod parts;
+mod tell;
+
+use serde_json::Value;
+use shimcast_sim::follow::{Found, Story, find, follow};
+use shimcast_sim::setup::Setup;
+
+use super::context::{Failure, read, set_up, tell_doubts};
+use super::{Answer, Answered, Ended, Form};
+use crate::args;
+use crate::document::Document;
+use crate::files::{Assumption, Loaded};
+use crate::progress::{Watch, heed_interrupts};
+use crate::units::Units;
+
+/// One rebuild told, with what it was asked about.
+#[derive(Debug, Clone, Copy)]
+pub struct Followed<'a> {
+    /// The job.
+    pub setup: &'a Setup,
+    /// What happened.
+    pub story: &'a Story,
+    /// What was looked for, as typed.
+    pub found: Option<&'a str>,
+    /// Seed of the rebuild.
+    pub seed: u64,
+    /// Units of the axle file, in which lengths and torques are shown.
+    pub units: Units,
+    /// Defaults in use.
+    pub assumptions: &'a [Assumption],
+}
+
+/// The answer.
+#[derive(Debug)]
+struct Follow {
+    loaded: Loaded,
+    setup: Setup,
+    story: Story,
+    found: Option<&'static str>,
+    seed: u64,
+}
+
+/// `shimcast follow`.
+pub fn ask(args: &args::Follow) -> Result<Answered, Failure> {
+    let loaded = read(&args.files)?;
+    let setup = set_up(&loaded, &args.renewed)?;
+    tell_doubts(&setup, loaded.axle_units);
+    let number = match args.find {
+        None => args.rebuild,
+        Some(wanted) => search(&setup, args.seed, wanted)?,
+    };
+    let answer = Follow {
+        story: follow(&setup, args.seed, number),
+        loaded,
+        setup,
+        found: args.find.map(args::Find::word),
+        seed: args.seed,
+    };
+    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+}
+
+/// The number of the first rebuild that is what is wanted.
+fn search(setup: &Setup, seed: u64, wanted: args::Find) -> Result<u64, Failure> {
+    heed_interrupts();
+    let mut watch = Watch::start();
+    let found = find(setup, seed, wanted.telling(), &mut |progress| {
+        watch.see(progress)
+    });
+    match found {
+        Found::Number(number) => Ok(number),
+        Found::BrokenOff(searched) => Err(Failure::BrokenOff(format!(
+            "broken off: none among {searched} rebuilds"
+        ))),
+        Found::None(searched) => Err(Failure::NotThere(none(wanted, searched, seed))),
+    }
+}
+
+/// That there is no such rebuild.
+pub(crate) fn none(wanted: args::Find, searched: u64, seed: u64) -> String {
+    format!(
+        "--find {}: there is none among {searched} rebuilds of seed {seed}; another --seed may \
+         have one",
+        wanted.word()
+    )
+}
+
+impl Follow {
+    fn followed(&self) -> Followed<'_> {
+        Followed {
+            setup: &self.setup,
+            story: &self.story,
+            found: self.found,
+            seed: self.seed,
+            units: self.loaded.axle_units,
+            assumptions: &self.loaded.assumptions,
+        }
+    }
+}
+
+impl Answer for Follow {
+    fn tell(&self) -> Document {
+        tell::tell(&self.followed())
+    }
+
+    fn json(&self) -> Value {
+        json::json(&self.followed())
+    }
+
+    fn ended(&self) -> Ended {
+        Ended::Done
+    }
+}
