@@ -15,7 +15,6 @@ pub mod figures;
 pub mod files;
 pub mod inputs;
 pub mod json;
-pub mod list;
 pub mod page;
 mod plausible;
 mod progress;

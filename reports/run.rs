@@ -7,7 +7,7 @@ use crate::args::{Cli, Command, When};
 use crate::commands;
 use crate::faces::terminal::{self, Paper};
 use crate::questions::context::{Failure, warn};
-use crate::questions::{Answered, Ended, Form, odds};
+use crate::questions::{Answered, Ended, Form, kit, odds, stock};
 use crate::terminal::Ink;
 
 /// Carries out what was asked and says how it ended.
@@ -22,8 +22,8 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Causes(args) => commands::causes::run(args, ink),
         Command::Sweep(args) => commands::sweep::run(args, ink),
         Command::Ratio(args) => commands::ratio::run(args, ink),
-        Command::Stock(args) => commands::stock::run(args, ink),
-        Command::Kit(args) => commands::kit::run(args, ink),
+        Command::Stock(args) => stock::ask(args).and_then(|answered| end(answered, colour)),
+        Command::Kit(args) => kit::ask(args).and_then(|answered| end(answered, colour)),
         Command::Report(args) => commands::report::run(args),
         Command::Check(args) => commands::check::run(args, ink),
         Command::New(args) => commands::new::run(args),

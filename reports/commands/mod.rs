@@ -3,16 +3,13 @@
 pub(crate) mod causes;
 pub(crate) mod check;
 pub(crate) mod compare;
-mod drawer;
 pub(crate) mod follow;
 mod jobs;
-pub(crate) mod kit;
 pub(crate) mod new;
 pub(crate) mod quote;
 pub(crate) mod ratio;
 pub(crate) mod report;
 mod starter;
-pub(crate) mod stock;
 pub(crate) mod sweep;
 
 use crate::questions::Ended;

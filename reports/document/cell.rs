@@ -3,14 +3,16 @@
 use shimcast_sim::estimate::Estimate;
 
 use crate::figures::{
-    Printed, interval, number, percent, percent_interval, percent_with_half, signed,
-    signed_interval, variance_share, variance_share_with_half, with_half,
+    Digits, Printed, decimals, interval, number, percent, percent_interval, percent_with_half,
+    signed, signed_interval, variance_share, variance_share_with_half, with_half,
 };
 
 /// What stands in a cell.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Cell {
     figure: Figure,
+    /// Its unit behind a blank, where it is not the figure's own.
+    unit: String,
     beside: Beside,
 }
 
@@ -51,6 +53,8 @@ pub enum Known {
     Points(Estimate),
     /// A length, mm, in a file's unit.
     Length(Estimate, Printed),
+    /// An amount of money, with the decimals that it carries, two at most.
+    Money(Estimate),
 }
 
 /// Decimals of percentage points at the most.
@@ -66,6 +70,7 @@ impl Known {
             Self::Points(e) if e.value.is_nan() => String::new(),
             Self::Points(e) => format!("{} points", signed(&e.times(100.0), POINTS)),
             Self::Length(e, print) => print.length(e.value),
+            Self::Money(e) => format!("{:.*}", cents(e), e.value),
         }
     }
 
@@ -79,7 +84,11 @@ impl Known {
             Self::Length(e, print) if e.low.is_finite() && e.high.is_finite() => {
                 print.lengths(e.low, e.high)
             }
-            Self::Length(..) => "too few to say".into(),
+            Self::Money(e) if e.low.is_finite() && e.high.is_finite() => {
+                let places = cents(e);
+                format!("{:.places$} to {:.places$}", e.low, e.high)
+            }
+            Self::Length(..) | Self::Money(_) => "too few to say".into(),
         }
     }
 
@@ -88,12 +97,21 @@ impl Known {
             Self::Share(e) => percent_with_half(e),
             Self::VarianceShare(e) => variance_share_with_half(e),
             Self::Mean(e, most) => with_half(e, *most),
+            Self::Money(e) => {
+                let half = Digits::decimals(cents(e)).text(e.half_width());
+                format!("{} ±{half}", self.value())
+            }
             Self::Change(..) | Self::Points(_) | Self::Length(..) => {
                 let (value, interval) = (self.value(), self.interval());
                 format!("{value} ({interval})")
             }
         }
     }
+}
+
+/// Decimals of an amount of money.
+fn cents(amount: &Estimate) -> usize {
+    decimals(amount.half_width(), 2)
 }
 
 impl Cell {
@@ -111,7 +129,7 @@ impl Cell {
     pub fn known(known: Known) -> Self {
         Self {
             figure: Figure::Known(known),
-            beside: Beside::Interval,
+            ..Self::default()
         }
     }
 
@@ -128,6 +146,12 @@ impl Cell {
     /// A difference, with at most so many decimals.
     pub fn change(change: &Estimate, most: usize) -> Self {
         Self::known(Known::Change(*change, most))
+    }
+
+    /// A unit behind the figure; its interval goes without.
+    pub fn of_unit(mut self, unit: &str) -> Self {
+        self.unit = format!(" {unit}");
+        self
     }
 
     /// Words after the interval.
@@ -147,7 +171,7 @@ impl Cell {
         match &self.figure {
             Figure::Nothing => String::new(),
             Figure::Plain(text) => text.clone(),
-            Figure::Known(known) => known.value(),
+            Figure::Known(known) => known.value() + &self.unit,
         }
     }
 
@@ -168,7 +192,7 @@ impl Cell {
     /// The figure with half the width of its interval.
     pub fn with_half(&self) -> String {
         match &self.figure {
-            Figure::Known(known) => known.with_half(),
+            Figure::Known(known) => known.with_half() + &self.unit,
             _ => self.value(),
         }
     }
@@ -178,7 +202,7 @@ impl From<String> for Cell {
     fn from(text: String) -> Self {
         Self {
             figure: Figure::Plain(text),
-            beside: Beside::Interval,
+            ..Self::default()
         }
     }
 }

@@ -6,7 +6,6 @@ mod compare;
 mod follow;
 mod quote;
 mod ratio;
-mod stock;
 mod sweep;
 
 pub use causes::causes;
@@ -14,7 +13,6 @@ pub use compare::compare;
 pub use follow::follow;
 pub use quote::quote;
 pub use ratio::ratio;
-pub use stock::{ShopHead, kit, stock};
 pub use sweep::sweep;
 
 use serde_json::{Map, Value, json};
@@ -27,7 +25,7 @@ use crate::answers::compare::Measure;
 use crate::files::Assumption;
 
 /// Version of the answers' form.
-pub(super) const FORMAT: u32 = 1;
+pub(crate) const FORMAT: u32 = 1;
 
 /// What stands at the head of every answer.
 #[derive(Debug, Clone, Copy)]
@@ -67,7 +65,7 @@ impl Head<'_> {
 }
 
 /// The fields of two objects, one after the other.
-fn joined(mut answer: Value, fields: Value) -> Value {
+pub(crate) fn joined(mut answer: Value, fields: Value) -> Value {
     if let (Value::Object(answer), Value::Object(fields)) = (&mut answer, fields) {
         answer.extend(fields);
     }

@@ -4,8 +4,11 @@
 //! and as JSON; everything else about an answer is the same for all of them, and in [`crate::run`].
 
 pub mod context;
+pub mod drawer;
 pub mod frame;
+pub mod kit;
 pub mod odds;
+pub mod stock;
 
 use serde_json::Value;
 
@@ -30,6 +33,11 @@ impl Ended {
         } else {
             Self::Done
         }
+    }
+
+    /// Of a run that was to reach something.
+    pub fn met_or(held: bool) -> Self {
+        if held { Self::Done } else { Self::Missed }
     }
 }
 

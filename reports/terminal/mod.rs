@@ -1,16 +1,13 @@
 //! Answers as text for a terminal. Rendering is a pure function of an answer.
 
-pub mod book;
 pub mod causes;
 pub mod check;
 pub mod compare;
 mod fold;
 pub mod follow;
-pub mod kit;
 pub mod quote;
 pub mod ratio;
 mod shared;
-pub mod stock;
 pub mod sweep;
 mod table;
 
