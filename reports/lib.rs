@@ -7,7 +7,6 @@
 pub mod answers;
 pub mod args;
 pub mod chart;
-pub mod check;
 mod commands;
 pub mod document;
 pub mod faces;
@@ -16,7 +15,6 @@ pub mod files;
 pub mod inputs;
 pub mod json;
 pub mod page;
-mod plausible;
 mod progress;
 pub mod questions;
 mod run;

@@ -7,7 +7,7 @@ use crate::args::{Cli, Command, When};
 use crate::commands;
 use crate::faces::terminal::{self, Paper};
 use crate::questions::context::{Failure, warn};
-use crate::questions::{Answered, Ended, Form, kit, odds, stock};
+use crate::questions::{Answered, Ended, Form, check, kit, odds, stock};
 use crate::terminal::Ink;
 
 /// Carries out what was asked and says how it ended.
@@ -25,7 +25,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Stock(args) => stock::ask(args).and_then(|answered| end(answered, colour)),
         Command::Kit(args) => kit::ask(args).and_then(|answered| end(answered, colour)),
         Command::Report(args) => commands::report::run(args),
-        Command::Check(args) => commands::check::run(args, ink),
+        Command::Check(args) => check::ask(args).and_then(|answered| end(answered, colour)),
         Command::New(args) => commands::new::run(args),
     };
     match ended {

@@ -1,7 +1,6 @@
 //! What each command does that is not a question yet of [`crate::questions`].
 
 pub(crate) mod causes;
-pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod follow;
 mod jobs;

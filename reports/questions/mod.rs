@@ -3,11 +3,13 @@
 //! A room has `ask`, from arguments to an answer, and an [`Answer`] that tells itself as a document
 //! and as JSON; everything else about an answer is the same for all of them, and in [`crate::run`].
 
+pub mod check;
 pub mod context;
 pub mod drawer;
 pub mod frame;
 pub mod kit;
 pub mod odds;
+mod plausible;
 pub mod stock;
 
 use serde_json::Value;
@@ -46,8 +48,10 @@ pub trait Answer {
     /// In words and tables.
     fn tell(&self) -> Document;
 
-    /// As JSON: an interface, which only ever grows.
-    fn json(&self) -> Value;
+    /// As JSON, for the questions that give any: an interface, which only ever grows.
+    fn json(&self) -> Value {
+        Value::Null
+    }
 
     /// As CSV, for the questions that give any.
     fn csv(&self) -> String {

@@ -1,7 +1,6 @@
 //! Answers as text for a terminal. Rendering is a pure function of an answer.
 
 pub mod causes;
-pub mod check;
 pub mod compare;
 mod fold;
 pub mod follow;

@@ -9,8 +9,8 @@ use crate::files::{
     Assumption, LoadedAxle, LoadedShop, Offer, Override, Problems, Source, Target, job_source,
     load_axle, load_shop, offer, problem_at,
 };
-use crate::plausible::doubts;
 use crate::questions::context::{Failure, failure, warn};
+use crate::questions::plausible::doubts;
 
 /// A shop that was read, with all that its jobs need.
 #[derive(Debug)]
