@@ -19,6 +19,7 @@ mod progress;
 pub mod questions;
 mod run;
 pub mod spreadsheet;
+mod starter;
 pub mod story;
 pub mod tasks;
 pub mod terminal;

@@ -8,6 +8,7 @@ use crate::commands;
 use crate::faces::terminal::{self, Paper};
 use crate::questions::context::{Failure, warn};
 use crate::questions::{Answered, Ended, Form, check, kit, odds, stock};
+use crate::starter;
 use crate::terminal::Ink;
 
 /// Carries out what was asked and says how it ended.
@@ -26,7 +27,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Kit(args) => kit::ask(args).and_then(|answered| end(answered, colour)),
         Command::Report(args) => commands::report::run(args),
         Command::Check(args) => check::ask(args).and_then(|answered| end(answered, colour)),
-        Command::New(args) => commands::new::run(args),
+        Command::New(args) => starter::new(args),
     };
     match ended {
         Ok(Ended::Done) => ExitCode::SUCCESS,

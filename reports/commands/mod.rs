@@ -4,11 +4,9 @@ pub(crate) mod causes;
 pub(crate) mod compare;
 pub(crate) mod follow;
 mod jobs;
-pub(crate) mod new;
 pub(crate) mod quote;
 pub(crate) mod ratio;
 pub(crate) mod report;
-mod starter;
 pub(crate) mod sweep;
 
 use crate::questions::Ended;
