@@ -7,7 +7,8 @@ use crate::args::{Cli, Command, When};
 use crate::commands;
 use crate::faces::terminal::{self, Paper};
 use crate::questions::context::{Failure, warn};
-use crate::questions::{Answered, Ended, Form, causes, follow, odds, ratio};
+use crate::questions::{Answered, Ended, Form, causes, check, follow, kit, odds, ratio, stock};
+use crate::starter;
 use crate::terminal::Ink;
 
 /// Carries out what was asked and says how it ended.
@@ -22,11 +23,11 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Causes(args) => causes::ask(args).and_then(|answered| end(answered, colour)),
         Command::Sweep(args) => commands::sweep::run(args, ink),
         Command::Ratio(args) => ratio::ask(args).and_then(|answered| end(answered, colour)),
-        Command::Stock(args) => commands::stock::run(args, ink),
-        Command::Kit(args) => commands::kit::run(args, ink),
+        Command::Stock(args) => stock::ask(args).and_then(|answered| end(answered, colour)),
+        Command::Kit(args) => kit::ask(args).and_then(|answered| end(answered, colour)),
         Command::Report(args) => commands::report::run(args),
-        Command::Check(args) => commands::check::run(args, ink),
-        Command::New(args) => commands::new::run(args),
+        Command::Check(args) => check::ask(args).and_then(|answered| end(answered, colour)),
+        Command::New(args) => starter::new(args),
     };
     match ended {
         Ok(Ended::Done) => ExitCode::SUCCESS,

@@ -406,6 +406,8 @@ fn questions_without_an_answer() {
     assert!(all.contains("never runs out"), "{all}");
     let percent = refused(&["kit", "--finish", "95"], 2);
     assert!(percent.contains("write 0.95"), "{percent}");
+    let book = refused(&["stock", "--csv", "--log", "30"], 2);
+    assert!(book.contains("name a file after --csv"), "{book}");
     let early = refused(&["stock", "--set", "drawer.lead_time_spread=-1"], 2);
     assert!(early.contains("must not be negative"), "{early}");
     let axle = refused(&["stock", "--set", "gears.offset=0"], 2);

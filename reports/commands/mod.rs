@@ -1,15 +1,9 @@
 //! What each command does that is not a question yet of [`crate::questions`].
 
-pub(crate) mod check;
 pub(crate) mod compare;
-mod drawer;
 mod jobs;
-pub(crate) mod kit;
-pub(crate) mod new;
 pub(crate) mod quote;
 pub(crate) mod report;
-mod starter;
-pub(crate) mod stock;
 pub(crate) mod sweep;
 
 use crate::questions::Ended;

@@ -12,7 +12,6 @@ use shimcast_sim::quote::Terms;
 use shimcast_sim::run::Until;
 use shimcast_sim::stock::{Aim, Question, stock};
 
-use super::drawer::{self, Work};
 use super::sweep::Laid;
 use super::{Ended, Failure, on_threads, print, read_sources, set_up, sources, tell_doubts, warn};
 use crate::answers::quote::Choice;
@@ -22,6 +21,7 @@ use crate::faces;
 use crate::files::{Override, Target};
 use crate::page::{self, Bench, Rebuilds};
 use crate::progress::heed_interrupts;
+use crate::questions::drawer::{self, Work};
 use crate::questions::follow;
 use crate::written::{Place, folder};
 

@@ -5,8 +5,8 @@ use shimcast_sim::estimate::Estimate;
 use shimcast_sim::ratio::Between;
 
 use crate::figures::{
-    Printed, between, between_percent, interval, number, percent, percent_interval,
-    percent_with_half, signed, signed_interval, signed_with_half, variance_share,
+    Digits, Printed, between, between_percent, decimals, interval, number, percent,
+    percent_interval, percent_with_half, signed, signed_interval, signed_with_half, variance_share,
     variance_share_with_half, with_half,
 };
 
@@ -14,6 +14,8 @@ use crate::figures::{
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Cell {
     figure: Figure,
+    /// Its unit behind a blank, where it is not the figure's own.
+    unit: String,
     beside: Beside,
     /// What a spreadsheet gets, where that is not what people read.
     data: Option<String>,
@@ -68,6 +70,8 @@ pub enum Known {
     Between(Between, usize, &'static str),
     /// A share between limits, in percent and with its sign.
     BetweenShares(Between),
+    /// An amount of money, with the decimals that it carries, two at most.
+    Money(Estimate),
 }
 
 /// Decimals of percentage points at the most.
@@ -101,6 +105,7 @@ impl Known {
             Self::HalfRange(..) => "too few rebuilds to say".into(),
             Self::Between(of, most, unit) => measured(&between(of, *most)[0], unit),
             Self::BetweenShares(of) => between_percent(of)[0].clone(),
+            Self::Money(e) => format!("{:.*}", cents(e), e.value),
         }
     }
 
@@ -121,7 +126,11 @@ impl Known {
             {
                 print.lengths(e.low, e.high)
             }
-            Self::Length(..) | Self::HalfRange(..) => "too few to say".into(),
+            Self::Money(e) if e.low.is_finite() && e.high.is_finite() => {
+                let places = cents(e);
+                format!("{:.places$} to {:.places$}", e.low, e.high)
+            }
+            Self::Length(..) | Self::HalfRange(..) | Self::Money(_) => "too few to say".into(),
             Self::Between(of, most, unit) => measured(&between(of, *most)[1], unit),
             Self::BetweenShares(of) => between_percent(of)[1].clone(),
         }
@@ -139,6 +148,7 @@ impl Known {
             | Self::Seen(e, _)
             | Self::SeenPoints(e)
             | Self::Length(e, _)
+            | Self::Money(e)
             | Self::HalfRange(e, _) => [e.value, e.low, e.high],
             Self::Between(of, ..) | Self::BetweenShares(of) => [of.value, of.low, of.high],
         }
@@ -150,6 +160,10 @@ impl Known {
             Self::VarianceShare(e) => variance_share_with_half(e),
             Self::Mean(e, most) => with_half(e, *most),
             Self::Seen(e, most) if !self.none_seen() => signed_with_half(e, *most),
+            Self::Money(e) => {
+                let half = Digits::decimals(cents(e)).text(e.half_width());
+                format!("{} ±{half}", self.value())
+            }
             Self::SeenPoints(e) if !self.none_seen() => {
                 format!("{} pts", signed_with_half(&e.times(100.0), SEEN_POINTS))
             }
@@ -167,6 +181,11 @@ fn measured(figure: &str, unit: &str) -> String {
         ("", _) | (_, "") => figure.into(),
         _ => format!("{figure} {unit}"),
     }
+}
+
+/// Decimals of an amount of money.
+fn cents(amount: &Estimate) -> usize {
+    decimals(amount.half_width(), 2)
 }
 
 impl Cell {
@@ -224,6 +243,12 @@ impl Cell {
         self
     }
 
+    /// A unit behind the figure; its interval goes without.
+    pub fn of_unit(mut self, unit: &str) -> Self {
+        self.unit = format!(" {unit}");
+        self
+    }
+
     /// Words after the interval.
     pub fn and(mut self, words: impl Into<String>) -> Self {
         self.beside = Beside::And(words.into());
@@ -241,7 +266,7 @@ impl Cell {
         match &self.figure {
             Figure::Nothing => String::new(),
             Figure::Plain(text) => text.clone(),
-            Figure::Known(known) => known.value(),
+            Figure::Known(known) => known.value() + &self.unit,
         }
     }
 
@@ -282,7 +307,7 @@ impl Cell {
     /// The figure with half the width of its interval.
     pub fn with_half(&self) -> String {
         match &self.figure {
-            Figure::Known(known) => known.with_half(),
+            Figure::Known(known) => known.with_half() + &self.unit,
             _ => self.value(),
         }
     }

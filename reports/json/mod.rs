@@ -3,12 +3,10 @@
 
 mod compare;
 mod quote;
-mod stock;
 mod sweep;
 
 pub use compare::compare;
 pub use quote::quote;
-pub use stock::{ShopHead, kit, stock};
 pub use sweep::sweep;
 
 use serde_json::{Map, Value, json};
@@ -21,7 +19,7 @@ use crate::answers::compare::Measure;
 use crate::files::Assumption;
 
 /// Version of the answers' form.
-pub const FORMAT: u32 = 1;
+pub(crate) const FORMAT: u32 = 1;
 
 /// What stands at the head of every answer.
 #[derive(Debug, Clone, Copy)]
@@ -61,7 +59,7 @@ impl Head<'_> {
 }
 
 /// The fields of two objects, one after the other.
-fn joined(mut answer: Value, fields: Value) -> Value {
+pub(crate) fn joined(mut answer: Value, fields: Value) -> Value {
     if let (Value::Object(answer), Value::Object(fields)) = (&mut answer, fields) {
         answer.extend(fields);
     }

@@ -10,7 +10,7 @@ use crate::answers::report::Drawer;
 use crate::chart::{self, Axis, Curve, Group, Mark, Sample, Words};
 use crate::document::{Cell, Column, Table};
 use crate::figures::plain;
-use crate::list::{Row, rows};
+use crate::questions::drawer::list::{Row, rows, unit};
 
 /// Sizes drawn at the most; the table has all.
 const MOST_DRAWN: usize = 110;
@@ -226,7 +226,7 @@ fn levels(asked: &Drawer<'_>) -> Exhibit {
         let own: Vec<(String, u32)> = own.map(|row| (row.printed(), row.keep)).collect();
         if !own.is_empty() {
             groups.push(Group {
-                name: format!("{}, {}", short(&shelf.name), crate::list::unit(shelf)),
+                name: format!("{}, {}", short(&shelf.name), unit(shelf)),
                 rows: own,
             });
         }

@@ -7,10 +7,10 @@ use std::path::{Path, PathBuf};
 use shimcast_sim::axle::Condition;
 use shimcast_sim::setup::{Flaw, Setup};
 
+use super::plausible::doubts;
 use crate::args::{Effort, Files, Renewed};
 use crate::figures::Printed;
 use crate::files::{Kind, Loaded, Problems, Source, load};
-use crate::plausible::doubts;
 use crate::progress::{Watch, heed_interrupts};
 use crate::units::Units;
 use crate::written::Place;

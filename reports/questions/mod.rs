@@ -4,11 +4,16 @@
 //! and as JSON; everything else about an answer is the same for all of them, and in [`crate::run`].
 
 pub mod causes;
+pub mod check;
 pub mod context;
+pub mod drawer;
 pub mod follow;
 pub mod frame;
+pub mod kit;
 pub mod odds;
+mod plausible;
 pub mod ratio;
+pub mod stock;
 
 use serde_json::Value;
 
@@ -34,6 +39,11 @@ impl Ended {
             Self::Done
         }
     }
+
+    /// Of a run that was to reach something.
+    pub fn met_or(held: bool) -> Self {
+        if held { Self::Done } else { Self::Missed }
+    }
 }
 
 /// What a question comes to.
@@ -41,8 +51,10 @@ pub trait Answer {
     /// In words and tables.
     fn tell(&self) -> Document;
 
-    /// As JSON: an interface, which only ever grows.
-    fn json(&self) -> Value;
+    /// As JSON, for the questions that give any: an interface, which only ever grows.
+    fn json(&self) -> Value {
+        Value::Null
+    }
 
     /// As CSV, for the questions that give any.
     fn csv(&self) -> String {

@@ -1,13 +1,9 @@
 //! Answers as text for a terminal. Rendering is a pure function of an answer.
 
-pub mod book;
-pub mod check;
 pub mod compare;
 mod fold;
-pub mod kit;
 pub mod quote;
 mod shared;
-pub mod stock;
 pub mod sweep;
 mod table;
 

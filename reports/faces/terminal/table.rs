@@ -141,16 +141,18 @@ fn parts(column: &Column, cell: &Cell) -> Vec<String> {
 }
 
 /// A line for the first cell of each row, and below it one for each column that has a title; what
-/// stands in columns without one goes on in a line.
+/// stands in columns without one goes on in a line. A row that begins with nothing belongs to the
+/// one above.
 fn records(table: &Table, width: usize) -> Vec<String> {
     let mut lines = Vec::new();
     for row in &table.rows {
+        let begins = row.first().is_some_and(|cell| !cell.value().is_empty());
         let mut record: Vec<(&str, String)> = Vec::new();
         for (column, cell) in table.columns.iter().zip(row) {
             let mut said = parts(column, cell);
             said.retain(|part| !part.is_empty());
             let said = said.join("  ");
-            let begun = record.len() > 1;
+            let begun = record.len() > usize::from(begins);
             match record.last_mut() {
                 _ if said.is_empty() => {}
                 Some((_, line)) if column.title.is_empty() && begun => {
@@ -161,7 +163,7 @@ fn records(table: &Table, width: usize) -> Vec<String> {
             }
         }
         for (place, (title, said)) in record.into_iter().enumerate() {
-            let inset = if place == 0 { "  " } else { INSET };
+            let inset = if begins && place == 0 { "  " } else { INSET };
             let text = match title {
                 "" => said,
                 title => format!("{title}: {said}"),
@@ -229,6 +231,22 @@ mod tests {
             "        87.3 to 88.6",
         ];
         assert_eq!(told[..4], first);
+    }
+
+    #[test]
+    fn a_row_that_begins_with_nothing_belongs_to_the_one_above() {
+        let mut table = Table::new([Column::words(""), Column::words(""), Column::words("")]);
+        table
+            .row(["pinion bearings".into(), "0.28 N·m".into()])
+            .row(["".into(), "0.12 N·m".into(), "for each degree".into()]);
+        let told = lines(&table, Some(30));
+        let all = [
+            "  pinion bearings",
+            "      0.28 N·m",
+            "      0.12 N·m  for each",
+            "        degree",
+        ];
+        assert_eq!(told, all);
     }
 
     #[test]

@@ -1,79 +1,14 @@
-//! The drawer and the box as JSON.
+//! The drawer as JSON.
 
 use serde_json::{Value, json};
 
-use shimcast_sim::axle::Condition;
 use shimcast_sim::estimate::Estimate;
-use shimcast_sim::setup::Setup;
-use shimcast_sim::shop::Shop;
-use shimcast_sim::stock::{Advice, Kit, Levels, Point, Service, Shelf, Spared, Stock, Yearly};
+use shimcast_sim::stock::{Advice, Levels, Point, Shelf, Spared, Yearly};
 
-use super::{FORMAT, estimate, joined};
-use crate::files::Assumption;
-use crate::list::{Row, rows};
-
-/// What stands at the head of an answer about a whole shop.
-#[derive(Debug, Clone, Copy)]
-pub struct ShopHead<'a> {
-    /// The command.
-    pub answer: &'a str,
-    /// Seed of the run.
-    pub seed: u64,
-    /// Rebuilds done.
-    pub rebuilds: u64,
-    /// The shop.
-    pub shop: &'a Shop,
-    /// Its lines of jobs with how many come a month.
-    pub lines: &'a [(&'a Setup, f64)],
-    /// The series in the drawer.
-    pub shelves: &'a [Shelf],
-    /// Defaults in use.
-    pub assumptions: &'a [Assumption],
-}
-
-impl ShopHead<'_> {
-    fn with(&self, fields: Value) -> Value {
-        let jobs: Vec<Value> = self
-            .lines
-            .iter()
-            .map(|(setup, per_month)| {
-                json!({
-                    "axle": setup.axle.name,
-                    "per_month": per_month,
-                    "gears": Condition::word(setup.gears),
-                    "bearings": Condition::word(setup.bearings),
-                })
-            })
-            .collect();
-        let answer = json!({
-            "shimcast": env!("CARGO_PKG_VERSION"),
-            "answer": self.answer,
-            "format": FORMAT,
-            "seed": self.seed,
-            "rebuilds": self.rebuilds,
-            "partial": false,
-            "shop": self.shop.name,
-            "jobs": jobs,
-            "assumptions": self.assumptions.iter().map(|a| a.text.as_str()).collect::<Vec<_>>(),
-            "currency": self.shop.currency,
-        });
-        joined(answer, fields)
-    }
-}
-
-/// How well each line of jobs is served, in the order of `jobs`.
-fn by_line(service: &Service) -> Vec<Value> {
-    service.by_line.iter().map(estimate).collect()
-}
-
-/// Money to a hundredth of a cent: sums of prices carry noise beyond.
-fn money(amount: f64) -> f64 {
-    (amount * 1e4).round() / 1e4
-}
-
-fn mm(size: f64) -> f64 {
-    (size * 1e6).round() / 1e6
-}
+use super::Stock;
+use crate::json::estimate;
+use crate::questions::drawer::json::{ShopHead, by_line, mm, money, order};
+use crate::questions::drawer::list::rows;
 
 fn series(shelves: &[Shelf], levels: &Levels, used: &[Vec<Estimate>]) -> Value {
     let all = rows(shelves, levels, None, used);
@@ -94,24 +29,6 @@ fn series(shelves: &[Shelf], levels: &Levels, used: &[Vec<Estimate>]) -> Value {
                 })
                 .collect();
             json!({ "series": shelf.name, "sizes": sizes })
-        })
-        .collect()
-}
-
-fn order(rows: &[Row<'_>]) -> Value {
-    rows.iter()
-        .filter(|row| row.packs() > 0)
-        .map(|row| {
-            json!({
-                "series": row.shelf.name,
-                "size": mm(row.size),
-                "keep": row.keep,
-                "have": row.have,
-                "packs": row.packs(),
-                "pack_of": row.shelf.pack_of,
-                "pieces": row.pieces(),
-                "money": money(row.order_money()),
-            })
         })
         .collect()
 }
@@ -162,10 +79,17 @@ fn advice(advice: &Advice) -> Value {
 }
 
 /// The drawer.
-pub fn stock(head: &ShopHead<'_>, stock: &Stock, have: Option<&Levels>) -> Value {
-    let drawer = &head.shop.drawer;
+pub(super) fn json(answer: &Stock) -> Value {
+    let (stock, work) = (&answer.stock, &answer.work);
+    let head = ShopHead {
+        answer: "stock",
+        seed: answer.seed,
+        rebuilds: stock.rebuilds,
+        work,
+    };
+    let drawer = &work.shop.shop.drawer;
     let used = &stock.plan.service.used;
-    let rows = rows(head.shelves, &stock.plan.levels, have, used);
+    let rows = answer.rows();
     let too_many: Vec<Value> = rows
         .iter()
         .filter(|row| row.over() > 0)
@@ -187,7 +111,7 @@ pub fn stock(head: &ShopHead<'_>, stock: &Stock, have: Option<&Levels>) -> Value
     };
     let cheapest = &stock.cheapest;
     head.with(json!({
-        "series": series(head.shelves, &stock.plan.levels, used),
+        "series": series(&work.shelves, &stock.plan.levels, used),
         "job_fill": estimate(&stock.plan.service.job_fill),
         "job_fill_by_line": by_line(&stock.plan.service),
         "held": stock.held,
@@ -209,33 +133,5 @@ pub fn stock(head: &ShopHead<'_>, stock: &Stock, have: Option<&Levels>) -> Value
         "ahead": stock.ahead.as_ref().map(|(service, days)| {
             json!({ "days": days, "job_fill": estimate(&service.job_fill) })
         }),
-    }))
-}
-
-/// The box.
-pub fn kit(head: &ShopHead<'_>, kit: &Kit, jobs: u32, finish: f64) -> Value {
-    let service = &kit.plan.service;
-    let rows = rows(head.shelves, &kit.plan.levels, None, &service.used);
-    let sizes = |shelf: &Shelf| -> Vec<Value> {
-        let own = rows.iter().filter(|row| row.shelf.name == shelf.name);
-        own.map(
-            |row| json!({ "size": mm(row.size), "keep": row.keep, "money": money(row.money()) }),
-        )
-        .collect()
-    };
-    head.with(json!({
-        "trip": jobs,
-        "finish": finish,
-        "held": kit.held,
-        "series": head
-            .shelves
-            .iter()
-            .map(|shelf| json!({ "series": shelf.name, "sizes": sizes(shelf) }))
-            .collect::<Vec<_>>(),
-        "job_fill": estimate(&service.job_fill),
-        "job_fill_by_line": by_line(service),
-        "all_done": estimate(&service.all_done),
-        "money": money(kit.plan.money),
-        "order": order(&rows),
     }))
 }

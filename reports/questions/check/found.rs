@@ -8,12 +8,12 @@ use shimcast_sim::setup::{Preload, Setup, SideStock};
 use shimcast_sim::units::Window;
 
 use crate::figures::Printed;
-use crate::plausible;
+use crate::questions::plausible;
 use crate::units::Units;
 
 /// What was found.
 #[derive(Debug, Clone)]
-pub struct Check {
+pub struct Found {
     /// Everything at its middle.
     pub middle: Middle,
     /// By how much each loop misses at the middle.
@@ -104,7 +104,7 @@ const NEAR: f64 = 0.5;
 const GAP: f64 = 2.5;
 
 /// Looks through a job.
-pub fn check(setup: &Setup, units: Units, shop_units: Units) -> Check {
+pub fn look(setup: &Setup, units: Units, shop_units: Units) -> Found {
     let middle = setup.middle();
     let preload = preload_rates(setup);
     let builds = builds(setup);
@@ -115,7 +115,7 @@ pub fn check(setup: &Setup, units: Units, shop_units: Units) -> Check {
     doubts.extend(step_doubts(setup, &builds, &preload, print));
     doubts.extend(belief_doubts(setup, &beliefs));
     doubts.extend(plausible::doubts(setup, print));
-    Check {
+    Found {
         middle,
         loops,
         preload,

@@ -3,26 +3,27 @@
 use shimcast_sim::setup::Setup;
 use shimcast_sim::stock::{Shelf, shelves};
 
-use super::{Failure, failure, warn};
 use crate::args::ShopFiles;
 use crate::figures::Printed;
 use crate::files::{
     Assumption, LoadedAxle, LoadedShop, Offer, Override, Problems, Source, Target, job_source,
     load_axle, load_shop, offer, problem_at,
 };
-use crate::plausible::doubts;
+use crate::questions::context::{Failure, failure, warn};
+use crate::questions::plausible::doubts;
 
 /// A shop that was read, with all that its jobs need.
-pub(super) struct Work {
-    pub(super) shop: LoadedShop,
-    pub(super) setups: Vec<Setup>,
-    pub(super) shelves: Vec<Shelf>,
-    pub(super) assumptions: Vec<Assumption>,
+#[derive(Debug)]
+pub(crate) struct Work {
+    pub(crate) shop: LoadedShop,
+    pub(crate) setups: Vec<Setup>,
+    pub(crate) shelves: Vec<Shelf>,
+    pub(crate) assumptions: Vec<Assumption>,
 }
 
 impl Work {
     /// Each line of jobs with how many come a month.
-    pub(super) fn lines(&self) -> Vec<(&Setup, f64)> {
+    pub(crate) fn lines(&self) -> Vec<(&Setup, f64)> {
         let per_month = self.shop.shop.jobs.iter().map(|job| job.per_month);
         self.setups.iter().zip(per_month).collect()
     }
@@ -30,12 +31,12 @@ impl Work {
 
 /// Reads the shop, the offer and the axles of the shop's jobs; what merely looks odd goes to
 /// stderr.
-pub(super) fn read(files: &ShopFiles) -> Result<Work, Failure> {
+pub(crate) fn read(files: &ShopFiles) -> Result<Work, Failure> {
     read_and_tell(files, &mut |warning| warn(warning))
 }
 
 /// The same, with a say in what becomes of what merely looks odd.
-pub(super) fn read_and_tell(
+pub(crate) fn read_and_tell(
     files: &ShopFiles,
     tell: &mut dyn FnMut(&str),
 ) -> Result<Work, Failure> {

@@ -54,6 +54,11 @@ impl Row<'_> {
         printed(self.size, self.shelf.unit)
     }
 
+    /// The same with its unit: `0.10 mm`.
+    pub fn thickness(&self) -> String {
+        thickness(self.size, self.shelf)
+    }
+
     /// "mm" or "in".
     pub fn unit(&self) -> &'static str {
         unit(self.shelf)
@@ -77,6 +82,11 @@ pub fn printed(size: f64, unit: f64) -> String {
                 .is_ok_and(|shown| (shown - figure).abs() < 1e-7)
         })
         .unwrap_or_else(|| format!("{figure:.6}"))
+}
+
+/// A thickness, mm, in a series' own unit and with it: `0.10 mm`.
+pub fn thickness(size: f64, shelf: &Shelf) -> String {
+    format!("{} {}", printed(size, shelf.unit), unit(shelf))
 }
 
 /// Every size of every series.

@@ -1,12 +1,17 @@
-//! Starter files: the built-in demo and a short axle file, written where nothing stands yet.
+//! `shimcast new`: starter files, which are the built-in demo and a short axle file, written where
+//! nothing stands yet.
 
 use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::args::New;
 use crate::files::{
     BUILT_IN_AXLE, BUILT_IN_PAIRS, BUILT_IN_SHOP, GARAGE_SHOP, SECOND_AXLE, SHORT_AXLE, Shipped,
 };
+use crate::questions::Ended;
+use crate::questions::context::Failure;
+use crate::run::print;
 use crate::written::{Place, folder};
 
 /// What is written, with a word on each.
@@ -22,11 +27,16 @@ const STARTERS: [(Shipped, &str); 6] = [
     (BUILT_IN_PAIRS, "tooth pairs to choose a ratio from"),
 ];
 
-/// Writes the starter files into a folder, all or none, and says what was written.
-///
-/// # Errors
-/// In words, where a file of that name stands already or can't be written.
-pub fn write(dir: &Path) -> Result<String, String> {
+/// Writes the starter files and says so.
+pub(crate) fn new(args: &New) -> Result<Ended, Failure> {
+    let written = write(&args.dir).map_err(Failure::CannotAccess)?;
+    print(&written)?;
+    Ok(Ended::Done)
+}
+
+/// Writes the starter files into a folder, all or none, and says what was written; in words, too,
+/// where a file of that name stands already or can't be written.
+fn write(dir: &Path) -> Result<String, String> {
     let made_dir = !dir.exists();
     folder(dir)?;
     let paths: Vec<PathBuf> = STARTERS

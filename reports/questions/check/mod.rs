@@ -1,0 +1,44 @@
+//! What an axle file and a shop file mean, and where something looks wrong.
+
+mod found;
+mod tell;
+
+use shimcast_sim::setup::Setup;
+
+use super::context::{Failure, read, set_up};
+use super::{Answer, Answered, Ended, Form};
+use crate::args;
+use crate::document::Document;
+use crate::files::Loaded;
+use found::Found;
+
+/// The answer.
+#[derive(Debug)]
+struct Check {
+    loaded: Loaded,
+    setup: Setup,
+    found: Found,
+}
+
+/// `shimcast check`.
+pub fn ask(args: &args::Check) -> Result<Answered, Failure> {
+    let loaded = read(&args.files)?;
+    let setup = set_up(&loaded, &args.renewed)?;
+    let found = found::look(&setup, loaded.axle_units, loaded.shop_units);
+    let answer = Check {
+        loaded,
+        setup,
+        found,
+    };
+    Ok(Answered::new(answer, Form::Text))
+}
+
+impl Answer for Check {
+    fn tell(&self) -> Document {
+        tell::tell(self)
+    }
+
+    fn ended(&self) -> Ended {
+        Ended::Done
+    }
+}

@@ -1,0 +1,327 @@
+//! What was found in the files, in words and tables.
+
+use shimcast_sim::outcome::Inside;
+use shimcast_sim::setup::Setup;
+
+use super::Check;
+use super::found::PreloadRates;
+use crate::answers::costs::hour_cost_left_out;
+use crate::document::{Block, CAUTION, Cell, Column, Document, Table};
+use crate::figures::{Printed, plain, signed_percent};
+use crate::files::Assumption;
+use crate::questions::odds::has_adjusters;
+use crate::questions::follow::ends::read_inside;
+
+/// Gaps named for one place; the rest is summed up.
+const MOST_GAPS: usize = 4;
+
+pub(super) fn tell(answer: &Check) -> Document {
+    let (setup, found) = (&answer.setup, &answer.found);
+    let stated = &answer.loaded.assumptions;
+    let print = Printed(answer.loaded.axle_units);
+    let mut document = Document::about(format!("{} at {}", setup.axle.name, setup.shop.name));
+    document
+        .section("Gears", [gears(setup).into()])
+        .section("What a move does", moves(setup, print))
+        .section(
+            "What preload shows",
+            [preload(&found.preload, print).into()],
+        )
+        .section(
+            "Everything at its middle, usual packs",
+            [middle(answer, print).into()],
+        )
+        .section(
+            "By how much each loop misses, everything at its middle",
+            [loops(answer, print).into()],
+        )
+        .section("What the shims can build", builds(answer, print))
+        .section("What the shop believes", [beliefs(answer).into()]);
+    if let Some(windows) = read_inside(setup, print) {
+        let said = format!("Readings must lie inside, by bench.guard: {windows}.");
+        document.section("What the shop accepts", [Block::Note(said)]);
+    }
+    document
+        .section("What counts in money", [money(setup, stated, print).into()])
+        .section("What looks wrong", doubts(&found.doubts));
+    document.assume(stated);
+    document.cautions.push(CAUTION);
+    document
+}
+
+fn gears(setup: &Setup) -> Table {
+    let (gears, geometry) = (&setup.axle.gears, &setup.geometry);
+    let kind = if gears.offset == 0.0 {
+        "bevel"
+    } else {
+        "hypoid"
+    };
+    let mut table = Table::new([Column::words(""), Column::figures(""), Column::words("")]);
+    table.row([
+        "ratio".into(),
+        format!("{:.3}", geometry.ratio).into(),
+        format!("{}/{}, {kind}", gears.ring_teeth, gears.pinion_teeth).into(),
+    ]);
+    for (name, radians) in [
+        ("pinion pitch angle", geometry.pinion_pitch_angle),
+        ("ring pitch angle", geometry.ring_pitch_angle),
+        ("pinion spiral angle", geometry.pinion_spiral_angle),
+        ("ring spiral angle", geometry.ring_spiral_angle),
+        ("drive pressure angle", geometry.drive_pressure_angle),
+        ("coast pressure angle", geometry.coast_pressure_angle),
+    ] {
+        table.name(name, format!("{:.2}°", radians.to_degrees()));
+    }
+    table
+}
+
+fn moves(setup: &Setup, print: Printed) -> [Block; 2] {
+    let rates = &setup.rates;
+    let step = print.step();
+    let side = step * rates.per_ring_move;
+    let depth = step * rates.per_depth;
+    let follows = step * rates.per_depth / rates.per_ring_move;
+    let step = print.length(step);
+    [
+        Block::Note(format!(
+            "{step} moved from one side to the other changes backlash by {}: ten gives {:.1}.",
+            print.length(side),
+            10.0 * rates.per_ring_move,
+        )),
+        Block::Note(format!(
+            "{step} on the pinion's depth changes backlash by {}: ten gives {:.1}; {} moved from \
+             side to side keeps it as it was.",
+            print.length(depth),
+            10.0 * rates.per_depth,
+            print.length(follows),
+        )),
+    ]
+}
+
+fn preload(rates: &PreloadRates, print: Printed) -> Table {
+    let step = print.least_step();
+    let mut table = Table::new([Column::words(""), Column::words("")]);
+    let each = |rate: f64| {
+        format!(
+            "{} for each {} of closure",
+            print.torque(rate * step),
+            print.length(step)
+        )
+    };
+    table.name("pinion bearings", each(rates.pinion));
+    if let Some(torque) = rates.per_degree {
+        let torque = print.torque(torque);
+        table.name("", format!("{torque} for each degree of the nut"));
+    }
+    table
+        .name("side bearings, at the carrier", each(rates.side))
+        .name(
+            "side bearings, at the pinion nut",
+            each(rates.side_at_pinion),
+        );
+    table
+}
+
+fn middle(answer: &Check, print: Printed) -> Table {
+    let (setup, middle) = (&answer.setup, &answer.found.middle);
+    let windows = &setup.axle.windows;
+    let at = &middle.assembly;
+    let inside = Inside::of(setup, at);
+    let mut table = Table::new([
+        Column::words(""),
+        Column::figures(""),
+        Column::words(""),
+        Column::words("").may_go(),
+    ]);
+    let mut row = |name: &str, figure: String, held: Option<(bool, String)>| {
+        let mut cells: Vec<Cell> = vec![name.into(), figure.into()];
+        if let Some((inside, window)) = held {
+            cells.push(if inside { "inside" } else { "OUTSIDE" }.into());
+            cells.push(window.into());
+        }
+        table.row(cells);
+    };
+    row(
+        "depth, off its best",
+        print.length(at.depth),
+        Some((inside.depth, format!("±{}", print.length(windows.depth)))),
+    );
+    row("ring gear, off its best", print.length(at.ring), None);
+    row(
+        "backlash, tightest to widest",
+        print.lengths(at.backlash - at.swing, at.backlash + at.swing),
+        Some((
+            inside.backlash,
+            print.window(windows.backlash.low, windows.backlash.high),
+        )),
+    );
+    row(
+        "side closure",
+        print.length(at.closure),
+        Some((
+            inside.closure,
+            print.window(windows.side_closure.low, windows.side_closure.high),
+        )),
+    );
+    let [drive, coast] = [at.pattern[1], at.pattern[3]].map(signed_percent);
+    let high = format!("±{:.0} %", 100.0 * windows.pattern_profile);
+    row(
+        "pattern, drive and coast",
+        format!("{drive} and {coast} high"),
+        Some((inside.pattern, high)),
+    );
+    if let Some(torque) = middle.spacer_torque {
+        let window = setup.torque_window;
+        row(
+            "pinion torque",
+            print.torque(torque),
+            Some((window.holds(torque), print.torques(window.low, window.high))),
+        );
+    }
+    table
+}
+
+fn loops(answer: &Check, print: Printed) -> Table {
+    let mut table = Table::new([Column::words(""), Column::figures(""), Column::words("")]);
+    for each in &answer.found.loops {
+        let misses = each.misses.abs();
+        let shows = misses >= 0.5 * print.least_step();
+        table.row([
+            each.what.into(),
+            print.length(misses).into(),
+            if shows { each.sense() } else { "" }.into(),
+        ]);
+    }
+    table
+}
+
+fn builds(answer: &Check, print: Printed) -> Vec<Block> {
+    let setup = &answer.setup;
+    let mut table = Table::new([
+        Column::words(""),
+        Column::words(""),
+        Column::words(""),
+        Column::figures("near"),
+        Column::figures("in steps of at most"),
+    ]);
+    let unit = print.length_unit();
+    let mut coarser = Vec::new();
+    for build in &answer.found.builds {
+        let size = |mm: f64| Cell::from(format!("{} {unit}", print.thickness(mm)));
+        table.row([
+            build.place.into(),
+            build.series.as_str().into(),
+            print.lengths(build.range.low, build.range.high).into(),
+            size(build.usual),
+            build.coarsest.map_or("nothing there".into(), size),
+        ]);
+        let gaps = build.gaps.iter().take(MOST_GAPS);
+        let mut gaps: Vec<String> = gaps
+            .map(|(from, to)| format!("{} to {}", print.thickness(*from), print.thickness(*to)))
+            .collect();
+        if build.gaps.len() > MOST_GAPS {
+            gaps.push(format!("{} more", build.gaps.len() - MOST_GAPS));
+        }
+        if !gaps.is_empty() {
+            let gaps = gaps.join(", ");
+            let note = format!("{}: coarser from {gaps}", build.place);
+            coarser.push(Block::Note(note));
+        }
+    }
+    if setup.axle.side_shims.stock.is_none() {
+        let notch = print.thickness(setup.shop.bench.notch);
+        table.row([
+            "both sides".into(),
+            "adjusters".into(),
+            format!("notches of {notch} {unit}").into(),
+        ]);
+    }
+    let mut blocks = vec![table.into()];
+    blocks.extend(coarser);
+    blocks
+}
+
+fn beliefs(answer: &Check) -> Table {
+    let mut table = Table::new([
+        Column::words(""),
+        Column::figures("believes"),
+        Column::figures("will read"),
+        Column::words("").may_go(),
+    ]);
+    for belief in &answer.found.beliefs {
+        table.row([
+            belief.what.as_str().into(),
+            format!("{:.2}", belief.believed).into(),
+            format!("{:.2}", belief.really).into(),
+            if belief.disagrees() { "far apart" } else { "" }.into(),
+        ]);
+    }
+    table
+}
+
+/// What the prices and their chances mean.
+fn money(setup: &Setup, stated: &[Assumption], print: Printed) -> Table {
+    let shop = &setup.shop;
+    let (prices, instruments) = (&shop.prices, &shop.instruments);
+    let percent = |share: f64| format!("{} %", plain(100.0 * share));
+    let price = |amount: f64| format!("{} {}", plain(amount), shop.currency);
+    let mut table = Table::new([Column::words(""), Column::words("")]);
+    let hour = if hour_cost_left_out(stated) {
+        "and taken as its cost to the shop".to_owned()
+    } else {
+        format!("{} its cost to the shop", price(prices.hour_cost))
+    };
+    table
+        .name("an hour", format!("{} charged, {hour}", price(prices.hour)))
+        .name(
+            "clearly out",
+            format!(
+                "by more than one graduation: backlash or side closure by {} {}, pattern by {}, \
+                 pinion torque by {}",
+                print.thickness(instruments.dial.step),
+                print.length_unit(),
+                percent(instruments.pattern.step),
+                print.torque(instruments.torque.step)
+            ),
+        )
+        .name(
+            "a comeback",
+            format!(
+                "{}; {} of the jobs handed over clearly out come back",
+                price(prices.comeback),
+                percent(prices.comeback_share)
+            ),
+        );
+    if setup.pulls_cones() {
+        table.name(
+            "a bearing cone",
+            format!(
+                "{}; {} of those pulled for a change on the real bearings are spoiled",
+                price(prices.cone),
+                percent(shop.bench.cone_spoiled)
+            ),
+        );
+    }
+    let turns = if has_adjusters(setup) {
+        format!(" or {} turns of the adjusters", shop.bench.most_turns())
+    } else {
+        String::new()
+    };
+    table.name(
+        "a job given up",
+        format!(
+            "{} beside its hours, after {} assemblies{turns}",
+            price(prices.given_up),
+            shop.bench.most_assemblies
+        ),
+    );
+    table
+}
+
+fn doubts(doubts: &[String]) -> Vec<Block> {
+    if doubts.is_empty() {
+        return vec![Block::Note("nothing".into())];
+    }
+    let notes = doubts.iter().map(|doubt| format!("- {doubt}"));
+    notes.map(Block::Note).collect()
+}

@@ -1,0 +1,88 @@
+//! What stands in the JSON of drawer and box alike.
+
+use serde_json::{Value, json};
+
+use shimcast_sim::stock::Service;
+
+use super::Work;
+use super::list::Row;
+use crate::json::{FORMAT, estimate, joined};
+
+/// What stands at the head of an answer about a whole shop.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct ShopHead<'a> {
+    /// The command.
+    pub(crate) answer: &'a str,
+    /// Seed of the run.
+    pub(crate) seed: u64,
+    /// Rebuilds done.
+    pub(crate) rebuilds: u64,
+    /// The shop's work.
+    pub(crate) work: &'a Work,
+}
+
+impl ShopHead<'_> {
+    /// An answer of these fields after the head.
+    pub(crate) fn with(&self, fields: Value) -> Value {
+        let lines = self.work.lines().into_iter();
+        let jobs: Vec<Value> = lines
+            .map(|(setup, per_month)| {
+                json!({
+                    "axle": setup.axle.name,
+                    "per_month": per_month,
+                    "gears": setup.gears.word(),
+                    "bearings": setup.bearings.word(),
+                })
+            })
+            .collect();
+        let shop = &self.work.shop.shop;
+        let assumptions = self.work.assumptions.iter().map(|a| a.text.as_str());
+        let answer = json!({
+            "shimcast": env!("CARGO_PKG_VERSION"),
+            "answer": self.answer,
+            "format": FORMAT,
+            "seed": self.seed,
+            "rebuilds": self.rebuilds,
+            "partial": false,
+            "shop": shop.name,
+            "jobs": jobs,
+            "assumptions": assumptions.collect::<Vec<_>>(),
+            "currency": shop.currency,
+        });
+        joined(answer, fields)
+    }
+}
+
+/// How well each line of jobs is served, in the order of `jobs`.
+pub(crate) fn by_line(service: &Service) -> Vec<Value> {
+    service.by_line.iter().map(estimate).collect()
+}
+
+/// Money to a hundredth of a cent: sums of prices carry noise beyond.
+pub(crate) fn money(amount: f64) -> f64 {
+    (amount * 1e4).round() / 1e4
+}
+
+/// A thickness without noise.
+pub(crate) fn mm(size: f64) -> f64 {
+    (size * 1e6).round() / 1e6
+}
+
+/// What to order.
+pub(crate) fn order(rows: &[Row<'_>]) -> Value {
+    rows.iter()
+        .filter(|row| row.packs() > 0)
+        .map(|row| {
+            json!({
+                "series": row.shelf.name,
+                "size": mm(row.size),
+                "keep": row.keep,
+                "have": row.have,
+                "packs": row.packs(),
+                "pack_of": row.shelf.pack_of,
+                "pieces": row.pieces(),
+                "money": money(row.order_money()),
+            })
+        })
+        .collect()
+}

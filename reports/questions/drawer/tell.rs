@@ -1,0 +1,74 @@
+//! What is said of drawer and box alike.
+
+use shimcast_sim::estimate::Estimate;
+use shimcast_sim::setup::Setup;
+use shimcast_sim::shop::Shop;
+use shimcast_sim::stock::Service;
+
+use super::Work;
+use crate::document::{CAUTION, Cell, Column, Document, Table};
+
+/// A document about a shop, which tells first of its jobs.
+pub(crate) fn of_shop(title: String, work: &Work) -> Document {
+    let mut document = Document::about(title);
+    document.section("", [jobs(work).into()]);
+    document.assume(&work.assumptions);
+    document.cautions.push(CAUTION);
+    document
+}
+
+/// The lines of jobs.
+fn jobs(work: &Work) -> Table {
+    let mut table = Table::new([Column::words(""), Column::figures(""), Column::words("")]);
+    for (setup, per_month) in work.lines() {
+        table.row([
+            setup.axle.name.as_str().into(),
+            per_month.to_string().into(),
+            format!("a month, {}", renewed(setup)).into(),
+        ]);
+    }
+    table
+}
+
+fn renewed(setup: &Setup) -> String {
+    let (gears, bearings) = (setup.gears.word(), setup.bearings.word());
+    format!("gears {gears}, bearings {bearings}")
+}
+
+/// The share of jobs served, and what share was asked for.
+pub(crate) fn aimed(fill: &Estimate, target: f64, held: bool) -> Cell {
+    let target = share(target);
+    Cell::share(fill).and(if held {
+        format!("asked for: {target}")
+    } else {
+        format!("NOT the {target} asked for")
+    })
+}
+
+/// Where several lines of jobs are served, how well each is.
+pub(crate) fn add_lines(table: &mut Table, work: &Work, service: &Service) {
+    let lines = work.lines();
+    if lines.len() < 2 {
+        return;
+    }
+    for ((setup, _), fill) in lines.iter().zip(&service.by_line) {
+        let name = &setup.axle.name;
+        let alike = lines.iter().filter(|(other, _)| other.axle.name == *name);
+        let which = match alike.count() {
+            1 => String::new(),
+            _ => format!(", {}", renewed(setup)),
+        };
+        table.name(format!("  of {name}{which}"), Cell::share(fill));
+    }
+}
+
+/// An amount of money in the shop's currency.
+pub(crate) fn money(amount: f64, shop: &Shop) -> String {
+    format!("{amount:.2} {}", shop.currency)
+}
+
+/// A share that someone asked for, as a person writes it.
+pub(crate) fn share(share: f64) -> String {
+    let percent = format!("{:.4}", 100.0 * share);
+    format!("{} %", percent.trim_end_matches('0').trim_end_matches('.'))
+}

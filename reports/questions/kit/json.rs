@@ -1,0 +1,44 @@
+//! The box for the road as JSON.
+
+use serde_json::{Value, json};
+
+use shimcast_sim::stock::Shelf;
+
+use super::Kit;
+use crate::json::estimate;
+use crate::questions::drawer::json::{ShopHead, by_line, mm, money, order};
+
+/// The box.
+pub(super) fn json(answer: &Kit) -> Value {
+    let (kit, work) = (&answer.kit, &answer.work);
+    let head = ShopHead {
+        answer: "kit",
+        seed: answer.seed,
+        rebuilds: kit.rebuilds,
+        work,
+    };
+    let service = &kit.plan.service;
+    let rows = answer.rows();
+    let sizes = |shelf: &Shelf| -> Vec<Value> {
+        let own = rows.iter().filter(|row| row.shelf.name == shelf.name);
+        own.map(
+            |row| json!({ "size": mm(row.size), "keep": row.keep, "money": money(row.money()) }),
+        )
+        .collect()
+    };
+    head.with(json!({
+        "trip": answer.jobs,
+        "finish": answer.finish,
+        "held": kit.held,
+        "series": work
+            .shelves
+            .iter()
+            .map(|shelf| json!({ "series": shelf.name, "sizes": sizes(shelf) }))
+            .collect::<Vec<_>>(),
+        "job_fill": estimate(&service.job_fill),
+        "job_fill_by_line": by_line(service),
+        "all_done": estimate(&service.all_done),
+        "money": money(kit.plan.money),
+        "order": order(&rows),
+    }))
+}

@@ -1,0 +1,81 @@
+//! The cheapest box of shims for jobs on the road.
+
+mod json;
+mod tell;
+
+use serde_json::Value;
+use shimcast_sim::stock::Progress;
+
+use super::context::{Failure, csv_file, on_so_many_threads};
+use super::drawer::list::{Row, csv, rows};
+use super::drawer::{self, Work};
+use super::{Answer, Answered, Ended};
+use crate::args;
+use crate::document::Document;
+
+/// The answer.
+#[derive(Debug)]
+struct Kit {
+    work: Work,
+    /// Jobs on a trip.
+    jobs: u32,
+    /// Share of them to finish.
+    finish: f64,
+    seed: u64,
+    kit: shimcast_sim::stock::Kit,
+}
+
+/// `shimcast kit`.
+pub fn ask(args: &args::Kit) -> Result<Answered, Failure> {
+    let work = drawer::read(&args.files)?;
+    let (jobs, seed) = (args.jobs, args.run.seed);
+    let finish = args.finish.unwrap_or(work.shop.shop.drawer.job_fill);
+    let to_file = csv_file(args.csv.as_deref())?;
+    let (lines, shelves) = (work.lines(), &work.shelves);
+    let kit = on_so_many_threads(args.run.threads, |watch| {
+        let mut see = |step: Progress| watch.see_step(step.doing, step.served);
+        shimcast_sim::stock::kit(&lines, shelves, (jobs, finish), seed, &mut see)
+    })?;
+    let Some(kit) = kit else {
+        let said = "broken off before the box was complete";
+        return Err(Failure::BrokenOff(said.into()));
+    };
+    let answer = Kit {
+        work,
+        jobs,
+        finish,
+        seed,
+        kit,
+    };
+    if let Some(place) = to_file {
+        let list = answer.csv();
+        place.fill_with(&list).map_err(Failure::CannotAccess)?;
+    }
+    let form = drawer::form(args.csv.as_deref(), args.json);
+    Ok(Answered::new(answer, form))
+}
+
+impl Kit {
+    fn rows(&self) -> Vec<Row<'_>> {
+        let plan = &self.kit.plan;
+        rows(&self.work.shelves, &plan.levels, None, &plan.service.used)
+    }
+}
+
+impl Answer for Kit {
+    fn tell(&self) -> Document {
+        tell::tell(self)
+    }
+
+    fn json(&self) -> Value {
+        json::json(self)
+    }
+
+    fn csv(&self) -> String {
+        csv(&self.rows(), false)
+    }
+
+    fn ended(&self) -> Ended {
+        Ended::met_or(self.kit.held)
+    }
+}

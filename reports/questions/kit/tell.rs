@@ -1,0 +1,64 @@
+//! The box for the road in words and tables.
+
+use super::Kit;
+use crate::document::{Cell, Column, Document, Table};
+use crate::questions::drawer::tell::{add_lines, aimed, money, of_shop};
+
+pub(super) fn tell(answer: &Kit) -> Document {
+    let shop = &answer.work.shop.shop;
+    let trip = match answer.jobs {
+        1 => "one job".to_owned(),
+        n => format!("{n} jobs"),
+    };
+    let title = format!("A box of shims for {trip} on the road, from {}", shop.name);
+    let mut document = of_shop(title, &answer.work);
+    document
+        .section("", [headline(answer, &trip).into()])
+        .section("What to take along", [sizes(answer).into()]);
+    document.behind = format!(
+        "Jobs on the road come in the shop's own mix. A job that misses a pack counts as not \
+         finished; good shims that come out of a job go back into the box, up to what it set out \
+         with. {} rebuilds, seed {}; \"to\" gives 95 % intervals of the simulation.",
+        answer.kit.rebuilds, answer.seed
+    );
+    document
+}
+
+fn headline(answer: &Kit, trip: &str) -> Table {
+    let (plan, shop) = (&answer.kit.plan, &answer.work.shop.shop);
+    let mut table = Table::named();
+    table.name(
+        "Jobs finished with the box",
+        aimed(&plan.service.job_fill, answer.finish, answer.kit.held),
+    );
+    add_lines(&mut table, &answer.work, &plan.service);
+    let pieces: u32 = plan.levels.iter().flatten().sum();
+    table
+        .name(
+            format!("Trips on which all {trip} are finished"),
+            Cell::share(&plan.service.all_done),
+        )
+        .name(
+            "Money in the box",
+            Cell::from(money(plan.money, shop)).beside(format!("for {pieces} shims")),
+        );
+    table
+}
+
+fn sizes(answer: &Kit) -> Table {
+    let mut table = Table::new([
+        Column::words("series"),
+        Column::figures("size"),
+        Column::figures("take"),
+        Column::figures("money"),
+    ]);
+    for row in answer.rows().iter().filter(|row| row.keep > 0) {
+        table.row([
+            row.shelf.name.as_str().into(),
+            row.thickness().into(),
+            row.keep.to_string().into(),
+            format!("{:.2}", row.money()).into(),
+        ]);
+    }
+    table
+}

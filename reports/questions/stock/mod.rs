@@ -1,0 +1,139 @@
+//! Which shims to keep in the drawer, and how many of each.
+
+mod book;
+mod json;
+mod tell;
+
+use serde_json::Value;
+use shimcast_sim::stock::{Aim, Book, Levels, Question, Shelf, day_book};
+
+use super::context::{Failure, csv_file, failure, on_so_many_threads};
+use super::drawer::list::{Row, csv, rows, thickness};
+use super::drawer::{self, Work};
+use super::{Answer, Answered, Ended, Form};
+use crate::args;
+use crate::document::Document;
+use crate::files::have;
+
+/// The answer.
+#[derive(Debug)]
+struct Stock {
+    work: Work,
+    /// What the drawer is to be good for.
+    aim: Aim,
+    /// What is in it now.
+    have: Option<Levels>,
+    /// Whether the sizes and prices are a supplier's.
+    offered: bool,
+    seed: u64,
+    stock: shimcast_sim::stock::Stock,
+    /// The day book, and days of it.
+    book: Option<(Book, f64)>,
+}
+
+/// `shimcast stock`.
+pub fn ask(args: &args::Stock) -> Result<Answered, Failure> {
+    let form = drawer::form(args.csv.as_deref(), args.json);
+    if form == Form::Csv && args.log.is_some() {
+        return Err(Failure::BadInput(
+            "--log: a day book is no part of a list for a spreadsheet\n  help: name a file after \
+             --csv, which prints the answer with its day book as well"
+                .into(),
+        ));
+    }
+    let work = drawer::read(&args.files)?;
+    let shop = &work.shop.shop;
+    let have = match &args.have {
+        Some(path) => Some(have(path, &work.shelves, shop).map_err(|p| failure(&p))?),
+        None => None,
+    };
+    let aim = match args.budget {
+        Some(budget) => Aim::Budget(enough(budget, &work.shelves, &shop.currency)?),
+        None => Aim::Fill(shop.drawer.job_fill),
+    };
+    let to_file = csv_file(args.csv.as_deref())?;
+    let (lines, seed) = (work.lines(), args.run.seed);
+    let question = Question {
+        lines: &lines,
+        shelves: &work.shelves,
+        drawer: &shop.drawer,
+        aim,
+        have,
+        seed,
+    };
+    let stock = on_so_many_threads(args.run.threads, |watch| {
+        shimcast_sim::stock::stock(&question, &mut |step| {
+            watch.see_step(step.doing, step.served)
+        })
+    })?;
+    let Some(stock) = stock else {
+        let said = "broken off before the plan was complete";
+        return Err(Failure::BrokenOff(said.into()));
+    };
+    let have = question.have;
+    let book = args.log.map(|days| {
+        let levels = &stock.plan.levels;
+        let start = have.as_ref().unwrap_or(levels);
+        let (shelves, drawer) = (&work.shelves, &shop.drawer);
+        let book = day_book(&lines, shelves, drawer, levels, start, days, seed);
+        (book, days)
+    });
+    let answer = Stock {
+        work,
+        aim,
+        have,
+        offered: args.files.sizes_from.is_some(),
+        seed,
+        stock,
+        book,
+    };
+    if let Some(place) = to_file {
+        let list = answer.csv();
+        place.fill_with(&list).map_err(Failure::CannotAccess)?;
+    }
+    Ok(Answered::new(answer, form))
+}
+
+/// Refuses a budget that buys nothing.
+fn enough(budget: f64, shelves: &[Shelf], currency: &str) -> Result<f64, Failure> {
+    let all = shelves.iter().flat_map(|shelf| {
+        let priced = shelf.sizes.iter().zip(&shelf.prices);
+        priced.map(move |priced| (shelf, priced))
+    });
+    let cheapest = all.min_by(|a, b| a.1.1.total_cmp(b.1.1));
+    match cheapest {
+        Some((shelf, (size, price))) if budget < *price => Err(Failure::BadInput(format!(
+            "--budget {budget}: this buys no shim: the cheapest, {} {}, costs {price:.2} \
+             {currency}\n  help: allow at least that much",
+            shelf.name,
+            thickness(*size, shelf),
+        ))),
+        _ => Ok(budget),
+    }
+}
+
+impl Stock {
+    fn rows(&self) -> Vec<Row<'_>> {
+        let plan = &self.stock.plan;
+        let have = self.have.as_ref();
+        rows(&self.work.shelves, &plan.levels, have, &plan.service.used)
+    }
+}
+
+impl Answer for Stock {
+    fn tell(&self) -> Document {
+        tell::tell(self)
+    }
+
+    fn json(&self) -> Value {
+        json::json(self)
+    }
+
+    fn csv(&self) -> String {
+        csv(&self.rows(), true)
+    }
+
+    fn ended(&self) -> Ended {
+        Ended::met_or(self.stock.held)
+    }
+}
