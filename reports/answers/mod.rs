@@ -2,10 +2,8 @@
 
 pub mod causes;
 pub mod compare;
-pub mod costs;
 pub mod follow;
 pub mod outside;
-pub mod quote;
 pub mod ratio;
 pub mod report;
 pub mod sweep;

@@ -11,9 +11,10 @@ use shimcast_sim::stock::{Shelf, Stock};
 
 use super::causes::Caused;
 use super::follow::Followed;
-use super::quote::Choice;
+
 use super::sweep::Swept;
 use crate::files::Assumption;
+use crate::questions::quote::Choice;
 use crate::units::{Length, Torque, Units};
 
 /// The whole answer.

@@ -6,7 +6,6 @@ use std::path::PathBuf;
 use shimcast_sim::compare::compare;
 use shimcast_sim::setup::Setup;
 
-use super::jobs::jobs_a_year;
 use super::{
     Ended, Failure, failure, failure_as, fitted, on_threads, print, set_up_as, tell_doubts, warn,
 };
@@ -14,6 +13,7 @@ use crate::answers::compare::{Compared, Investment};
 use crate::args::{Compare, Way, in_a_way};
 use crate::files::{Assumption, Loaded, Problems, Source, load};
 use crate::json;
+use crate::questions::jobs::jobs_a_year;
 use crate::terminal::{self, Ink};
 
 pub(crate) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {

@@ -16,12 +16,12 @@ use super::drawer::{self, Work};
 use super::follow;
 use super::sweep::Laid;
 use super::{Ended, Failure, on_threads, print, read_sources, set_up, sources, tell_doubts, warn};
-use crate::answers::quote::Choice;
 use crate::answers::report::{Drawer, Reported, grain};
 use crate::args::{Report, ShopFiles};
 use crate::files::{Override, Target};
 use crate::page::{self, Bench, Rebuilds};
 use crate::progress::heed_interrupts;
+use crate::questions::quote::Choice;
 use crate::written::{Place, folder};
 
 /// Where a page goes when nobody says.

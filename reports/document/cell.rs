@@ -3,8 +3,8 @@
 use shimcast_sim::estimate::Estimate;
 
 use crate::figures::{
-    Printed, interval, number, percent, percent_interval, percent_with_half, signed,
-    signed_interval, variance_share, variance_share_with_half, with_half,
+    Printed, Rounded, decimals, interval, number, percent, percent_interval, percent_with_half,
+    signed, signed_interval, variance_share, variance_share_with_half, with_half,
 };
 
 /// What stands in a cell.
@@ -51,6 +51,9 @@ pub enum Known {
     Points(Estimate),
     /// A length, mm, in a file's unit.
     Length(Estimate, Printed),
+    /// The mean of a part of a sum, rounded so that the column adds up as printed; its interval with
+    /// at most so many decimals, and no fewer than the parts have.
+    Part(Estimate, Rounded, usize),
 }
 
 /// Decimals of percentage points at the most.
@@ -66,6 +69,7 @@ impl Known {
             Self::Points(e) if e.value.is_nan() => String::new(),
             Self::Points(e) => format!("{} points", signed(&e.times(100.0), POINTS)),
             Self::Length(e, print) => print.length(e.value),
+            Self::Part(_, rounded, _) => rounded.text(),
         }
     }
 
@@ -80,6 +84,15 @@ impl Known {
                 print.lengths(e.low, e.high)
             }
             Self::Length(..) => "too few to say".into(),
+            Self::Part(e, ..) if !(e.low.is_finite() && e.high.is_finite()) => {
+                "too few to say".into()
+            }
+            // it can't come
+            Self::Part(e, ..) if e.value == 0.0 && e.half_width() == 0.0 => String::new(),
+            Self::Part(e, rounded, most) => {
+                let places = rounded.places.max(decimals(e.half_width(), *most));
+                format!("{:.places$} to {:.places$}", e.low, e.high)
+            }
         }
     }
 
@@ -88,7 +101,7 @@ impl Known {
             Self::Share(e) => percent_with_half(e),
             Self::VarianceShare(e) => variance_share_with_half(e),
             Self::Mean(e, most) => with_half(e, *most),
-            Self::Change(..) | Self::Points(_) | Self::Length(..) => {
+            Self::Change(..) | Self::Points(_) | Self::Length(..) | Self::Part(..) => {
                 let (value, interval) = (self.value(), self.interval());
                 format!("{value} ({interval})")
             }
@@ -128,6 +141,16 @@ impl Cell {
     /// A difference, with at most so many decimals.
     pub fn change(change: &Estimate, most: usize) -> Self {
         Self::known(Known::Change(*change, most))
+    }
+
+    /// A figure that is agreed or counted, to so many decimals.
+    pub fn exact(figure: f64, places: usize) -> Self {
+        format!("{figure:.places$}").into()
+    }
+
+    /// A part of a whole of means, from 0 to 1, in percent.
+    pub fn part_of_whole(part: f64) -> Self {
+        format!("{:.1} %", 100.0 * part).into()
     }
 
     /// Words after the interval.
@@ -180,6 +203,12 @@ impl From<String> for Cell {
             figure: Figure::Plain(text),
             beside: Beside::Interval,
         }
+    }
+}
+
+impl From<Rounded> for Cell {
+    fn from(rounded: Rounded) -> Self {
+        rounded.text().into()
     }
 }
 

@@ -4,7 +4,6 @@
 mod causes;
 mod compare;
 mod follow;
-mod quote;
 mod ratio;
 mod stock;
 mod sweep;
@@ -12,7 +11,6 @@ mod sweep;
 pub use causes::causes;
 pub use compare::compare;
 pub use follow::follow;
-pub use quote::quote;
 pub use ratio::ratio;
 pub use stock::{ShopHead, kit, stock};
 pub use sweep::sweep;

@@ -34,9 +34,10 @@ use shimcast_sim::estimate::Estimate;
 
 use self::html::{paragraph, text};
 use crate::answers::causes::{ALONE, WITH_OTHERS};
+use crate::answers::outside;
 use crate::answers::report::Reported;
-use crate::answers::{costs, outside};
 use crate::figures::{percent, percent_interval};
+use crate::questions::quote::costs;
 use crate::terminal::{AT_WORK, CAUTION};
 
 /// The style of every page.

@@ -9,12 +9,13 @@ use super::data::{Observations, cells};
 use super::html::{Table, paragraph, text};
 use super::{cautions, said};
 use crate::answers::compare::NEARLY_ALL;
+use crate::answers::outside;
 use crate::answers::report::Reported;
-use crate::answers::{costs, outside};
 use crate::figures::{
     Printed, interval, number, percent, percent_interval, plain, signed, signed_interval,
 };
 use crate::questions::odds::rows;
+use crate::questions::quote::costs;
 
 /// Fewer rebuilds than this are not spoken of as "of 100 such jobs".
 const FEW: u64 = 100;

@@ -5,7 +5,9 @@
 
 pub mod context;
 pub mod frame;
+pub(crate) mod jobs;
 pub mod odds;
+pub mod quote;
 
 use serde_json::Value;
 

@@ -7,11 +7,11 @@ use shimcast_sim::setup::Setup;
 
 use super::shared::assumptions;
 use super::{CAUTION, Ink, Table, table};
-use crate::answers::costs::hour_cost_left_out;
 use crate::check::{Check, PreloadRates};
 use crate::figures::{Printed, plain, signed_percent};
 use crate::files::Assumption;
 use crate::questions::odds::has_adjusters;
+use crate::questions::quote::costs::hour_cost_left_out;
 use crate::story::ends::read_inside;
 use crate::units::Units;
 

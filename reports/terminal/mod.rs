@@ -7,7 +7,6 @@ pub mod compare;
 mod fold;
 pub mod follow;
 pub mod kit;
-pub mod quote;
 pub mod ratio;
 mod shared;
 pub mod stock;

@@ -7,14 +7,6 @@ use shimcast_sim::setup::Setup;
 use super::Ink;
 use crate::files::Assumption;
 
-/// What stands behind the figures of one job.
-pub(super) fn behind(rebuilds: u64, seed: u64) -> String {
-    format!(
-        "\n{rebuilds} rebuilds, seed {seed}; \"to\" gives 95 % intervals of the simulation. Minutes, \
-         spreads and\nprices are what the files say: the built-in ones are plausible, not measured.\n"
-    )
-}
-
 /// Which job it is.
 pub(super) fn title(setup: &Setup) -> String {
     format!(
