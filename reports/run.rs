@@ -7,7 +7,7 @@ use crate::args::{Cli, Command, When};
 use crate::commands;
 use crate::faces::terminal::{self, Paper};
 use crate::questions::context::{Failure, warn};
-use crate::questions::{Answered, Ended, Form, odds, quote};
+use crate::questions::{Answered, Ended, Form, compare, odds, quote};
 use crate::terminal::Ink;
 
 /// Carries out what was asked and says how it ended.
@@ -17,7 +17,7 @@ pub fn run(cli: &Cli) -> ExitCode {
     let ended = match &cli.command {
         Command::Odds(args) => odds::ask(args).and_then(|answered| end(answered, colour)),
         Command::Quote(args) => quote::ask(args).and_then(|answered| end(answered, colour)),
-        Command::Compare(args) => commands::compare::run(args, ink),
+        Command::Compare(args) => compare::ask(args).and_then(|answered| end(answered, colour)),
         Command::Follow(args) => commands::follow::run(args, ink),
         Command::Causes(args) => commands::causes::run(args, ink),
         Command::Sweep(args) => commands::sweep::run(args, ink),

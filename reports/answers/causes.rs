@@ -5,10 +5,10 @@ use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
-use super::compare::NEARLY_ALL;
 use super::{FEW, TOO_FEW};
 use crate::files::Assumption;
 use crate::inputs::words;
+use crate::questions::compare::measures::NEARLY_ALL;
 use crate::units::Units;
 
 /// The whole answer.

@@ -1,7 +1,6 @@
 //! What was asked together with what came of it: all that a rendering needs.
 
 pub mod causes;
-pub mod compare;
 pub mod follow;
 pub mod outside;
 pub mod ratio;

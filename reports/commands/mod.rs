@@ -2,7 +2,6 @@
 
 pub(crate) mod causes;
 pub(crate) mod check;
-pub(crate) mod compare;
 mod drawer;
 pub(crate) mod follow;
 pub(crate) mod kit;

@@ -8,8 +8,8 @@ use shimcast_sim::setup::Setup;
 
 use super::{Head, differences, estimate};
 use crate::answers::causes::{Caused, key};
-use crate::answers::compare::Measure;
 use crate::inputs::{loop_key, words};
+use crate::questions::compare::measures::Measure;
 
 /// Causes: the stacks of the first assembly, shares of the variances, what halving would buy.
 pub fn causes(asked: &Caused<'_>) -> Value {

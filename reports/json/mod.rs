@@ -2,14 +2,12 @@
 //! 0 to 1.
 
 mod causes;
-mod compare;
 mod follow;
 mod ratio;
 mod stock;
 mod sweep;
 
 pub use causes::causes;
-pub use compare::compare;
 pub use follow::follow;
 pub use ratio::ratio;
 pub use stock::{ShopHead, kit, stock};
@@ -21,8 +19,8 @@ use shimcast_sim::compare::Differences;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
-use crate::answers::compare::Measure;
 use crate::files::Assumption;
+use crate::questions::compare::measures::Measure;
 
 /// Version of the answers' form.
 pub(super) const FORMAT: u32 = 1;

@@ -10,10 +10,10 @@ use super::html::Table;
 use super::stack;
 use crate::answers::TOO_FEW;
 use crate::answers::causes::{Caused, LEADING, by_share, seen, some_given_up, too_few};
-use crate::answers::compare::given_up;
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
 use crate::figures::{signed, signed_interval, variance_share, variance_share_with_half};
 use crate::inputs::words;
+use crate::questions::compare::measures::given_up;
 
 /// Rows that a figure shows; the table has all.
 const MOST_ROWS: usize = 10;

@@ -8,12 +8,12 @@ use shimcast_sim::setup::Setup;
 use super::data::{Observations, cells};
 use super::html::{Table, paragraph, text};
 use super::{cautions, said};
-use crate::answers::compare::NEARLY_ALL;
 use crate::answers::outside;
 use crate::answers::report::Reported;
 use crate::figures::{
     Printed, interval, number, percent, percent_interval, plain, signed, signed_interval,
 };
+use crate::questions::compare::measures::NEARLY_ALL;
 use crate::questions::odds::rows;
 use crate::questions::quote::costs;
 

@@ -10,7 +10,7 @@ use crate::files::BUILT_IN_AXLE;
 
 /// Such jobs in a year, by the shop's `[[jobs]]`; `None` where no line names this axle with gears
 /// and bearings so.
-pub(crate) fn jobs_a_year(
+pub(super) fn jobs_a_year(
     shop: &Shop,
     files: &Files,
     (gears, bearings): (Condition, Condition),

@@ -3,9 +3,10 @@
 //! A room has `ask`, from arguments to an answer, and an [`Answer`] that tells itself as a document
 //! and as JSON; everything else about an answer is the same for all of them, and in [`crate::run`].
 
+pub mod compare;
 pub mod context;
 pub mod frame;
-pub(crate) mod jobs;
+mod jobs;
 pub mod odds;
 pub mod quote;
 

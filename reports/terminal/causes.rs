@@ -14,13 +14,13 @@ use crate::answers::causes::{
     ALONE, Caused, LEADING, OF_A_JOB, WITH_OTHERS, by_share, seen, some_given_up, stack_rows,
     too_few,
 };
-use crate::answers::compare::NEARLY_ALL;
 use crate::answers::outside;
 use crate::figures::{
     Printed, decimals, interval, number, percent, percent_interval, signed, signed_interval,
     variance_share_with_half,
 };
 use crate::inputs::{loop_words, words};
+use crate::questions::compare::measures::NEARLY_ALL;
 
 /// Inputs shown of a whole-job outcome; the rest is summed up as well.
 const MOST_SHOWN: usize = 12;

@@ -3,7 +3,6 @@
 pub mod book;
 pub mod causes;
 pub mod check;
-pub mod compare;
 mod fold;
 pub mod follow;
 pub mod kit;
