@@ -7,8 +7,9 @@ use crate::args::{Cli, Command, When};
 use crate::commands;
 use crate::faces::terminal::{self, Paper};
 use crate::questions::context::{Failure, warn};
-use crate::questions::{Answered, Ended, Form, compare, odds, quote};
+use crate::questions::{Answered, Ended, Form, compare, odds, quote, sweep};
 use crate::terminal::Ink;
+use crate::written::Place;
 
 /// Carries out what was asked and says how it ended.
 pub fn run(cli: &Cli) -> ExitCode {
@@ -20,7 +21,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Compare(args) => compare::ask(args).and_then(|answered| end(answered, colour)),
         Command::Follow(args) => commands::follow::run(args, ink),
         Command::Causes(args) => commands::causes::run(args, ink),
-        Command::Sweep(args) => commands::sweep::run(args, ink),
+        Command::Sweep(args) => sweep::ask(args).and_then(|answered| end(answered, colour)),
         Command::Ratio(args) => commands::ratio::run(args, ink),
         Command::Stock(args) => commands::stock::run(args, ink),
         Command::Kit(args) => commands::kit::run(args, ink),
@@ -39,14 +40,36 @@ pub fn run(cli: &Cli) -> ExitCode {
     }
 }
 
-/// Prints an answer.
-fn end(Answered { answer, form }: Answered, colour: bool) -> Result<Ended, Failure> {
+/// Prints an answer, then writes its files.
+fn end(answered: Answered, colour: bool) -> Result<Ended, Failure> {
+    let Answered {
+        answer,
+        form,
+        files,
+    } = answered;
     print(&match form {
         Form::Text => terminal::text(&answer.tell(), paper(colour)),
         Form::Json => format!("{:#}\n", answer.json()),
         Form::Csv => answer.csv(),
     })?;
+    write(files)?;
     Ok(answer.ended())
+}
+
+/// Writes files, as many as can be.
+fn write(files: Vec<(Place, String)>) -> Result<(), Failure> {
+    let mut refused = Vec::new();
+    for (place, text) in files {
+        match place.fill_with(&text) {
+            Ok(path) => warn(format!("written: {}", path.display())),
+            Err(reason) => refused.push(reason),
+        }
+    }
+    if refused.is_empty() {
+        Ok(())
+    } else {
+        Err(Failure::CannotAccess(refused.join("\n")))
+    }
 }
 
 /// What stdout is: a terminal as wide as it is, or a pipe.

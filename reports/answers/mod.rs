@@ -5,7 +5,6 @@ pub mod follow;
 pub mod outside;
 pub mod ratio;
 pub mod report;
-pub mod sweep;
 
 /// Fewer rebuilds than this say nothing about differences and shares of a variance.
 pub const FEW: u64 = 100;

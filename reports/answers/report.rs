@@ -12,9 +12,9 @@ use shimcast_sim::stock::{Shelf, Stock};
 use super::causes::Caused;
 use super::follow::Followed;
 
-use super::sweep::Swept;
 use crate::files::Assumption;
 use crate::questions::quote::Choice;
+use crate::questions::sweep::swept::Swept;
 use crate::units::{Length, Torque, Units};
 
 /// The whole answer.

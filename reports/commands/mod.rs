@@ -10,7 +10,6 @@ pub(crate) mod ratio;
 pub(crate) mod report;
 mod starter;
 pub(crate) mod stock;
-pub(crate) mod sweep;
 
 use crate::questions::Ended;
 use crate::questions::context::*;

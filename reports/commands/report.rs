@@ -14,7 +14,6 @@ use shimcast_sim::stock::{Aim, Question, stock};
 
 use super::drawer::{self, Work};
 use super::follow;
-use super::sweep::Laid;
 use super::{Ended, Failure, on_threads, print, read_sources, set_up, sources, tell_doubts, warn};
 use crate::answers::report::{Drawer, Reported, grain};
 use crate::args::{Report, ShopFiles};
@@ -22,6 +21,7 @@ use crate::files::{Override, Target};
 use crate::page::{self, Bench, Rebuilds};
 use crate::progress::heed_interrupts;
 use crate::questions::quote::Choice;
+use crate::questions::sweep::Laid;
 use crate::written::{Place, folder};
 
 /// Where a page goes when nobody says.

@@ -11,6 +11,8 @@ use crate::figures::{
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Cell {
     figure: Figure,
+    /// Its unit behind a blank, where it is not the figure's own.
+    unit: String,
     beside: Beside,
 }
 
@@ -124,7 +126,7 @@ impl Cell {
     pub fn known(known: Known) -> Self {
         Self {
             figure: Figure::Known(known),
-            beside: Beside::Interval,
+            ..Self::default()
         }
     }
 
@@ -153,6 +155,12 @@ impl Cell {
         format!("{:.1} %", 100.0 * part).into()
     }
 
+    /// A unit behind the figure; its interval goes without.
+    pub fn of_unit(mut self, unit: &str) -> Self {
+        self.unit = format!(" {unit}");
+        self
+    }
+
     /// Words after the interval.
     pub fn and(mut self, words: impl Into<String>) -> Self {
         self.beside = Beside::And(words.into());
@@ -170,7 +178,7 @@ impl Cell {
         match &self.figure {
             Figure::Nothing => String::new(),
             Figure::Plain(text) => text.clone(),
-            Figure::Known(known) => known.value(),
+            Figure::Known(known) => known.value() + &self.unit,
         }
     }
 
@@ -191,7 +199,7 @@ impl Cell {
     /// The figure with half the width of its interval.
     pub fn with_half(&self) -> String {
         match &self.figure {
-            Figure::Known(known) => known.with_half(),
+            Figure::Known(known) => known.with_half() + &self.unit,
             _ => self.value(),
         }
     }
@@ -201,7 +209,7 @@ impl From<String> for Cell {
     fn from(text: String) -> Self {
         Self {
             figure: Figure::Plain(text),
-            beside: Beside::Interval,
+            ..Self::default()
         }
     }
 }

@@ -5,13 +5,11 @@ mod causes;
 mod follow;
 mod ratio;
 mod stock;
-mod sweep;
 
 pub use causes::causes;
 pub use follow::follow;
 pub use ratio::ratio;
 pub use stock::{ShopHead, kit, stock};
-pub use sweep::sweep;
 
 use serde_json::{Map, Value, json};
 
@@ -76,7 +74,7 @@ pub fn estimate(estimate: &Estimate) -> Value {
 }
 
 /// Differences by what ways are compared by.
-fn differences(of: &Differences) -> Map<String, Value> {
+pub fn differences(of: &Differences) -> Map<String, Value> {
     Measure::ALL
         .into_iter()
         .map(|measure| (measure.key().to_owned(), estimate(measure.difference(of))))

@@ -6,7 +6,6 @@ use shimcast_sim::estimate::Estimate;
 use super::data::{Observations, cells};
 use super::exhibit::Exhibit;
 use super::html::Table;
-use crate::answers::sweep::{Column, PLAYS_NO_PART, Swept};
 use crate::answers::{FEW, TOO_FEW};
 use crate::chart::{self, Cell, Figure, Map, Maps, Sample, Strip, Words};
 use crate::figures::{
@@ -14,6 +13,7 @@ use crate::figures::{
     signed, signed_interval, with_half,
 };
 use crate::questions::compare::measures::Measure;
+use crate::questions::sweep::swept::{Column, PLAYS_NO_PART, Swept};
 
 /// What the figure shows of each point.
 fn shown(asked: &Swept<'_>) -> Vec<Column> {

@@ -9,10 +9,12 @@ pub mod frame;
 mod jobs;
 pub mod odds;
 pub mod quote;
+pub mod sweep;
 
 use serde_json::Value;
 
 use crate::document::Document;
+use crate::written::Place;
 
 /// How an answer ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -77,6 +79,8 @@ pub struct Answered {
     pub answer: Box<dyn Answer>,
     /// As what.
     pub form: Form,
+    /// Files that are written once it is printed, each with what goes into it.
+    pub(crate) files: Vec<(Place, String)>,
 }
 
 impl Answered {
@@ -85,6 +89,13 @@ impl Answered {
         Self {
             answer: Box::new(answer),
             form,
+            files: Vec::new(),
         }
+    }
+
+    /// Files to write as well; the answer is there whatever becomes of them.
+    pub(crate) fn with_files(mut self, files: impl IntoIterator<Item = (Place, String)>) -> Self {
+        self.files.extend(files);
+        self
     }
 }

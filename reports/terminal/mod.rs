@@ -9,7 +9,6 @@ pub mod kit;
 pub mod ratio;
 mod shared;
 pub mod stock;
-pub mod sweep;
 mod table;
 
 pub use fold::fold;
