@@ -225,3 +225,45 @@ impl From<&str> for Cell {
         text.to_owned().into()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn about(value: f64, half: f64) -> Estimate {
+        Estimate {
+            value,
+            low: value - half,
+            high: value + half,
+            n: 100,
+        }
+    }
+
+    #[test]
+    fn parts_add_up_as_printed_and_keep_intervals_of_their_own() {
+        let means = [about(64.4, 3.0), about(9.4, 0.06), about(0.0, 0.0)];
+        let parts = Rounded::together(&means.map(|mean| mean.value), 0);
+        let cells: Vec<Cell> = means
+            .iter()
+            .zip(&parts)
+            .map(|(mean, part)| Cell::known(Known::Part(*mean, *part, 1)))
+            .collect();
+        let told = [("65", "61 to 67"), ("9", "9.3 to 9.5"), ("0", "")];
+        for (cell, (value, range)) in cells.iter().zip(told) {
+            assert_eq!(
+                (cell.value().as_str(), cell.range().as_str()),
+                (value, range)
+            );
+        }
+        assert_eq!(Cell::from(Rounded::sum(&parts)).value(), "74");
+        let endless = Cell::known(Known::Part(about(64.4, f64::INFINITY), parts[0], 1));
+        assert_eq!(endless.range(), "too few to say");
+    }
+
+    #[test]
+    fn a_unit_stands_behind_the_figure_and_not_in_its_interval() {
+        let saved = Cell::change(&about(86.0, 4.0), 3).of_unit("EUR");
+        assert_eq!(saved.value(), "+86 EUR");
+        assert_eq!(saved.range(), "+82 to +90");
+    }
+}

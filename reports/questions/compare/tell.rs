@@ -34,7 +34,7 @@ pub(super) fn tell(asked: &Compared) -> Document {
         document.section("", [Block::Text(uncompared.into())]);
     }
     if !asked.costs.is_empty() {
-        document.section("When an investment has paid for itself", pay_back(asked));
+        document.section("When an investment has paid for itself", [pay_back(asked)]);
     }
     document.behind = format!(
         "{} rebuilds, seed {}, the very same parts in every way. \"to\" gives 95 % intervals of the \
@@ -116,16 +116,18 @@ fn explained(asked: &Compared, measure: Measure) -> Option<String> {
     }
 }
 
-fn pay_back(asked: &Compared) -> Vec<Block> {
+fn pay_back(asked: &Compared) -> Block {
     let Some(currency) = asked.currency() else {
-        return vec![Block::Note("It can't be told across currencies.".into())];
+        return Block::Note("It can't be told across currencies.".into());
     };
-    let told = asked.costs.iter().map(|investment| {
+    // a line each, so that it says of jobs given up what it says of savings
+    let mut table = Table::new([Column::words("")]);
+    for investment in &asked.costs {
         let name = &asked.names[investment.way];
         let amount = plain(investment.amount);
         let differences = &asked.comparison.differences[investment.way - 1];
         let difference = &differences.money;
-        match jobs_to_pay_back(investment.amount, difference) {
+        let said = match jobs_to_pay_back(investment.amount, difference) {
             Some(jobs) => {
                 let saved = difference.negated();
                 format!(
@@ -142,9 +144,10 @@ fn pay_back(asked: &Compared) -> Vec<Block> {
                 "{name}: {amount} {currency} do not come back: no saving was seen at {} rebuilds",
                 asked.comparison.rebuilds
             ),
-        }
-    });
-    told.map(Block::Note).collect()
+        };
+        table.row([said.into()]);
+    }
+    table.into()
 }
 
 /// Only whole jobs pay back.
