@@ -219,8 +219,50 @@ pub fn as_given(figure: f64) -> String {
     }
 }
 
+/// A figure rounded up or down so that it adds up with others as printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Rounded {
+    /// Steps of the last decimal.
+    steps: i64,
+    /// Decimals.
+    pub places: usize,
+}
+
+impl Rounded {
+    /// Figures to so many decimals: what rounding takes from one it gives to another.
+    pub fn together(exact: &[f64], places: usize) -> Vec<Self> {
+        let steps: Vec<f64> = exact.iter().map(|x| x * unit(places)).collect();
+        rounded_together(&steps)
+            .into_iter()
+            .map(|steps| Self { steps, places })
+            .collect()
+    }
+
+    /// Their sum.
+    pub fn sum<'a>(parts: impl IntoIterator<Item = &'a Self>) -> Self {
+        let none = Self {
+            steps: 0,
+            places: 0,
+        };
+        parts.into_iter().fold(none, |sum, part| Self {
+            steps: sum.steps + part.steps,
+            places: part.places,
+        })
+    }
+
+    /// As printed.
+    pub fn text(self) -> String {
+        format!("{:.*}", self.places, self.steps as f64 / unit(self.places))
+    }
+}
+
+/// Steps of the last of so many decimals in one.
+fn unit(places: usize) -> f64 {
+    10_f64.powi(places as i32)
+}
+
 /// Whole numbers near these figures whose sum is their sum, rounded.
-pub fn rounded_together(exact: &[f64]) -> Vec<i64> {
+fn rounded_together(exact: &[f64]) -> Vec<i64> {
     let mut whole: Vec<i64> = exact.iter().map(|x| x.floor() as i64).collect();
     let missing = exact.iter().sum::<f64>().round() as i64 - whole.iter().sum::<i64>();
     let mut order: Vec<usize> = (0..exact.len()).collect();

@@ -4,29 +4,31 @@ use std::io::{self, IsTerminal, Write, stdout};
 use std::process::ExitCode;
 
 use crate::args::{Cli, Command, When};
-use crate::commands;
 use crate::faces::terminal::{self, Paper};
 use crate::questions::context::{Failure, warn};
-use crate::questions::{Answered, Ended, Form, causes, check, follow, kit, odds, ratio, stock};
+use crate::questions::{
+    Answered, Ended, Form, causes, check, compare, follow, kit, odds, quote, ratio, report, stock,
+    sweep,
+};
 use crate::starter;
-use crate::terminal::Ink;
+use crate::written::Place;
 
 /// Carries out what was asked and says how it ended.
 pub fn run(cli: &Cli) -> ExitCode {
     let colour = colour(cli.color);
-    let ink = Ink(colour);
+    let tell = |answered: Result<Answered, Failure>| answered.and_then(|a| end(a, colour));
     let ended = match &cli.command {
-        Command::Odds(args) => odds::ask(args).and_then(|answered| end(answered, colour)),
-        Command::Quote(args) => commands::quote::run(args, ink),
-        Command::Compare(args) => commands::compare::run(args, ink),
-        Command::Follow(args) => follow::ask(args).and_then(|answered| end(answered, colour)),
-        Command::Causes(args) => causes::ask(args).and_then(|answered| end(answered, colour)),
-        Command::Sweep(args) => commands::sweep::run(args, ink),
-        Command::Ratio(args) => ratio::ask(args).and_then(|answered| end(answered, colour)),
-        Command::Stock(args) => stock::ask(args).and_then(|answered| end(answered, colour)),
-        Command::Kit(args) => kit::ask(args).and_then(|answered| end(answered, colour)),
-        Command::Report(args) => commands::report::run(args),
-        Command::Check(args) => check::ask(args).and_then(|answered| end(answered, colour)),
+        Command::Odds(args) => tell(odds::ask(args)),
+        Command::Quote(args) => tell(quote::ask(args)),
+        Command::Compare(args) => tell(compare::ask(args)),
+        Command::Follow(args) => tell(follow::ask(args)),
+        Command::Causes(args) => tell(causes::ask(args)),
+        Command::Sweep(args) => tell(sweep::ask(args)),
+        Command::Ratio(args) => tell(ratio::ask(args)),
+        Command::Stock(args) => tell(stock::ask(args)),
+        Command::Kit(args) => tell(kit::ask(args)),
+        Command::Report(args) => report::run(args),
+        Command::Check(args) => tell(check::ask(args)),
         Command::New(args) => starter::new(args),
     };
     match ended {
@@ -40,29 +42,46 @@ pub fn run(cli: &Cli) -> ExitCode {
     }
 }
 
-/// Prints an answer.
-fn end(Answered { answer, form }: Answered, colour: bool) -> Result<Ended, Failure> {
+/// Prints an answer, then writes its files.
+fn end(answered: Answered, colour: bool) -> Result<Ended, Failure> {
+    let Answered {
+        answer,
+        form,
+        files,
+    } = answered;
     print(&match form {
         Form::Text => terminal::text(&answer.tell(), paper(colour)),
         Form::Json => format!("{:#}\n", answer.json()),
         Form::Csv => answer.csv(),
     })?;
+    write(files)?;
     Ok(answer.ended())
+}
+
+/// Writes files, as many as can be.
+fn write(files: Vec<(Place, String)>) -> Result<(), Failure> {
+    let mut refused = Vec::new();
+    for (place, text) in files {
+        match place.fill_with(&text) {
+            Ok(path) => warn(format!("written: {}", path.display())),
+            Err(reason) => refused.push(reason),
+        }
+    }
+    if refused.is_empty() {
+        Ok(())
+    } else {
+        Err(Failure::CannotAccess(refused.join("\n")))
+    }
 }
 
 /// What stdout is: a terminal as wide as it is, or a pipe.
 fn paper(colour: bool) -> Paper {
-    width().map_or_else(
-        || Paper::endless(colour),
-        |width| Paper::of_width(width, colour),
-    )
-}
-
-/// Columns of the terminal, where stdout is one.
-pub(crate) fn width() -> Option<usize> {
     let terminal = stdout().is_terminal();
     let size = terminal.then(|| terminal_size::terminal_size_of(stdout()));
-    size.flatten().map(|(width, _)| width.0.into())
+    match size.flatten() {
+        Some((width, _)) => Paper::of_width(width.0.into(), colour),
+        None => Paper::endless(colour),
+    }
 }
 
 fn colour(when: When) -> bool {

@@ -320,7 +320,7 @@ fn a_first_timer_does_both_axles() {
             "slower",
             "cheaper",
             "350 EUR are back after",
-            "Work on axles belongs to",
+            "Work on axles",
         ] {
             assert!(text.contains(words), "{axle}: {words}\n{text}");
         }

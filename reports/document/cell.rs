@@ -5,7 +5,7 @@ use shimcast_sim::estimate::Estimate;
 use shimcast_sim::ratio::Between;
 
 use crate::figures::{
-    Digits, Printed, between, between_percent, decimals, interval, number, percent,
+    Digits, Printed, Rounded, between, between_percent, decimals, interval, number, percent,
     percent_interval, percent_with_half, signed, signed_interval, signed_with_half, variance_share,
     variance_share_with_half, with_half,
 };
@@ -72,6 +72,9 @@ pub enum Known {
     BetweenShares(Between),
     /// An amount of money, with the decimals that it carries, two at most.
     Money(Estimate),
+    /// The mean of a part of a sum, rounded so that the column adds up as printed; its interval with
+    /// at most so many decimals, and no fewer than the parts have.
+    Part(Estimate, Rounded, usize),
 }
 
 /// Decimals of percentage points at the most.
@@ -106,6 +109,7 @@ impl Known {
             Self::Between(of, most, unit) => measured(&between(of, *most)[0], unit),
             Self::BetweenShares(of) => between_percent(of)[0].clone(),
             Self::Money(e) => format!("{:.*}", cents(e), e.value),
+            Self::Part(_, rounded, _) => rounded.text(),
         }
     }
 
@@ -130,7 +134,15 @@ impl Known {
                 let places = cents(e);
                 format!("{:.places$} to {:.places$}", e.low, e.high)
             }
-            Self::Length(..) | Self::HalfRange(..) | Self::Money(_) => "too few to say".into(),
+            // it can't come
+            Self::Part(e, ..) if e.value == 0.0 && e.half_width() == 0.0 => String::new(),
+            Self::Part(e, rounded, most) if e.low.is_finite() && e.high.is_finite() => {
+                let places = rounded.places.max(decimals(e.half_width(), *most));
+                format!("{:.places$} to {:.places$}", e.low, e.high)
+            }
+            Self::Length(..) | Self::HalfRange(..) | Self::Money(_) | Self::Part(..) => {
+                "too few to say".into()
+            }
             Self::Between(of, most, unit) => measured(&between(of, *most)[1], unit),
             Self::BetweenShares(of) => between_percent(of)[1].clone(),
         }
@@ -149,6 +161,7 @@ impl Known {
             | Self::SeenPoints(e)
             | Self::Length(e, _)
             | Self::Money(e)
+            | Self::Part(e, ..)
             | Self::HalfRange(e, _) => [e.value, e.low, e.high],
             Self::Between(of, ..) | Self::BetweenShares(of) => [of.value, of.low, of.high],
         }
@@ -222,9 +235,19 @@ impl Cell {
         Self::known(Known::Change(*change, most))
     }
 
+    /// A figure known exactly, to so many decimals.
+    pub fn exact(figure: f64, places: usize) -> Self {
+        Self::shown(format!("{figure:.places$}"), figure)
+    }
+
     /// A figure known exactly, as people read it and in full.
-    pub fn exact(text: impl Into<String>, figure: f64) -> Self {
+    pub fn shown(text: impl Into<String>, figure: f64) -> Self {
         Self::from(text.into()).as_data(in_full(figure))
+    }
+
+    /// A part of a whole of means, from 0 to 1, in percent.
+    pub fn part_of_whole(part: f64) -> Self {
+        format!("{:.1} %", 100.0 * part).into()
     }
 
     /// A count.
@@ -335,6 +358,12 @@ impl From<String> for Cell {
     }
 }
 
+impl From<Rounded> for Cell {
+    fn from(rounded: Rounded) -> Self {
+        rounded.text().into()
+    }
+}
+
 impl From<&str> for Cell {
     fn from(text: &str) -> Self {
         text.to_owned().into()
@@ -391,5 +420,33 @@ mod tests {
         assert_eq!(range(0.01).range(), "0.17 to 0.19 mm");
         assert_eq!(range(f64::INFINITY).value(), "too few rebuilds to say");
         assert_eq!(range(f64::INFINITY).range(), "");
+    }
+
+    #[test]
+    fn parts_add_up_as_printed_and_keep_intervals_of_their_own() {
+        let means = [about(64.4, 3.0), about(9.4, 0.06), about(0.0, 0.0)];
+        let parts = Rounded::together(&means.map(|mean| mean.value), 0);
+        let cells: Vec<Cell> = means
+            .iter()
+            .zip(&parts)
+            .map(|(mean, part)| Cell::known(Known::Part(*mean, *part, 1)))
+            .collect();
+        let told = [("65", "61 to 67"), ("9", "9.3 to 9.5"), ("0", "")];
+        for (cell, (value, range)) in cells.iter().zip(told) {
+            assert_eq!(
+                (cell.value().as_str(), cell.range().as_str()),
+                (value, range)
+            );
+        }
+        assert_eq!(Cell::from(Rounded::sum(&parts)).value(), "74");
+        let endless = Cell::known(Known::Part(about(64.4, f64::INFINITY), parts[0], 1));
+        assert_eq!(endless.range(), "too few to say");
+    }
+
+    #[test]
+    fn a_unit_stands_behind_the_figure_and_not_in_its_interval() {
+        let saved = Cell::change(&about(86.0, 4.0), 3).of_unit("EUR");
+        assert_eq!(saved.value(), "+86 EUR");
+        assert_eq!(saved.range(), "+82 to +90");
     }
 }

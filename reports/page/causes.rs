@@ -6,14 +6,14 @@ use shimcast_sim::estimate::Estimate;
 
 use super::exhibit::Exhibit;
 use super::stack;
-use crate::answers::TOO_FEW;
-use crate::answers::compare::given_up;
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
 use crate::document::{Cell, Column, Known, Table};
 use crate::figures::{signed, signed_interval, variance_share_with_half};
 use crate::inputs::words;
 use crate::questions::causes::Caused;
 use crate::questions::causes::rows::{LEADING, by_share, seen, some_given_up, too_few};
+use crate::questions::compare::measures::given_up;
+use crate::questions::frame::TOO_FEW;
 
 /// Rows that a figure shows; the table has all.
 const MOST_ROWS: usize = 10;

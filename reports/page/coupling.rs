@@ -3,10 +3,10 @@
 use super::exhibit::Exhibit;
 use super::rebuilds::{TRUTH, truth_cells};
 use super::{said_first, the_first};
-use crate::answers::report::Reported;
 use crate::chart::{self, Arrow, Axis, Band, Cloud, Dot, Words};
 use crate::document::{Cell, Column, Table};
 use crate::figures::Printed;
+use crate::questions::report::reported::Reported;
 use shimcast_sim::pictures::Point;
 
 /// Cells of the table either way.

@@ -6,10 +6,10 @@ use shimcast_sim::quote::Flat;
 use super::exhibit::Exhibit;
 use super::said;
 use super::spread::known_within;
-use crate::answers::report::Reported;
 use crate::chart::{self, Axis, Bars, Curve, Line, Mark, Sample, Words, nice_width};
 use crate::document::{Cell, Column, Table};
 use crate::figures::{interval, number, plain, signed, signed_interval};
+use crate::questions::report::reported::Reported;
 
 /// Quarter hours shown at the most; where jobs spread wider, only every second, third …
 const MOST_ROWS: usize = 60;
@@ -191,9 +191,9 @@ pub(super) fn risk(asked: &Reported<'_>) -> Exhibit {
     for flat in &flats {
         let quoted = chosen.is_some_and(|c| c.hours == flat.hours);
         table.row([
-            Cell::exact(format!("{:.2}", flat.hours), flat.hours),
+            Cell::exact(flat.hours, 2),
             Cell::share(&flat.overrun),
-            Cell::exact(format!("{:.0}", flat.price), flat.price),
+            Cell::exact(flat.price, 0),
             Cell::change(&flat.gain, 0),
             currency.as_str().into(),
             if quoted { "to quote" } else { "" }.into(),

@@ -27,13 +27,14 @@ pub use sweep::swept;
 use maud::html;
 use shimcast_sim::estimate::Estimate;
 
-use crate::answers::report::Reported;
-use crate::answers::{costs, outside};
 use crate::document::Table;
 use crate::faces;
 use crate::figures::{Printed, percent, percent_interval};
 use crate::questions::causes::rows::{ALONE, WITH_OTHERS};
 use crate::questions::odds::rows;
+use crate::questions::outside;
+use crate::questions::quote::costs;
+use crate::questions::report::reported::Reported;
 
 /// Every figure that a page can have, by name.
 pub const FIGURES: [&str; 19] = [

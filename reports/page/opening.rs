@@ -7,13 +7,14 @@ use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
 use super::said;
-use crate::answers::compare::NEARLY_ALL;
-use crate::answers::report::Reported;
-use crate::answers::{costs, outside};
 use crate::document::{Cell, Column, Table};
 use crate::faces::html::{cautions, paragraph, table};
 use crate::figures::{interval, number, percent, plain, signed, signed_interval};
+use crate::questions::compare::measures::NEARLY_ALL;
 use crate::questions::odds::rows;
+use crate::questions::outside;
+use crate::questions::quote::costs;
+use crate::questions::report::reported::Reported;
 
 /// Fewer rebuilds than this are not spoken of as "of 100 such jobs".
 const FEW: u64 = 100;

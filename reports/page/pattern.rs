@@ -5,9 +5,9 @@ use shimcast_sim::pictures::{Flank, Point, Stage};
 
 use super::exhibit::Exhibit;
 use super::{said, said_first, the_first};
-use crate::answers::report::Reported;
 use crate::chart::{self, Fall, Panel, Words};
 use crate::document::{Cell, Column, Table};
+use crate::questions::report::reported::Reported;
 
 /// Rebuilds drawn on each flank.
 const DRAWN: usize = 300;

@@ -6,10 +6,10 @@ use shimcast_sim::units::Window;
 
 use super::exhibit::Exhibit;
 use super::{said, said_first};
-use crate::answers::report::Reported;
 use crate::chart::{self, Bars, Words, nice_width};
 use crate::document::{Cell, Column, Table};
 use crate::figures::{Digits, Printed};
+use crate::questions::report::reported::Reported;
 
 /// About so many bars a figure.
 const BARS: f64 = 32.0;

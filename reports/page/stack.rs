@@ -114,11 +114,11 @@ pub(super) fn stack(asked: &Caused<'_>, simulated: &Simulated) -> Exhibit {
     for row in &rows {
         let none = || Cell::none().as_data("");
         let limit = row.stacked.map_or_else(none, |[limit, _]| {
-            Cell::exact(print.bare_length(limit), limit)
+            Cell::shown(print.bare_length(limit), limit)
         });
         let [of_worst, of_squares] = stacked(row).map_or_else(
             || [none(), none()],
-            |shares| shares.map(|share| Cell::exact(format!("{:.0} %", 100.0 * share), share)),
+            |shares| shares.map(|share| Cell::shown(format!("{:.0} %", 100.0 * share), share)),
         );
         let [alone, with_others] = row.simulated.map_or_else(
             || [none(), none()],

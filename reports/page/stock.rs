@@ -6,11 +6,11 @@ use shimcast_sim::stock::Point;
 
 use super::exhibit::{Chapter, Exhibit};
 use super::said;
-use crate::answers::report::Drawer;
 use crate::chart::{self, Axis, Curve, Group, Mark, Sample, Words};
 use crate::document::{Cell, Column, Table};
 use crate::figures::plain;
 use crate::questions::drawer::list::{Row, rows, unit};
+use crate::questions::report::reported::Drawer;
 
 /// Sizes drawn at the most; the table has all.
 const MOST_DRAWN: usize = 110;
@@ -151,7 +151,7 @@ fn service(asked: &Drawer<'_>) -> Exhibit {
             notes.push("cheapest a year");
         }
         table.row([
-            Cell::exact(format!("{:.2}", point.money), point.money),
+            Cell::exact(point.money, 2),
             Cell::share(fill),
             Cell::mean(&total, 0),
             currency.as_str().into(),
@@ -260,7 +260,7 @@ fn levels(asked: &Drawer<'_>) -> Exhibit {
     .caption("Every size: level to keep, money at it, shims taken from the drawer in a year");
     for row in &rows {
         let (name, printed, unit) = (&row.shelf.name, row.printed(), row.unit());
-        let money = |money: f64| Cell::exact(format!("{money:.2}"), money);
+        let money = |money: f64| Cell::exact(money, 2);
         let [used, low, high] = [row.used.value, row.used.low, row.used.high].map(Cell::data);
         table.row([
             format!("{name} {printed} {unit}").into(),

@@ -4,14 +4,14 @@ use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 
 use super::exhibit::Exhibit;
-use crate::answers::compare::Measure;
-use crate::answers::sweep::{Column, PLAYS_NO_PART, Swept};
-use crate::answers::{FEW, TOO_FEW};
 use crate::chart::{self, Cell, Figure, Map, Maps, Sample, Strip, Words};
 use crate::document::{Cell as Told, Column as Titled, Table};
 use crate::figures::{
     Digits, as_given, percent_with_half, rebuilds, signed, signed_interval, with_half,
 };
+use crate::questions::compare::measures::Measure;
+use crate::questions::frame::{FEW, TOO_FEW};
+use crate::questions::sweep::swept::{Column, PLAYS_NO_PART, Swept};
 
 /// What the figure shows of each point.
 fn shown(asked: &Swept<'_>) -> Vec<Column> {

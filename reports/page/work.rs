@@ -6,10 +6,10 @@ use shimcast_sim::setup::SideStock;
 use super::exhibit::Exhibit;
 use super::said;
 use super::spread::known_within;
-use crate::answers::report::Reported;
 use crate::chart::{self, Place, Step, Steps, Words};
 use crate::document::{Cell, Column, Table};
 use crate::figures::Printed;
+use crate::questions::report::reported::Reported;
 
 /// Bars shown at the most; the table has all.
 const MOST_BARS: usize = 10;

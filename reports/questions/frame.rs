@@ -32,6 +32,11 @@ pub fn behind(rebuilds: u64, seed: u64) -> String {
     )
 }
 
+/// Fewer rebuilds than this say nothing about differences and shares of a variance.
+pub const FEW: u64 = 100;
+/// What is said then.
+pub const TOO_FEW: &str = "Too few rebuilds to say.";
+
 /// How far to trust what was not measured.
 pub const PLAUSIBLE: &str = "Minutes, spreads and prices are what the files say: the built-in ones are \
                              plausible, not measured.";

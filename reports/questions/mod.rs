@@ -5,19 +5,27 @@
 
 pub mod causes;
 pub mod check;
+pub mod compare;
 pub mod context;
 pub mod drawer;
 pub mod follow;
 pub mod frame;
+mod jobs;
+pub mod json;
 pub mod kit;
 pub mod odds;
+pub mod outside;
 mod plausible;
+pub mod quote;
 pub mod ratio;
+pub mod report;
 pub mod stock;
+pub mod sweep;
 
 use serde_json::Value;
 
 use crate::document::Document;
+use crate::written::Place;
 
 /// How an answer ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,6 +97,8 @@ pub struct Answered {
     pub answer: Box<dyn Answer>,
     /// As what.
     pub form: Form,
+    /// Files that are written once it is printed, each with what goes into it.
+    pub(crate) files: Vec<(Place, String)>,
 }
 
 impl Answered {
@@ -97,6 +107,13 @@ impl Answered {
         Self {
             answer: Box::new(answer),
             form,
+            files: Vec::new(),
         }
+    }
+
+    /// Files to write as well; the answer is there whatever becomes of them.
+    pub(crate) fn with_files(mut self, files: impl IntoIterator<Item = (Place, String)>) -> Self {
+        self.files.extend(files);
+        self
     }
 }

@@ -199,9 +199,9 @@ impl Input {
 
     /// Takes this input, and nothing else, from other parts.
     pub(super) fn take(self, setup: &Setup, from: &Parts, to: &mut Parts) {
-        match self {
-            Self::ScatterLength => [0, 2].map(|i| to.scatter[i] = from.scatter[i]),
-            Self::ScatterProfile => [1, 3].map(|i| to.scatter[i] = from.scatter[i]),
+        let flanks: [usize; 2] = match self {
+            Self::ScatterLength => [0, 2],
+            Self::ScatterProfile => [1, 3],
             _ => {
                 if let Some(part) = self.part() {
                     (part.take)(setup, to, from);
@@ -209,6 +209,9 @@ impl Input {
                 return;
             }
         };
+        for i in flanks {
+            to.scatter[i] = from.scatter[i];
+        }
     }
 
     /// Where it stands among its bins: one figure, or two where it comes new and old or on two

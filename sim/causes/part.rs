@@ -73,7 +73,7 @@ macro_rules! part {
             tolerance: |axle| spacer(&axle.pinion_preload.by).map(|all| all[$place]),
             tolerance_mut: |axle| {
                 let [gap, spacer, as_built] = spacer_mut(&mut axle.pinion_preload.by)?;
-                Some([gap, spacer, as_built].into_iter().nth($place)?)
+                [gap, spacer, as_built].into_iter().nth($place)
             },
             take: |_, to, from| {
                 if let (Some(to), Some(from)) = (&mut to.spacer, &from.spacer) {

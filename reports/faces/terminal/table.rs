@@ -1,5 +1,5 @@
-//! Tables: one line a record while there is room, without what may go where there is less, and a
-//! line for each column of a record where there is least.
+//! Tables: one line a record while there is room, without what may go where there is less, then with
+//! the last words of a row below it, and a line for each column of a record where there is least.
 
 use unicode_width::UnicodeWidthStr;
 
@@ -10,7 +10,7 @@ use crate::document::{Cell, Column, Shown, Table};
 const GAP: usize = 2;
 /// The last words of a row are wrapped where they have at least so much room.
 const LEAST_WORDS: usize = 22;
-/// How far in the columns of a record stand where each has a line.
+/// How far in stands what has a line of its own below a record.
 const INSET: &str = "      ";
 
 /// The rows as lines of at most so many columns, as far as words allow.
@@ -23,20 +23,41 @@ pub(super) fn lines(table: &Table, width: Option<usize>) -> Vec<String> {
         return natural.lines(width);
     }
     let mut fewer = table.clone();
-    while let Some(last) = fewer.columns.iter().rposition(|column| column.may_go) {
-        fewer.drop_column(last);
-        let laid = Laid::out(&fewer);
-        if laid.fits(width) {
-            return laid.lines(width);
+    loop {
+        let may_go = |column: &usize| fewer.columns[*column].may_go;
+        let columns: Vec<usize> = (0..fewer.columns.len()).rev().filter(may_go).collect();
+        // the fewest go, the last first
+        for column in &columns {
+            let laid = Laid::out(&without(&fewer, *column));
+            if laid.fits(width) {
+                return laid.lines(width);
+            }
         }
+        let Some(last) = columns.first() else {
+            break;
+        };
+        fewer = without(&fewer, *last);
+    }
+    let laid = Laid::out(&fewer);
+    if laid.fits_without_last_words(width) {
+        return laid.lines(width);
     }
     records(table, width)
 }
 
+/// The table without one of its columns.
+fn without(table: &Table, column: usize) -> Table {
+    let mut fewer = table.clone();
+    fewer.drop_column(column);
+    fewer
+}
+
 /// Parts of a row as they stand beside each other: a figure and its interval are two.
 struct Laid {
-    /// Whether each part stands to the right, and whether its words may be wrapped.
+    /// Whether each part stands to the right.
     right: Vec<bool>,
+    /// Whether each part is a column of words.
+    words: Vec<bool>,
     rows: Vec<Vec<String>>,
     widths: Vec<usize>,
 }
@@ -50,6 +71,11 @@ impl Laid {
             Shown::Hidden => Vec::new(),
         };
         let right: Vec<bool> = table.columns.iter().flat_map(of_column).collect();
+        let words = table.columns.iter().flat_map(|column| {
+            let words = column.shown == Shown::Words;
+            vec![words; of_column(column).len()]
+        });
+        let words = words.collect();
         let mut rows = Vec::new();
         if table.has_titles() {
             let titles = |column: &Column| match column.shown {
@@ -76,6 +102,7 @@ impl Laid {
             .collect();
         Self {
             right,
+            words,
             rows,
             widths,
         }
@@ -99,16 +126,26 @@ impl Laid {
         })
     }
 
+    /// Whether the rows fit where their last words stand below them.
+    fn fits_without_last_words(&self, width: usize) -> bool {
+        self.last()
+            .is_some_and(|(last, before)| last > 0 && self.words[last] && before <= width)
+    }
+
     fn lines(&self, width: usize) -> Vec<String> {
         let Some((last, before)) = self.last() else {
             return self.rows.iter().map(|_| String::new()).collect();
         };
+        let below = !self.fits(width);
         let room = width.saturating_sub(before + GAP);
         let inset = " ".repeat(before + GAP);
         let mut lines = Vec::new();
         for row in &self.rows {
             let mut line = String::new();
             for (part, text) in row.iter().enumerate().take(last + 1) {
+                if part == last && below {
+                    break;
+                }
                 line.push_str(&" ".repeat(GAP));
                 let pad = " ".repeat(self.widths[part] - text.width());
                 if self.right[part] {
@@ -126,6 +163,9 @@ impl Laid {
                 }
             }
             lines.push(line);
+            if let Some(words) = row.get(last).filter(|words| below && !words.is_empty()) {
+                lines.extend(wrapped(words, width, [INSET, INSET]));
+            }
         }
         lines
     }
@@ -239,12 +279,36 @@ mod tests {
         table
             .row(["pinion bearings".into(), "0.28 N·m".into()])
             .row(["".into(), "0.12 N·m".into(), "for each degree".into()]);
-        let told = lines(&table, Some(30));
+        let told = records(&table, 30);
         let all = [
             "  pinion bearings",
             "      0.28 N·m",
             "      0.12 N·m  for each",
             "        degree",
+        ];
+        assert_eq!(told, all);
+    }
+
+    #[test]
+    fn the_last_words_of_a_row_stand_below_it_where_there_is_no_room_beside_it() {
+        let mut table = Table::new([
+            Column::words(""),
+            Column::halves("hours"),
+            Column::words(""),
+        ]);
+        table.row([
+            "slow strip".into(),
+            Cell::from("8.44 ±0.05"),
+            "no difference seen at 4000 rebuilds".into(),
+        ]);
+        table.row(["now".into(), Cell::from("8.13 ±0.05")]);
+        let told = lines(&table, Some(40));
+        let all = [
+            "                   hours",
+            "  slow strip  8.44 ±0.05",
+            "      no difference seen at 4000",
+            "      rebuilds",
+            "  now         8.13 ±0.05",
         ];
         assert_eq!(told, all);
     }

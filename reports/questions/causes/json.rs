@@ -8,9 +8,9 @@ use shimcast_sim::setup::Setup;
 
 use super::Caused;
 use super::rows::key;
-use crate::answers::compare::Measure;
 use crate::inputs::{loop_key, words};
-use crate::json::{Head, differences, estimate};
+use crate::questions::compare::measures::Measure;
+use crate::questions::json::{Head, differences, estimate};
 
 /// Causes: the stacks of the first assembly, shares of the variances, what halving would buy.
 pub(super) fn json(asked: &Caused<'_>) -> Value {

@@ -5,9 +5,9 @@ use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
-use crate::answers::compare::NEARLY_ALL;
-use crate::answers::{FEW, TOO_FEW};
 use crate::inputs::words;
+use crate::questions::compare::measures::NEARLY_ALL;
+use crate::questions::frame::{FEW, TOO_FEW};
 
 /// A question's name in answers.
 pub fn key(question: Question) -> &'static str {

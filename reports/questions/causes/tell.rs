@@ -8,12 +8,13 @@ use super::Caused;
 use super::rows::{
     ALONE, LEADING, OF_A_JOB, WITH_OTHERS, by_share, seen, some_given_up, stack_rows, too_few,
 };
-use crate::answers::compare::NEARLY_ALL;
-use crate::answers::{TOO_FEW, outside};
 use crate::document::{AT_WORK, Block, Cell, Column, Document, Known, Table};
 use crate::figures::Printed;
 use crate::inputs::{loop_words, words};
+use crate::questions::compare::measures::NEARLY_ALL;
 use crate::questions::frame;
+use crate::questions::frame::TOO_FEW;
+use crate::questions::outside;
 
 /// Inputs shown of a whole-job outcome; the rest is summed up as well.
 const MOST_SHOWN: usize = 12;

@@ -5,12 +5,12 @@ use shimcast_sim::setup::Setup;
 
 use super::Check;
 use super::found::PreloadRates;
-use crate::answers::costs::hour_cost_left_out;
 use crate::document::{Block, CAUTION, Cell, Column, Document, Table};
 use crate::figures::{Printed, plain, signed_percent};
 use crate::files::Assumption;
-use crate::questions::odds::has_adjusters;
 use crate::questions::follow::ends::read_inside;
+use crate::questions::odds::has_adjusters;
+use crate::questions::quote::costs::hour_cost_left_out;
 
 /// Gaps named for one place; the rest is summed up.
 const MOST_GAPS: usize = 4;

@@ -6,7 +6,7 @@ use shimcast_sim::stock::Service;
 
 use super::Work;
 use super::list::Row;
-use crate::json::{FORMAT, estimate, joined};
+use crate::questions::json::{FORMAT, estimate, joined};
 
 /// What stands at the head of an answer about a whole shop.
 #[derive(Debug, Clone, Copy)]

@@ -11,7 +11,7 @@ use shimcast_sim::truth::Assembly;
 
 use super::Followed;
 use super::parts::drawn_parts;
-use crate::json::Head;
+use crate::questions::json::Head;
 use crate::tasks;
 
 /// One rebuild: its parts, every step in order, what came of it.

@@ -5,8 +5,8 @@ use serde_json::{Value, json};
 use shimcast_sim::stock::Shelf;
 
 use super::Kit;
-use crate::json::estimate;
 use crate::questions::drawer::json::{ShopHead, by_line, mm, money, order};
+use crate::questions::json::estimate;
 
 /// The box.
 pub(super) fn json(answer: &Kit) -> Value {

@@ -6,7 +6,7 @@ use shimcast_sim::estimate::Moments;
 use shimcast_sim::odds::{Landed, Odds};
 use shimcast_sim::setup::Setup;
 
-use crate::json::{Head, estimate};
+use crate::questions::json::{Head, estimate};
 
 /// The odds.
 pub(super) fn json(head: &Head<'_>, odds: &Odds) -> Value {

@@ -14,7 +14,7 @@ use super::{Answer, Answered, Ended, Form};
 use crate::args;
 use crate::document::Document;
 use crate::files::Loaded;
-use crate::json::Head;
+use crate::questions::json::Head;
 
 /// The answer.
 #[derive(Debug)]

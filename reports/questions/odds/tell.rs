@@ -6,10 +6,10 @@ use shimcast_sim::odds::Effort;
 use shimcast_sim::setup::SideStock;
 
 use super::{Odds, rows};
-use crate::answers::outside;
 use crate::document::{Block, Cell, Column, Document, Known, Table};
 use crate::figures::{Printed, decimals, interval, number, percent};
 use crate::questions::frame;
+use crate::questions::outside;
 
 /// Packs shown for each place; the rest is summed up.
 const MOST_PACKS: usize = 5;

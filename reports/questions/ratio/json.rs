@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use shimcast_sim::ratio::{Between, Gearing, axles_agree};
 
 use super::choice::{Asked, Fit, Wheel};
-use crate::json::FORMAT;
+use crate::questions::json::FORMAT;
 
 /// The choice of gear set. Nothing is simulated, so the head has no seed, shop, gears or bearings.
 pub(super) fn json(asked: &Asked) -> Value {

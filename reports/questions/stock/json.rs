@@ -6,9 +6,9 @@ use shimcast_sim::estimate::Estimate;
 use shimcast_sim::stock::{Advice, Levels, Point, Shelf, Spared, Yearly};
 
 use super::Stock;
-use crate::json::estimate;
 use crate::questions::drawer::json::{ShopHead, by_line, mm, money, order};
 use crate::questions::drawer::list::rows;
+use crate::questions::json::estimate;
 
 fn series(shelves: &[Shelf], levels: &Levels, used: &[Vec<Estimate>]) -> Value {
     let all = rows(shelves, levels, None, used);

@@ -1,22 +1,14 @@
 //! Answers as JSON: an interface, which only ever grows. Lengths in mm, torque in N·m, shares from
 //! 0 to 1.
 
-mod compare;
-mod quote;
-mod sweep;
-
-pub use compare::compare;
-pub use quote::quote;
-pub use sweep::sweep;
-
 use serde_json::{Map, Value, json};
 
 use shimcast_sim::compare::Differences;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
-use crate::answers::compare::Measure;
 use crate::files::Assumption;
+use crate::questions::compare::measures::Measure;
 
 /// Version of the answers' form.
 pub(crate) const FORMAT: u32 = 1;

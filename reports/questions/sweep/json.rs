@@ -2,12 +2,12 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{Head, differences, estimate};
-use crate::answers::sweep::{Column, Swept};
+use super::swept::{Column, Swept};
+use crate::questions::json::{Head, differences, estimate};
 
 /// A sweep: one object a point, with what differs from the first point. The head names the first
 /// point's files.
-pub fn sweep(swept: &Swept<'_>) -> Value {
+pub(super) fn json(swept: &Swept<'_>) -> Value {
     let comparison = swept.comparison;
     let head = Head {
         answer: "sweep",

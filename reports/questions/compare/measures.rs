@@ -1,65 +1,7 @@
-//! Ways of working with what each comes to.
+//! What ways of working are compared by, and what their differences say.
 
 use shimcast_sim::compare::{Comparison, Differences, Verdict, Way};
 use shimcast_sim::estimate::Estimate;
-use shimcast_sim::setup::Setup;
-
-use crate::files::Assumption;
-
-/// What a way costs once.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Investment {
-    /// The way's place.
-    pub way: usize,
-    /// In its shop's currency.
-    pub amount: f64,
-    /// Such jobs in a year, where its shop's file tells.
-    pub jobs_a_year: Option<f64>,
-}
-
-/// The whole answer.
-#[derive(Debug, Clone, Copy)]
-pub struct Compared<'a> {
-    /// What the ways are called, the first one first.
-    pub names: &'a [String],
-    /// The job in each way.
-    pub setups: &'a [Setup],
-    /// What was simulated.
-    pub comparison: &'a Comparison,
-    /// What ways cost once.
-    pub costs: &'a [Investment],
-    /// Seed of the run.
-    pub seed: u64,
-    /// Defaults in use in any way.
-    pub assumptions: &'a [Assumption],
-}
-
-impl Compared<'_> {
-    /// The currency of every way; `None` where they have not one in common.
-    pub fn currency(&self) -> Option<&str> {
-        let first = self.setups[0].shop.currency.as_str();
-        self.setups
-            .iter()
-            .all(|setup| setup.shop.currency == first)
-            .then_some(first)
-    }
-
-    /// The measures that can be held against each other.
-    pub fn measures(&self) -> Vec<Measure> {
-        Measure::ALL
-            .into_iter()
-            .filter(|measure| *measure != Measure::Money || self.currency().is_some())
-            .collect()
-    }
-
-    /// Those worth telling: whether a job is finished only where some are not.
-    pub fn told(&self) -> Vec<Measure> {
-        let given_up = some_given_up(self.comparison);
-        let mut measures = self.measures();
-        measures.retain(|measure| *measure != Measure::Finished || given_up);
-        measures
-    }
-}
 
 /// Whether it is worth a word how many jobs are given up: many in some way, or not as many in every
 /// way.

@@ -5,12 +5,12 @@ use serde_json::{Value, json};
 use shimcast_sim::odds::Hours;
 use shimcast_sim::quote::{Flat, Quote, TaskTime};
 
-use super::{Head, estimate};
-use crate::answers::quote::{Choice, Quoted};
+use super::{Choice, Quoted};
+use crate::questions::json::{Head, estimate};
 use crate::tasks;
 
 /// A quote. Minutes of operations are those of a mean job.
-pub fn quote(asked: &Quoted<'_>) -> Value {
+pub(super) fn json(asked: &Quoted) -> Value {
     let choice = asked.choice();
     let Choice {
         setup,
@@ -23,7 +23,7 @@ pub fn quote(asked: &Quoted<'_>) -> Value {
         rebuilds: quote.rebuilds,
         partial: asked.partial(),
         setup,
-        assumptions: asked.assumptions,
+        assumptions: &asked.assumptions,
     };
     let whole = quote.hours.mean.value * 60.0;
     head.with(json!({
@@ -91,7 +91,7 @@ fn money(choice: &Choice) -> Value {
     })
 }
 
-fn flat(flat: &Flat, asked: &Quoted<'_>) -> Value {
+fn flat(flat: &Flat, asked: &Quoted) -> Value {
     json!({
         "hours": flat.hours,
         "price": flat.price,
@@ -102,7 +102,7 @@ fn flat(flat: &Flat, asked: &Quoted<'_>) -> Value {
     })
 }
 
-fn recommend(asked: &Quoted<'_>, choice: &Choice) -> Value {
+fn recommend(asked: &Quoted, choice: &Choice) -> Value {
     asked.recommended(choice).map_or(Value::Null, |flat| {
         json!({
             "hours": flat.hours,
@@ -115,7 +115,7 @@ fn recommend(asked: &Quoted<'_>, choice: &Choice) -> Value {
     })
 }
 
-fn side(asked: &Quoted<'_>, choice: &Choice) -> Value {
+fn side(asked: &Quoted, choice: &Choice) -> Value {
     let Choice { setup, quote, .. } = choice;
     json!({
         "gears": setup.gears.word(),

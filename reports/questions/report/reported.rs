@@ -9,11 +9,11 @@ use shimcast_sim::setup::Setup;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Shelf, Stock};
 
-use super::quote::Choice;
-use super::sweep::Swept;
 use crate::files::Assumption;
 use crate::questions::causes::Caused;
 use crate::questions::follow::Followed;
+use crate::questions::quote::Choice;
+use crate::questions::sweep::swept::Swept;
 use crate::units::{Length, Torque, Units};
 
 /// The whole answer.

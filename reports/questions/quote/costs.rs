@@ -2,10 +2,11 @@
 
 use shimcast_sim::estimate::Estimate;
 
-use super::outside::{clearly, rest};
-use super::quote::Choice;
-use crate::figures::{decimals, interval, percent, percent_interval, plain, rounded_together};
+use super::Choice;
+use crate::document::{Cell, Known};
+use crate::figures::{Rounded, percent, percent_interval, plain};
 use crate::files::Assumption;
+use crate::questions::outside::{clearly, rest};
 
 /// A part of what a job costs the shop.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,57 +21,47 @@ pub struct Cost {
     pub note: String,
 }
 
-/// The rows of a table of what a job costs the shop: name, mean, interval, what it comes from; the
-/// last one is all together. They add up as printed. None where nothing was simulated.
-pub fn rows(choice: &Choice, assumptions: &[Assumption]) -> Vec<[String; 4]> {
+/// What a job costs the shop: a name, its mean, what that comes from; the last one is all together.
+/// They add up as printed. None where nothing was simulated.
+pub fn cells(choice: &Choice, assumptions: &[Assumption]) -> Vec<(&'static str, Cell, String)> {
     let whole = &choice.quote.money.cost;
     if whole.value.is_nan() {
         return Vec::new();
     }
     let costs = costs(choice, assumptions);
-    let places = places_of_sum(whole);
-    let unit = 10_f64.powi(places as i32);
-    let exact: Vec<f64> = costs.iter().map(|cost| cost.mean.value * unit).collect();
-    let rounded = rounded_together(&exact);
-    let row = |name: &str, units: i64, mean: &Estimate, note: &str| {
-        let value = format!("{:.places$}", units as f64 / unit);
-        [
-            name.into(),
-            value,
-            interval_to(mean, places),
-            note.to_owned(),
-        ]
-    };
-    let parts = costs.iter().zip(&rounded);
-    let mut rows: Vec<[String; 4]> = parts
-        .map(|(cost, units)| row(cost.name, *units, &cost.mean, &cost.note))
+    let means: Vec<f64> = costs.iter().map(|cost| cost.mean.value).collect();
+    let parts = Rounded::together(&means, places_of_sum(whole));
+    let sum = Rounded::sum(&parts);
+    let cell = |mean: &Estimate, rounded: Rounded| Cell::known(Known::Part(*mean, rounded, CENTS));
+    let mut cells: Vec<_> = costs
+        .into_iter()
+        .zip(parts)
+        .map(|(cost, rounded)| (cost.name, cell(&cost.mean, rounded), cost.note))
         .collect();
-    rows.push(row("together", rounded.iter().sum(), whole, ""));
-    rows
+    cells.push(("together", cell(whole, sum), String::new()));
+    cells
 }
+
+/// The same as texts: name, mean, interval, what it comes from.
+pub fn rows(choice: &Choice, assumptions: &[Assumption]) -> Vec<[String; 4]> {
+    let cells = cells(choice, assumptions).into_iter();
+    cells
+        .map(|(name, cell, note)| [name.to_owned(), cell.value(), cell.range(), note])
+        .collect()
+}
+
+/// Decimals of money at the most.
+const CENTS: usize = 2;
 
 /// Decimals to which a sum is printed with its parts: one more than it carries, so that its smaller
 /// parts show as well.
 fn places_of_sum(sum: &Estimate) -> usize {
     let half = sum.half_width();
     if half > 0.0 && half.is_finite() {
-        (1.0 - half.log10().floor()).clamp(0.0, 2.0) as usize
+        (1.0 - half.log10().floor()).clamp(0.0, CENTS as f64) as usize
     } else {
         1
     }
-}
-
-/// An interval to so many decimals, or to more where it carries more.
-fn interval_to(estimate: &Estimate, places: usize) -> String {
-    if !(estimate.low.is_finite() && estimate.high.is_finite()) {
-        return interval(estimate, places);
-    }
-    // what was never met in so many rebuilds may be met in more
-    if estimate.value == 0.0 && estimate.half_width() == 0.0 {
-        return String::new();
-    }
-    let places = places.max(decimals(estimate.half_width(), 2));
-    format!("{:.places$} to {:.places$}", estimate.low, estimate.high)
 }
 
 /// What a job costs the shop, part by part, labour first: those that such a job can have.

@@ -4,19 +4,19 @@ use serde_json::{Value, json};
 
 use shimcast_sim::compare::{Verdict, jobs_to_pay_back};
 
-use super::{Head, estimate};
-use crate::answers::compare::Compared;
+use super::Compared;
+use crate::questions::json::{Head, estimate};
 
 /// Ways of working. The head names the first way's files; each way names its own shop.
-pub fn compare(asked: &Compared<'_>) -> Value {
-    let comparison = asked.comparison;
+pub(super) fn json(asked: &Compared) -> Value {
+    let comparison = &asked.comparison;
     let head = Head {
         answer: "compare",
         seed: asked.seed,
         rebuilds: comparison.rebuilds,
         partial: comparison.partial,
         setup: &asked.setups[0],
-        assumptions: asked.assumptions,
+        assumptions: &asked.assumptions,
     };
     head.with(json!({
         "ways": ways(asked),
@@ -25,11 +25,11 @@ pub fn compare(asked: &Compared<'_>) -> Value {
     }))
 }
 
-fn ways(asked: &Compared<'_>) -> Vec<Value> {
+fn ways(asked: &Compared) -> Vec<Value> {
     asked
         .names
         .iter()
-        .zip(asked.setups)
+        .zip(&asked.setups)
         .zip(&asked.comparison.ways)
         .map(|((name, setup), way)| {
             json!({
@@ -49,7 +49,7 @@ fn ways(asked: &Compared<'_>) -> Vec<Value> {
         .collect()
 }
 
-fn differences(asked: &Compared<'_>) -> Vec<Value> {
+fn differences(asked: &Compared) -> Vec<Value> {
     let further = asked.names[1..].iter().zip(&asked.comparison.differences);
     further
         .flat_map(|(name, differences)| {
@@ -67,7 +67,7 @@ fn differences(asked: &Compared<'_>) -> Vec<Value> {
         .collect()
 }
 
-fn pay_back(asked: &Compared<'_>) -> Vec<Value> {
+fn pay_back(asked: &Compared) -> Vec<Value> {
     if asked.currency().is_none() {
         return Vec::new();
     }

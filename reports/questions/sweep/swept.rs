@@ -4,8 +4,8 @@ use shimcast_sim::compare::{Comparison, Way};
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
-use super::compare::{Measure, some_given_up};
 use crate::files::Assumption;
+use crate::questions::compare::measures::{Measure, some_given_up};
 
 /// Said where nothing that is told depends on what is swept.
 pub const PLAYS_NO_PART: &str =

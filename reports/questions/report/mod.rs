@@ -1,4 +1,6 @@
-//! `shimcast report`.
+//! The page, its figures and tables, and the job sheet.
+
+pub mod reported;
 
 use std::ffi::OsStr;
 use std::fmt::Write as _;
@@ -12,10 +14,9 @@ use shimcast_sim::quote::Terms;
 use shimcast_sim::run::Until;
 use shimcast_sim::stock::{Aim, Question, stock};
 
-use super::sweep::Laid;
-use super::{Ended, Failure, on_threads, print, read_sources, set_up, sources, tell_doubts, warn};
-use crate::answers::quote::Choice;
-use crate::answers::report::{Drawer, Reported, grain};
+use self::reported::{Drawer, Reported, grain};
+use super::Ended;
+use super::context::{Failure, on_threads, read_sources, set_up, sources, tell_doubts, warn};
 use crate::args::{Report, ShopFiles};
 use crate::faces;
 use crate::files::{Override, Target};
@@ -23,6 +24,9 @@ use crate::page::{self, Bench, Rebuilds};
 use crate::progress::heed_interrupts;
 use crate::questions::drawer::{self, Work};
 use crate::questions::follow;
+use crate::questions::quote::Choice;
+use crate::questions::sweep::Laid;
+use crate::run::print;
 use crate::written::{Place, folder};
 
 /// Where a page goes when nobody says.

@@ -1,22 +1,52 @@
-//! `shimcast compare`.
+//! Ways of working compared, on the very same parts.
+
+mod json;
+pub mod measures;
+mod tell;
 
 use std::fmt::Display;
 use std::path::PathBuf;
 
-use shimcast_sim::compare::compare;
+use serde_json::Value;
+use shimcast_sim::compare::{Comparison, compare};
 use shimcast_sim::setup::Setup;
 
+use self::measures::{Measure, some_given_up};
+use super::context::{Failure, failure, failure_as, on_threads, set_up_as, tell_doubts, warn};
 use super::jobs::jobs_a_year;
-use super::{
-    Ended, Failure, failure, failure_as, fitted, on_threads, print, set_up_as, tell_doubts, warn,
-};
-use crate::answers::compare::{Compared, Investment};
+use super::{Answer, Answered, Ended, Form};
 use crate::args::{Compare, Way, in_a_way};
+use crate::document::Document;
 use crate::files::{Assumption, Loaded, Problems, Source, load};
-use crate::json;
-use crate::terminal::{self, Ink};
 
-pub(crate) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
+/// What a way costs once.
+#[derive(Debug)]
+struct Investment {
+    /// The way's place.
+    way: usize,
+    /// In its shop's currency.
+    amount: f64,
+    /// Such jobs in a year, where its shop's file tells.
+    jobs_a_year: Option<f64>,
+}
+
+/// The answer.
+#[derive(Debug)]
+struct Compared {
+    /// What the ways are called, the first one first.
+    names: Vec<String>,
+    /// The job in each way.
+    setups: Vec<Setup>,
+    comparison: Comparison,
+    /// What ways cost once.
+    costs: Vec<Investment>,
+    seed: u64,
+    /// Defaults in use in any way.
+    assumptions: Vec<Assumption>,
+}
+
+/// `shimcast compare`.
+pub fn ask(args: &Compare) -> Result<Answered, Failure> {
     let ways = ways(&args.ways)?;
     let costs = costs(args, &ways)?;
     let mut assumptions: Vec<Assumption> = Vec::new();
@@ -42,39 +72,66 @@ pub(crate) fn run(args: &Compare, ink: Ink) -> Result<Ended, Failure> {
     }
     tell_doubts(&setups[0], plain.axle_units);
     let renewed = (args.renewed.gears.into(), args.renewed.bearings.into());
-    let investments: Vec<Investment> = costs
-        .into_iter()
-        .map(|(way, amount)| Investment {
-            way,
-            amount,
-            jobs_a_year: jobs_a_year(&setups[way].shop, &args.files, renewed),
-        })
-        .collect();
-    let until = args.effort.until();
-    let seed = args.effort.seed;
+    let costs = costs.into_iter().map(|(way, amount)| Investment {
+        way,
+        amount,
+        jobs_a_year: jobs_a_year(&setups[way].shop, &args.files, renewed),
+    });
+    let costs = costs.collect();
+    let (until, seed) = (args.effort.until(), args.effort.seed);
     let comparison = on_threads(&args.effort, |watch| {
         compare(&setups, seed, until, &mut |progress| watch.see(progress))
     })?;
-    let names: Vec<String> = ways.iter().map(|way| way.name.clone()).collect();
-    let compared = Compared {
-        names: &names,
-        setups: &setups,
-        comparison: &comparison,
-        costs: &investments,
+    let answer = Compared {
+        names: ways.into_iter().map(|way| way.name).collect(),
+        setups,
+        comparison,
+        costs,
         seed,
-        assumptions: &assumptions,
+        assumptions,
     };
-    let text = if args.json {
-        format!("{:#}\n", json::compare(&compared))
-    } else {
-        fitted(&terminal::compare::render(&compared, ink))
-    };
-    print(&text)?;
-    Ok(if comparison.partial {
-        Ended::Interrupted
-    } else {
-        Ended::Done
-    })
+    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+}
+
+impl Compared {
+    /// The currency of every way; `None` where they have not one in common.
+    fn currency(&self) -> Option<&str> {
+        let first = self.setups[0].shop.currency.as_str();
+        self.setups
+            .iter()
+            .all(|setup| setup.shop.currency == first)
+            .then_some(first)
+    }
+
+    /// The measures that can be held against each other.
+    fn measures(&self) -> Vec<Measure> {
+        Measure::ALL
+            .into_iter()
+            .filter(|measure| *measure != Measure::Money || self.currency().is_some())
+            .collect()
+    }
+
+    /// Those worth telling: whether a job is finished only where some are not.
+    fn told(&self) -> Vec<Measure> {
+        let given_up = some_given_up(&self.comparison);
+        let mut measures = self.measures();
+        measures.retain(|measure| *measure != Measure::Finished || given_up);
+        measures
+    }
+}
+
+impl Answer for Compared {
+    fn tell(&self) -> Document {
+        tell::tell(self)
+    }
+
+    fn json(&self) -> Value {
+        json::json(self)
+    }
+
+    fn ended(&self) -> Ended {
+        Ended::whole_or(self.comparison.partial)
+    }
 }
 
 /// The ways, with the files as they are before a single one.

@@ -1,0 +1,177 @@
+//! Ways of working in words and tables: measure by measure, each way with its difference from the
+//! first.
+
+use shimcast_sim::compare::jobs_to_pay_back;
+use shimcast_sim::estimate::Estimate;
+
+use super::measures::{Measure, given_up};
+use super::{Compared, Investment};
+use crate::document::{AT_WORK, Block, CAUTION, Cell, Column, Document, Known, Table};
+use crate::figures::{interval, number, plain};
+use crate::questions::frame::PLAUSIBLE;
+use crate::questions::odds::has_adjusters;
+use crate::questions::outside;
+
+pub(super) fn tell(asked: &Compared) -> Document {
+    let comparison = &asked.comparison;
+    let setup = &asked.setups[0];
+    let mut document = Document::about(format!(
+        "{}, {} ways of working: gears {}, bearings {}",
+        setup.axle.name,
+        asked.names.len(),
+        setup.gears.word(),
+        setup.bearings.word()
+    ));
+    document.partial = comparison.partial.then_some(comparison.rebuilds);
+    for measure in asked.told() {
+        let note = explained(asked, measure).map(Block::Note);
+        let blocks = [table(asked, measure).into()].into_iter().chain(note);
+        document.section(title(asked, measure), blocks);
+    }
+    if asked.currency().is_none() {
+        let uncompared =
+            "The shops count in different currencies, so what a job costs is not compared.";
+        document.section("", [Block::Text(uncompared.into())]);
+    }
+    if !asked.costs.is_empty() {
+        document.section("When an investment has paid for itself", [pay_back(asked)]);
+    }
+    document.behind = format!(
+        "{} rebuilds, seed {}, the very same parts in every way. \"to\" gives 95 % intervals of the \
+         simulation, each by itself; those of differences are paired. {PLAUSIBLE}",
+        comparison.rebuilds, asked.seed
+    );
+    document.assume(&asked.assumptions);
+    document.cautions.extend([CAUTION, AT_WORK]);
+    document
+}
+
+fn title(asked: &Compared, measure: Measure) -> String {
+    match measure {
+        Measure::FirstAssembly => "Right at the first assembly".into(),
+        Measure::HandedOver => "Right when handed over, of finished jobs".into(),
+        Measure::ClearlyOut => "Handed over clearly out, of finished jobs".into(),
+        Measure::Finished => "Finished at all".into(),
+        Measure::Assemblies => "Assemblies".into(),
+        Measure::Hours => "Hours of a job".into(),
+        Measure::Money => format!("Cost of a job, {}", asked.currency().unwrap_or_default()),
+    }
+}
+
+fn table(asked: &Compared, measure: Measure) -> Table {
+    let comparison = &asked.comparison;
+    // a difference is known better than what it is taken from
+    let (most, most_of_difference) = match measure {
+        Measure::Money => (0, 2),
+        Measure::Assemblies => (2, 3),
+        _ => (2, 2),
+    };
+    let cell = |e: &Estimate| match measure {
+        _ if measure.is_share() => Cell::share(e),
+        _ => Cell::mean(e, most),
+    };
+    let change = |e: &Estimate| match measure {
+        _ if measure.is_share() => Cell::known(Known::Points(*e)),
+        _ => Cell::change(e, most_of_difference),
+    };
+    let with_p80 = measure == Measure::Hours;
+    let mut columns = vec![Column::words(""), Column::intervals("")];
+    columns.extend(with_p80.then(|| Column::halves("4 jobs in 5 within").may_go()));
+    // what a difference says is the longest and stands last
+    columns.extend([Column::intervals("difference"), Column::words("")]);
+    let mut table = Table::new(columns);
+    for (i, (name, way)) in asked.names.iter().zip(&comparison.ways).enumerate() {
+        let mut row = vec![name.as_str().into(), cell(measure.of(way))];
+        row.extend(with_p80.then(|| Cell::mean(&way.hours_p80, 2)));
+        if i > 0 {
+            let differences = &comparison.differences[i - 1];
+            row.push(change(measure.difference(differences)));
+            row.push(measure.verdict(differences).into());
+        }
+        table.row(row);
+    }
+    table
+}
+
+/// What is to be said of a measure.
+fn explained(asked: &Compared, measure: Measure) -> Option<String> {
+    match measure {
+        Measure::ClearlyOut => Some(outside::compared(&asked.setups)),
+        Measure::Finished => Some(format!(
+            "The rest is given up after as many assemblies as the shop allows \
+             (bench.most_assemblies){}.",
+            if asked.setups.iter().any(has_adjusters) {
+                ", or four times as many turns of the adjusters"
+            } else {
+                ""
+            }
+        )),
+        Measure::Money => Some(
+            "An hour counts as what it costs the shop (prices.hour_cost), or as what is charged where \
+             that is left out. Sleeves, shims, cones spoiled in pulling, expected comebacks and jobs \
+             given up are in it."
+                .into(),
+        ),
+        _ => None,
+    }
+}
+
+fn pay_back(asked: &Compared) -> Block {
+    let Some(currency) = asked.currency() else {
+        return Block::Note("It can't be told across currencies.".into());
+    };
+    // a line each, so that it says of jobs given up what it says of savings
+    let mut table = Table::new([Column::words("")]);
+    for investment in &asked.costs {
+        let name = &asked.names[investment.way];
+        let amount = plain(investment.amount);
+        let differences = &asked.comparison.differences[investment.way - 1];
+        let difference = &differences.money;
+        let said = match jobs_to_pay_back(investment.amount, difference) {
+            Some(jobs) => {
+                let saved = difference.negated();
+                format!(
+                    "{name}: {amount} {currency} are back after {}{}, at {} {currency} saved a job \
+                     ({}){}",
+                    whole_jobs(&jobs),
+                    months(investment, &jobs),
+                    number(&saved, 2),
+                    interval(&saved, 2),
+                    given_up(differences, Some(true)),
+                )
+            }
+            None => format!(
+                "{name}: {amount} {currency} do not come back: no saving was seen at {} rebuilds",
+                asked.comparison.rebuilds
+            ),
+        };
+        table.row([said.into()]);
+    }
+    table.into()
+}
+
+/// Only whole jobs pay back.
+fn whole_jobs(jobs: &Estimate) -> String {
+    let [value, low, high] = [jobs.value, jobs.low, jobs.high].map(f64::ceil);
+    let unit = if value == 1.0 { "job" } else { "jobs" };
+    if low == high {
+        format!("{value:.0} {unit}")
+    } else {
+        format!("{value:.0} {unit} ({low:.0} to {high:.0})")
+    }
+}
+
+/// The time that these jobs take to come in.
+fn months(investment: &Investment, jobs: &Estimate) -> String {
+    match investment.jobs_a_year {
+        Some(a_year) if a_year > 0.0 => {
+            let months = (12.0 * jobs.value.ceil() / a_year).ceil();
+            format!(
+                ", {months:.0} month{} at {} such jobs a year",
+                if months == 1.0 { "" } else { "s" },
+                plain(a_year)
+            )
+        }
+        _ => String::new(),
+    }
+}

@@ -1,0 +1,148 @@
+//! A quote: the flat hours and the price of a job for the risk that a shop takes.
+
+pub mod costs;
+mod json;
+mod tell;
+
+use serde_json::Value;
+use shimcast_sim::axle::Condition;
+use shimcast_sim::quote::{Flat, Quote, Terms, quote};
+use shimcast_sim::setup::Setup;
+
+use super::context::{Failure, failure, on_threads, read, set_up_as, tell_doubts};
+use super::jobs::jobs_a_year;
+use super::{Answer, Answered, Ended, Form};
+use crate::args;
+use crate::document::Document;
+use crate::files::{Assumption, Problems};
+
+/// Kept and new, from the least that is renewed to the most.
+const CHOICES: [(Condition, Condition); 4] = [
+    (Condition::Kept, Condition::Kept),
+    (Condition::Kept, Condition::New),
+    (Condition::New, Condition::Kept),
+    (Condition::New, Condition::New),
+];
+
+/// One of the jobs between which a customer chooses.
+#[derive(Debug)]
+pub struct Choice {
+    /// The job.
+    pub setup: Setup,
+    /// What was simulated of it.
+    pub quote: Quote,
+    /// What its price is made of.
+    pub terms: Terms,
+}
+
+/// The answer.
+#[derive(Debug)]
+struct Quoted {
+    /// Every job between which the customer chooses.
+    choices: Vec<Choice>,
+    /// The one that was asked for.
+    chosen: usize,
+    seed: u64,
+    /// Share of jobs that may overrun.
+    risk: f64,
+    /// Such jobs in a year, where that is known.
+    jobs_a_year: Option<f64>,
+    assumptions: Vec<Assumption>,
+}
+
+/// `shimcast quote`.
+pub fn ask(args: &args::Quote) -> Result<Answered, Failure> {
+    let loaded = read(&args.files)?;
+    let until = args.effort.until();
+    let seed = args.effort.seed;
+    let asked = (args.renewed.gears.into(), args.renewed.bearings.into());
+    let setups = CHOICES
+        .into_iter()
+        .map(|(gears, bearings)| set_up_as(&loaded, gears, bearings))
+        .collect::<Result<Vec<Setup>, Problems>>()
+        .map_err(|problems| failure(&problems))?;
+    let chosen = CHOICES.iter().position(|choice| *choice == asked);
+    let chosen = chosen.unwrap_or(CHOICES.len() - 1);
+    tell_doubts(&setups[chosen], loaded.axle_units);
+    let quotes = on_threads(&args.effort, |watch| {
+        let mut ask =
+            |setup: &Setup| quote(setup, seed, until, &mut |progress| watch.see(progress));
+        // the one that was asked for comes first, so that whoever breaks off has that
+        let first = ask(&setups[chosen]);
+        let others = setups.iter().enumerate();
+        others
+            .map(|(i, setup)| {
+                if i == chosen {
+                    first.clone()
+                } else {
+                    ask(setup)
+                }
+            })
+            .collect::<Vec<Quote>>()
+    })?;
+    let choices = setups.into_iter().zip(quotes).map(|(setup, quote)| Choice {
+        terms: terms(args, &setup),
+        setup,
+        quote,
+    });
+    let answer = Quoted {
+        choices: choices.collect(),
+        chosen,
+        seed,
+        risk: args.risk / 100.0,
+        jobs_a_year: args
+            .jobs_a_year
+            .or_else(|| jobs_a_year(&loaded.shop, &args.files, asked)),
+        assumptions: loaded.assumptions,
+    };
+    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+}
+
+fn terms(args: &args::Quote, setup: &Setup) -> Terms {
+    let if_new = |condition, price| match condition {
+        Condition::New => price,
+        Condition::Kept => 0.0,
+    };
+    Terms {
+        margin: args.margin / 100.0,
+        tax: args.tax / 100.0,
+        parts: if_new(setup.gears, args.gear_price) + if_new(setup.bearings, args.bearing_price),
+    }
+}
+
+impl Quoted {
+    /// The job that was asked for.
+    fn choice(&self) -> &Choice {
+        &self.choices[self.chosen]
+    }
+
+    /// A job's flat price for the risk asked for; `None` where nothing was simulated.
+    fn recommended(&self, choice: &Choice) -> Option<Flat> {
+        let hours = choice.quote.hours_for(self.risk)?;
+        Some(choice.quote.flat(hours, choice.terms))
+    }
+
+    /// Whether any of the runs was cut short.
+    fn partial(&self) -> bool {
+        self.choices.iter().any(|choice| choice.quote.partial)
+    }
+
+    /// The shop's currency.
+    fn currency(&self) -> &str {
+        &self.choice().setup.shop.currency
+    }
+}
+
+impl Answer for Quoted {
+    fn tell(&self) -> Document {
+        tell::tell(self)
+    }
+
+    fn json(&self) -> Value {
+        json::json(self)
+    }
+
+    fn ended(&self) -> Ended {
+        Ended::whole_or(self.partial())
+    }
+}

@@ -1,0 +1,96 @@
+//! Keys swept: what a job comes to at each of their values, on the very same parts.
+
+mod csv;
+mod json;
+mod laid;
+pub mod swept;
+mod tell;
+
+use std::path::Path;
+
+use serde_json::Value;
+use shimcast_sim::compare::{Comparison, compare};
+
+pub(crate) use self::laid::Laid;
+use self::swept::Swept;
+use super::context::{
+    Failure, STDOUT, csv_file, new_file, on_threads, read_sources, set_up, sources, tell_doubts,
+};
+use super::{Answer, Answered, Ended, Form};
+use crate::args;
+use crate::document::Document;
+use crate::page;
+use crate::progress::heed_interrupts;
+
+/// The answer.
+struct Sweep {
+    laid: Laid,
+    comparison: Comparison,
+    seed: u64,
+}
+
+/// `shimcast sweep`.
+pub fn ask(args: &args::Sweep) -> Result<Answered, Failure> {
+    let ranges = args.ranges().map_err(Failure::BadInput)?;
+    let files = args.files().map_err(Failure::BadInput)?;
+    let sources = sources(&files)?;
+    // what is wrong or odd with the files themselves is told once, not at every point
+    let plain = read_sources(&sources, &files)?;
+    // what can't be a job without the swept value may be one with it
+    if let Ok(setup) = set_up(&plain, &args.renewed) {
+        tell_doubts(&setup, plain.axle_units);
+    }
+    let laid = Laid::lay(&sources, &files, &args.renewed, &plain, ranges)?;
+    let (until, seed) = (args.effort.until(), args.effort.seed);
+    heed_interrupts();
+    let table = csv_file(args.csv.as_deref())?;
+    if args.chart.as_deref() == Some(Path::new(STDOUT)) {
+        return Err(Failure::BadInput(
+            "--chart -: a figure is not printed; name a file, e.g. sweep.svg".into(),
+        ));
+    }
+    let figure = args.chart.as_deref().map(new_file).transpose()?;
+    let comparison = on_threads(&args.effort, |watch| {
+        compare(&laid.setups, seed, until, &mut |progress| {
+            watch.see(progress)
+        })
+    })?;
+    let answer = Sweep {
+        laid,
+        comparison,
+        seed,
+    };
+    let table = table.map(|place| (place, answer.csv()));
+    let figure = figure.map(|place| (place, page::swept(&answer.swept()).figure.file()));
+    let printed = args.csv.as_deref() == Some(Path::new(STDOUT));
+    let form = match Form::json_or_text(args.json) {
+        Form::Text if printed => Form::Csv,
+        form => form,
+    };
+    let files = [table, figure].into_iter().flatten();
+    Ok(Answered::new(answer, form).with_files(files))
+}
+
+impl Sweep {
+    fn swept(&self) -> Swept<'_> {
+        self.laid.swept(&self.comparison, self.seed)
+    }
+}
+
+impl Answer for Sweep {
+    fn tell(&self) -> Document {
+        tell::tell(&self.swept())
+    }
+
+    fn json(&self) -> Value {
+        json::json(&self.swept())
+    }
+
+    fn csv(&self) -> String {
+        csv::csv(&self.swept())
+    }
+
+    fn ended(&self) -> Ended {
+        Ended::whole_or(self.comparison.partial)
+    }
+}
