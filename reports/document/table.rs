@@ -134,9 +134,4 @@ impl Table {
             }
         }
     }
-
-    /// Whether any column has a title.
-    pub fn has_titles(&self) -> bool {
-        self.columns.iter().any(|column| !column.title.is_empty())
-    }
 }

@@ -138,8 +138,15 @@ impl Lines {
         for block in &section.blocks {
             match block {
                 Block::Table(of) => {
-                    for line in table::lines(of, self.paper.rows) {
+                    let (lines, mut left_out) = table::lines(of, self.paper.rows);
+                    for line in lines {
                         self.line(&line);
+                    }
+                    left_out.retain(|title| !title.is_empty());
+                    left_out.reverse();
+                    if !left_out.is_empty() {
+                        let left_out = left_out.join(", ");
+                        self.wrapped(&format!("Left out for want of room: {left_out}."), NOTE);
                     }
                 }
                 Block::Note(note) => self.wrapped(note, NOTE),
