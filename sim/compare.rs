@@ -145,26 +145,26 @@ pub fn compare(
 ) -> Comparison {
     assert!(!ways.is_empty());
     let prices: Vec<PriceList<'_>> = ways.iter().map(PriceList::new).collect();
-    let rebuild = |address: Address, tally: &mut Tally| {
+    let rebuild = |address: Address, sums: &mut CompareSums| {
         let mut first = None;
         for (i, (setup, prices)) in ways.iter().zip(&prices).enumerate() {
             let job = JobRecord::at(setup, prices, address);
-            tally.ways[i].add(&job);
+            sums.ways[i].add(&job);
             match &first {
                 None => first = Some(job),
-                Some(first) => tally.pairs[i - 1].add(first, &job),
+                Some(first) => sums.pairs[i - 1].add(first, &job),
             }
         }
     };
-    let empty = || Tally {
-        ways: vec![WayTally::default(); ways.len()],
-        pairs: vec![PairTally::default(); ways.len() - 1],
+    let empty = || CompareSums {
+        ways: vec![WaySums::default(); ways.len()],
+        pairs: vec![PairSums::default(); ways.len() - 1],
     };
     let ran = run(seed, until, empty, rebuild, watch);
     Comparison {
         rebuilds: ran.rebuilds,
         partial: ran.partial,
-        ways: ran.gathered.ways.iter().map(WayTally::way).collect(),
+        ways: ran.gathered.ways.iter().map(WaySums::way).collect(),
         differences: ran
             .gathered
             .pairs
@@ -191,12 +191,12 @@ fn same(first: &Setup, other: &Setup) -> bool {
 }
 
 #[derive(Debug, Clone, PartialEq)]
-struct Tally {
-    ways: Vec<WayTally>,
-    pairs: Vec<PairTally>,
+struct CompareSums {
+    ways: Vec<WaySums>,
+    pairs: Vec<PairSums>,
 }
 
-impl Gather for Tally {
+impl Gather for CompareSums {
     fn merge(&mut self, later: Self) {
         for (own, more) in self.ways.iter_mut().zip(&later.ways) {
             own.merge(more);
@@ -216,12 +216,12 @@ impl Gather for Tally {
 }
 
 #[derive(Debug, Clone, PartialEq, Default)]
-struct WayTally {
+struct WaySums {
     jobs: JobSums,
     hours: FineCounts,
 }
 
-impl WayTally {
+impl WaySums {
     #[inline]
     fn add(&mut self, job: &JobRecord) {
         self.jobs.add(job);
@@ -255,7 +255,7 @@ impl WayTally {
 
 /// Differences of one way from the first, rebuild by rebuild.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct PairTally {
+pub(crate) struct PairSums {
     first_assembly: Pairs,
     handed_over: Pairs,
     clearly_out: Pairs,
@@ -265,7 +265,7 @@ pub(crate) struct PairTally {
     cost: Apart,
 }
 
-impl PairTally {
+impl PairSums {
     #[inline]
     pub(crate) fn add(&mut self, first: &JobRecord, other: &JobRecord) {
         let (one, another) = (&first.ending, &other.ending);

@@ -8,7 +8,7 @@ use crate::dice::Address;
 use crate::estimate::{Estimate, Moments};
 use crate::job::{Ending, Endings};
 use crate::outcome::Inside;
-use crate::run::{Gather, Progress, Ran, Until, run};
+use crate::run::{Gather, Progress, RunResult, Until, run};
 use crate::setup::{Preload, Setup, SideStock};
 use crate::sums::{Powers, Sums};
 
@@ -130,17 +130,17 @@ pub fn odds(
     until: Until,
     watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
 ) -> Odds {
-    let rebuild = |address: Address, tally: &mut Tally| {
+    let rebuild = |address: Address, sums: &mut OddsSums| {
         let rebuild = setup.rebuild(address);
         let minutes = setup.minutes(address, &rebuild);
-        tally.add(&rebuild, &Ending::of(setup, &rebuild), minutes);
+        sums.add(&rebuild, &Ending::of(setup, &rebuild), minutes);
     };
-    run(seed, until, Tally::default, rebuild, watch).into_odds(setup)
+    run(seed, until, OddsSums::default, rebuild, watch).into_odds(setup)
 }
 
 /// Counts of one block of rebuilds, or of all of them.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Tally {
+pub(crate) struct OddsSums {
     endings: Endings,
     compromised: u64,
     first: [u64; 4],
@@ -159,7 +159,7 @@ pub(crate) struct Tally {
     packs: [Counts; 4],
 }
 
-impl Tally {
+impl OddsSums {
     #[inline]
     pub(crate) fn add(&mut self, rebuild: &Rebuild, ending: &Ending, minutes: f64) {
         self.endings.add(ending);
@@ -199,7 +199,7 @@ fn count(counts: &mut [u64; 4], inside: Inside) {
     }
 }
 
-impl Gather for Tally {
+impl Gather for OddsSums {
     fn merge(&mut self, later: Self) {
         self.endings.merge(&later.endings);
         self.compromised += later.compromised;
@@ -236,10 +236,10 @@ impl Gather for Tally {
     }
 }
 
-impl Ran<Tally> {
+impl RunResult<OddsSums> {
     pub(crate) fn into_odds(self, setup: &Setup) -> Odds {
-        let tally = &self.gathered;
-        let endings = &tally.endings;
+        let sums = &self.gathered;
+        let endings = &sums.endings;
         let landed = |counts: &[u64; 4], all: Estimate| {
             let [backlash, pattern, side_closure, depth] =
                 counts.map(|hits| Estimate::share(hits, all.n));
@@ -251,27 +251,27 @@ impl Ran<Tally> {
                 all,
             }
         };
-        let hours = |q| tally.hours.quantile(q);
+        let hours = |q| sums.hours.quantile(q);
         let mean = |counts: &Counts| counts.mean().not_below(0.0);
         let share = |hits| Estimate::share(hits, endings.rebuilds);
         Odds {
             rebuilds: self.rebuilds,
             partial: self.partial,
-            first_assembly: landed(&tally.first, endings.first_assembly()),
-            handed_over: landed(&tally.handed_over, endings.handed_over()),
-            pinion_torque: Estimate::share(tally.pinion_torque, endings.finished),
+            first_assembly: landed(&sums.first, endings.first_assembly()),
+            handed_over: landed(&sums.handed_over, endings.handed_over()),
+            pinion_torque: Estimate::share(sums.pinion_torque, endings.finished),
             clearly_out: endings.clearly_out(),
             effort: Effort {
                 finished: endings.finished(),
-                compromised: share(tally.compromised),
-                assemblies: mean(&tally.assemblies).not_below(1.0),
-                assembly_shares: assembly_shares(&tally.assemblies),
-                pinion_changes: mean(&tally.pinion_changes),
-                side_changes: mean(&tally.side_changes),
-                reseats: mean(&tally.reseats),
-                preload_tries: mean(&tally.preload_tries),
+                compromised: share(sums.compromised),
+                assemblies: mean(&sums.assemblies).not_below(1.0),
+                assembly_shares: assembly_shares(&sums.assemblies),
+                pinion_changes: mean(&sums.pinion_changes),
+                side_changes: mean(&sums.side_changes),
+                reseats: mean(&sums.reseats),
+                preload_tries: mean(&sums.preload_tries),
                 hours: Hours {
-                    mean: tally
+                    mean: sums
                         .minutes
                         .moments()
                         .estimate()
@@ -284,11 +284,11 @@ impl Ran<Tally> {
                 },
             },
             spread: Spread {
-                depth: tally.depth.moments(),
-                backlash: tally.backlash.moments(),
-                closure: tally.closure.moments(),
+                depth: sums.depth.moments(),
+                backlash: sums.backlash.moments(),
+                closure: sums.closure.moments(),
             },
-            packs: fitted_packs(setup, &tally.packs),
+            packs: fitted_packs(setup, &sums.packs),
         }
     }
 }

@@ -11,7 +11,7 @@ use crate::money::PriceList;
 use crate::odds::{self, Odds};
 use crate::outcome::Outcome;
 use crate::quote::{self, Quote};
-use crate::run::{Gather, Progress, Ran, Until, run};
+use crate::run::{Gather, Progress, RunResult, Until, run};
 use crate::setup::Setup;
 use crate::sums::Sums;
 use crate::truth::Assembly;
@@ -140,21 +140,21 @@ pub fn whole(
         }
     };
     let empty = || All {
-        odds: odds::Tally::default(),
-        quote: quote::Tally::default(),
-        pictures: Tally::new(grain),
+        odds: odds::OddsSums::default(),
+        quote: quote::QuoteSums::default(),
+        pictures: PictureSums::new(grain),
     };
     let ran = run(seed, until, empty, rebuild, watch);
     let all = ran.gathered;
     let (rebuilds, partial) = (ran.rebuilds, ran.partial);
     Whole {
-        odds: Ran {
+        odds: RunResult {
             gathered: all.odds,
             rebuilds,
             partial,
         }
         .into_odds(setup),
-        quote: Ran {
+        quote: RunResult {
             gathered: all.quote,
             rebuilds,
             partial,
@@ -176,7 +176,7 @@ impl Point {
 
 /// Counts of one state.
 #[derive(Debug, Clone, PartialEq)]
-struct StageTally {
+struct StageSums {
     n: u64,
     backlash: Histogram,
     swing: Sums,
@@ -186,7 +186,7 @@ struct StageTally {
     flank_inside: [u64; 2],
 }
 
-impl StageTally {
+impl StageSums {
     fn new(grain: Grain) -> Self {
         Self {
             n: 0,
@@ -252,20 +252,20 @@ impl StageTally {
 
 /// Counts of one block of rebuilds, or of all of them.
 #[derive(Debug, Clone, PartialEq)]
-struct Tally {
-    first: StageTally,
-    handed_over: StageTally,
+struct PictureSums {
+    first: StageSums,
+    handed_over: StageSums,
     pinion_torque: Histogram,
     hours: Histogram,
     assemblies: Vec<Ended>,
     points: Vec<Point>,
 }
 
-impl Tally {
+impl PictureSums {
     fn new(grain: Grain) -> Self {
         Self {
-            first: StageTally::new(grain),
-            handed_over: StageTally::new(grain),
+            first: StageSums::new(grain),
+            handed_over: StageSums::new(grain),
             pinion_torque: Histogram::new(grain.torque),
             hours: Histogram::new(HOUR_STEP),
             assemblies: Vec::new(),
@@ -296,7 +296,7 @@ impl Tally {
     }
 }
 
-impl Tally {
+impl PictureSums {
     fn merge(&mut self, later: Self) {
         self.first.merge(&later.first);
         self.handed_over.merge(&later.handed_over);
@@ -329,9 +329,9 @@ impl Tally {
 
 /// What one pass gathers.
 struct All {
-    odds: odds::Tally,
-    quote: quote::Tally,
-    pictures: Tally,
+    odds: odds::OddsSums,
+    quote: quote::QuoteSums,
+    pictures: PictureSums,
 }
 
 impl Gather for All {

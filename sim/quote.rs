@@ -10,7 +10,7 @@ use crate::minutes::{TICKS_A_MINUTE, Task, Timesheet};
 use crate::money::{Bill, PriceList};
 use crate::odds::Hours;
 use crate::outcome::Outcome;
-use crate::run::{Gather, Progress, Ran, Until, run};
+use crate::run::{Gather, Progress, RunResult, Until, run};
 use crate::setup::Setup;
 use crate::sums::{Powers, Sums};
 
@@ -112,14 +112,14 @@ pub fn quote(
     watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
 ) -> Quote {
     let prices = PriceList::new(setup);
-    let rebuild = |address: Address, tally: &mut Tally| {
+    let rebuild = |address: Address, sums: &mut QuoteSums| {
         let rebuild = setup.rebuild(address);
         let sheet = setup.timesheet(address, &rebuild);
         let ending = Ending::of(setup, &rebuild);
         let bill = prices.bill(&rebuild, sheet.minutes, ending.outcome);
-        tally.add(&ending, &sheet, &bill);
+        sums.add(&ending, &sheet, &bill);
     };
-    run(seed, until, Tally::default, rebuild, watch).into_quote(setup)
+    run(seed, until, QuoteSums::default, rebuild, watch).into_quote(setup)
 }
 
 impl Quote {
@@ -210,14 +210,14 @@ impl Quote {
 
 /// Minutes of one task, first goes or repeats.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-struct Told {
+struct MinuteSums {
     /// Exact, so that tasks add up.
     ticks: i128,
     /// For the interval; only of rebuilds in which it came up.
     minutes: Powers,
 }
 
-impl Told {
+impl MinuteSums {
     #[inline]
     fn add(&mut self, ticks: i64) {
         if ticks != 0 {
@@ -255,13 +255,13 @@ fn mean_minutes(ticks: i128, n: u64) -> f64 {
 
 /// Counts of one block of rebuilds, or of all of them.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Tally {
+pub(crate) struct QuoteSums {
     endings: Endings,
     hours: FineCounts,
     /// Exact, as tasks are.
     ticks: i128,
     minutes: Sums,
-    tasks: [[Told; 2]; Task::ALL.len()],
+    tasks: [[MinuteSums; 2]; Task::ALL.len()],
     labour: Sums,
     consumables: Powers,
     cones: Powers,
@@ -271,7 +271,7 @@ pub(crate) struct Tally {
     costs_by_end: [Sums; 2],
 }
 
-impl Tally {
+impl QuoteSums {
     #[inline]
     pub(crate) fn add(&mut self, ending: &Ending, sheet: &Timesheet, bill: &Bill) {
         self.endings.add(ending);
@@ -295,7 +295,7 @@ impl Tally {
     }
 }
 
-impl Gather for Tally {
+impl Gather for QuoteSums {
     fn merge(&mut self, later: Self) {
         self.endings.merge(&later.endings);
         self.hours.merge(&later.hours);
@@ -325,17 +325,17 @@ impl Gather for Tally {
     }
 }
 
-impl Ran<Tally> {
+impl RunResult<QuoteSums> {
     pub(crate) fn into_quote(self, setup: &Setup) -> Quote {
-        let tally = self.gathered;
+        let sums = self.gathered;
         let shop = &setup.shop;
         let prices = &shop.prices;
-        let quantile = |q| tally.hours.quantile(q);
-        let task_time = |(task, [first, repeats]): (Task, &[Told; 2])| TaskTime {
+        let quantile = |q| sums.hours.quantile(q);
+        let task_time = |(task, [first, repeats]): (Task, &[MinuteSums; 2])| TaskTime {
             task,
-            first: first.estimate(tally.endings.rebuilds, 0.0),
+            first: first.estimate(sums.endings.rebuilds, 0.0),
             repeats: repeats.estimate(
-                tally.endings.rebuilds,
+                sums.endings.rebuilds,
                 if comes_once(task) {
                     0.0
                 } else {
@@ -343,7 +343,7 @@ impl Ran<Tally> {
                 },
             ),
         };
-        let hours = tally.minutes.moments().estimate();
+        let hours = sums.minutes.moments().estimate();
         let a_cone = if setup.pulls_cones() {
             shop.bench.cone_spoiled * prices.cone
         } else {
@@ -354,14 +354,14 @@ impl Ran<Tally> {
         Quote {
             rebuilds: self.rebuilds,
             partial: self.partial,
-            first_assembly: tally.endings.first_assembly(),
-            handed_over: tally.endings.handed_over(),
-            wrongly_passed: tally.endings.wrongly_passed(),
-            clearly_out: tally.endings.clearly_out(),
-            finished: tally.endings.finished(),
+            first_assembly: sums.endings.first_assembly(),
+            handed_over: sums.endings.handed_over(),
+            wrongly_passed: sums.endings.wrongly_passed(),
+            clearly_out: sums.endings.clearly_out(),
+            finished: sums.endings.finished(),
             hours: Hours {
                 mean: Estimate {
-                    value: mean_minutes(tally.ticks, tally.endings.rebuilds),
+                    value: mean_minutes(sums.ticks, sums.endings.rebuilds),
                     ..hours.not_below(0.0)
                 }
                 .times(1.0 / 60.0),
@@ -372,22 +372,22 @@ impl Ran<Tally> {
             },
             tasks: Task::ALL
                 .into_iter()
-                .zip(&tally.tasks)
+                .zip(&sums.tasks)
                 .filter(|(_, [first, _])| first.ticks != 0)
                 .map(task_time)
                 .collect(),
             money: Money {
-                labour: tally.labour.moments().estimate(),
-                consumables: mean_amount(&tally.consumables, dearest),
-                cones: mean_amount(&tally.cones, a_cone),
-                comebacks: mean_amount(&tally.comebacks, prices.comeback_share * prices.comeback),
-                given_up: mean_amount(&tally.given_up, prices.given_up),
-                cost: tally.costs.moments().estimate(),
+                labour: sums.labour.moments().estimate(),
+                consumables: mean_amount(&sums.consumables, dearest),
+                cones: mean_amount(&sums.cones, a_cone),
+                comebacks: mean_amount(&sums.comebacks, prices.comeback_share * prices.comeback),
+                given_up: mean_amount(&sums.given_up, prices.given_up),
+                cost: sums.costs.moments().estimate(),
             },
             hour: prices.hour,
-            hours_counted: tally.hours,
-            costs: tally.costs.moments(),
-            costs_by_end: tally.costs_by_end.map(|sums| sums.moments()),
+            hours_counted: sums.hours,
+            costs: sums.costs.moments(),
+            costs_by_end: sums.costs_by_end.map(|sums| sums.moments()),
         }
     }
 }

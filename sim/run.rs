@@ -42,7 +42,7 @@ pub struct Progress {
 
 /// What a run gathered.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Ran<T> {
+pub struct RunResult<T> {
     /// Gathered over all rebuilds.
     pub gathered: T,
     /// Rebuilds done.
@@ -66,7 +66,7 @@ pub fn run<T: Gather>(
     empty: impl Fn() -> T + Sync,
     rebuild: impl Fn(Address, &mut T) + Sync,
     watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
-) -> Ran<T> {
+) -> RunResult<T> {
     let block = |number: u64, most: u64| {
         let mut gathered = empty();
         let from = number * BLOCK;
@@ -116,7 +116,7 @@ pub fn run<T: Gather>(
             }
         }
     }
-    Ran {
+    RunResult {
         gathered,
         rebuilds: rebuilds_in(done),
         partial,

@@ -55,7 +55,7 @@ impl Edges {
         }
     }
 
-    fn cells(&self) -> usize {
+    fn bins(&self) -> usize {
         self.inner.iter().map(|edges| edges.len() + 1).product()
     }
 
@@ -73,33 +73,33 @@ impl Edges {
 /// Sums of outcomes, bin by bin of one input: all that the first-order index needs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Binned<const OUTCOMES: usize> {
-    cells: Vec<Cell<OUTCOMES>>,
+    bins: Vec<Bin<OUTCOMES>>,
     /// Bins along the last coordinate.
     across: usize,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Cell<const OUTCOMES: usize> {
+struct Bin<const OUTCOMES: usize> {
     n: f64,
     x: [f64; 2],
     /// x₁², x₁x₂, x₂².
     xx: [f64; 3],
-    outcomes: [Outcome; OUTCOMES],
+    outcomes: [OutcomeSums; OUTCOMES],
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-struct Outcome {
+struct OutcomeSums {
     /// y, y², y³, y⁴.
     powers: [f64; 4],
     xy: [f64; 2],
 }
 
-impl<const OUTCOMES: usize> Cell<OUTCOMES> {
+impl<const OUTCOMES: usize> Bin<OUTCOMES> {
     const EMPTY: Self = Self {
         n: 0.0,
         x: [0.0; 2],
         xx: [0.0; 3],
-        outcomes: [Outcome {
+        outcomes: [OutcomeSums {
             powers: [0.0; 4],
             xy: [0.0; 2],
         }; OUTCOMES],
@@ -110,14 +110,14 @@ impl<const OUTCOMES: usize> Binned<OUTCOMES> {
     /// Nothing observed yet.
     pub fn new(edges: &Edges) -> Self {
         Self {
-            cells: vec![Cell::EMPTY; edges.cells()],
+            bins: vec![Bin::EMPTY; edges.bins()],
             across: edges.across(),
         }
     }
 
     /// Adds outcomes that came of an input at these coordinates.
     pub fn add(&mut self, edges: &Edges, at: &[f64], outcomes: &[f64; OUTCOMES]) {
-        let cell = &mut self.cells[edges.cell(at)];
+        let cell = &mut self.bins[edges.cell(at)];
         let mut x = [0.0; 2];
         for (x, (at, centre)) in x.iter_mut().zip(at.iter().zip(&edges.centres)) {
             *x = at - centre;
@@ -141,21 +141,21 @@ impl<const OUTCOMES: usize> Binned<OUTCOMES> {
 
     /// Adds what a later block gathered.
     pub fn merge(&mut self, later: &Self) {
-        for (own, more) in self.cells.iter_mut().zip(&later.cells) {
+        for (own, more) in self.bins.iter_mut().zip(&later.bins) {
             own.merge(more);
         }
     }
 
     /// The same in bins twice as wide along each coordinate.
-    fn coarser(&self) -> Vec<Cell<OUTCOMES>> {
+    fn coarser(&self) -> Vec<Bin<OUTCOMES>> {
         let across = self.across.div_ceil(2);
-        let down = (self.cells.len() / self.across).div_ceil(2);
-        let mut cells = vec![Cell::EMPTY; across * down];
-        for (k, cell) in self.cells.iter().enumerate() {
+        let down = (self.bins.len() / self.across).div_ceil(2);
+        let mut bins = vec![Bin::EMPTY; across * down];
+        for (k, cell) in self.bins.iter().enumerate() {
             let (row, column) = (k / self.across, k % self.across);
-            cells[row / 2 * across + column / 2].merge(cell);
+            bins[row / 2 * across + column / 2].merge(cell);
         }
-        cells
+        bins
     }
 
     /// The first-order index of the input for one of the outcomes; no value where the outcome never
@@ -177,7 +177,7 @@ impl<const OUTCOMES: usize> Binned<OUTCOMES> {
     /// The bias correction is that of Kelley's epsilon squared, Proceedings of the National Academy
     /// of Sciences 21 (1935) 554–559, with lines in the place of means.
     pub fn first_order(&self, outcome: usize) -> Estimate {
-        let fit = Fit::of(&self.cells, outcome);
+        let fit = Fit::of(&self.bins, outcome);
         let Some(value) = fit.explained() else {
             return Estimate {
                 value: f64::NAN,
@@ -189,7 +189,7 @@ impl<const OUTCOMES: usize> Binned<OUTCOMES> {
         let (n, mean) = (fit.n, fit.mean());
         // the pull of one observation: (1 − S)(y − mean)² − (y − mean of its bin)²
         let (mut pulls, mut pulls_squared) = (0.0, 0.0);
-        for cell in self.cells.iter().filter(|cell| cell.n > 0.0) {
+        for cell in self.bins.iter().filter(|cell| cell.n > 0.0) {
             let [y, y2, y3, y4] = cell.outcomes[outcome].powers;
             let own = y / cell.n;
             let a = -value;
@@ -230,7 +230,7 @@ struct Fit {
 }
 
 impl Fit {
-    fn of<const OUTCOMES: usize>(cells: &[Cell<OUTCOMES>], outcome: usize) -> Self {
+    fn of<const OUTCOMES: usize>(bins: &[Bin<OUTCOMES>], outcome: usize) -> Self {
         let mut fit = Self {
             n: 0.0,
             sum: 0.0,
@@ -238,7 +238,7 @@ impl Fit {
             left: 0.0,
             fitted: 0.0,
         };
-        for cell in cells.iter().filter(|cell| cell.n > 0.0) {
+        for cell in bins.iter().filter(|cell| cell.n > 0.0) {
             let [y, y2, ..] = cell.outcomes[outcome].powers;
             fit.n += cell.n;
             fit.sum += y;
@@ -269,7 +269,7 @@ impl Fit {
     }
 }
 
-impl<const OUTCOMES: usize> Cell<OUTCOMES> {
+impl<const OUTCOMES: usize> Bin<OUTCOMES> {
     fn merge(&mut self, more: &Self) {
         self.n += more.n;
         for (own, more) in self.x.iter_mut().zip(more.x) {

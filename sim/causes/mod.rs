@@ -12,7 +12,7 @@ pub use stack::{Contributor, Link, Loop, Stack};
 use std::ops::ControlFlow;
 
 use crate::bench::Rebuild;
-use crate::compare::{Differences, PairTally};
+use crate::compare::{Differences, PairSums};
 use crate::dice::Address;
 use crate::estimate::Estimate;
 use crate::job::{Ending, JobRecord, JobSums};
@@ -150,14 +150,14 @@ pub fn causes(
     until: Until,
     watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
 ) -> Causes {
-    let study = Study::new(setup, seed);
-    let rebuild = |address: Address, tally: &mut Tally| study.rebuild(address, tally);
-    let ran = run(seed, until, || Tally::new(&study), rebuild, watch);
-    study.answer(&ran.gathered, ran.rebuilds, ran.partial)
+    let causes = CauseRun::new(setup, seed);
+    let rebuild = |address: Address, sums: &mut CauseSums| causes.rebuild(address, sums);
+    let ran = run(seed, until, || CauseSums::new(&causes), rebuild, watch);
+    causes.answer(&ran.gathered, ran.rebuilds, ran.partial)
 }
 
 /// Everything worked out once.
-struct Study<'a> {
+struct CauseRun<'a> {
     setup: &'a Setup,
     prices: PriceList<'a>,
     inputs: Vec<Input>,
@@ -166,7 +166,7 @@ struct Study<'a> {
     halves: Vec<(Input, Setup)>,
 }
 
-impl<'a> Study<'a> {
+impl<'a> CauseRun<'a> {
     fn new(setup: &'a Setup, seed: u64) -> Self {
         let inputs: Vec<Input> = Input::ALL
             .into_iter()
@@ -214,19 +214,19 @@ impl<'a> Study<'a> {
         outcomes(rebuild, &Ending::of(self.setup, rebuild), minutes)
     }
 
-    fn rebuild(&self, address: Address, tally: &mut Tally) {
+    fn rebuild(&self, address: Address, sums: &mut CauseSums) {
         let setup = self.setup;
         let own = setup.parts(address);
-        tally.log.clear();
-        let rebuild = setup.rebuild_among(&own, address, &mut (), &mut tally.log);
+        sums.log.clear();
+        let rebuild = setup.rebuild_among(&own, address, &mut (), &mut sums.log);
         let minutes = setup.minutes(address, &rebuild);
         let job = JobRecord::of(setup, &self.prices, &rebuild, minutes);
         let outcomes = outcomes(&rebuild, &job.ending, minutes);
-        tally.add(&rebuild, &job);
+        sums.add(&rebuild, &job);
         let away = address.partner();
         let others = setup.parts(away);
-        tally.log_away.clear();
-        let elsewhere = setup.rebuild_among(&others, away, &mut (), &mut tally.log_away);
+        sums.log_away.clear();
+        let elsewhere = setup.rebuild_among(&others, away, &mut (), &mut sums.log_away);
         let outcomes_away = self.outcomes(&elsewhere, setup.minutes(away, &elsewhere));
         for (i, input) in self.inputs.iter().enumerate() {
             // everything the same but this
@@ -236,16 +236,16 @@ impl<'a> Study<'a> {
                 let mut parts = own.clone();
                 input.take(setup, &others, &mut parts);
                 let reseats = *input == Input::FaceRunout;
-                let mut guest = Rerun::anew(&tally.log, input.source(), reseats, away);
+                let mut guest = Rerun::anew(&sums.log, input.source(), reseats, away);
                 let again = setup.rebuild_among(&parts, address, &mut (), &mut guest);
                 let minutes = setup.minutes(address, &again);
                 (again, minutes)
             };
             let redone = self.outcomes(&again, minutes);
-            for (pairs, (y, other)) in tally.total[i].iter_mut().zip(outcomes.iter().zip(redone)) {
+            for (pairs, (y, other)) in sums.total[i].iter_mut().zip(outcomes.iter().zip(redone)) {
                 pairs.add(*y, other);
             }
-            match (&mut tally.first[i], &self.edges[i]) {
+            match (&mut sums.first[i], &self.edges[i]) {
                 (First::Binned(bins), Some(edges)) => {
                     if let Some(at) = input.coordinates(setup, &own) {
                         bins.add(edges, at.of(), &outcomes);
@@ -255,8 +255,7 @@ impl<'a> Study<'a> {
                     // everything from elsewhere but this
                     let (put_in, minutes) = match input.source() {
                         Some(source) => {
-                            let mut guest =
-                                Rerun::with(&tally.log_away, source, &tally.log, address);
+                            let mut guest = Rerun::with(&sums.log_away, source, &sums.log, address);
                             let put_in = setup.rebuild_among(&others, away, &mut (), &mut guest);
                             let minutes = setup.minutes(away, &put_in);
                             (put_in, minutes)
@@ -275,12 +274,12 @@ impl<'a> Study<'a> {
                 (First::Binned(_), None) => unreachable!("bins are laid for what is binned"),
             }
         }
-        for ((_, half), pairs) in self.halves.iter().zip(&mut tally.halves) {
+        for ((_, half), pairs) in self.halves.iter().zip(&mut sums.halves) {
             pairs.add(&job, &JobRecord::at(half, &self.prices, address));
         }
     }
 
-    fn answer(&self, tally: &Tally, rebuilds: u64, partial: bool) -> Causes {
+    fn answer(&self, sums: &CauseSums, rebuilds: u64, partial: bool) -> Causes {
         let inputs = self
             .inputs
             .iter()
@@ -289,21 +288,21 @@ impl<'a> Study<'a> {
                 let place: [usize; QUESTIONS] = std::array::from_fn(|place| place);
                 Shares {
                     input: *input,
-                    alone: place.map(|question| match &tally.first[i] {
+                    alone: place.map(|question| match &sums.first[i] {
                         First::Binned(bins) => bins.first_order(question),
                         First::Crossed(crossed) => crossed[question].first_order(),
                     }),
-                    with_others: place.map(|question| tally.total[i][question].total()),
+                    with_others: place.map(|question| sums.total[i][question].total()),
                 }
             })
             .collect();
         let mut buys: Vec<Buy> = self
             .halves
             .iter()
-            .zip(&tally.halves)
+            .zip(&sums.halves)
             .map(|((input, _), pairs)| Buy {
                 input: *input,
-                differences: pairs.differences(&tally.jobs),
+                differences: pairs.differences(&sums.jobs),
             })
             .collect();
         buys.sort_by(|a, b| {
@@ -313,7 +312,7 @@ impl<'a> Study<'a> {
         let loops = Loop::ALL
             .into_iter()
             .map(|which| {
-                let range = &tally.ranges[which as usize];
+                let range = &sums.ranges[which as usize];
                 Simulated {
                     stack: Stack::of(self.setup, which),
                     mean: range.moments().estimate(),
@@ -325,12 +324,12 @@ impl<'a> Study<'a> {
         Causes {
             rebuilds,
             partial,
-            first_assembly: tally.jobs.endings.first_assembly(),
-            handed_over: tally.jobs.endings.handed_over(),
-            clearly_out: tally.jobs.endings.clearly_out(),
-            finished: tally.jobs.endings.finished(),
-            hours: tally.jobs.hours.moments().estimate(),
-            money: tally.jobs.cost.moments().estimate(),
+            first_assembly: sums.jobs.endings.first_assembly(),
+            handed_over: sums.jobs.endings.handed_over(),
+            clearly_out: sums.jobs.endings.clearly_out(),
+            finished: sums.jobs.endings.finished(),
+            hours: sums.jobs.hours.moments().estimate(),
+            money: sums.jobs.cost.moments().estimate(),
             loops,
             inputs,
             buys,
@@ -358,20 +357,20 @@ enum First {
 }
 
 /// Sums of one block, or of all of them.
-struct Tally {
+struct CauseSums {
     jobs: JobSums,
     ranges: [Range; 3],
     first: Vec<First>,
     total: Vec<[Paired; QUESTIONS]>,
-    halves: Vec<PairTally>,
+    halves: Vec<PairSums>,
     /// What the bench drew in the rebuild under way.
     log: Log,
     /// The same of the one that shares nothing with it.
     log_away: Log,
 }
 
-impl Tally {
-    fn new(study: &Study<'_>) -> Self {
+impl CauseSums {
+    fn new(of: &CauseRun<'_>) -> Self {
         let first = |edges: &Option<Edges>| match edges {
             Some(edges) => First::Binned(Binned::new(edges)),
             None => First::Crossed([Crossed::default(); QUESTIONS]),
@@ -379,9 +378,9 @@ impl Tally {
         Self {
             jobs: JobSums::default(),
             ranges: Default::default(),
-            first: study.edges.iter().map(first).collect(),
-            total: vec![[Paired::default(); QUESTIONS]; study.inputs.len()],
-            halves: vec![PairTally::default(); study.halves.len()],
+            first: of.edges.iter().map(first).collect(),
+            total: vec![[Paired::default(); QUESTIONS]; of.inputs.len()],
+            halves: vec![PairSums::default(); of.halves.len()],
             log: Log::default(),
             log_away: Log::default(),
         }
@@ -397,7 +396,7 @@ impl Tally {
     }
 }
 
-impl Gather for Tally {
+impl Gather for CauseSums {
     fn merge(&mut self, later: Self) {
         self.jobs.merge(&later.jobs);
         for (own, more) in self.ranges.iter_mut().zip(&later.ranges) {

@@ -2,7 +2,7 @@
 
 use super::demand::{BenchJobs, series_of};
 use super::drawer::{Review, Rules, Shortage};
-use super::found::{self, Aim, Found, Point};
+use super::found::{self, Aim, Point, VerifiedPlan};
 use super::plan::{self, Samples, Watch};
 use super::service::{Service, service};
 use super::shelf::Shelf;
@@ -213,7 +213,7 @@ impl<'a> Course<'a> {
     }
 
     /// The plan, verified.
-    pub(super) fn found(&self, samples: &Samples, watch: Watch<'_>) -> Option<Found> {
+    pub(super) fn found(&self, samples: &Samples, watch: Watch<'_>) -> Option<VerifiedPlan> {
         let draw = |attempt| self.sample(VERIFY + attempt, VERIFY_JOBS, VERIFY_TAPES);
         let Question { shelves, aim, .. } = self.asked;
         found::found(shelves, &self.rules, samples, &draw, *aim, watch)

@@ -43,7 +43,7 @@ impl Point {
 }
 
 /// A plan with the sample that verified it.
-pub(super) struct Found {
+pub(super) struct VerifiedPlan {
     pub(super) plan: Point,
     /// Whether it is good for what was asked, judged by the verified share.
     pub(super) held: bool,
@@ -60,13 +60,13 @@ pub(super) fn found(
     draw: &dyn Fn(u64) -> Sample,
     aim: Aim,
     watch: Watch<'_>,
-) -> Option<Found> {
+) -> Option<VerifiedPlan> {
     let target = match aim {
         Aim::Fill(target) => target,
         Aim::Budget(most) => {
             let planned = best_for(shelves, rules, samples, most, watch)?;
             let verify = draw(0);
-            return Some(Found {
+            return Some(VerifiedPlan {
                 plan: Point::on(shelves, rules, &verify, planned.levels),
                 held: true,
                 jobs: verify.jobs,
@@ -85,7 +85,7 @@ pub(super) fn found(
         let missing = target - plan.service.job_fill.value;
         attempt += 1;
         if missing <= 0.0 || !planned.held || attempt == MOST_ATTEMPTS {
-            return Some(Found {
+            return Some(VerifiedPlan {
                 plan,
                 held: missing <= 0.0,
                 verify,

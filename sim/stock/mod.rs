@@ -47,7 +47,7 @@ pub use events::Event;
 pub use found::{Aim, Point};
 pub use kit::{Kit, kit};
 pub use pieces::Pieces;
-pub use plan::{Step as Progress, Watch};
+pub use plan::{Progress, Watch};
 pub use service::{DAYS_IN_YEAR, Service, service};
 pub use shelf::{MOST_IN_PACK, MOST_SIZES, Shelf};
 pub use sizes::{Addition, Advice, Spared, advice};

@@ -21,7 +21,7 @@ const STARTS_AT: f64 = 0.95;
 
 /// How far a search has come.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Step {
+pub struct Progress {
     /// What is being done, in words.
     pub doing: &'static str,
     /// The share of jobs served so far, where shims are being added.
@@ -29,7 +29,7 @@ pub struct Step {
 }
 
 /// Told between steps; false breaks the search off.
-pub type Watch<'a> = &'a mut dyn FnMut(Step) -> bool;
+pub type Watch<'a> = &'a mut dyn FnMut(Progress) -> bool;
 
 /// The samples that a search leans on.
 #[derive(Debug)]
@@ -154,7 +154,7 @@ pub(super) fn best_for(
     } = search_from;
     let goal = Goal::Money(budget);
     let standing = descend(&mut trials, standing, goal, &mut Vec::new(), &mut || {
-        watch(Step {
+        watch(Progress {
             doing: "taking shims out until the money is enough",
             served: None,
         })
@@ -178,7 +178,7 @@ pub(super) fn through(
     watch: Watch<'_>,
 ) -> Option<Vec<Levels>> {
     let mut go_on = || {
-        watch(Step {
+        watch(Progress {
             doing: "working out what more or less money would serve",
             served: None,
         })
@@ -209,14 +209,14 @@ fn search(
     watch: Watch<'_>,
 ) -> Option<Standing> {
     let mut walking = |served: usize, jobs: usize| {
-        watch(Step {
+        watch(Progress {
             doing: "adding shims to the drawer",
             served: Some(served as f64 / jobs.max(1) as f64),
         })
     };
     let standing = walk(trials, from, goal, &mut Vec::new(), &mut walking)?;
     tighten(trials, standing, goal, &mut || {
-        watch(Step {
+        watch(Progress {
             doing: "looking for fewer or cheaper shims that serve as well",
             served: None,
         })

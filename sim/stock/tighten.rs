@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use super::trials::{Outcome, Standing, Trials};
+use super::trials::{Standing, TrialResult, Trials};
 use super::walk::{Goal, SAME_MONEY};
 
 /// Sizes that may go out, and that may come in, at one exchange: the most promising ones.
@@ -98,7 +98,7 @@ fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Si
         levels[*size] = levels[*size].wrapping_add_signed(*by);
         (*series, levels)
     });
-    let outcomes = trials.outcomes(wanted.collect());
+    let outcomes = trials.results(wanted.collect());
     let (mut out, mut into) = (Vec::new(), Vec::new());
     for ((series, size, by), outcome) in changes.into_iter().zip(&outcomes) {
         let single = Single {
@@ -238,10 +238,10 @@ fn best_of<'e>(
         wanted.extend(of.iter().map(|s| (*s, levels[*s].clone())));
         changed.push(of);
     }
-    let mut outcomes = trials.outcomes(wanted).into_iter();
+    let mut outcomes = trials.results(wanted).into_iter();
     let mut best: Option<(i64, usize, &Exchange)> = None;
     for (exchange, series) in exchanges.iter().zip(changed) {
-        let others: Vec<(usize, Arc<Outcome>)> =
+        let others: Vec<(usize, Arc<TrialResult>)> =
             series.into_iter().zip(outcomes.by_ref()).collect();
         let waits = trials.waits_with(standing, &others);
         if !improves(standing, goal, standing.money + exchange.money, waits) {

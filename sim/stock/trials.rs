@@ -18,7 +18,7 @@ pub type Levels = Vec<Vec<u32>>;
 
 /// What levels of one series did to a sample.
 #[derive(Debug)]
-pub(super) struct Outcome {
+pub(super) struct TrialResult {
     /// For each job that touches the series, packs missing.
     pub(super) missed: Vec<u8>,
     /// For each size, about how many missing packs one more of it would have built.
@@ -30,14 +30,14 @@ pub(super) struct Trials<'a> {
     pub(super) shelves: &'a [Shelf],
     rules: Rules,
     sample: &'a Sample,
-    kept: HashMap<(usize, Vec<u32>), Arc<Outcome>>,
+    kept: HashMap<(usize, Vec<u32>), Arc<TrialResult>>,
 }
 
 /// Levels with what they did.
 #[derive(Debug, Clone)]
 pub(super) struct Standing {
     pub(super) levels: Levels,
-    pub(super) outcomes: Vec<Arc<Outcome>>,
+    pub(super) outcomes: Vec<Arc<TrialResult>>,
     /// Packs missing in each job.
     total: Vec<u16>,
     /// Jobs that waited.
@@ -74,7 +74,7 @@ impl<'a> Trials<'a> {
         self.sample.jobs
     }
 
-    fn play(&self, series: usize, levels: &[u32]) -> Outcome {
+    fn play(&self, series: usize, levels: &[u32]) -> TrialResult {
         let shelf = &self.shelves[series];
         let played: Vec<_> = self
             .sample
@@ -93,14 +93,14 @@ impl<'a> Trials<'a> {
                 *sum += hint;
             }
         }
-        Outcome {
+        TrialResult {
             missed: played.into_iter().flat_map(|tape| tape.missed).collect(),
             hints,
         }
     }
 
     /// Outcomes of levels of single series, in order.
-    pub(super) fn outcomes(&mut self, wanted: Vec<(usize, Vec<u32>)>) -> Vec<Arc<Outcome>> {
+    pub(super) fn results(&mut self, wanted: Vec<(usize, Vec<u32>)>) -> Vec<Arc<TrialResult>> {
         if self.kept.len() > MOST_KEPT {
             self.kept.clear();
         }
@@ -110,7 +110,7 @@ impl<'a> Trials<'a> {
             .collect();
         new.sort_unstable();
         new.dedup();
-        let played: Vec<Outcome> = new
+        let played: Vec<TrialResult> = new
             .par_iter()
             .map(|(series, levels)| self.play(*series, levels))
             .collect();
@@ -122,7 +122,7 @@ impl<'a> Trials<'a> {
 
     /// How levels stand.
     pub(super) fn standing(&mut self, levels: Levels) -> Standing {
-        let outcomes = self.outcomes(levels.iter().cloned().enumerate().collect());
+        let outcomes = self.results(levels.iter().cloned().enumerate().collect());
         let mut total = vec![0; self.sample.jobs];
         for (numbers, outcome) in self.sample.numbers.iter().zip(&outcomes) {
             for (number, missed) in numbers.iter().zip(&outcome.missed) {
@@ -144,7 +144,7 @@ impl<'a> Trials<'a> {
         &self,
         standing: &Standing,
         series: usize,
-        outcome: &Outcome,
+        outcome: &TrialResult,
     ) -> (i64, f64) {
         let mut waits = 0;
         let mut credits = 0.0;
@@ -164,7 +164,7 @@ impl<'a> Trials<'a> {
     pub(super) fn waits_with(
         &self,
         standing: &Standing,
-        others: &[(usize, Arc<Outcome>)],
+        others: &[(usize, Arc<TrialResult>)],
     ) -> usize {
         if let [(series, outcome)] = others {
             let (change, _) = self.change(standing, *series, outcome);

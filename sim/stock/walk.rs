@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::trials::{Levels, Outcome, Standing, Trials};
+use super::trials::{Levels, Standing, TrialResult, Trials};
 
 /// Sizes of a series that are tried out at each step, the most promising ones.
 const TRIED: usize = 2;
@@ -22,11 +22,11 @@ pub(super) enum Goal {
 
 /// A drawer on the way.
 #[derive(Debug, Clone)]
-pub(super) struct Point {
+pub(super) struct Waypoint {
     pub(super) levels: Levels,
 }
 
-impl Point {
+impl Waypoint {
     fn of(standing: &Standing) -> Self {
         Self {
             levels: standing.levels.clone(),
@@ -34,7 +34,7 @@ impl Point {
     }
 }
 
-type Option1 = (Vec<u32>, Arc<Outcome>);
+type Option1 = (Vec<u32>, Arc<TrialResult>);
 
 /// Adds shims, one at a time, until the goal; each drawer on the way is noted in `path`. `go_on`
 /// is asked between the steps.
@@ -45,13 +45,13 @@ pub(super) fn walk(
     trials: &mut Trials<'_>,
     mut standing: Standing,
     goal: Goal,
-    path: &mut Vec<Point>,
+    path: &mut Vec<Waypoint>,
     go_on: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Option<Standing> {
     let shelves = trials.shelves;
     let mut options: Vec<Option<Vec<Option1>>> = vec![None; shelves.len()];
     if path.is_empty() {
-        path.push(Point::of(&standing));
+        path.push(Waypoint::of(&standing));
     }
     loop {
         if !go_on(trials.jobs() - standing.waits, trials.jobs()) {
@@ -82,7 +82,7 @@ pub(super) fn walk(
         all[series] = levels;
         standing = trials.standing(all);
         options[series] = None;
-        path.push(Point::of(&standing));
+        path.push(Waypoint::of(&standing));
     }
 }
 
@@ -100,7 +100,7 @@ fn fill_in(
             wanted.extend(one_more.map(|i| (series, plus_one(standing, series, i))));
         }
     }
-    let outcomes = trials.outcomes(wanted.clone());
+    let outcomes = trials.results(wanted.clone());
     for played in options.iter_mut() {
         played.get_or_insert_with(Vec::new);
     }
@@ -191,7 +191,7 @@ pub(super) fn descend(
     trials: &mut Trials<'_>,
     mut standing: Standing,
     until: Goal,
-    path: &mut Vec<Point>,
+    path: &mut Vec<Waypoint>,
     go_on: &mut dyn FnMut() -> bool,
 ) -> Option<Standing> {
     let shelves = trials.shelves;
@@ -200,7 +200,7 @@ pub(super) fn descend(
         .iter()
         .map(|shelf| vec![(f64::NEG_INFINITY, false); shelf.sizes.len()])
         .collect();
-    path.push(Point::of(&standing));
+    path.push(Waypoint::of(&standing));
     loop {
         if !go_on() {
             return None;
@@ -221,7 +221,7 @@ pub(super) fn descend(
         for (_, fresh) in losses.iter_mut().flatten() {
             *fresh = false;
         }
-        path.push(Point::of(&standing));
+        path.push(Waypoint::of(&standing));
     }
 }
 
@@ -263,7 +263,7 @@ fn cheapest_loss(
             levels[*size] -= 1;
             (*series, levels)
         });
-        let outcomes = trials.outcomes(wanted.collect());
+        let outcomes = trials.results(wanted.collect());
         for ((_, series, size), outcome) in stale.iter().zip(outcomes) {
             let (waits, credits) = trials.change(standing, *series, &outcome);
             let price = trials.shelves[*series].prices[*size].max(SAME_MONEY);
