@@ -358,7 +358,6 @@ impl From<&str> for Cell {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::Units;
 
     fn about(value: f64, half: f64) -> Estimate {
         Estimate {

@@ -109,21 +109,17 @@ fn buys(asked: &Caused<'_>) -> Exhibit {
             })
             .collect(),
     });
+    let reading = format!(
+        "{}. The line across the end of a bar is the 95 % interval of the difference. A better \
+         gauge or a closer part may cost more than it saves: that is for the shop to say.",
+        known(asked)
+    );
     Exhibit {
         finding,
         figure,
-        reading: format!(
-            "{}. The line across the end of a bar is the 95 % interval of the difference. {} A better \
-             gauge or a closer part may cost more than it saves: that is for the shop to say.",
-            known(asked),
-            halved_notes(asked).join(" ")
-        ),
-        table: halved(asked, &told, false),
-        rows: Some(halved(
-            asked,
-            &asked.causes.buys.iter().collect::<Vec<_>>(),
-            true,
-        )),
+        reading: [vec![reading], halved_notes(asked)].concat().join(" "),
+        table: halved(asked, false),
+        rows: Some(halved(asked, true)),
     }
 }
 

@@ -58,13 +58,14 @@ pub fn swept(asked: &Swept<'_>) -> Exhibit {
         finding,
         figure,
         reading: format!(
-            "{}, the very same parts at every point.{} Differences between points are known better.",
+            "{}, the very same parts at every point.{} Differences between points are known better. {}",
             rebuilds(asked.comparison.rebuilds),
             if asked.two_keys() {
                 ""
             } else {
                 " The bands are of each point by itself."
-            }
+            },
+            asked.meaning()
         ),
         table: asked.table(),
         rows: Some(rows(asked)),

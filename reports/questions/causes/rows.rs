@@ -77,9 +77,10 @@ pub fn changed(causes: &Causes) -> Vec<&Buy> {
     buys.filter(|buy| seen(buy)).collect()
 }
 
-/// What it buys to halve these: `all` that is known of them, or what is worth telling.
-pub fn halved(asked: &Caused<'_>, buys: &[&Buy], all: bool) -> Table {
-    let given_up = all || some_given_up(asked.causes);
+/// What halving buys: `all` that is known, for other tools, or what is worth telling.
+pub fn halved(asked: &Caused<'_>, all: bool) -> Table {
+    let causes = asked.causes;
+    let given_up = all || some_given_up(causes);
     let told = TOLD.into_iter();
     let told: Vec<_> = told
         .filter(|(measure, _)| given_up || *measure != Measure::Finished)
@@ -98,6 +99,11 @@ pub fn halved(asked: &Caused<'_>, buys: &[&Buy], all: bool) -> Table {
     }));
     columns.push(Column::words("key").may_go());
     let mut table = Table::new(columns).caption(HALVED);
+    let buys = if all {
+        causes.buys.iter().collect()
+    } else {
+        changed(causes)
+    };
     for buy in buys {
         let key = buy.input.key(asked.setup);
         let mut row = vec![key.as_str().into(), words(buy.input, asked.setup).into()];

@@ -6,8 +6,8 @@ use shimcast_sim::estimate::Estimate;
 
 use super::Caused;
 use super::rows::{
-    ALONE, HALVED, LEADING, OF_A_JOB, STACKS, Stack, WITH_OTHERS, by_share, changed, halved,
-    halved_notes, shares, shares_of, too_few,
+    ALONE, HALVED, LEADING, OF_A_JOB, STACKS, Stack, WITH_OTHERS, by_share, halved, halved_notes,
+    shares, shares_of, too_few,
 };
 use crate::document::{AT_WORK, Block, Cell, Document, Table};
 use crate::figures::Printed;
@@ -81,7 +81,7 @@ fn buys(asked: &Caused<'_>) -> Vec<Block> {
     if too_few(asked.causes) {
         return vec![Block::Note(TOO_FEW.into())];
     }
-    let table = halved(asked, &changed(asked.causes), false);
+    let table = halved(asked, false);
     let notes = halved_notes(asked).into_iter().map(Block::Note);
     std::iter::once(table.into()).chain(notes).collect()
 }

@@ -7,6 +7,7 @@ use crate::document::{Cell, Column, Table};
 use crate::figures::as_given;
 use crate::files::Assumption;
 use crate::questions::compare::measures::{Measure, OfWay};
+use crate::questions::outside;
 
 /// Said where nothing that is told depends on what is swept.
 pub const PLAYS_NO_PART: &str =
@@ -62,6 +63,14 @@ impl Swept<'_> {
             Measure::Money => change.of_unit(self.currency()),
             _ => change,
         }
+    }
+
+    /// What stands in the columns of it.
+    pub fn meaning(&self) -> String {
+        format!(
+            "First assembly and handed over: share truly right. {}",
+            outside::compared(self.setups)
+        )
     }
 
     /// What each point comes to.

@@ -19,11 +19,7 @@ pub(super) fn tell(swept: &Swept<'_>) -> Document {
     if swept.two_keys() && across.len() <= WIDEST_MAP {
         maps(swept, &across, &mut document);
     } else {
-        let note = format!(
-            "First assembly and handed over: share truly right. {}",
-            outside::compared(swept.setups)
-        );
-        document.section("", [swept.table().into(), Block::Note(note)]);
+        document.section("", [swept.table().into(), Block::Note(swept.meaning())]);
     }
     if let ([_], [first, .., last]) = (swept.keys, swept.points) {
         let heading = format!(
