@@ -1,5 +1,6 @@
 //! What a story says is what was decided, read and fitted, whichever rebuild it is.
 
+use shimcast::document::{Cell, Table};
 use shimcast::figures::Printed;
 use shimcast::files::Source;
 use shimcast::questions::follow::Followed;
@@ -59,11 +60,14 @@ impl Told {
             units: self.print.0,
             assumptions: &[],
         };
-        let rows = verdict(&followed).into_iter().map(|row| row.join(": "));
-        let rows: Vec<String> = rows.collect();
-        let end = ending(&followed);
-        let end = end.map(|rows| rows.iter().map(|row| row.join(" ") + "\n").collect());
-        (rows.join("\n"), end)
+        let rows = |table: Table, between: &str| {
+            let rows = table.rows.into_iter();
+            let said = rows.map(|row| row.iter().map(Cell::value).collect::<Vec<_>>());
+            let lines: Vec<String> = said.map(|row| row.join(between)).collect();
+            lines.join("\n")
+        };
+        let end = ending(&followed).map(|table| rows(table, " "));
+        (rows(verdict(&followed), ": "), end)
     }
 }
 

@@ -56,16 +56,12 @@ pub enum Known {
     Change(Estimate, usize),
     /// A difference of shares, from -1 to 1, in percentage points.
     Points(Estimate),
-    /// The same with at most so many decimals, where the column's title names the unit.
-    BarePoints(Estimate, usize),
     /// A difference where one was seen, with at most so many decimals; half its interval behind it.
     Seen(Estimate, usize),
     /// The same of shares, from -1 to 1, in percentage points.
     SeenPoints(Estimate),
     /// A length, mm, in a file's unit.
     Length(Estimate, Printed),
-    /// Half the width of a range of lengths, mm.
-    HalfRange(Estimate, Printed),
     /// Between limits, and not simulated: with at most so many decimals, and its unit if it has one.
     Between(Between, usize, &'static str),
     /// A share between limits, in percent and with its sign.
@@ -100,12 +96,9 @@ impl Known {
             Self::Change(e, most) => signed(e, *most),
             Self::Points(e) if e.value.is_nan() => String::new(),
             Self::Points(e) => format!("{} points", signed(&e.times(100.0), POINTS)),
-            Self::BarePoints(e, most) => signed(&e.times(100.0), *most),
             Self::Seen(e, most) => signed(e, *most),
             Self::SeenPoints(e) => format!("{} pts", signed(&e.times(100.0), SEEN_POINTS)),
             Self::Length(e, print) => print.length(e.value),
-            Self::HalfRange(e, print) if e.low.is_finite() => format!("±{}", print.length(e.value)),
-            Self::HalfRange(..) => "too few rebuilds to say".into(),
             Self::Between(of, most, unit) => measured(&between(of, *most)[0], unit),
             Self::BetweenShares(of) => between_percent(of)[0].clone(),
             Self::Money(e) => format!("{:.*}", cents(e), e.value),
@@ -121,13 +114,9 @@ impl Known {
             Self::Mean(e, most) => interval(e, *most),
             Self::Change(e, most) => signed_interval(e, *most),
             Self::Points(e) => signed_interval(&e.times(100.0), POINTS),
-            Self::BarePoints(e, most) => signed_interval(&e.times(100.0), *most),
             Self::Seen(e, most) => signed_interval(e, *most),
             Self::SeenPoints(e) => signed_interval(&e.times(100.0), SEEN_POINTS),
-            Self::HalfRange(e, _) if !e.low.is_finite() => String::new(),
-            Self::Length(e, print) | Self::HalfRange(e, print)
-                if e.low.is_finite() && e.high.is_finite() =>
-            {
+            Self::Length(e, print) if e.low.is_finite() && e.high.is_finite() => {
                 print.lengths(e.low, e.high)
             }
             Self::Money(e) if e.low.is_finite() && e.high.is_finite() => {
@@ -140,9 +129,7 @@ impl Known {
                 let places = rounded.places.max(decimals(e.half_width(), *most));
                 format!("{:.places$} to {:.places$}", e.low, e.high)
             }
-            Self::Length(..) | Self::HalfRange(..) | Self::Money(_) | Self::Part(..) => {
-                "too few to say".into()
-            }
+            Self::Length(..) | Self::Money(_) | Self::Part(..) => "too few to say".into(),
             Self::Between(of, most, unit) => measured(&between(of, *most)[1], unit),
             Self::BetweenShares(of) => between_percent(of)[1].clone(),
         }
@@ -156,13 +143,11 @@ impl Known {
             | Self::Mean(e, _)
             | Self::Change(e, _)
             | Self::Points(e)
-            | Self::BarePoints(e, _)
             | Self::Seen(e, _)
             | Self::SeenPoints(e)
             | Self::Length(e, _)
             | Self::Money(e)
-            | Self::Part(e, ..)
-            | Self::HalfRange(e, _) => [e.value, e.low, e.high],
+            | Self::Part(e, ..) => [e.value, e.low, e.high],
             Self::Between(of, ..) | Self::BetweenShares(of) => [of.value, of.low, of.high],
         }
     }
@@ -373,7 +358,6 @@ impl From<&str> for Cell {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::Units;
 
     fn about(value: f64, half: f64) -> Estimate {
         Estimate {
@@ -411,15 +395,6 @@ mod tests {
         assert_eq!(exact.with_half(), "2224 mm");
         let off = Cell::known(Known::BetweenShares(Between::exactly(0.034)));
         assert_eq!(off.value(), "+3.4 %");
-    }
-
-    #[test]
-    fn half_a_range_is_told_once_it_is_known() {
-        let range = |half| Cell::known(Known::HalfRange(about(0.18, half), Printed(Units::MODEL)));
-        assert_eq!(range(0.01).value(), "±0.18 mm");
-        assert_eq!(range(0.01).range(), "0.17 to 0.19 mm");
-        assert_eq!(range(f64::INFINITY).value(), "too few rebuilds to say");
-        assert_eq!(range(f64::INFINITY).range(), "");
     }
 
     #[test]

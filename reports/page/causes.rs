@@ -7,31 +7,37 @@ use shimcast_sim::estimate::Estimate;
 use super::exhibit::Exhibit;
 use super::stack;
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
-use crate::document::{Cell, Column, Known, Table};
 use crate::figures::{signed, signed_interval, variance_share_with_half};
 use crate::inputs::words;
 use crate::questions::causes::Caused;
-use crate::questions::causes::rows::{LEADING, by_share, seen, some_given_up, too_few};
+use crate::questions::causes::rows::{
+    LEADING, OF_A_JOB, by_share, changed, halved, halved_notes, shares, too_few,
+};
 use crate::questions::compare::measures::given_up;
 use crate::questions::frame::TOO_FEW;
 
 /// Rows that a figure shows; the table has all.
 const MOST_ROWS: usize = 10;
 
-/// The column about finished jobs, which is for jobs that are given up.
-const FINISHED: usize = 7;
-
 /// All exhibits about causes, in the order shown.
 pub(super) fn exhibits(asked: &Caused<'_>) -> Vec<Exhibit> {
-    let mut all = vec![halved(asked)];
-    all.extend(
+    let mut all = vec![buys(asked)];
+    let figures = [
         [
-            (Question::Landed, "causes-landed"),
-            (Question::Right, "causes-right"),
-            (Question::Hours, "causes-hours"),
-        ]
-        .map(|(question, name)| shares(asked, question, name)),
-    );
+            "causes-landed",
+            "Why is one first assembly right and the next one not?",
+        ],
+        [
+            "causes-right",
+            "Why is one job right when handed over and the next one not?",
+        ],
+        [
+            "causes-hours",
+            "Why does one job take longer than the next?",
+        ],
+    ];
+    let of_a_job = OF_A_JOB.into_iter().zip(figures);
+    all.extend(of_a_job.map(|(of, figure)| outcome(asked, of, figure)));
     all.extend(asked.causes.loops.iter().map(|of| stack::stack(asked, of)));
     all
 }
@@ -45,11 +51,10 @@ fn known(asked: &Caused<'_>) -> String {
 }
 
 /// What halving each spread or error would buy.
-fn halved(asked: &Caused<'_>) -> Exhibit {
+fn buys(asked: &Caused<'_>) -> Exhibit {
     let currency = &asked.setup.shop.currency;
     let few = too_few(asked.causes);
-    let buys = &asked.causes.buys;
-    let told: Vec<&Buy> = buys.iter().filter(|buy| !few && seen(buy)).collect();
+    let told = changed(asked.causes);
     let saves = |buy: &&&Buy| Verdict::of(&buy.differences.money) == Verdict::Less;
     let best: Vec<String> = told
         .iter()
@@ -104,72 +109,26 @@ fn halved(asked: &Caused<'_>) -> Exhibit {
             })
             .collect(),
     });
-    let titled = |title: &str, key| Column::intervals(title).key(key);
-    let mut table = Table::new([
-        Column::data("key"),
-        Column::words("halved").key("name"),
-        titled(&format!("{currency} a job"), "money"),
-        titled("hours", "hours"),
-        titled("first assembly, points", "first_assembly_share"),
-        titled("handed over, points", "handed_over_share"),
-        titled("clearly out, points", "clearly_out_share"),
-        titled("finished, points", "finished_share"),
-        Column::words("key"),
-    ])
-    .caption("Halved, one at a time: differences from the job as it is");
-    for buy in buys {
-        let d = &buy.differences;
-        let key = buy.input.key(asked.setup);
-        let points = |difference: &Estimate| Cell::known(Known::BarePoints(*difference, 2));
-        table.row([
-            key.as_str().into(),
-            words(buy.input, asked.setup).into(),
-            Cell::change(&d.money, 1),
-            Cell::change(&d.hours, 3),
-            points(&d.first_assembly),
-            points(&d.handed_over),
-            points(&d.clearly_out),
-            points(&d.finished),
-            key.as_str().into(),
-        ]);
-    }
-    let rows = table.clone();
-    if few {
-        table.rows.clear();
-    }
-    if !some_given_up(asked.causes) {
-        table.drop_column(FINISHED);
-    }
+    let reading = format!(
+        "{}. The line across the end of a bar is the 95 % interval of the difference. A better \
+         gauge or a closer part may cost more than it saves: that is for the shop to say.",
+        known(asked)
+    );
     Exhibit {
         finding,
         figure,
-        reading: format!(
-            "{}. The line across the end of a bar is the 95 % interval of the difference. Of an \
-             instrument its graduation is halved too, and with it what counts as clearly out. A \
-             better gauge or a closer part may cost more than it saves: that is for the shop to say.",
-            known(asked)
-        ),
-        table,
-        rows: Some(rows),
+        reading: [vec![reading], halved_notes(asked)].concat().join(" "),
+        table: halved(asked, false),
+        rows: Some(halved(asked, true)),
     }
 }
 
 /// What every input does to one outcome, alone and with others.
-fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit {
-    let (of, title) = match question {
-        Question::Landed => (
-            "Whether the first assembly is right",
-            "Why is one first assembly right and the next one not?",
-        ),
-        Question::Right => (
-            "Whether a job is finished and right when handed over",
-            "Why is one job right when handed over and the next one not?",
-        ),
-        _ => (
-            "How many hours a job takes",
-            "Why does one job take longer than the next?",
-        ),
-    };
+fn outcome(
+    asked: &Caused<'_>,
+    (question, of): (Question, &str),
+    [name, title]: [&str; 2],
+) -> Exhibit {
     let inputs = by_share(asked.causes, question);
     let finding = match &inputs {
         Ok(inputs) => finding(asked, of, inputs, question),
@@ -202,25 +161,6 @@ fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit
             })
             .collect(),
     });
-    let mut table = Table::new([
-        Column::data("key"),
-        Column::words("input").key("name"),
-        Column::halves("alone").key("alone_share"),
-        Column::halves("with others").key("with_others_share"),
-        Column::words("key"),
-    ])
-    .caption(format!("{of}: shares of the variance"));
-    for s in &inputs {
-        let key = s.input.key(asked.setup);
-        let share = |share: &Estimate| Cell::known(Known::VarianceShare(*share));
-        table.row([
-            key.as_str().into(),
-            words(s.input, asked.setup).into(),
-            share(s.alone(question)),
-            share(s.with_others(question)),
-            key.as_str().into(),
-        ]);
-    }
     Exhibit {
         finding,
         figure,
@@ -229,7 +169,7 @@ fn shares(asked: &Caused<'_>, question: Question, name: &'static str) -> Exhibit
              more than the first, a thing does only together with others.",
             known(asked)
         ),
-        table,
+        table: shares(asked.setup, (question, of), &inputs),
         rows: None,
     }
 }

@@ -2,75 +2,37 @@
 
 use maud::{Markup, html};
 
-use crate::document::{Cell, Column, Table};
 use crate::faces::html::{paragraph, table};
-use crate::figures::Printed;
-use crate::questions::follow::Followed;
-use crate::questions::follow::acts::{self, Act, acts};
-use crate::questions::follow::ends::{self, IN_ORDER, ending, parts, verdict};
+use crate::questions::follow::acts::Act;
+use crate::questions::follow::ends::{WORK, ending, parts, verdict};
+use crate::questions::follow::{Followed, THE_VERY};
 
 /// The section about one rebuild.
 pub(super) fn story(asked: &Followed<'_>) -> Markup {
-    let [of_parts, of_work, of_end] = IN_ORDER;
-    let found = asked.found.map(|what| format!(", found by --find {what}"));
     let number = format!(
-        "The very rebuild that every answer counts by this number under seed {}{}. Nobody at a real \
-         bench sees the truth; here it stands beside what was read.",
-        asked.seed,
-        found.unwrap_or_default()
+        "{}. {THE_VERY} Nobody at a real bench sees the truth; here it stands beside what was read.",
+        asked.number()
     );
-    let mut verdicts = Table::new(["", "this rebuild"].map(Column::words)).caption("How it went");
-    for row in verdict(asked) {
-        verdicts.row(row.map(Cell::from));
-    }
-    let mut of_parts_table =
-        Table::new(
-            ends::PARTS
-                .into_iter()
-                .zip(0..)
-                .map(|(title, place)| match place {
-                    1 | 2 => Column::figures(title),
-                    _ => Column::words(title),
-                }),
-        )
-        .caption(of_parts);
-    for row in parts(asked) {
-        of_parts_table.row(row.map(Cell::from));
-    }
+    let parts = parts(asked);
     html! {
         section id="story" { "\n"
             h2 { (heading(asked)) } "\n"
             (paragraph(&number))
-            (table(&verdicts))
+            (table(&verdict(asked)))
             details { "\n"
-                summary { "Table: " (of_parts) } "\n"
-                (table(&of_parts_table))
+                summary { "Table: " (parts.caption) } "\n"
+                (table(&parts))
             } "\n"
-            h3 { (of_work) } "\n"
+            h3 { (WORK) } "\n"
             ol class="work" { "\n"
-                @for act in acts(asked.setup, &asked.story.steps, Printed(asked.units)) {
-                    (of_act(&act))
-                }
+                @for act in asked.work() { (of_act(&act)) }
             } "\n"
             @match ending(asked) {
-                Ok(rows) => (table(&words(of_end, ends::ENDING, rows))),
+                Ok(end) => (table(&end)),
                 Err(said) => (paragraph(&format!("In the end it was {said}."))),
             }
         } "\n"
     }
-}
-
-/// A table of words.
-fn words<const N: usize>(
-    caption: impl Into<String>,
-    titles: [&str; N],
-    rows: impl IntoIterator<Item = [String; N]>,
-) -> Table {
-    let mut table = Table::new(titles.map(Column::words)).caption(caption);
-    for row in rows {
-        table.row(row.map(Cell::from));
-    }
-    table
 }
 
 /// Its heading, and its name among the contents.
@@ -79,16 +41,13 @@ pub(super) fn heading(asked: &Followed<'_>) -> String {
 }
 
 fn of_act(act: &Act) -> Markup {
-    let caption = format!("{}: truth and readings", act.heading);
     html! {
         li { "\n"
             p {
                 b { (act.heading) }
                 @if !act.took.is_empty() { " " span class="took" { (act.took) } }
             } "\n"
-            @if !act.rows.is_empty() {
-                (table(&words(caption, acts::ROWS, act.rows.iter().cloned())))
-            }
+            @if let Some(of) = act.table() { (table(&of)) }
             @for line in &act.lines { (paragraph(line)) }
         } "\n"
     }

@@ -5,19 +5,17 @@ use shimcast_sim::estimate::Estimate;
 
 use super::exhibit::Exhibit;
 use crate::chart::{self, Cell, Figure, Map, Maps, Sample, Strip, Words};
-use crate::document::{Cell as Told, Column as Titled, Table};
-use crate::figures::{
-    Digits, as_given, percent_with_half, rebuilds, signed, signed_interval, with_half,
-};
-use crate::questions::compare::measures::Measure;
+use crate::document::{Cell as Told, Column, Table};
+use crate::figures::{Digits, as_given, rebuilds};
+use crate::questions::compare::measures::{Measure, OfWay};
 use crate::questions::frame::{FEW, TOO_FEW};
-use crate::questions::sweep::swept::{Column, PLAYS_NO_PART, Swept};
+use crate::questions::sweep::swept::{PLAYS_NO_PART, Swept};
 
 /// What the figure shows of each point.
-fn shown(asked: &Swept<'_>) -> Vec<Column> {
-    let mut columns = asked.columns();
-    columns.retain(|column| !matches!(column, Column::Assemblies | Column::HoursP80));
-    columns
+fn shown(asked: &Swept<'_>) -> Vec<OfWay> {
+    let mut shown = OfWay::told(asked.comparison);
+    shown.retain(|of| !matches!(of, OfWay::By(Measure::Assemblies) | OfWay::HoursP80));
+    shown
 }
 
 /// A sweep as an exhibit.
@@ -60,15 +58,16 @@ pub fn swept(asked: &Swept<'_>) -> Exhibit {
         finding,
         figure,
         reading: format!(
-            "{}, the very same parts at every point.{} Differences between points are known better.",
+            "{}, the very same parts at every point.{} Differences between points are known better. {}",
             rebuilds(asked.comparison.rebuilds),
             if asked.two_keys() {
                 ""
             } else {
                 " The bands are of each point by itself."
-            }
+            },
+            asked.meaning()
         ),
-        table: table(asked),
+        table: asked.table(),
         rows: Some(rows(asked)),
     }
 }
@@ -83,7 +82,7 @@ fn from_end_to_end(asked: &Swept<'_>) -> String {
     };
     let mut seen = Vec::new();
     let mut not_seen = Vec::new();
-    for measure in asked.measures() {
+    for measure in Measure::told(asked.comparison) {
         let difference = measure.difference(differences);
         if measure == Measure::Assemblies || difference.value.is_nan() {
             continue;
@@ -93,12 +92,8 @@ fn from_end_to_end(asked: &Swept<'_>) -> String {
             not_seen.push(name);
             continue;
         }
-        let (read, unit) = measure.as_read(difference, asked.currency());
-        seen.push(format!(
-            "{name} {}{unit} ({})",
-            signed(&read, 2),
-            signed_interval(&read, 2)
-        ));
+        let read = asked.change(measure, differences);
+        seen.push(format!("{name} {} ({})", read.value(), read.range()));
     }
     let mut said = format!(
         "From {} to {}: {}",
@@ -127,16 +122,18 @@ fn extremes(asked: &Swept<'_>) -> String {
         named.join(", ")
     };
     let mut said = Vec::new();
-    for (column, name) in [
-        (Column::HandedOver, "right when handed over"),
-        (Column::ClearlyOut, "handed over clearly out"),
-        (Column::Finished, "finished at all"),
-        (Column::Money, "cost of a job"),
-    ] {
-        if !asked.columns().contains(&column) {
+    let told = [
+        Measure::HandedOver,
+        Measure::ClearlyOut,
+        Measure::Finished,
+        Measure::Money,
+    ];
+    for measure in Measure::told(asked.comparison) {
+        if !told.contains(&measure) {
             continue;
         }
-        let of = |i: usize| column.of(&asked.comparison.ways[i]);
+        let name = measure.words();
+        let of = |i: usize| measure.of(&asked.comparison.ways[i]);
         let mut known: Vec<usize> = (0..asked.points.len()).collect();
         known.retain(|i| of(*i).value.is_finite());
         known.sort_by(|a, b| of(*a).value.total_cmp(&of(*b).value));
@@ -144,10 +141,10 @@ fn extremes(asked: &Swept<'_>) -> String {
             continue;
         };
         let read = |i: usize| {
-            if column.is_share() {
-                percent_with_half(of(i))
-            } else {
-                format!("{} {}", with_half(of(i), 0), asked.currency())
+            let read = measure.cell(of(i)).with_half();
+            match measure {
+                Measure::Money => format!("{read} {}", asked.currency()),
+                _ => read,
             }
         };
         // what lies within chance of each other is not told apart
@@ -170,7 +167,7 @@ fn extremes(asked: &Swept<'_>) -> String {
 }
 
 /// What an estimate is drawn as: shares in percent.
-fn drawn(column: Column, estimate: &Estimate) -> Estimate {
+fn drawn(column: OfWay, estimate: &Estimate) -> Estimate {
     if column.is_share() {
         estimate.times(100.0)
     } else {
@@ -178,7 +175,7 @@ fn drawn(column: Column, estimate: &Estimate) -> Estimate {
     }
 }
 
-fn name(column: Column, currency: &str) -> String {
+fn name(column: OfWay, currency: &str) -> String {
     let unit = if column.is_share() { ", %" } else { "" };
     format!("{}{unit}", column.title(currency))
 }
@@ -273,36 +270,11 @@ fn short(value: f64) -> String {
     as_given(if value.abs() < 1e4 { four } else { value })
 }
 
-fn table(asked: &Swept<'_>) -> Table {
-    let columns = asked.columns();
-    let mut titled: Vec<Titled> = asked.keys.iter().map(Titled::figures).collect();
-    titled.extend(columns.iter().map(|column| {
-        Titled::intervals(match column {
-            Column::HandedOver => "Right when handed over".to_owned(),
-            Column::ClearlyOut => "Handed over clearly out".to_owned(),
-            Column::HoursP80 => "4 in 5 within, h".to_owned(),
-            Column::Hours => "Hours, mean".to_owned(),
-            Column::Money => format!("Cost of a job, {}", asked.currency()),
-            other => other.title(asked.currency()),
-        })
-    }));
-    let mut table = Table::new(titled).caption("What each point comes to");
-    for (point, way) in asked.points.iter().zip(&asked.comparison.ways) {
-        let mut row: Vec<Told> = point.iter().map(|value| as_given(*value).into()).collect();
-        row.extend(columns.iter().map(|column| match column.of(way) {
-            share if column.is_share() => Told::share(share),
-            mean => Told::mean(mean, 2),
-        }));
-        table.row(row);
-    }
-    table
-}
-
 /// A row a point and figure, for other tools.
 fn rows(asked: &Swept<'_>) -> Table {
     let named = ["key", "value", "second_key", "second_value", "figure"];
     let figures = ["estimate", "estimate_low", "estimate_high", "rebuilds"];
-    let mut table = Table::new(named.into_iter().chain(figures).map(Titled::data));
+    let mut table = Table::new(named.into_iter().chain(figures).map(Column::data));
     for (point, way) in asked.points.iter().zip(&asked.comparison.ways) {
         let mut named: Vec<Told> = Vec::new();
         for place in 0..2 {
@@ -314,7 +286,7 @@ fn rows(asked: &Swept<'_>) -> Table {
                     .into(),
             );
         }
-        for column in Column::ALL {
+        for column in OfWay::ALL {
             let estimate = column.of(way);
             let mut row = named.clone();
             row.push(column.key().into());

@@ -3,12 +3,12 @@
 
 use serde_json::{Map, Value, json};
 
-use shimcast_sim::compare::Differences;
+use shimcast_sim::compare::{Differences, Way};
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
 use crate::files::Assumption;
-use crate::questions::compare::measures::Measure;
+use crate::questions::compare::measures::{Measure, OfWay};
 
 /// Version of the answers' form.
 pub(crate) const FORMAT: u32 = 1;
@@ -61,6 +61,14 @@ pub(crate) fn joined(mut answer: Value, fields: Value) -> Value {
 /// An estimate. What is not known, or endless, is null.
 pub fn estimate(estimate: &Estimate) -> Value {
     json!({ "value": estimate.value, "low": estimate.low, "high": estimate.high })
+}
+
+/// What is told of a way.
+pub fn way(way: &Way) -> Map<String, Value> {
+    OfWay::ALL
+        .into_iter()
+        .map(|of| (of.key().to_owned(), estimate(of.of(way))))
+        .collect()
 }
 
 /// Differences by what ways are compared by.

@@ -1,12 +1,15 @@
-//! What every account of the causes has: names, order, the rows of a stack.
+//! What every account of the causes has: names, order, its tables and what is said of them.
 
-use shimcast_sim::causes::{Buy, Causes, Contributor, Input, Loop, Question, Shares, Simulated};
+use shimcast_sim::causes::{Buy, Causes, Contributor, Loop, Question, Shares, Simulated};
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 
-use crate::inputs::words;
-use crate::questions::compare::measures::NEARLY_ALL;
+use super::Caused;
+use crate::document::{Cell, Column, Known, Table};
+use crate::figures::Printed;
+use crate::inputs::{loop_words, words};
+use crate::questions::compare::measures::{Measure, NEARLY_ALL};
 use crate::questions::frame::{FEW, TOO_FEW};
 
 /// A question's name in answers.
@@ -23,12 +26,12 @@ pub fn key(question: Question) -> &'static str {
 
 /// The questions about a whole job, in words.
 pub const OF_A_JOB: [(Question, &str); 3] = [
-    (Question::Landed, "Right at the first assembly, or not"),
+    (Question::Landed, "Whether the first assembly is right"),
     (
         Question::Right,
-        "Finished and right when handed over, or not",
+        "Whether a job is finished and right when handed over",
     ),
-    (Question::Hours, "Hours of a job"),
+    (Question::Hours, "How many hours a job takes"),
 ];
 
 /// What the two indices mean.
@@ -43,21 +46,6 @@ pub const LEADING: f64 = 0.01;
 /// What stands in no stack is told from this share on.
 const BESIDE_THE_STACK: f64 = 0.10;
 
-/// Whether halving it changed anything that is told.
-pub fn seen(buy: &Buy) -> bool {
-    let d = &buy.differences;
-    [
-        d.money,
-        d.hours,
-        d.first_assembly,
-        d.handed_over,
-        d.clearly_out,
-        d.finished,
-    ]
-    .iter()
-    .any(|e| Verdict::of(e) != Verdict::NoneSeen)
-}
-
 /// Whether it is worth a word how many jobs are given up: many as it is, or not as many with
 /// something halved.
 pub fn some_given_up(causes: &Causes) -> bool {
@@ -68,6 +56,102 @@ pub fn some_given_up(causes: &Causes) -> bool {
 /// Whether there are too few rebuilds to say anything.
 pub fn too_few(causes: &Causes) -> bool {
     causes.rebuilds < FEW
+}
+
+/// What is told of a difference, with its name in CSV.
+const TOLD: [(Measure, &str); 6] = [
+    (Measure::Money, "money"),
+    (Measure::Hours, "hours"),
+    (Measure::FirstAssembly, "first_assembly_share"),
+    (Measure::HandedOver, "handed_over_share"),
+    (Measure::ClearlyOut, "clearly_out_share"),
+    (Measure::Finished, "finished_share"),
+];
+
+/// Over what halving buys.
+pub const HALVED: &str = "What would it buy: each spread or error halved, one at a time";
+
+/// Those whose halving changed anything that is told; none where there are too few rebuilds to say.
+pub fn changed(causes: &Causes) -> Vec<&Buy> {
+    let buys = causes.buys.iter().filter(|_| !too_few(causes));
+    buys.filter(|buy| seen(buy)).collect()
+}
+
+/// What halving buys: `all` that is known, for other tools, or what is worth telling.
+pub fn halved(asked: &Caused<'_>, all: bool) -> Table {
+    let causes = asked.causes;
+    let given_up = all || some_given_up(causes);
+    let told = TOLD.into_iter();
+    let told: Vec<_> = told
+        .filter(|(measure, _)| given_up || *measure != Measure::Finished)
+        .collect();
+    let mut columns = vec![Column::data("key"), Column::words("halved").key("name")];
+    columns.extend(told.iter().map(|&(measure, key)| {
+        let title = measure.short(&asked.setup.shop.currency);
+        match measure {
+            Measure::Money => Column::intervals(title),
+            Measure::Finished => Column::halves(title),
+            // where jobs are given up, whether they are finished stays before it
+            Measure::HandedOver if !given_up => Column::halves(title),
+            _ => Column::halves(title).may_go(),
+        }
+        .key(key)
+    }));
+    columns.push(Column::words("key").may_go());
+    let mut table = Table::new(columns).caption(HALVED);
+    let buys = if all {
+        causes.buys.iter().collect()
+    } else {
+        changed(causes)
+    };
+    for buy in buys {
+        let key = buy.input.key(asked.setup);
+        let mut row = vec![key.as_str().into(), words(buy.input, asked.setup).into()];
+        row.extend(told.iter().map(|(measure, _)| {
+            let difference = measure.difference(&buy.differences);
+            match measure {
+                Measure::Money => Cell::change(difference, 1),
+                _ => measure.seen(difference),
+            }
+        }));
+        row.push(key.as_str().into());
+        table.row(row);
+    }
+    table
+}
+
+/// How to read it; nothing where there are too few rebuilds to say.
+pub fn halved_notes(asked: &Caused<'_>) -> Vec<String> {
+    let causes = asked.causes;
+    if too_few(causes) {
+        return Vec::new();
+    }
+    let mut notes = vec![
+        "Differences on the very same parts, in percentage points where \"pts\" stands; \"-\" \
+         where none was seen. With an instrument its graduation is halved too, and with it what \
+         counts as clearly out."
+            .to_owned(),
+    ];
+    if some_given_up(causes) {
+        notes.push(
+            "Jobs given up are told under \"finished\": where fewer are finished, part of what is \
+             saved may be no more than that."
+                .to_owned(),
+        );
+    }
+    let unseen = causes.buys.iter().filter(|buy| !seen(buy));
+    let unseen: Vec<&str> = unseen.map(|buy| words(buy.input, asked.setup)).collect();
+    if !unseen.is_empty() {
+        notes.push(format!("No difference seen: {}.", unseen.join("; ")));
+    }
+    notes
+}
+
+/// Whether halving it changed anything that is told.
+fn seen(buy: &Buy) -> bool {
+    TOLD.iter()
+        .map(|(measure, _)| measure.difference(&buy.differences))
+        .any(|difference| Verdict::of(difference) != Verdict::NoneSeen)
 }
 
 /// The inputs by what they do to an outcome, the most first.
@@ -91,65 +175,187 @@ pub fn by_share(causes: &Causes, question: Question) -> Result<Vec<&Shares>, &'s
     }
 }
 
+/// A share of a variance.
+fn share(share: Estimate) -> Cell {
+    Cell::known(Known::VarianceShare(share))
+}
+
+/// Over the shares of an outcome.
+pub fn shares_of(outcome: &str) -> String {
+    format!("{outcome}: shares of the variance")
+}
+
+/// What these inputs do to an outcome, alone and with others.
+pub fn shares(setup: &Setup, (question, outcome): (Question, &str), inputs: &[&Shares]) -> Table {
+    let mut table = Table::new([
+        Column::data("key"),
+        Column::words("input").key("name"),
+        Column::halves("alone").key("alone_share"),
+        Column::halves("with others").key("with_others_share"),
+        Column::words("key").may_go(),
+    ])
+    .caption(shares_of(outcome));
+    for of in inputs {
+        let key = of.input.key(setup);
+        table.row([
+            key.as_str().into(),
+            words(of.input, setup).into(),
+            share(*of.alone(question)),
+            share(*of.with_others(question)),
+            key.as_str().into(),
+        ]);
+    }
+    table
+}
+
 /// A contributor to a loop.
 #[derive(Debug, Clone, PartialEq)]
-pub struct StackRow {
+pub struct Link {
     /// In words.
     pub name: &'static str,
-    /// Its limit and what it adds to the root-sum-square, mm; `None` where it stands in no stack.
+    /// Its limit, mm; `None` where it stands in no stack.
+    limit: Option<f64>,
+    /// Its shares of the worst case and of the root-sum-square, where these are anything.
     pub stacked: Option<[f64; 2]>,
     /// Its shares of the simulated variance, alone and with others; `None` for rounding, which is
     /// no input.
     pub simulated: Option<[Estimate; 2]>,
 }
 
-/// The contributors to a loop, those of the stack first; and the greatest share among those that
-/// stand in no stack and are not told.
-pub fn stack_rows(setup: &Setup, causes: &Causes, simulated: &Simulated) -> (Vec<StackRow>, f64) {
-    let (stack, which) = (&simulated.stack, simulated.stack.of);
-    let question = Question::Loop(which);
-    let of = |input: Input| {
-        let found = causes.inputs.iter().find(|s| s.input == input);
-        found
-            .filter(|_| !too_few(causes))
-            .map(|s| [*s.alone(question), *s.with_others(question)])
-    };
-    let mut rows: Vec<StackRow> = stack
-        .links
-        .iter()
-        .map(|link| {
+/// A loop of the first assembly: the textbook stack beside what was simulated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stack {
+    /// The contributors, those of the stack first.
+    pub links: Vec<Link>,
+    /// What it comes to, in a sentence.
+    pub sums: String,
+    /// What stands in no stack and is not among them, in a sentence, where it is worth one.
+    pub beside: Option<String>,
+    which: Loop,
+}
+
+/// How to read the stacks.
+pub const STACKS: &str = "Worst case adds every contributor at its limit; root-sum-square adds them as chance \
+     does; what is simulated holds 99.73 % of the rebuilds. Limits are those of the files, three \
+     sigmas where none are stated, half a step where something is rounded. Shares are of the sum, of \
+     the sum of squares and of the variance. Where cpk is above 1, parts keep closer inside their \
+     limits than the stack takes them to; marks taken the wrong way round, and what counts only then, \
+     stand in no stack.";
+
+impl Stack {
+    /// Of a loop.
+    pub fn of(asked: &Caused<'_>, simulated: &Simulated) -> Self {
+        let (setup, causes) = (asked.setup, asked.causes);
+        let (stack, question) = (&simulated.stack, Question::Loop(simulated.stack.of));
+        let (worst, root) = (stack.worst(), stack.root_sum_square());
+        let known =
+            |shares: &&Shares| !too_few(causes) && shares.with_others(question).value.is_finite();
+        let shares = |shares: &Shares| [*shares.alone(question), *shares.with_others(question)];
+        let stacked = stack.links.iter().map(|link| {
             let (name, simulated) = match link.contributor {
-                Contributor::Input(input) => (words(input, setup), of(input)),
-                Contributor::Rounding => (rounding(which), None),
+                Contributor::Input(input) => {
+                    let found = causes.inputs.iter().find(|s| s.input == input);
+                    let found = found.filter(|_| !too_few(causes));
+                    (words(input, setup), found.map(shares))
+                }
+                Contributor::Rounding => (rounding(stack.of), None),
             };
-            StackRow {
+            let parts = [link.worst / worst, (link.root_sum_square / root).powi(2)];
+            Link {
                 name,
-                stacked: Some([link.worst, link.root_sum_square]),
+                limit: Some(link.worst),
+                stacked: parts.iter().all(|part| part.is_finite()).then_some(parts),
                 simulated,
             }
-        })
-        .collect();
-    let mut untold = 0.0_f64;
-    for shares in &causes.inputs {
-        let stacked = stack
-            .links
-            .iter()
-            .any(|link| link.contributor == Contributor::Input(shares.input));
-        let share = shares.with_others(question).value;
-        if stacked || too_few(causes) || !share.is_finite() {
-            continue;
+        });
+        let mut links: Vec<Link> = stacked.collect();
+        let mut untold = 0.0_f64;
+        for of in causes.inputs.iter().filter(known) {
+            let contributor = Contributor::Input(of.input);
+            if stack
+                .links
+                .iter()
+                .any(|link| link.contributor == contributor)
+            {
+                continue;
+            }
+            let share = of.with_others(question).value;
+            if share < BESIDE_THE_STACK {
+                untold = untold.max(share);
+            } else {
+                links.push(Link {
+                    name: words(of.input, setup),
+                    limit: None,
+                    stacked: None,
+                    simulated: Some(shares(of)),
+                });
+            }
         }
-        if share < BESIDE_THE_STACK {
-            untold = untold.max(share);
-        } else {
-            rows.push(StackRow {
-                name: words(shares.input, setup),
-                stacked: None,
-                simulated: of(shares.input),
-            });
+        let beside = format!(
+            "Others, which stand in no stack, move it by up to {:.0} %.",
+            (100.0 * untold).ceil()
+        );
+        Self {
+            links,
+            which: stack.of,
+            sums: sums(simulated, Printed(asked.units)),
+            beside: (untold >= LEADING).then_some(beside),
         }
     }
-    (rows, untold)
+
+    /// The share of each contributor.
+    pub fn table(&self, print: Printed) -> Table {
+        // where there is no room for what the textbook says, the sums tell it
+        let mut table = Table::new([
+            Column::words("contributor").key("contributor"),
+            Column::figures("limit ±").key("limit_mm"),
+            Column::figures("worst case")
+                .key("worst_case_share")
+                .may_go(),
+            Column::figures("root-sum-square")
+                .key("root_sum_square_share")
+                .may_go(),
+            Column::halves("simulated: alone").key("alone_share"),
+            Column::halves("with others").key("with_others_share"),
+        ])
+        .caption(format!(
+            "{} of the first assembly, {}: share of each contributor",
+            loop_words(self.which),
+            print.length_unit()
+        ));
+        let none = || Cell::none().as_data("");
+        let two = |cells: Option<[Cell; 2]>| cells.unwrap_or_else(|| [none(), none()]);
+        for link in &self.links {
+            let limit = link.limit.map(|mm| Cell::shown(print.bare_length(mm), mm));
+            let part = |part: f64| Cell::shown(format!("{:.0} %", 100.0 * part), part);
+            let mut row = vec![link.name.into(), limit.unwrap_or_else(none)];
+            row.extend(two(link.stacked.map(|parts| parts.map(part))));
+            row.extend(two(link.simulated.map(|shares| shares.map(share))));
+            table.row(row);
+        }
+        table
+    }
+}
+
+/// What a loop comes to: by the textbook, and simulated.
+fn sums(simulated: &Simulated, print: Printed) -> String {
+    let (stack, half) = (&simulated.stack, &simulated.half_range);
+    let found = if half.low.is_finite() {
+        format!(
+            "simulated ±{} ({}) about a mean of {} holds 99.73 % of the rebuilds",
+            print.length(half.value),
+            print.lengths(half.low, half.high),
+            print.length(simulated.mean.value)
+        )
+    } else {
+        "too few rebuilds to say how far it goes in the simulation".into()
+    };
+    format!(
+        "{}: worst case ±{}, root-sum-square ±{}; {found}.",
+        loop_words(stack.of),
+        print.length(stack.worst()),
+        print.length(stack.root_sum_square())
+    )
 }
 
 /// What rounds a loop.

@@ -3,9 +3,11 @@
 use serde_json::{Value, json};
 
 use shimcast_sim::compare::{Verdict, jobs_to_pay_back};
+use shimcast_sim::setup::Setup;
 
 use super::Compared;
-use crate::questions::json::{Head, estimate};
+use super::measures::Measure;
+use crate::questions::json::{Head, estimate, joined, way};
 
 /// Ways of working. The head names the first way's files; each way names its own shop.
 pub(super) fn json(asked: &Compared) -> Value {
@@ -26,25 +28,12 @@ pub(super) fn json(asked: &Compared) -> Value {
 }
 
 fn ways(asked: &Compared) -> Vec<Value> {
-    asked
-        .names
-        .iter()
-        .zip(&asked.setups)
+    let named = asked.names.iter().zip(&asked.setups);
+    named
         .zip(&asked.comparison.ways)
-        .map(|((name, setup), way)| {
-            json!({
-                "name": name,
-                "shop": setup.shop.name,
-                "currency": setup.shop.currency,
-                "first_assembly": estimate(&way.first_assembly),
-                "handed_over": estimate(&way.handed_over),
-                "clearly_out": estimate(&way.clearly_out),
-                "finished": estimate(&way.finished),
-                "assemblies": estimate(&way.assemblies),
-                "hours": estimate(&way.hours),
-                "hours_p80": estimate(&way.hours_p80),
-                "money": estimate(&way.money),
-            })
+        .map(|((name, Setup { shop, .. }), of)| {
+            let named = json!({ "name": name, "shop": shop.name, "currency": shop.currency });
+            joined(named, way(of).into())
         })
         .collect()
 }
@@ -53,16 +42,19 @@ fn differences(asked: &Compared) -> Vec<Value> {
     let further = asked.names[1..].iter().zip(&asked.comparison.differences);
     further
         .flat_map(|(name, differences)| {
-            asked.measures().into_iter().map(move |measure| {
-                let difference = measure.difference(differences);
-                json!({
-                    "way": name,
-                    "measure": measure.key(),
-                    "difference": estimate(difference),
-                    "verdict": measure.verdict(differences),
-                    "seen": Verdict::of(difference) != Verdict::NoneSeen,
+            asked
+                .comparable(Measure::ALL.to_vec())
+                .into_iter()
+                .map(move |measure| {
+                    let difference = measure.difference(differences);
+                    json!({
+                        "way": name,
+                        "measure": measure.key(),
+                        "difference": estimate(difference),
+                        "verdict": measure.verdict(differences),
+                        "seen": Verdict::of(difference) != Verdict::NoneSeen,
+                    })
                 })
-            })
         })
         .collect()
 }

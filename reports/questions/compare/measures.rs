@@ -3,6 +3,8 @@
 use shimcast_sim::compare::{Comparison, Differences, Verdict, Way};
 use shimcast_sim::estimate::Estimate;
 
+use crate::document::{Cell, Known};
+
 /// Whether it is worth a word how many jobs are given up: many in some way, or not as many in every
 /// way.
 pub fn some_given_up(comparison: &Comparison) -> bool {
@@ -44,6 +46,13 @@ impl Measure {
         Self::Hours,
         Self::Money,
     ];
+
+    /// Those worth telling: whether a job is finished at all only where some are not.
+    pub fn told(comparison: &Comparison) -> Vec<Self> {
+        let mut told = Self::ALL.to_vec();
+        told.retain(|measure| *measure != Self::Finished || some_given_up(comparison));
+        told
+    }
 
     /// Its name in answers.
     pub fn key(self) -> &'static str {
@@ -102,13 +111,56 @@ impl Measure {
         }
     }
 
-    /// A difference as it is read, shares in percentage points, and its unit.
-    pub fn as_read(self, difference: &Estimate, currency: &str) -> (Estimate, String) {
+    /// What it is, over a table.
+    pub fn title(self, currency: &str) -> String {
         match self {
-            _ if self.is_share() => (difference.times(100.0), " points".into()),
-            Self::Money => (*difference, format!(" {currency}")),
-            _ => (*difference, String::new()),
+            Self::FirstAssembly => "Right at the first assembly".into(),
+            Self::HandedOver => "Right when handed over, of finished jobs".into(),
+            Self::ClearlyOut => "Handed over clearly out, of finished jobs".into(),
+            Self::Finished => "Finished at all".into(),
+            Self::Assemblies => "Assemblies".into(),
+            Self::Hours => "Hours, mean".into(),
+            Self::Money => format!("What a job costs, {currency}"),
         }
+    }
+
+    /// What it is, over a column.
+    pub fn short(self, currency: &str) -> String {
+        match self {
+            Self::FirstAssembly => "first assembly".into(),
+            Self::HandedOver => "handed over".into(),
+            Self::ClearlyOut => "clearly out".into(),
+            Self::Finished => "finished".into(),
+            Self::Assemblies => "assemblies".into(),
+            Self::Hours => "hours".into(),
+            Self::Money => format!("{currency} a job"),
+        }
+    }
+
+    /// As a cell, of a way.
+    pub fn cell(self, estimate: &Estimate) -> Cell {
+        match self {
+            _ if self.is_share() => Cell::share(estimate),
+            Self::Money => Cell::mean(estimate, 0),
+            _ => Cell::mean(estimate, 2),
+        }
+    }
+
+    /// A difference as a cell: it is known better than what it is taken from.
+    pub fn change(self, difference: &Estimate) -> Cell {
+        match self {
+            _ if self.is_share() => Cell::known(Known::Points(*difference)),
+            Self::Money => Cell::change(difference, 2),
+            _ => Cell::change(difference, 3),
+        }
+    }
+
+    /// A difference as a cell where one was seen.
+    pub fn seen(self, difference: &Estimate) -> Cell {
+        Cell::known(match self {
+            _ if self.is_share() => Known::SeenPoints(*difference),
+            _ => Known::Seen(*difference, 3),
+        })
     }
 
     /// What a difference says, in words. Whether more jobs are given up, or fewer, is said in the
@@ -162,6 +214,76 @@ impl Measure {
             Verdict::Less => Some(!more_is_better),
             Verdict::NoneSeen => None,
         }
+    }
+}
+
+/// What is told of a way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OfWay {
+    /// What it is compared by.
+    By(Measure),
+    /// Hours within which 4 jobs in 5 are done.
+    HoursP80,
+}
+
+impl OfWay {
+    /// All that is told, in the order shown.
+    pub const ALL: [Self; 8] = [
+        Self::By(Measure::FirstAssembly),
+        Self::By(Measure::HandedOver),
+        Self::By(Measure::ClearlyOut),
+        Self::By(Measure::Finished),
+        Self::By(Measure::Assemblies),
+        Self::By(Measure::Hours),
+        Self::HoursP80,
+        Self::By(Measure::Money),
+    ];
+
+    /// What is worth telling.
+    pub fn told(comparison: &Comparison) -> Vec<Self> {
+        let measures = Measure::told(comparison);
+        let mut told = Self::ALL.to_vec();
+        told.retain(|of| of.measure().is_none_or(|by| measures.contains(&by)));
+        told
+    }
+
+    fn measure(self) -> Option<Measure> {
+        match self {
+            Self::By(measure) => Some(measure),
+            Self::HoursP80 => None,
+        }
+    }
+
+    /// Its name in answers.
+    pub fn key(self) -> &'static str {
+        self.measure().map_or("hours_p80", Measure::key)
+    }
+
+    /// What it is, over a table.
+    pub fn title(self, currency: &str) -> String {
+        let p80 = || "Hours within which 4 jobs in 5 are done".into();
+        self.measure().map_or_else(p80, |by| by.title(currency))
+    }
+
+    /// What it is, over a column.
+    pub fn short(self, currency: &str) -> String {
+        let p80 = || "4 in 5 within".into();
+        self.measure().map_or_else(p80, |by| by.short(currency))
+    }
+
+    /// Of a way.
+    pub fn of(self, way: &Way) -> &Estimate {
+        self.measure().map_or(&way.hours_p80, |by| by.of(way))
+    }
+
+    /// Whether it is a share.
+    pub fn is_share(self) -> bool {
+        self.measure().is_some_and(Measure::is_share)
+    }
+
+    /// As a cell.
+    pub fn cell(self, way: &Way) -> Cell {
+        self.measure().unwrap_or(Measure::Hours).cell(self.of(way))
     }
 }
 

@@ -11,7 +11,7 @@ use serde_json::Value;
 use shimcast_sim::compare::{Comparison, compare};
 use shimcast_sim::setup::Setup;
 
-use self::measures::{Measure, some_given_up};
+use self::measures::Measure;
 use super::context::{Failure, failure, failure_as, on_threads, set_up_as, tell_doubts, warn};
 use super::jobs::jobs_a_year;
 use super::{Answer, Answered, Ended, Form};
@@ -103,19 +103,9 @@ impl Compared {
             .then_some(first)
     }
 
-    /// The measures that can be held against each other.
-    fn measures(&self) -> Vec<Measure> {
-        Measure::ALL
-            .into_iter()
-            .filter(|measure| *measure != Measure::Money || self.currency().is_some())
-            .collect()
-    }
-
-    /// Those worth telling: whether a job is finished only where some are not.
-    fn told(&self) -> Vec<Measure> {
-        let given_up = some_given_up(&self.comparison);
-        let mut measures = self.measures();
-        measures.retain(|measure| *measure != Measure::Finished || given_up);
+    /// Those of the measures that can be held against each other.
+    fn comparable(&self, mut measures: Vec<Measure>) -> Vec<Measure> {
+        measures.retain(|measure| *measure != Measure::Money || self.currency().is_some());
         measures
     }
 }

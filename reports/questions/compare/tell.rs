@@ -4,9 +4,9 @@
 use shimcast_sim::compare::jobs_to_pay_back;
 use shimcast_sim::estimate::Estimate;
 
-use super::measures::{Measure, given_up};
+use super::measures::{Measure, OfWay, given_up};
 use super::{Compared, Investment};
-use crate::document::{AT_WORK, Block, CAUTION, Cell, Column, Document, Known, Table};
+use crate::document::{AT_WORK, Block, CAUTION, Column, Document, Table};
 use crate::figures::{interval, number, plain};
 use crate::questions::frame::PLAUSIBLE;
 use crate::questions::odds::has_adjusters;
@@ -23,10 +23,11 @@ pub(super) fn tell(asked: &Compared) -> Document {
         setup.bearings.word()
     ));
     document.partial = comparison.partial.then_some(comparison.rebuilds);
-    for measure in asked.told() {
+    let currency = asked.currency().unwrap_or_default();
+    for measure in asked.comparable(Measure::told(comparison)) {
         let note = explained(asked, measure).map(Block::Note);
         let blocks = [table(asked, measure).into()].into_iter().chain(note);
-        document.section(title(asked, measure), blocks);
+        document.section(measure.title(currency), blocks);
     }
     if asked.currency().is_none() {
         let uncompared =
@@ -46,46 +47,20 @@ pub(super) fn tell(asked: &Compared) -> Document {
     document
 }
 
-fn title(asked: &Compared, measure: Measure) -> String {
-    match measure {
-        Measure::FirstAssembly => "Right at the first assembly".into(),
-        Measure::HandedOver => "Right when handed over, of finished jobs".into(),
-        Measure::ClearlyOut => "Handed over clearly out, of finished jobs".into(),
-        Measure::Finished => "Finished at all".into(),
-        Measure::Assemblies => "Assemblies".into(),
-        Measure::Hours => "Hours of a job".into(),
-        Measure::Money => format!("Cost of a job, {}", asked.currency().unwrap_or_default()),
-    }
-}
-
 fn table(asked: &Compared, measure: Measure) -> Table {
     let comparison = &asked.comparison;
-    // a difference is known better than what it is taken from
-    let (most, most_of_difference) = match measure {
-        Measure::Money => (0, 2),
-        Measure::Assemblies => (2, 3),
-        _ => (2, 2),
-    };
-    let cell = |e: &Estimate| match measure {
-        _ if measure.is_share() => Cell::share(e),
-        _ => Cell::mean(e, most),
-    };
-    let change = |e: &Estimate| match measure {
-        _ if measure.is_share() => Cell::known(Known::Points(*e)),
-        _ => Cell::change(e, most_of_difference),
-    };
     let with_p80 = measure == Measure::Hours;
     let mut columns = vec![Column::words(""), Column::intervals("")];
-    columns.extend(with_p80.then(|| Column::halves("4 jobs in 5 within").may_go()));
+    columns.extend(with_p80.then(|| Column::halves(OfWay::HoursP80.short("")).may_go()));
     // what a difference says is the longest and stands last
     columns.extend([Column::intervals("difference"), Column::words("")]);
     let mut table = Table::new(columns);
     for (i, (name, way)) in asked.names.iter().zip(&comparison.ways).enumerate() {
-        let mut row = vec![name.as_str().into(), cell(measure.of(way))];
-        row.extend(with_p80.then(|| Cell::mean(&way.hours_p80, 2)));
+        let mut row = vec![name.as_str().into(), measure.cell(measure.of(way))];
+        row.extend(with_p80.then(|| OfWay::HoursP80.cell(way)));
         if i > 0 {
             let differences = &comparison.differences[i - 1];
-            row.push(change(measure.difference(differences)));
+            row.push(measure.change(measure.difference(differences)));
             row.push(measure.verdict(differences).into());
         }
         table.row(row);

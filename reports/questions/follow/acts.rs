@@ -8,6 +8,7 @@ use shimcast_sim::setup::Setup;
 
 use super::assembly::Open;
 use super::decisions::{On, RingMove, decision};
+use crate::document::{Cell, Column, Table};
 use crate::figures::Printed;
 use crate::questions::odds::has_adjusters;
 use crate::tasks::words;
@@ -25,8 +26,23 @@ pub struct Act {
     pub lines: Vec<String>,
 }
 
-/// What stands over the rows of an assembly.
-pub const ROWS: [&str; 4] = ["", "in truth", "as read", "window"];
+impl Act {
+    /// The truth of an assembly beside what was read of it; `None` of other work.
+    pub fn table(&self) -> Option<Table> {
+        let mut table = Table::new([
+            Column::words(""),
+            Column::words("in truth"),
+            Column::words("as read"),
+            // the same at every assembly
+            Column::words("window").may_go(),
+        ])
+        .caption(format!("{}: truth and readings", self.heading));
+        for row in &self.rows {
+            table.row(row.clone().map(Cell::from));
+        }
+        (!self.rows.is_empty()).then_some(table)
+    }
+}
 
 /// The work in order.
 pub fn acts(setup: &Setup, steps: &[Step], print: Printed) -> Vec<Act> {

@@ -9,11 +9,12 @@ use shimcast_sim::units::{SLACK, Window};
 use super::Followed;
 use super::acts::{signed, signed_length};
 use super::parts::{Measured, drawn_parts};
+use crate::document::{Cell, Column, Table};
 use crate::figures::{Digits, Printed, plain, signed_percent};
 use crate::questions::odds::has_adjusters;
 
-/// How it ended, what was outside at first, what it took: a name and what there is to say.
-pub fn verdict(asked: &Followed<'_>) -> Vec<[String; 2]> {
+/// How it ended, what was outside at first, what it took.
+pub fn verdict(asked: &Followed<'_>) -> Table {
     let (setup, story) = (asked.setup, asked.story);
     let rebuild = &story.rebuild;
     let how = match story.outcome {
@@ -82,9 +83,21 @@ pub fn verdict(asked: &Followed<'_>) -> Vec<[String; 2]> {
     if let Some(windows) = read_inside(setup, Printed(asked.units)) {
         rows.push(("Read inside", windows));
     }
-    rows.into_iter()
-        .map(|(name, said)| [name.to_owned(), said])
-        .collect()
+    let rows = rows.into_iter().map(|(name, said)| [name.into(), said]);
+    words("How it went", [""; 2], rows)
+}
+
+/// A table of words.
+fn words<const N: usize>(
+    caption: &str,
+    titles: [&str; N],
+    rows: impl IntoIterator<Item = [String; N]>,
+) -> Table {
+    let mut table = Table::new(titles.map(Column::words)).caption(caption);
+    for row in rows {
+        table.row(row.map(Cell::from));
+    }
+    table
 }
 
 /// Bearing cones that were pulled for a change.
@@ -121,45 +134,46 @@ fn times(done: &str, count: u32) -> String {
     }
 }
 
-/// What stands over the rows of the parts.
-pub const PARTS: [&str; 4] = ["", "this one", "off middle", ""];
+/// Over the work.
+pub const WORK: &str = "The work, in order";
 
-/// The parts as drawn: name, figure, how far off the middle of its kind, unit.
-pub fn parts(asked: &Followed<'_>) -> Vec<[String; 4]> {
+/// The parts as drawn, with how far each is off the middle of its kind.
+pub fn parts(asked: &Followed<'_>) -> Table {
     let print = Printed(asked.units);
-    let row = |name: &str, value, off, unit: &str| [name.to_owned(), value, off, unit.to_owned()];
-    drawn_parts(asked.setup, &asked.story.parts)
-        .into_iter()
-        .map(|part| {
-            let off = part.value - part.middle;
-            match part.measured {
-                Measured::Length => row(
-                    part.name,
-                    print.bare_length(part.value),
-                    signed_length(print, off),
-                    print.length_unit(),
-                ),
-                Measured::Angle => row(
-                    part.name,
-                    Digits::decimals(1).text(part.value),
-                    Digits::decimals(1).signed(off),
-                    "arc-minutes",
-                ),
-                Measured::Torque => row(
-                    part.name,
-                    print.bare_torque(part.value),
-                    signed(print.bare_torque(off), off),
-                    asked.units.torque.printed(),
-                ),
-                Measured::TorquePerForce => row(
-                    part.name,
-                    format!("{:.2}", part.value),
-                    Digits::decimals(2).signed(off),
-                    "N·m per kN",
-                ),
-            }
-        })
-        .collect()
+    let mut table = Table::new([
+        Column::words(""),
+        Column::figures("this one"),
+        Column::figures("off middle"),
+        Column::words(""),
+    ])
+    .caption("The parts as drawn: nobody at the bench can see these");
+    for part in drawn_parts(asked.setup, &asked.story.parts) {
+        let (value, off) = (part.value, part.value - part.middle);
+        let (value, off, unit) = match part.measured {
+            Measured::Length => (
+                print.bare_length(value),
+                signed_length(print, off),
+                print.length_unit(),
+            ),
+            Measured::Angle => (
+                Digits::decimals(1).text(value),
+                Digits::decimals(1).signed(off),
+                "arc-minutes",
+            ),
+            Measured::Torque => (
+                print.bare_torque(value),
+                signed(print.bare_torque(off), off),
+                asked.units.torque.printed(),
+            ),
+            Measured::TorquePerForce => (
+                format!("{value:.2}"),
+                Digits::decimals(2).signed(off),
+                "N·m per kN",
+            ),
+        };
+        table.row([part.name.into(), value.into(), off.into(), unit.into()]);
+    }
+    table
 }
 
 /// Whether it was given up because the adjusters had been turned too often.
@@ -177,14 +191,14 @@ fn given_up_turning(asked: &Followed<'_>) -> bool {
         )
 }
 
-/// What stands over the rows of the end.
-pub const ENDING: [&str; 4] = ["", "", "in truth", "window"];
+/// Over the end.
+pub const END: &str = "In the end, true state";
 
-/// The state in which it was handed over: name, inside or outside, in truth, window.
+/// The state in which it was handed over, and whether that is inside the windows.
 ///
 /// # Errors
 /// Where it was given up, which is said in words.
-pub fn ending(asked: &Followed<'_>) -> Result<Vec<[String; 4]>, String> {
+pub fn ending(asked: &Followed<'_>) -> Result<Table, String> {
     let story = asked.story;
     if story.outcome == Outcome::GivenUp {
         return Err(if given_up_turning(asked) {
@@ -296,12 +310,5 @@ pub fn ending(asked: &Followed<'_>) -> Result<Vec<[String; 4]>, String> {
             print.torques(setup.torque_window.low, setup.torque_window.high),
         ]);
     }
-    Ok(rows)
+    Ok(words(END, ["", "", "in truth", "window"], rows))
 }
-
-/// The headings, in the order in which a rebuild is told.
-pub const IN_ORDER: [&str; 3] = [
-    "The parts as drawn: nobody at the bench can see these",
-    "The work, in order",
-    "In the end, true state",
-];

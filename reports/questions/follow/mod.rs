@@ -12,10 +12,12 @@ use serde_json::Value;
 use shimcast_sim::follow::{Found, Story, find, follow};
 use shimcast_sim::setup::Setup;
 
+use self::acts::{Act, acts};
 use super::context::{Failure, read, set_up, tell_doubts};
 use super::{Answer, Answered, Ended, Form};
 use crate::args;
 use crate::document::Document;
+use crate::figures::Printed;
 use crate::files::{Assumption, Loaded};
 use crate::progress::{Watch, heed_interrupts};
 use crate::units::Units;
@@ -90,6 +92,28 @@ pub(crate) fn none(wanted: args::Find, searched: u64, seed: u64) -> String {
         wanted.word()
     )
 }
+
+impl Followed<'_> {
+    /// Which rebuild it is.
+    pub fn number(&self) -> String {
+        let found = self.found.map(|what| format!(", found by --find {what}"));
+        format!(
+            "Rebuild {} of seed {}{}",
+            self.story.number,
+            self.seed,
+            found.unwrap_or_default()
+        )
+    }
+
+    /// The work in order.
+    pub fn work(&self) -> Vec<Act> {
+        acts(self.setup, &self.story.steps, Printed(self.units))
+    }
+}
+
+/// That it is no rebuild of its own.
+pub const THE_VERY: &str =
+    "This is the very rebuild that every answer counts by this number under this seed.";
 
 impl Follow {
     fn followed(&self) -> Followed<'_> {

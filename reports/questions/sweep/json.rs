@@ -2,8 +2,8 @@
 
 use serde_json::{Map, Value, json};
 
-use super::swept::{Column, Swept};
-use crate::questions::json::{Head, differences, estimate};
+use super::swept::Swept;
+use crate::questions::json::{self, Head, differences};
 
 /// A sweep: one object a point, with what differs from the first point. The head names the first
 /// point's files.
@@ -25,9 +25,7 @@ pub(super) fn json(swept: &Swept<'_>) -> Value {
         .map(|(i, (values, way))| {
             let mut point = Map::new();
             point.insert("values".into(), json!(values));
-            for column in Column::ALL {
-                point.insert(column.key().into(), estimate(column.of(way)));
-            }
+            point.extend(json::way(way));
             let differences = i
                 .checked_sub(1)
                 .map(|place| differences(&comparison.differences[place]));

@@ -1,11 +1,13 @@
 //! Keys swept, with what each value comes to.
 
-use shimcast_sim::compare::{Comparison, Way};
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::compare::{Comparison, Differences};
 use shimcast_sim::setup::Setup;
 
+use crate::document::{Cell, Column, Table};
+use crate::figures::as_given;
 use crate::files::Assumption;
-use crate::questions::compare::measures::{Measure, some_given_up};
+use crate::questions::compare::measures::{Measure, OfWay};
+use crate::questions::outside;
 
 /// Said where nothing that is told depends on what is swept.
 pub const PLAYS_NO_PART: &str =
@@ -44,24 +46,6 @@ impl Swept<'_> {
             .collect()
     }
 
-    /// What is told of each point: whether a job is finished at all only where some are not.
-    pub fn columns(&self) -> Vec<Column> {
-        let given_up = some_given_up(self.comparison);
-        Column::ALL
-            .into_iter()
-            .filter(|column| *column != Column::Finished || given_up)
-            .collect()
-    }
-
-    /// What is told of the difference between two points.
-    pub fn measures(&self) -> Vec<Measure> {
-        let given_up = some_given_up(self.comparison);
-        Measure::ALL
-            .into_iter()
-            .filter(|measure| *measure != Measure::Finished || given_up)
-            .collect()
-    }
-
     /// Whether every rebuild came out the same at every point: what is swept plays no part.
     pub fn changes_nothing(&self) -> bool {
         self.comparison.differences.iter().all(|d| d.alike)
@@ -71,85 +55,42 @@ impl Swept<'_> {
     pub fn currency(&self) -> &str {
         &self.setups[0].shop.currency
     }
-}
 
-/// What is told of each point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Column {
-    /// Right as first bolted up.
-    FirstAssembly,
-    /// Right when handed over.
-    HandedOver,
-    /// Handed over clearly out.
-    ClearlyOut,
-    /// Finished at all.
-    Finished,
-    /// Assemblies.
-    Assemblies,
-    /// Mean hours.
-    Hours,
-    /// Hours within which 4 jobs in 5 are done.
-    HoursP80,
-    /// Mean cost.
-    Money,
-}
-
-impl Column {
-    /// All of them, in the order shown.
-    pub const ALL: [Self; 8] = [
-        Self::FirstAssembly,
-        Self::HandedOver,
-        Self::ClearlyOut,
-        Self::Finished,
-        Self::Assemblies,
-        Self::Hours,
-        Self::HoursP80,
-        Self::Money,
-    ];
-
-    /// What it is compared by; `None` where it is not.
-    fn measure(self) -> Option<Measure> {
-        match self {
-            Self::FirstAssembly => Some(Measure::FirstAssembly),
-            Self::HandedOver => Some(Measure::HandedOver),
-            Self::ClearlyOut => Some(Measure::ClearlyOut),
-            Self::Finished => Some(Measure::Finished),
-            Self::Assemblies => Some(Measure::Assemblies),
-            Self::Hours => Some(Measure::Hours),
-            Self::HoursP80 => None,
-            Self::Money => Some(Measure::Money),
+    /// A difference between two points, with its unit.
+    pub fn change(&self, measure: Measure, differences: &Differences) -> Cell {
+        let change = measure.change(measure.difference(differences));
+        match measure {
+            Measure::Money => change.of_unit(self.currency()),
+            _ => change,
         }
     }
 
-    /// Its name in answers.
-    pub fn key(self) -> &'static str {
-        self.measure().map_or("hours_p80", Measure::key)
+    /// What stands in the columns of it.
+    pub fn meaning(&self) -> String {
+        format!(
+            "First assembly and handed over: share truly right. {}",
+            outside::compared(self.setups)
+        )
     }
 
-    /// What it is, in words.
-    pub fn title(self, currency: &str) -> String {
-        match self {
-            Self::FirstAssembly => "Right at the first assembly".into(),
-            Self::HandedOver => "Right when handed over, of finished jobs".into(),
-            Self::ClearlyOut => "Handed over clearly out, of finished jobs".into(),
-            Self::Finished => "Finished at all".into(),
-            Self::Assemblies => "Assemblies".into(),
-            Self::Hours => "Hours, mean".into(),
-            Self::HoursP80 => "Hours within which 4 jobs in 5 are done".into(),
-            Self::Money => format!("What a job costs, {currency}"),
+    /// What each point comes to.
+    pub fn table(&self) -> Table {
+        let told = OfWay::told(self.comparison);
+        let columns = told.iter().map(|of| {
+            let column = Column::halves(of.short(self.currency()));
+            match of {
+                OfWay::By(Measure::FirstAssembly | Measure::Assemblies) | OfWay::HoursP80 => {
+                    column.may_go()
+                }
+                OfWay::By(_) => column,
+            }
+        });
+        let keys = self.keys.iter().map(Column::figures);
+        let mut table = Table::new(keys.chain(columns)).caption("What each point comes to");
+        for (point, way) in self.points.iter().zip(&self.comparison.ways) {
+            let values = point.iter().map(|value| as_given(*value).into());
+            table.row(values.chain(told.iter().map(|of| of.cell(way))));
         }
-    }
-
-    /// Of a way.
-    pub fn of(self, way: &Way) -> &Estimate {
-        match self.measure() {
-            Some(measure) => measure.of(way),
-            None => &way.hours_p80,
-        }
-    }
-
-    /// Whether it is a share.
-    pub fn is_share(self) -> bool {
-        self.measure().is_some_and(Measure::is_share)
+        table
     }
 }

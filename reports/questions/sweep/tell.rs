@@ -1,11 +1,9 @@
 //! Keys swept, in words and tables: a table for one key, a map a measure for two.
 
-use shimcast_sim::estimate::Estimate;
-
-use super::swept::{self, PLAYS_NO_PART, Swept};
-use crate::document::{AT_WORK, Block, Cell, Column, Document, Known, Table};
+use super::swept::{PLAYS_NO_PART, Swept};
+use crate::document::{AT_WORK, Block, Column, Document, Table};
 use crate::figures::{as_given, rebuilds};
-use crate::questions::compare::measures::Measure;
+use crate::questions::compare::measures::{Measure, OfWay};
 use crate::questions::frame::{self, PLAUSIBLE};
 use crate::questions::outside;
 
@@ -21,11 +19,7 @@ pub(super) fn tell(swept: &Swept<'_>) -> Document {
     if swept.two_keys() && across.len() <= WIDEST_MAP {
         maps(swept, &across, &mut document);
     } else {
-        let note = format!(
-            "First assembly and handed over: share truly right. {}",
-            outside::compared(swept.setups)
-        );
-        document.section("", [table(swept).into(), Block::Note(note)]);
+        document.section("", [swept.table().into(), Block::Note(swept.meaning())]);
     }
     if let ([_], [first, .., last]) = (swept.keys, swept.points) {
         let heading = format!(
@@ -45,53 +39,19 @@ pub(super) fn tell(swept: &Swept<'_>) -> Document {
     document
 }
 
-fn cell(column: swept::Column, estimate: &Estimate) -> Cell {
-    match column {
-        swept::Column::Money => Cell::mean(estimate, 0),
-        _ if column.is_share() => Cell::share(estimate),
-        _ => Cell::mean(estimate, 2),
-    }
-}
-
-/// A column of a table.
-fn headed(column: swept::Column, currency: &str) -> Column {
-    match column {
-        swept::Column::FirstAssembly => Column::halves("first assembly").may_go(),
-        swept::Column::HandedOver => Column::halves("handed over"),
-        swept::Column::ClearlyOut => Column::halves("clearly out"),
-        swept::Column::Finished => Column::halves("finished"),
-        swept::Column::Assemblies => Column::halves("assemblies").may_go(),
-        swept::Column::Hours => Column::halves("hours"),
-        swept::Column::HoursP80 => Column::halves("4 in 5 within").may_go(),
-        swept::Column::Money => Column::halves(format!("{currency} a job")),
-    }
-}
-
-fn table(swept: &Swept<'_>) -> Table {
-    let columns = swept.columns();
-    let told = columns.iter().map(|of| headed(*of, swept.currency()));
-    let mut table = Table::new(swept.keys.iter().map(Column::figures).chain(told));
-    for (point, way) in swept.points.iter().zip(&swept.comparison.ways) {
-        let values = point.iter().map(|value| as_given(*value).into());
-        let told = columns.iter().map(|column| cell(*column, column.of(way)));
-        table.row(values.chain(told));
-    }
-    table
-}
-
 fn maps(swept: &Swept<'_>, across: &[f64], document: &mut Document) {
     let [first, second] = [0, 1].map(|key| &swept.keys[key]);
     let keys = format!("Down: {first}. Across: {second}.");
     document.section("", [Block::Text(keys)]);
-    for column in swept.columns() {
+    for of in OfWay::told(swept.comparison) {
         let values = across.iter().map(|value| Column::halves(as_given(*value)));
         let mut table = Table::new(std::iter::once(Column::figures("")).chain(values));
         let rows = swept.points.chunks(across.len());
         for (points, ways) in rows.zip(swept.comparison.ways.chunks(across.len())) {
-            let cells = ways.iter().map(|way| cell(column, column.of(way)));
+            let cells = ways.iter().map(|way| of.cell(way));
             table.row(std::iter::once(as_given(points[0][0]).into()).chain(cells));
         }
-        document.section(column.title(swept.currency()), [table.into()]);
+        document.section(of.title(swept.currency()), [table.into()]);
     }
     document.section("", [Block::Note(outside::compared(swept.setups))]);
 }
@@ -103,15 +63,9 @@ fn ends(swept: &Swept<'_>) -> Option<Block> {
         return Some(Block::Note(PLAYS_NO_PART.into()));
     }
     let mut table = Table::new([Column::words(""), Column::intervals(""), Column::words("")]);
-    for measure in swept.measures() {
-        let difference = measure.difference(last);
-        let cell = match measure {
-            _ if difference.value.is_nan() => Cell::empty(),
-            _ if measure.is_share() => Cell::known(Known::Points(*difference)),
-            Measure::Money => Cell::change(difference, 3).of_unit(swept.currency()),
-            _ => Cell::change(difference, 3),
-        };
-        table.row([measure.words().into(), cell, measure.verdict(last).into()]);
+    for measure in Measure::told(swept.comparison) {
+        let change = swept.change(measure, last);
+        table.row([measure.words().into(), change, measure.verdict(last).into()]);
     }
     Some(table.into())
 }
