@@ -8,7 +8,8 @@ use super::said;
 use super::spread::known_within;
 use crate::chart::{self, Axis, Bars, Curve, Line, Mark, Sample, Words, nice_width};
 use crate::document::{Cell, Column, Table};
-use crate::figures::{interval, number, plain, signed, signed_interval};
+use crate::figures::{number, plain, said_mean};
+use crate::questions::quote::flats;
 use crate::questions::report::reported::Reported;
 
 /// Quarter hours shown at the most; where jobs spread wider, only every second, third …
@@ -18,12 +19,10 @@ const MOST_ROWS: usize = 60;
 pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
     let histogram = &asked.pictures.hours;
     let hours = &asked.odds.effort.hours;
-    let of = |e: &Estimate| format!("{} h ({})", number(e, 2), interval(e, 2));
+    let [half, most, nearly] = [&hours.p50, &hours.p80, &hours.p95].map(|e| said_mean(e, 2));
     let finding = format!(
-        "Half of the jobs are done within {}, 4 in 5 within {} and 19 in 20 within {}.",
-        of(&hours.p50),
-        of(&hours.p80),
-        of(&hours.p95)
+        "Half of the jobs are done within {half} hours, 4 in 5 within {most} and 19 in 20 within \
+         {nearly}."
     );
     let (low, high) = match (histogram.quantile(0.001), histogram.quantile(0.995)) {
         (Some(low), Some(high)) => (low, high),
@@ -113,25 +112,20 @@ pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
 pub(super) fn risk(asked: &Reported<'_>) -> Exhibit {
     let choice = asked.choice;
     let currency = &choice.setup.shop.currency;
-    let shown = choice.quote.hours_to_show();
-    let every = shown.len().div_ceil(MOST_ROWS).max(1);
-    let flats: Vec<Flat> = shown
-        .into_iter()
-        .step_by(every)
-        .map(|hours| choice.quote.flat(hours, choice.terms))
-        .collect();
+    let all = choice.flats();
+    let every = all.len().div_ceil(MOST_ROWS).max(1);
+    let flats: Vec<Flat> = all.into_iter().step_by(every).collect();
     let chosen = asked.recommended();
     let finding = chosen.map_or_else(
         || "Nothing was simulated.".to_owned(),
         |flat| {
             format!(
                 "With {:.2} flat hours, {} of jobs take longer; at {:.0} {currency} before tax \
-                 the shop gains {} {currency} a job ({}).",
+                 the shop gains {}.",
                 flat.hours,
                 said(&flat.overrun),
                 flat.price,
-                signed(&flat.gain, 0),
-                signed_interval(&flat.gain, 0),
+                flats::gain(&flat, currency),
             )
         },
     );
@@ -177,28 +171,6 @@ pub(super) fn risk(asked: &Reported<'_>) -> Exhibit {
             })
             .collect(),
     });
-    let mut table = Table::new([
-        Column::figures("flat hours").key("flat_h"),
-        Column::intervals("take longer").key("overrun_share"),
-        Column::figures("price").key("price_before_tax"),
-        Column::intervals("gain a job").key("gain"),
-        Column::data("currency"),
-        Column::words(""),
-    ])
-    .caption(format!(
-        "Flat hours against risk, price before tax and gain a job, {currency}"
-    ));
-    for flat in &flats {
-        let quoted = chosen.is_some_and(|c| c.hours == flat.hours);
-        table.row([
-            Cell::exact(flat.hours, 2),
-            Cell::share(&flat.overrun),
-            Cell::exact(flat.price, 0),
-            Cell::change(&flat.gain, 0),
-            currency.as_str().into(),
-            if quoted { "to quote" } else { "" }.into(),
-        ]);
-    }
     Exhibit {
         finding,
         figure,
@@ -207,7 +179,7 @@ pub(super) fn risk(asked: &Reported<'_>) -> Exhibit {
                   new parts; shimcast quote puts these in. The share of the jobs clearly out that \
                   return is the shop's own assumption."
             .into(),
-        table,
+        table: flats::table(choice, &flats, chosen.as_ref(), None),
         rows: None,
     }
 }

@@ -8,7 +8,7 @@ use super::exhibit::{Chapter, Exhibit};
 use super::said;
 use crate::chart::{self, Axis, Curve, Group, Mark, Sample, Words};
 use crate::document::{Cell, Column, Table};
-use crate::figures::plain;
+use crate::figures::{listed, plain};
 use crate::questions::drawer::list::{Row, rows, unit};
 use crate::questions::report::reported::Drawer;
 
@@ -46,7 +46,7 @@ pub(super) fn chapter(asked: &Drawer<'_>, setup: &Setup) -> Chapter {
             "The drawer is planned for all jobs that the shop's file expects: {}.{} It is ordered \
              for every {} days, and a delivery takes {}. Prices, these times and the chance that a \
              shim is spoiled are what the file says: the built-in ones are plausible, not measured.",
-            super::work::listed(&lines),
+            listed(&lines),
             not_among(asked, setup),
             plain(asked.shop.drawer.order_every_days),
             plain(asked.shop.drawer.lead_time_days),
