@@ -5,7 +5,7 @@ use shimcast_sim::quote::Flat;
 
 use super::exhibit::Exhibit;
 use super::said;
-use super::spread::known_within;
+use super::spread::{bars, edge, jobs_in, known_within, named, share_in};
 use crate::chart::{self, Axis, Bars, Curve, Line, Mark, Sample, Words, nice_width};
 use crate::document::{Cell, Column, Table};
 use crate::figures::{number, plain, said_mean};
@@ -35,8 +35,8 @@ pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
         nice_width((high - low) / 40.0)
     };
     let start = (low / width).floor() * width;
-    let bars = (((high - start) / width).ceil() as usize + 1).clamp(4, 80);
-    let bins = histogram.bins(start, width, bars);
+    let count = (((high - start) / width).ceil() as usize + 1).clamp(4, 80);
+    let bins = histogram.bins(start, width, count);
     let total = histogram.total();
     let line = |e: &Estimate, name: &str| Line {
         x: e.value,
@@ -78,21 +78,21 @@ pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
         Column::intervals("share of jobs").key("share"),
     ])
     .caption("Hours of a job: share of jobs in each bar");
-    let edge = |i: usize| start + i as f64 * width;
     let places = usize::from(width < 1.0) * 2;
-    let mut row = |name: String, from: Cell, to: Cell, count: u64| {
-        let share = Cell::share(&Estimate::share(count, total));
-        table.row([name.into(), from, to, Cell::count(count), share]);
-    };
-    let under = format!("below {:.places$}", edge(0));
-    row(under, Cell::empty(), Cell::data(edge(0)), bins.below);
-    for (i, count) in bins.counts.iter().enumerate() {
-        let (from, to) = (edge(i), edge(i + 1));
-        let name = format!("{from:.places$} to {to:.places$}");
-        row(name, Cell::data(from), Cell::data(to), *count);
+    for (i, ends) in bars(start, width, bins.counts.len())
+        .into_iter()
+        .enumerate()
+    {
+        let [from, to] = ends.map(edge);
+        let jobs = Cell::count(jobs_in(&bins, i));
+        table.row([
+            named(ends, places).into(),
+            from,
+            to,
+            jobs,
+            share_in(&bins, i),
+        ]);
     }
-    let over = format!("{:.places$} and more", edge(bars));
-    row(over, Cell::data(edge(bars)), Cell::empty(), bins.above);
     let mut reading = known_within(total);
     let outside = Estimate::share(bins.below + bins.above, total);
     if bins.below + bins.above > 0 {
