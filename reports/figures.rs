@@ -1,6 +1,5 @@
 //! Numbers as people read them: no more digits than they carry.
 
-use shimcast_sim::axle::Windows;
 use shimcast_sim::estimate::{Estimate, at_most_when_none};
 use shimcast_sim::ratio::Between;
 
@@ -87,15 +86,6 @@ pub fn said(share: &Estimate) -> String {
 /// A mean or a quantile in a sentence: `2.43 (2.42 to 2.44)`.
 pub fn said_mean(mean: &Estimate, most: usize) -> String {
     format!("{} ({})", number(mean, most), interval(mean, most))
-}
-
-/// "a, b and c".
-pub fn listed(all: &[String]) -> String {
-    match all {
-        [] => "none".into(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
 }
 
 /// A mean, a quantile: `2.43`, with at most `most` decimals.
@@ -408,15 +398,6 @@ impl Printed {
     pub fn window(self, low: f64, high: f64) -> String {
         let (low, high) = (self.thickness(low), self.thickness(high));
         format!("{low} to {high} {}", self.length_unit())
-    }
-
-    /// How far the pattern may lie off the centre of the tooth.
-    pub fn pattern(self, windows: &Windows) -> String {
-        format!(
-            "±{:.0} % long, ±{:.0} % high",
-            100.0 * windows.pattern_length,
-            100.0 * windows.pattern_profile
-        )
     }
 
     /// A torque, N·m, without its unit.

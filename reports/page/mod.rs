@@ -174,3 +174,12 @@ fn the_first(rebuilds: usize) -> String {
         n => format!("the first {n} rebuilds"),
     }
 }
+
+/// "a, b and c".
+fn listed(all: &[String]) -> String {
+    match all {
+        [] => "none".into(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}

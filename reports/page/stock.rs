@@ -4,8 +4,9 @@ use shimcast_sim::setup::Setup;
 use shimcast_sim::stock::Point;
 
 use super::exhibit::{Chapter, Exhibit};
+use super::{listed, said};
 use crate::chart::{self, Axis, Curve, Group, Mark, Sample, Words};
-use crate::figures::{listed, plain, said};
+use crate::figures::plain;
 use crate::questions::drawer::list::{List, Row, in_full, rows, unit};
 use crate::questions::drawer::tell::{PLAUSIBLE, renewed};
 use crate::questions::report::reported::Drawer;

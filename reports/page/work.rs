@@ -3,11 +3,11 @@
 use shimcast_sim::estimate::Estimate;
 
 use super::exhibit::Exhibit;
-use super::said;
 use super::spread::known_within;
+use super::{listed, said};
 use crate::chart::{self, Place, Step, Steps, Words};
 use crate::document::{Cell, Column, Table};
-use crate::figures::{Printed, listed};
+use crate::figures::Printed;
 use crate::questions::odds::rows;
 use crate::questions::report::reported::Reported;
 

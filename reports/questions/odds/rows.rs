@@ -82,7 +82,11 @@ pub fn windows(setup: &Setup, odds: &Odds, print: Printed) -> Table {
     );
     row(
         "pattern",
-        print.pattern(windows),
+        format!(
+            "±{:.0} % long, ±{:.0} % high",
+            100.0 * windows.pattern_length,
+            100.0 * windows.pattern_profile
+        ),
         Some(&first.pattern),
         &last.pattern,
     );
