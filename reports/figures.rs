@@ -73,6 +73,21 @@ pub fn percent_interval(share: &Estimate) -> String {
     )
 }
 
+/// A share in a sentence: `27.1 % (26.8 to 27.4)`.
+pub fn said(share: &Estimate) -> String {
+    let interval = percent_interval(share);
+    match share.value {
+        _ if share.n == 0 => "none (no job was finished)".into(),
+        0.0 => format!("none ({interval})"),
+        _ => format!("{} ({interval})", percent(share)),
+    }
+}
+
+/// A mean or a quantile in a sentence: `2.43 (2.42 to 2.44)`.
+pub fn said_mean(mean: &Estimate, most: usize) -> String {
+    format!("{} ({})", number(mean, most), interval(mean, most))
+}
+
 /// A mean, a quantile: `2.43`, with at most `most` decimals.
 pub fn number(estimate: &Estimate, most: usize) -> String {
     if estimate.value.is_nan() {

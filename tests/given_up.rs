@@ -83,7 +83,7 @@ fn the_printed_costs_add_up() {
     let rows = |arguments: &[&str]| -> Vec<(String, i64)> {
         let text = answer(arguments);
         let table = text.split("What a job costs the shop").nth(1).expect("it");
-        let rows = table.lines().skip(1).map(|line| {
+        let rows = table.lines().skip(2).map(|line| {
             let mut cells = line.trim().split("  ").filter(|cell| !cell.is_empty());
             let name = cells.next().expect("a name").to_owned();
             let figure = cells.next().map(|cell| cell.trim().parse::<f64>());

@@ -83,6 +83,16 @@ impl Document {
         self
     }
 
+    /// Adds a section that is a table under its caption, with notes; none where it has no rows.
+    pub fn table(&mut self, table: Table, notes: impl IntoIterator<Item = String>) -> &mut Self {
+        if table.rows.is_empty() {
+            return self;
+        }
+        let heading = table.caption.clone();
+        let notes = notes.into_iter().map(Block::Note);
+        self.section(heading, std::iter::once(table.into()).chain(notes))
+    }
+
     /// Says what was assumed.
     pub fn assume(&mut self, assumptions: &[Assumption]) -> &mut Self {
         let texts = assumptions.iter().map(|a| a.text.clone());

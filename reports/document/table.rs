@@ -65,6 +65,12 @@ impl Column {
         Self::new("", Shown::Hidden).key(key)
     }
 
+    /// The same, not shown.
+    pub fn hidden(mut self) -> Self {
+        self.shown = Shown::Hidden;
+        self
+    }
+
     /// Is in CSV by this name; the ends of an interval have it with `_low` and `_high` behind.
     pub fn key(mut self, key: &'static str) -> Self {
         self.key = Some(key);

@@ -5,10 +5,11 @@ use shimcast_sim::quote::Flat;
 
 use super::exhibit::Exhibit;
 use super::said;
-use super::spread::known_within;
+use super::spread::{bars, edge, jobs_in, known_within, named, share_in};
 use crate::chart::{self, Axis, Bars, Curve, Line, Mark, Sample, Words, nice_width};
 use crate::document::{Cell, Column, Table};
-use crate::figures::{interval, number, plain, signed, signed_interval};
+use crate::figures::{number, plain, said_mean};
+use crate::questions::quote::flats;
 use crate::questions::report::reported::Reported;
 
 /// Quarter hours shown at the most; where jobs spread wider, only every second, third …
@@ -18,12 +19,10 @@ const MOST_ROWS: usize = 60;
 pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
     let histogram = &asked.pictures.hours;
     let hours = &asked.odds.effort.hours;
-    let of = |e: &Estimate| format!("{} h ({})", number(e, 2), interval(e, 2));
+    let [half, most, nearly] = [&hours.p50, &hours.p80, &hours.p95].map(|e| said_mean(e, 2));
     let finding = format!(
-        "Half of the jobs are done within {}, 4 in 5 within {} and 19 in 20 within {}.",
-        of(&hours.p50),
-        of(&hours.p80),
-        of(&hours.p95)
+        "Half of the jobs are done within {half} hours, 4 in 5 within {most} and 19 in 20 within \
+         {nearly}."
     );
     let (low, high) = match (histogram.quantile(0.001), histogram.quantile(0.995)) {
         (Some(low), Some(high)) => (low, high),
@@ -36,8 +35,8 @@ pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
         nice_width((high - low) / 40.0)
     };
     let start = (low / width).floor() * width;
-    let bars = (((high - start) / width).ceil() as usize + 1).clamp(4, 80);
-    let bins = histogram.bins(start, width, bars);
+    let count = (((high - start) / width).ceil() as usize + 1).clamp(4, 80);
+    let bins = histogram.bins(start, width, count);
     let total = histogram.total();
     let line = |e: &Estimate, name: &str| Line {
         x: e.value,
@@ -79,21 +78,21 @@ pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
         Column::intervals("share of jobs").key("share"),
     ])
     .caption("Hours of a job: share of jobs in each bar");
-    let edge = |i: usize| start + i as f64 * width;
     let places = usize::from(width < 1.0) * 2;
-    let mut row = |name: String, from: Cell, to: Cell, count: u64| {
-        let share = Cell::share(&Estimate::share(count, total));
-        table.row([name.into(), from, to, Cell::count(count), share]);
-    };
-    let under = format!("below {:.places$}", edge(0));
-    row(under, Cell::empty(), Cell::data(edge(0)), bins.below);
-    for (i, count) in bins.counts.iter().enumerate() {
-        let (from, to) = (edge(i), edge(i + 1));
-        let name = format!("{from:.places$} to {to:.places$}");
-        row(name, Cell::data(from), Cell::data(to), *count);
+    for (i, ends) in bars(start, width, bins.counts.len())
+        .into_iter()
+        .enumerate()
+    {
+        let [from, to] = ends.map(edge);
+        let jobs = Cell::count(jobs_in(&bins, i));
+        table.row([
+            named(ends, places).into(),
+            from,
+            to,
+            jobs,
+            share_in(&bins, i),
+        ]);
     }
-    let over = format!("{:.places$} and more", edge(bars));
-    row(over, Cell::data(edge(bars)), Cell::empty(), bins.above);
     let mut reading = known_within(total);
     let outside = Estimate::share(bins.below + bins.above, total);
     if bins.below + bins.above > 0 {
@@ -113,25 +112,20 @@ pub(super) fn hours(asked: &Reported<'_>) -> Exhibit {
 pub(super) fn risk(asked: &Reported<'_>) -> Exhibit {
     let choice = asked.choice;
     let currency = &choice.setup.shop.currency;
-    let shown = choice.quote.hours_to_show();
-    let every = shown.len().div_ceil(MOST_ROWS).max(1);
-    let flats: Vec<Flat> = shown
-        .into_iter()
-        .step_by(every)
-        .map(|hours| choice.quote.flat(hours, choice.terms))
-        .collect();
+    let all = choice.flats();
+    let every = all.len().div_ceil(MOST_ROWS).max(1);
+    let flats: Vec<Flat> = all.into_iter().step_by(every).collect();
     let chosen = asked.recommended();
     let finding = chosen.map_or_else(
         || "Nothing was simulated.".to_owned(),
         |flat| {
             format!(
                 "With {:.2} flat hours, {} of jobs take longer; at {:.0} {currency} before tax \
-                 the shop gains {} {currency} a job ({}).",
+                 the shop gains {}.",
                 flat.hours,
                 said(&flat.overrun),
                 flat.price,
-                signed(&flat.gain, 0),
-                signed_interval(&flat.gain, 0),
+                flats::gain(&flat, currency),
             )
         },
     );
@@ -177,28 +171,6 @@ pub(super) fn risk(asked: &Reported<'_>) -> Exhibit {
             })
             .collect(),
     });
-    let mut table = Table::new([
-        Column::figures("flat hours").key("flat_h"),
-        Column::intervals("take longer").key("overrun_share"),
-        Column::figures("price").key("price_before_tax"),
-        Column::intervals("gain a job").key("gain"),
-        Column::data("currency"),
-        Column::words(""),
-    ])
-    .caption(format!(
-        "Flat hours against risk, price before tax and gain a job, {currency}"
-    ));
-    for flat in &flats {
-        let quoted = chosen.is_some_and(|c| c.hours == flat.hours);
-        table.row([
-            Cell::exact(flat.hours, 2),
-            Cell::share(&flat.overrun),
-            Cell::exact(flat.price, 0),
-            Cell::change(&flat.gain, 0),
-            currency.as_str().into(),
-            if quoted { "to quote" } else { "" }.into(),
-        ]);
-    }
     Exhibit {
         finding,
         figure,
@@ -207,7 +179,7 @@ pub(super) fn risk(asked: &Reported<'_>) -> Exhibit {
                   new parts; shimcast quote puts these in. The share of the jobs clearly out that \
                   return is the shop's own assumption."
             .into(),
-        table,
+        table: flats::table(choice, &flats, chosen.as_ref(), None),
         rows: None,
     }
 }

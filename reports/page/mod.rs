@@ -1,6 +1,6 @@
 //! The page that people keep, print and send: one file, no requests, readable without script.
 //!
-//! A pure function of an answer. The page opens with the answer in words and five numbers; then
+//! A pure function of an answer. The page opens with the answer in words and numbers; then
 //! come chapters of exhibits (a question, a figure, its finding, its data), and last what was
 //! assumed. Its source is well-formed XML as well, so that any XML reader can check it.
 
@@ -29,7 +29,7 @@ use shimcast_sim::estimate::Estimate;
 
 use crate::document::Table;
 use crate::faces;
-use crate::figures::{Printed, percent, percent_interval};
+use crate::figures::{Printed, said};
 use crate::questions::causes::rows::{ALONE, WITH_OTHERS};
 use crate::questions::odds::rows;
 use crate::questions::outside;
@@ -90,14 +90,14 @@ pub fn chapters(asked: &Reported<'_>) -> Vec<Chapter> {
             id: "work",
             title: "What does it take?".into(),
             lead: Vec::new(),
-            tables: vec![opening::effort(asked)],
+            tables: vec![rows::effort(asked.setup(), &asked.odds.effort)],
             exhibits: vec![work::done(asked), work::packs(asked)],
         },
         Chapter {
             id: "quote",
             title: "What to quote?".into(),
             lead: vec![costs::hours_in_it(asked.choice, asked.assumptions)],
-            tables: vec![opening::cost(asked)],
+            tables: vec![costs::table(asked.choice, asked.assumptions)],
             exhibits: vec![hours::hours(asked), hours::risk(asked)],
         },
     ];
@@ -158,18 +158,7 @@ pub fn page(asked: &Reported<'_>, chapters: &[Chapter]) -> String {
     faces::html::page(&title, &body)
 }
 
-/// An estimate of a share in a sentence: `27.1 % (26.8 to 27.4)`.
-fn said(share: &Estimate) -> String {
-    let interval = percent_interval(share);
-    match share.value {
-        _ if share.n == 0 => "none (no job was finished)".into(),
-        0.0 => format!("none ({interval})"),
-        1.0 => format!("all ({interval})"),
-        _ => format!("{} ({interval})", percent(share)),
-    }
-}
-
-/// The same at the beginning of a sentence.
+/// A share with its interval at the beginning of a sentence.
 fn said_first(share: &Estimate) -> String {
     let said = said(share);
     let mut chars = said.chars();
@@ -183,5 +172,14 @@ fn the_first(rebuilds: usize) -> String {
     match rebuilds {
         1 => "the first rebuild".into(),
         n => format!("the first {n} rebuilds"),
+    }
+}
+
+/// "a, b and c".
+fn listed(all: &[String]) -> String {
+    match all {
+        [] => "none".into(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }

@@ -1,4 +1,4 @@
-//! The answer in words and five numbers, and what stands behind it.
+//! The answer in words and numbers, and what stands behind it.
 
 use std::fmt::Write;
 
@@ -9,11 +9,11 @@ use shimcast_sim::setup::Setup;
 use super::said;
 use crate::document::{Cell, Column, Table};
 use crate::faces::html::{cautions, paragraph, table};
-use crate::figures::{interval, number, percent, plain, signed, signed_interval};
+use crate::figures::{number, percent};
 use crate::questions::compare::measures::NEARLY_ALL;
-use crate::questions::odds::rows;
+use crate::questions::odds::rows::headline;
 use crate::questions::outside;
-use crate::questions::quote::costs;
+use crate::questions::quote::flats;
 use crate::questions::report::reported::Reported;
 
 /// Fewer rebuilds than this are not spoken of as "of 100 such jobs".
@@ -34,7 +34,7 @@ pub(super) fn title(setup: &Setup) -> String {
     )
 }
 
-/// Heading, the answer in words, five numbers, a word of caution.
+/// Heading, the answer in words and numbers, a word of caution.
 pub(super) fn opening(asked: &Reported<'_>, title: &str) -> Markup {
     let setup = asked.setup();
     html! {
@@ -126,96 +126,22 @@ fn in_words(asked: &Reported<'_>) -> String {
     words
 }
 
-/// Five numbers, each with its interval.
+/// The few numbers that a person asked for.
 fn numbers(asked: &Reported<'_>) -> Table {
-    let odds = asked.odds;
-    let effort = &odds.effort;
-    let mut table = Table::new([
-        Column::words(""),
-        Column::intervals("number"),
-        Column::words("what it says"),
-    ])
-    .caption("Five numbers");
-    let mut row = |name: &str, cell: Cell, note: String| {
-        table.row([name.into(), cell, note.into()]);
-    };
-    row(
-        "Right at the first assembly",
-        Cell::share(&odds.first_assembly.all),
-        "in every window as first bolted up".into(),
-    );
-    row(
-        "Right when handed over",
-        Cell::share(&odds.handed_over.all),
-        format!(
-            "of the finished jobs, whatever the readings said; {}",
-            outside::clearly(&odds.clearly_out)
-        ),
-    );
-    row(
-        "Assemblies to expect",
-        Cell::mean(&effort.assemblies, 2),
-        format!("4 jobs in 5 need at most {}", effort.assemblies_within(0.8)),
-    );
-    row(
-        "Hours to expect",
-        Cell::mean(&effort.hours.mean, 2),
-        format!(
-            "4 jobs in 5 are done within {} h ({})",
-            number(&effort.hours.p80, 2),
-            interval(&effort.hours.p80, 2)
-        ),
-    );
+    let mut table = headline(asked.odds);
     if let Some(flat) = asked.recommended() {
         let currency = &asked.setup().shop.currency;
-        row(
-            "Flat hours to quote",
+        table.row([
+            "Flat hours to quote".into(),
             Cell::from(format!("{:.2}", flat.hours)).beside("none, it is chosen"),
             format!(
-                "{} of jobs take longer, {} % are allowed; {:.0} {currency} before tax, gain {} \
-                 {currency} a job ({})",
-                said(&flat.overrun),
-                plain(100.0 * asked.risk),
+                "{}; {:.0} {currency} before tax, gain {}",
+                flats::risk(&flat, asked.risk),
                 flat.price,
-                signed(&flat.gain, 0),
-                signed_interval(&flat.gain, 0)
-            ),
-        );
-    }
-    table
-}
-
-/// What a job takes.
-pub(super) fn effort(asked: &Reported<'_>) -> Table {
-    let effort = &asked.odds.effort;
-    let mut table = Table::new([Column::words(""), Column::intervals("mean")])
-        .caption("What a job takes, mean of all jobs");
-    let hours = ("hours", &effort.hours.mean);
-    for (name, mean) in rows::steps(asked.setup(), effort)
-        .into_iter()
-        .chain([hours])
-    {
-        table.name(name, Cell::mean(mean, 2));
-    }
-    table
-        .name("share finished", Cell::share(&effort.finished))
-        .name("share with a compromise", Cell::share(&effort.compromised));
-    table
-}
-
-/// What a job costs the shop.
-pub(super) fn cost(asked: &Reported<'_>) -> Table {
-    let mut table = Table::new([
-        Column::words(""),
-        Column::intervals("mean"),
-        Column::words("what it comes from"),
-    ])
-    .caption(format!(
-        "What a job costs the shop, mean of all jobs, {}",
-        asked.setup().shop.currency
-    ));
-    for [name, value, range, from] in costs::rows(asked.choice, asked.assumptions) {
-        table.row([name.into(), Cell::from(value).beside(range), from.into()]);
+                flats::gain(&flat, currency)
+            )
+            .into(),
+        ]);
     }
     table
 }

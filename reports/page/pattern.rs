@@ -6,7 +6,7 @@ use shimcast_sim::pictures::{Flank, Point, Stage};
 use super::exhibit::Exhibit;
 use super::{said, said_first, the_first};
 use crate::chart::{self, Fall, Panel, Words};
-use crate::document::{Cell, Column, Table};
+use crate::document::{Cell, Column, Table, in_full};
 use crate::questions::report::reported::Reported;
 
 /// Rebuilds drawn on each flank.
@@ -67,7 +67,7 @@ pub(super) fn pattern(asked: &Reported<'_>) -> Exhibit {
              (± 40 %).",
             the_first(shown.len())
         ),
-        table: table(asked),
+        table: summary(asked),
         rows: Some(points(&pictures.points)),
     }
 }
@@ -91,22 +91,31 @@ fn rows<'a>(asked: &Reported<'a>) -> Vec<(&'static str, &'static str, &'a Flank)
         .collect()
 }
 
-fn table(asked: &Reported<'_>) -> Table {
+/// Stages and flanks, for people and for other tools.
+pub(super) fn summary(asked: &Reported<'_>) -> Table {
     let mut table = Table::new([
         Column::words("state and flank"),
+        Column::data("stage"),
+        Column::data("flank"),
         Column::intervals("along, mean"),
-        Column::figures("one sigma"),
+        Column::data("length_mean_share"),
+        Column::figures("one sigma").key("length_sd_share"),
         Column::intervals("up, mean"),
-        Column::figures("one sigma"),
+        Column::data("profile_mean_share"),
+        Column::figures("one sigma").key("profile_sd_share"),
         Column::intervals("inside along"),
         Column::intervals("inside up"),
-        Column::intervals("inside both"),
+        Column::intervals("inside both").key("inside_share"),
     ])
     .caption(
         "Middle of the pattern, percent of the tooth from its centre, and share inside the window",
     );
     for (stage, side, flank) in rows(asked) {
-        let mut cells = vec![Cell::from(format!("{stage}, {side} side"))];
+        let mut cells = vec![
+            Cell::from(format!("{stage}, {side} side")),
+            stage.replace(' ', "_").into(),
+            side.into(),
+        ];
         for moments in [&flank.length, &flank.profile] {
             cells.extend(spread(moments));
         }
@@ -117,15 +126,17 @@ fn table(asked: &Reported<'_>) -> Table {
     table
 }
 
-/// Mean and one sigma, in percent of the tooth.
-fn spread(moments: &Moments) -> [Cell; 2] {
-    if moments.n() == 0 {
-        return [Cell::none(), Cell::none()];
-    }
-    [
-        Cell::change(&moments.estimate().times(100.0), 1),
-        format!("{:.0}", 100.0 * moments.deviation()).into(),
-    ]
+/// Mean, the same for other tools, and one sigma, in percent of the tooth.
+fn spread(moments: &Moments) -> [Cell; 3] {
+    let (mean, sigma) = (moments.mean(), moments.deviation());
+    let [shown, one_sigma] = match moments.n() {
+        0 => [Cell::none(), Cell::none()],
+        _ => [
+            Cell::change(&moments.estimate().times(100.0), 1),
+            format!("{:.0}", 100.0 * sigma).into(),
+        ],
+    };
+    [shown, Cell::data(mean), one_sigma.as_data(in_full(sigma))]
 }
 
 /// A row a point and flank, for other tools.
@@ -150,28 +161,6 @@ fn points(points: &[Point]) -> Table {
                 ]);
             }
         }
-    }
-    table
-}
-
-/// The summary behind the figure, for other tools.
-pub(super) fn summary(asked: &Reported<'_>) -> Table {
-    let mut table = Table::new([
-        Column::data("stage"),
-        Column::data("flank"),
-        Column::data("length_mean_share"),
-        Column::data("length_sd_share"),
-        Column::data("profile_mean_share"),
-        Column::data("profile_sd_share"),
-        Column::intervals("").key("inside_share"),
-    ]);
-    for (stage, side, flank) in rows(asked) {
-        let mut row = vec![Cell::from(stage.replace(' ', "_")), side.into()];
-        for moments in [&flank.length, &flank.profile] {
-            row.extend([moments.mean(), moments.deviation()].map(Cell::data));
-        }
-        row.push(Cell::share(&flank.inside));
-        table.row(row);
     }
     table
 }

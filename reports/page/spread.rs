@@ -268,35 +268,25 @@ impl Measured<'_> {
         let places = (-width.log10()).ceil().clamp(0.0, 5.0) as usize;
         let places = places + usize::from(!near_grid(width, places) || !near_grid(start, places));
         let window = [self.window.low, self.window.high].map(|x| x / self.unit);
-        let mut row = |name: String, inside: &str, counts: &dyn Fn(&Bins) -> u64| {
-            let mut cells = vec![Cell::from(name), inside.into()];
-            for (_, histogram, bins) in stages {
-                let share = Estimate::share(counts(bins), histogram.total());
-                cells.push(Cell::share(&share));
-            }
-            table.row(cells);
-        };
+        let slack = 1e-6 * width;
         let number = stages.first().map_or(0, |(_, _, bins)| bins.counts.len());
-        let end = start + number as f64 * width;
-        let edge = |x: f64| Digits::decimals(places).text(x);
-        row(format!("below {}", edge(start)), "", &|bins| bins.below);
-        for i in 0..number {
-            let from = start + i as f64 * width;
-            let to = from + width;
-            let slack = 1e-6 * width;
-            let inside = from >= window[0] - slack && to <= window[1] + slack;
-            let apart = to <= window[0] + slack || from >= window[1] - slack;
-            row(
-                format!("{} to {}", edge(from), edge(to)),
-                match (inside, apart) {
-                    (true, _) => "inside",
-                    (_, true) => "",
-                    _ => "partly",
-                },
-                &|bins| bins.counts[i],
-            );
+        for (i, ends) in bars(start, width, number).into_iter().enumerate() {
+            let inside = match ends {
+                [Some(from), Some(to)] => {
+                    let inside = from >= window[0] - slack && to <= window[1] + slack;
+                    let apart = to <= window[0] + slack || from >= window[1] - slack;
+                    match (inside, apart) {
+                        (true, _) => "inside",
+                        (_, true) => "",
+                        _ => "partly",
+                    }
+                }
+                _ => "",
+            };
+            let mut cells = vec![named(ends, places).into(), inside.into()];
+            cells.extend(stages.iter().map(|(_, _, bins)| share_in(bins, i)));
+            table.row(cells);
         }
-        row(format!("{} and more", edge(end)), "", &|bins| bins.above);
         table
     }
 
@@ -310,22 +300,53 @@ impl Measured<'_> {
             Column::data("jobs"),
             Column::intervals("").key("share"),
         ]);
-        for (stage, histogram, bins) in stages {
-            let number = bins.counts.len();
-            let edge = |i: usize| Cell::data((start + i as f64 * width) * self.unit);
-            let mut row = |from: Cell, to: Cell, count: u64| {
-                let share = Cell::share(&Estimate::share(count, histogram.total()));
+        for (stage, _, bins) in stages {
+            let bars = bars(start, width, bins.counts.len());
+            for (i, ends) in bars.into_iter().enumerate() {
+                let [from, to] = ends.map(|end| edge(end.map(|x| x * self.unit)));
                 let (figure, stage) = (self.column.into(), (*stage).into());
-                table.row([figure, stage, from, to, Cell::count(count), share]);
-            };
-            row(Cell::empty(), edge(0), bins.below);
-            for (i, count) in bins.counts.iter().enumerate() {
-                row(edge(i), edge(i + 1), *count);
+                let jobs = Cell::count(jobs_in(bins, i));
+                table.row([figure, stage, from, to, jobs, share_in(bins, i)]);
             }
-            row(edge(number), Cell::empty(), bins.above);
         }
         table
     }
+}
+
+/// The ends of bars, and of what lies below the first and above the last.
+pub(super) fn bars(start: f64, width: f64, number: usize) -> Vec<[Option<f64>; 2]> {
+    let edges = (0..=number).map(|i| Some(start + i as f64 * width));
+    let ends: Vec<Option<f64>> = [None].into_iter().chain(edges).chain([None]).collect();
+    ends.windows(2).map(|ends| [ends[0], ends[1]]).collect()
+}
+
+/// A bar's name.
+pub(super) fn named(ends: [Option<f64>; 2], places: usize) -> String {
+    let edge = |x: f64| Digits::decimals(places).text(x);
+    match ends {
+        [Some(from), Some(to)] => format!("{} to {}", edge(from), edge(to)),
+        [Some(from), None] => format!("{} and more", edge(from)),
+        [None, to] => format!("below {}", edge(to.unwrap_or_default())),
+    }
+}
+
+/// A bar's end for other tools.
+pub(super) fn edge(end: Option<f64>) -> Cell {
+    end.map_or_else(Cell::empty, Cell::data)
+}
+
+/// Jobs in a bar, counted from what lies below the first one.
+pub(super) fn jobs_in(bins: &Bins, bar: usize) -> u64 {
+    match bar {
+        0 => bins.below,
+        bar => bins.counts.get(bar - 1).copied().unwrap_or(bins.above),
+    }
+}
+
+/// Their share of all.
+pub(super) fn share_in(bins: &Bins, bar: usize) -> Cell {
+    let all = bins.below + bins.counts.iter().sum::<u64>() + bins.above;
+    Cell::share(&Estimate::share(jobs_in(bins, bar), all))
 }
 
 fn stage_words(stage: &str) -> &'static str {

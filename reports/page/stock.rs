@@ -1,16 +1,16 @@
 //! The shim drawer: service against money, and what to keep of each size.
 
-use shimcast_sim::estimate::Estimate;
 use shimcast_sim::setup::Setup;
 use shimcast_sim::stock::Point;
 
 use super::exhibit::{Chapter, Exhibit};
-use super::said;
+use super::{listed, said};
 use crate::chart::{self, Axis, Curve, Group, Mark, Sample, Words};
-use crate::document::{Cell, Column, Table};
 use crate::figures::plain;
-use crate::questions::drawer::list::{Row, rows, unit};
+use crate::questions::drawer::list::{List, Row, in_full, rows, unit};
+use crate::questions::drawer::tell::{PLAUSIBLE, renewed};
 use crate::questions::report::reported::Drawer;
+use crate::questions::stock::curve;
 
 /// Sizes drawn at the most; the table has all.
 const MOST_DRAWN: usize = 110;
@@ -31,11 +31,10 @@ pub(super) fn chapter(asked: &Drawer<'_>, setup: &Setup) -> Chapter {
         .iter()
         .map(|(setup, per_month)| {
             format!(
-                "{} {} a month (gears {}, bearings {})",
+                "{} {} a month ({})",
                 plain(*per_month),
                 setup.axle.name,
-                setup.gears.word(),
-                setup.bearings.word()
+                renewed(setup)
             )
         })
         .collect();
@@ -44,9 +43,8 @@ pub(super) fn chapter(asked: &Drawer<'_>, setup: &Setup) -> Chapter {
         title: "Which shims to keep?".into(),
         lead: vec![format!(
             "The drawer is planned for all jobs that the shop's file expects: {}.{} It is ordered \
-             for every {} days, and a delivery takes {}. Prices, these times and the chance that a \
-             shim is spoiled are what the file says: the built-in ones are plausible, not measured.",
-            super::work::listed(&lines),
+             for every {} days, and a delivery takes {}. {PLAUSIBLE}",
+            listed(&lines),
             not_among(asked, setup),
             plain(asked.shop.drawer.order_every_days),
             plain(asked.shop.drawer.lead_time_days),
@@ -125,46 +123,13 @@ fn service(asked: &Drawer<'_>) -> Exhibit {
         )),
         marks,
     });
-    let mut table = Table::new([
-        Column::figures("money").key("money"),
-        Column::intervals("never wait").key("job_fill_share"),
-        Column::intervals("cost a year").key("cost_per_year"),
-        Column::data("currency"),
-        Column::words(""),
-    ])
-    .caption(format!(
-        "Money in the drawer against service and cost, {currency}"
-    ));
-    let cheapest_alone = stock
-        .curve
-        .iter()
-        .all(|point| point.levels != cheapest.levels);
-    let points = stock.curve.iter().chain(cheapest_alone.then_some(cheapest));
-    for point in points {
-        let fill = &point.service.job_fill;
-        let total = asked.shop.drawer.yearly(&point.service).total;
-        let mut notes = Vec::new();
-        if point.levels == plan.levels {
-            notes.push("the plan");
-        }
-        if point.levels == cheapest.levels {
-            notes.push("cheapest a year");
-        }
-        table.row([
-            Cell::exact(point.money, 2),
-            Cell::share(fill),
-            Cell::mean(&total, 0),
-            currency.as_str().into(),
-            notes.join(", ").into(),
-        ]);
-    }
     Exhibit {
         finding,
         figure,
         reading: "A job that waits is one for which some pack cannot be built from drawer and \
                   bench. A year costs the money asleep, the jobs that wait and the deliveries."
             .into(),
-        table,
+        table: curve::table(asked.shop, stock),
         rows: None,
     }
 }
@@ -241,44 +206,6 @@ fn levels(asked: &Drawer<'_>) -> Exhibit {
         },
         &groups,
     );
-    let mut table = Table::new([
-        Column::words("series and size"),
-        Column::data("series"),
-        Column::data("size_mm"),
-        Column::data("printed"),
-        Column::data("printed_unit"),
-        Column::figures("keep").key("keep"),
-        Column::figures(format!("price, {currency}")).key("price"),
-        Column::figures(format!("money, {currency}")).key("money"),
-        Column::intervals("used a year"),
-        Column::data("used_per_year"),
-        Column::data("used_per_year_low"),
-        Column::data("used_per_year_high"),
-        Column::figures("packs of").key("pack_of"),
-        Column::data("currency"),
-    ])
-    .caption("Every size: level to keep, money at it, shims taken from the drawer in a year");
-    for row in &rows {
-        let (name, printed, unit) = (&row.shelf.name, row.printed(), row.unit());
-        let money = |money: f64| Cell::exact(money, 2);
-        let [used, low, high] = [row.used.value, row.used.low, row.used.high].map(Cell::data);
-        table.row([
-            format!("{name} {printed} {unit}").into(),
-            name.as_str().into(),
-            Cell::data(row.size),
-            printed.into(),
-            unit.into(),
-            Cell::count(row.keep),
-            money(row.price),
-            money(row.money()),
-            Cell::mean(&not_below_zero(&row.used), 1),
-            used,
-            low,
-            high,
-            Cell::count(row.shelf.pack_of),
-            currency.as_str().into(),
-        ]);
-    }
     let mut reading = format!(
         "Levels are chosen, not measured: they are found for {} % of jobs that never wait, then \
          verified on years that did not help to find them.",
@@ -293,18 +220,11 @@ fn levels(asked: &Drawer<'_>) -> Exhibit {
         finding,
         figure,
         reading,
-        table,
-        rows: None,
-    }
-}
-
-/// Some sizes are put back more often than taken, and the drawer only loses them by spoiling.
-fn not_below_zero(used: &Estimate) -> Estimate {
-    Estimate {
-        value: used.value.max(0.0),
-        low: used.low.max(0.0),
-        high: used.high.max(0.0),
-        n: used.n,
+        table: List::Drawer.table(&rows).caption(format!(
+            "Every size: level to keep, money at it, shims taken from the drawer in a year, what to \
+             order for an empty drawer; {currency}"
+        )),
+        rows: Some(in_full(&rows, currency)),
     }
 }
 

@@ -1,14 +1,14 @@
 //! What a job takes: assemblies, and the packs that end up on the axle.
 
 use shimcast_sim::estimate::Estimate;
-use shimcast_sim::setup::SideStock;
 
 use super::exhibit::Exhibit;
-use super::said;
 use super::spread::known_within;
+use super::{listed, said};
 use crate::chart::{self, Place, Step, Steps, Words};
 use crate::document::{Cell, Column, Table};
 use crate::figures::Printed;
+use crate::questions::odds::rows;
 use crate::questions::report::reported::Reported;
 
 /// Bars shown at the most; the table has all.
@@ -30,7 +30,7 @@ struct Done {
 pub(super) fn done(asked: &Reported<'_>) -> Exhibit {
     let n = asked.pictures.rebuilds;
     let (mut finished, mut right, mut clearly_out) = (0, 0, 0);
-    let rows: Vec<Done> = asked
+    let all: Vec<Done> = asked
         .pictures
         .assemblies
         .iter()
@@ -47,30 +47,23 @@ pub(super) fn done(asked: &Reported<'_>) -> Exhibit {
             }
         })
         .collect();
-    let told: Vec<String> = rows
+    let told: Vec<String> = all
         .iter()
-        .take(3)
-        .map(|row| {
-            let times = match row.assemblies {
-                1 => "one assembly".to_owned(),
-                2 => "two".to_owned(),
-                _ => "three".to_owned(),
-            };
-            format!("{} after {times}", said(&row.finished))
-        })
+        .zip(["one assembly", "two", "three"])
+        .map(|(row, times)| format!("{} after {times}", said(&row.finished)))
         .collect();
+    let finished = &asked.odds.effort.finished;
     let finding = format!(
         "Of all jobs, {} are done; in the end {} are finished{}.",
         listed(&told),
-        said(&asked.odds.effort.finished),
-        if asked.odds.effort.finished.value < 1.0 {
-            ", the rest is given up"
-        } else {
-            ""
+        said(finished),
+        match finished.value < 1.0 {
+            true => ", the rest is given up",
+            false => "",
         },
     );
-    let most = rows.last().map_or(0.0, |row| row.finished.value);
-    let nearly = rows
+    let most = all.last().map_or(0.0, |row| row.finished.value);
+    let nearly = all
         .iter()
         .position(|row| row.finished.value >= most - LEFT_OVER);
     let shown = nearly.map_or(0, |place| place + 1).clamp(3, MOST_BARS);
@@ -91,7 +84,7 @@ pub(super) fn done(asked: &Reported<'_>) -> Exhibit {
             "finished, but outside by a graduation or less".into(),
             "finished, but clearly out".into(),
         ],
-        steps: rows
+        steps: all
             .iter()
             .take(shown)
             .map(|row| Step {
@@ -111,7 +104,7 @@ pub(super) fn done(asked: &Reported<'_>) -> Exhibit {
         Column::intervals("finished, clearly out").key("clearly_out_share"),
     ])
     .caption("Share of all jobs finished after at most so many assemblies");
-    for row in &rows {
+    for row in &all {
         let [finished, right, clearly_out] =
             [&row.finished, &row.right, &row.clearly_out].map(Cell::share);
         table.row([Cell::count(row.assemblies), finished, right, clearly_out]);
@@ -134,25 +127,8 @@ pub(super) fn done(asked: &Reported<'_>) -> Exhibit {
 pub(super) fn packs(asked: &Reported<'_>) -> Exhibit {
     let print = Printed(asked.units);
     let unit = asked.units.length.mm();
-    let n = asked.odds.handed_over.all.n;
-    let fitted = &asked.odds.packs;
-    let adjusters = matches!(asked.setup().side_stock, SideStock::Notches(_));
-    let [ring, far] = if adjusters {
-        ["ring-gear side adjuster", "far side adjuster"]
-    } else {
-        ["ring-gear side", "far side"]
-    };
-    let places: Vec<(&str, &[(f64, f64)])> = [
-        ("pinion", fitted.pinion.as_slice()),
-        (ring, &fitted.ring_side),
-        (far, &fitted.far_side),
-        ("pinion spacer", &fitted.preload),
-    ]
-    .into_iter()
-    .filter(|(_, packs)| !packs.is_empty())
-    .collect();
-    // a whole number of jobs, which the share was made of
-    let share = |share: f64| Estimate::share((share * n as f64).round() as u64, n);
+    let odds = asked.odds;
+    let places = rows::places(asked.setup(), odds);
     let likeliest: Vec<String> = places
         .iter()
         .filter_map(|(name, packs)| {
@@ -161,7 +137,7 @@ pub(super) fn packs(asked: &Reported<'_>) -> Exhibit {
                 "{name} {} {} ({} of {} packs)",
                 print.thickness(best.0),
                 print.length_unit(),
-                said(&share(best.1)),
+                said(&rows::of_finished(best.1, odds)),
                 packs.len()
             ))
         })
@@ -192,14 +168,6 @@ pub(super) fn packs(asked: &Reported<'_>) -> Exhibit {
             })
             .collect::<Vec<Place>>(),
     );
-    let mut table = Table::new([
-        Column::words("place"),
-        Column::figures(format!("thickness, {}", print.length_unit())),
-        Column::intervals("share of jobs"),
-    ])
-    .caption(format!(
-        "Packs finally fitted to finished jobs, the {MOST_PACKS} likeliest of each place"
-    ));
     let mut all = Table::new([
         Column::data("place"),
         Column::data("thickness_mm"),
@@ -207,31 +175,13 @@ pub(super) fn packs(asked: &Reported<'_>) -> Exhibit {
         Column::intervals("").key("share"),
     ]);
     for (name, packs) in &places {
-        let mut likely: Vec<&(f64, f64)> = packs.iter().collect();
-        likely.sort_by(|a, b| b.1.total_cmp(&a.1));
-        likely.truncate(MOST_PACKS);
-        likely.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut row = |thickness: String, of_jobs: f64| {
-            let share = Cell::share(&share(of_jobs));
-            table.row([(*name).into(), thickness.into(), share]);
-        };
-        let mut named = 0.0;
-        for (mm, of_jobs) in &likely {
-            named += of_jobs;
-            row(print.thickness(*mm), *of_jobs);
-        }
-        if packs.len() > likely.len() {
-            row(
-                format!("{} others", packs.len() - likely.len()),
-                1.0 - named,
-            );
-        }
         for (mm, of_jobs) in *packs {
+            let share = rows::of_finished(*of_jobs, odds);
             all.row([
                 name.replace(' ', "_").into(),
                 Cell::data(*mm),
-                Cell::data((of_jobs * n as f64).round()),
-                Cell::share(&share(*of_jobs)),
+                Cell::data((share.value * share.n as f64).round()),
+                Cell::share(&share),
             ]);
         }
     }
@@ -240,18 +190,9 @@ pub(super) fn packs(asked: &Reported<'_>) -> Exhibit {
         figure,
         reading: format!(
             "Printed thickness of the packs of finished jobs. {}",
-            known_within(n)
+            known_within(odds.handed_over.all.n)
         ),
-        table,
+        table: rows::packs(asked.setup(), odds, print, MOST_PACKS),
         rows: Some(all),
-    }
-}
-
-/// "a, b and c".
-pub(super) fn listed(all: &[String]) -> String {
-    match all {
-        [] => "none".into(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use shimcast_sim::stock::Service;
+use shimcast_sim::stock::{Service, Shelf};
 
 use super::Work;
 use super::list::Row;
@@ -66,6 +66,29 @@ pub(crate) fn money(amount: f64) -> f64 {
 /// A thickness without noise.
 pub(crate) fn mm(size: f64) -> f64 {
     (size * 1e6).round() / 1e6
+}
+
+/// What to keep of each size of each series, and what is used of it where that is for a year.
+pub(crate) fn series(shelves: &[Shelf], rows: &[Row<'_>], a_year: bool) -> Value {
+    let size = |row: &Row<'_>| {
+        let mut size = json!({
+            "size": mm(row.size),
+            "keep": row.keep,
+            "money": money(row.money()),
+        });
+        if a_year {
+            size["used_per_year"] = json!(row.used.value);
+            size["used_per_year_low"] = json!(row.used.low);
+            size["used_per_year_high"] = json!(row.used.high);
+        }
+        size
+    };
+    let of = |shelf: &Shelf| {
+        let own = rows.iter().filter(|row| row.shelf.name == shelf.name);
+        let sizes: Vec<Value> = own.map(size).collect();
+        json!({ "series": shelf.name, "sizes": sizes })
+    };
+    shelves.iter().map(of).collect()
 }
 
 /// What to order.

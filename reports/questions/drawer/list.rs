@@ -3,7 +3,7 @@
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::stock::{Levels, Shelf};
 
-use crate::spreadsheet::line;
+use crate::document::{Cell, Column, Table};
 
 /// One size of one series.
 #[derive(Debug, Clone)]
@@ -42,6 +42,23 @@ impl Row<'_> {
     /// What these packs cost.
     pub fn order_money(&self) -> f64 {
         f64::from(self.pieces()) * self.price
+    }
+
+    /// Shims a year as they are told: some sizes are put back more often than taken, and the drawer
+    /// only loses them by spoiling.
+    pub fn used(&self) -> Estimate {
+        let above = |figure: f64| figure.max(0.0);
+        Estimate {
+            value: above(self.used.value),
+            low: above(self.used.low),
+            high: above(self.used.high),
+            n: self.used.n,
+        }
+    }
+
+    /// Money in shims beyond the level.
+    pub fn worth_over(&self) -> f64 {
+        f64::from(self.over()) * self.price
     }
 
     /// Shims beyond the level.
@@ -112,44 +129,98 @@ pub fn rows<'a>(
     all
 }
 
-/// The rows as CSV, for a spreadsheet; what is used in a year is left empty for a box that is packed
-/// for a number of jobs.
-pub fn csv(rows: &[Row<'_>], for_a_year: bool) -> String {
-    let mut text = line(&[
-        "series",
-        "size",
-        "unit",
-        "keep",
-        "price",
-        "money",
-        "used_per_year",
-        "have",
-        "too_many",
-        "order_packs",
-        "pack_of",
-        "order_pieces",
-        "order_money",
+/// What a list of sizes is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum List {
+    /// A box for the road: nothing is used in a year.
+    Road,
+    /// A drawer that is empty, or whose content is not known.
+    Drawer,
+    /// A drawer whose content was counted.
+    Counted,
+}
+
+impl List {
+    /// These sizes: what to keep, what to order, what there is too much of. Everything is in CSV.
+    pub fn table<'a>(self, rows: impl IntoIterator<Item = &'a Row<'a>>) -> Table {
+        let counted = self == Self::Counted;
+        let drawer = self != Self::Road;
+        let shown = |yes: bool, column: Column| if yes { column } else { column.hidden() };
+        let mut table = Table::new([
+            Column::words("series").key("series"),
+            Column::figures("size").key("size"),
+            Column::data("unit"),
+            Column::figures(if drawer { "keep" } else { "take" }).key("keep"),
+            Column::figures("price").key("price").may_go(),
+            Column::figures("money").key("money").may_go(),
+            shown(drawer, Column::halves("used a year").may_go()),
+            Column::data("used_per_year"),
+            shown(counted, Column::figures("have").key("have")),
+            shown(counted, Column::figures("too many").key("too_many")),
+            shown(counted, Column::figures("worth").may_go()),
+            shown(drawer, Column::figures("order").key("order_packs")),
+            shown(drawer, Column::figures("packs of").key("pack_of")),
+            Column::data("order_pieces"),
+            shown(drawer, Column::figures("to pay").key("order_money")),
+        ]);
+        let unless_none = |n: u32, text: String| match n {
+            0 => Cell::none().as_data(text),
+            _ => text.into(),
+        };
+        let money = |money: f64| format!("{money:.2}");
+        for row in rows {
+            let (used, over, packs) = (row.used(), row.over(), row.packs());
+            let a_year = drawer.then(|| format!("{:.1}", used.value));
+            let have = row.have.map(|n| n.to_string());
+            table.row([
+                row.shelf.name.as_str().into(),
+                Cell::from(row.thickness()).as_data(row.printed()),
+                row.unit().into(),
+                Cell::count(row.keep),
+                money(row.price).into(),
+                money(row.money()).into(),
+                Cell::mean(&used, 1),
+                a_year.unwrap_or_default().into(),
+                have.unwrap_or_default().into(),
+                unless_none(over, over.to_string()),
+                unless_none(over, money(row.worth_over())),
+                unless_none(packs, packs.to_string()),
+                Cell::count(row.shelf.pack_of),
+                Cell::count(row.pieces()),
+                unless_none(packs, money(row.order_money())),
+            ]);
+        }
+        table
+    }
+}
+
+/// Every size of a drawer in full, for spreadsheets.
+pub fn in_full(rows: &[Row<'_>], currency: &str) -> Table {
+    let mut table = Table::new([
+        Column::data("series"),
+        Column::data("size_mm"),
+        Column::data("printed"),
+        Column::data("printed_unit"),
+        Column::data("keep"),
+        Column::data("price"),
+        Column::data("money"),
+        Column::intervals("").key("used_per_year"),
+        Column::data("pack_of"),
+        Column::data("currency"),
     ]);
     for row in rows {
-        let have = row.have.map_or(String::new(), |n| n.to_string());
-        text.push_str(&line(&[
-            row.shelf.name.clone(),
-            row.printed(),
-            row.unit().to_owned(),
-            row.keep.to_string(),
-            format!("{:.2}", row.price),
-            format!("{:.2}", row.money()),
-            match for_a_year {
-                true => format!("{:.1}", row.used.value.max(0.0)),
-                false => String::new(),
-            },
-            have,
-            row.over().to_string(),
-            row.packs().to_string(),
-            row.shelf.pack_of.to_string(),
-            row.pieces().to_string(),
-            format!("{:.2}", row.order_money()),
-        ]));
+        table.row([
+            row.shelf.name.as_str().into(),
+            Cell::data(row.size),
+            row.printed().into(),
+            row.unit().into(),
+            Cell::count(row.keep),
+            Cell::data(row.price),
+            Cell::data(row.money()),
+            Cell::mean(&row.used, 1),
+            Cell::count(row.shelf.pack_of),
+            currency.into(),
+        ]);
     }
-    text
+    table
 }

@@ -3,7 +3,7 @@
 
 pub(super) mod json;
 pub mod list;
-pub(super) mod tell;
+pub(crate) mod tell;
 mod work;
 
 use std::path::Path;

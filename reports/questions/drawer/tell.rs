@@ -8,6 +8,10 @@ use shimcast_sim::stock::Service;
 use super::Work;
 use crate::document::{CAUTION, Cell, Column, Document, Table};
 
+/// How far to trust what was not measured.
+pub(crate) const PLAUSIBLE: &str = "Prices, times between orders and chances of spoiling are what the \
+     files say: the built-in ones are plausible, not measured.";
+
 /// A document about a shop, which tells first of its jobs.
 pub(crate) fn of_shop(title: String, work: &Work) -> Document {
     let mut document = Document::about(title);
@@ -30,7 +34,8 @@ fn jobs(work: &Work) -> Table {
     table
 }
 
-fn renewed(setup: &Setup) -> String {
+/// What a line of jobs renews.
+pub(crate) fn renewed(setup: &Setup) -> String {
     let (gears, bearings) = (setup.gears.word(), setup.bearings.word());
     format!("gears {gears}, bearings {bearings}")
 }

@@ -2,10 +2,8 @@
 
 use serde_json::{Value, json};
 
-use shimcast_sim::stock::Shelf;
-
 use super::Kit;
-use crate::questions::drawer::json::{ShopHead, by_line, mm, money, order};
+use crate::questions::drawer::json::{ShopHead, by_line, money, order, series};
 use crate::questions::json::estimate;
 
 /// The box.
@@ -19,22 +17,11 @@ pub(super) fn json(answer: &Kit) -> Value {
     };
     let service = &kit.plan.service;
     let rows = answer.rows();
-    let sizes = |shelf: &Shelf| -> Vec<Value> {
-        let own = rows.iter().filter(|row| row.shelf.name == shelf.name);
-        own.map(
-            |row| json!({ "size": mm(row.size), "keep": row.keep, "money": money(row.money()) }),
-        )
-        .collect()
-    };
     head.with(json!({
         "trip": answer.jobs,
         "finish": answer.finish,
         "held": kit.held,
-        "series": work
-            .shelves
-            .iter()
-            .map(|shelf| json!({ "series": shelf.name, "sizes": sizes(shelf) }))
-            .collect::<Vec<_>>(),
+        "series": series(&work.shelves, &rows, false),
         "job_fill": estimate(&service.job_fill),
         "job_fill_by_line": by_line(service),
         "all_done": estimate(&service.all_done),

@@ -7,11 +7,12 @@ use serde_json::Value;
 use shimcast_sim::stock::Progress;
 
 use super::context::{Failure, csv_file, on_so_many_threads};
-use super::drawer::list::{Row, csv, rows};
+use super::drawer::list::{List, Row, rows};
 use super::drawer::{self, Work};
 use super::{Answer, Answered, Ended};
 use crate::args;
 use crate::document::Document;
+use crate::faces;
 
 /// The answer.
 #[derive(Debug)]
@@ -72,7 +73,7 @@ impl Answer for Kit {
     }
 
     fn csv(&self) -> String {
-        csv(&self.rows(), false)
+        faces::csv::text(&List::Road.table(&self.rows()))
     }
 
     fn ended(&self) -> Ended {

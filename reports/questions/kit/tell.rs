@@ -1,7 +1,8 @@
 //! The box for the road in words and tables.
 
 use super::Kit;
-use crate::document::{Cell, Column, Document, Table};
+use crate::document::{Cell, Document, Table};
+use crate::questions::drawer::list::List;
 use crate::questions::drawer::tell::{add_lines, aimed, money, of_shop};
 
 pub(super) fn tell(answer: &Kit) -> Document {
@@ -12,9 +13,11 @@ pub(super) fn tell(answer: &Kit) -> Document {
     };
     let title = format!("A box of shims for {trip} on the road, from {}", shop.name);
     let mut document = of_shop(title, &answer.work);
+    let rows = answer.rows();
+    let sizes = List::Road.table(rows.iter().filter(|row| row.keep > 0));
     document
         .section("", [headline(answer, &trip).into()])
-        .section("What to take along", [sizes(answer).into()]);
+        .table(sizes.caption("What to take along"), []);
     document.behind = format!(
         "Jobs on the road come in the shop's own mix. A job that misses a pack counts as not \
          finished; good shims that come out of a job go back into the box, up to what it set out \
@@ -42,23 +45,5 @@ fn headline(answer: &Kit, trip: &str) -> Table {
             "Money in the box",
             Cell::from(money(plan.money, shop)).beside(format!("for {pieces} shims")),
         );
-    table
-}
-
-fn sizes(answer: &Kit) -> Table {
-    let mut table = Table::new([
-        Column::words("series"),
-        Column::figures("size"),
-        Column::figures("take"),
-        Column::figures("money"),
-    ]);
-    for row in answer.rows().iter().filter(|row| row.keep > 0) {
-        table.row([
-            row.shelf.name.as_str().into(),
-            row.thickness().into(),
-            row.keep.to_string().into(),
-            format!("{:.2}", row.money()).into(),
-        ]);
-    }
     table
 }

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use shimcast_sim::estimate::Moments;
-use shimcast_sim::odds::{Landed, Odds};
+use shimcast_sim::odds::{Hours, Landed, Odds};
 use shimcast_sim::setup::Setup;
 
 use crate::questions::json::{Head, estimate};
@@ -11,7 +11,6 @@ use crate::questions::json::{Head, estimate};
 /// The odds.
 pub(super) fn json(head: &Head<'_>, odds: &Odds) -> Value {
     let effort = &odds.effort;
-    let hours = &effort.hours;
     let landed = |landed: &Landed| {
         json!({
             "backlash": estimate(&landed.backlash),
@@ -39,13 +38,7 @@ pub(super) fn json(head: &Head<'_>, odds: &Odds) -> Value {
             "side_changes": estimate(&effort.side_changes),
             "reseats": estimate(&effort.reseats),
             "preload_tries": estimate(&effort.preload_tries),
-            "hours": {
-                "mean": estimate(&hours.mean),
-                "p50": estimate(&hours.p50),
-                "p80": estimate(&hours.p80),
-                "p90": estimate(&hours.p90),
-                "p95": estimate(&hours.p95),
-            },
+            "hours": hours(&effort.hours),
         },
         "spread": {
             "first_depth": moments(&odds.spread.depth),
@@ -59,6 +52,17 @@ pub(super) fn json(head: &Head<'_>, odds: &Odds) -> Value {
             "preload": packs(&odds.packs.preload),
         },
     }))
+}
+
+/// Hours of a job.
+pub fn hours(hours: &Hours) -> Value {
+    json!({
+        "mean": estimate(&hours.mean),
+        "p50": estimate(&hours.p50),
+        "p80": estimate(&hours.p80),
+        "p90": estimate(&hours.p90),
+        "p95": estimate(&hours.p95),
+    })
 }
 
 fn geometry(setup: &Setup) -> Value {

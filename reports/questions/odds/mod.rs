@@ -1,6 +1,6 @@
 //! The odds of a job: how often it lands in the windows, and what it takes.
 
-mod json;
+pub(super) mod json;
 pub mod rows;
 mod tell;
 

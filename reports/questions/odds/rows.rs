@@ -1,12 +1,61 @@
-//! The rows that every account of the odds has.
+//! The odds as tables and sentences, for text and page alike.
 
 use shimcast_sim::axle::PreloadBy;
 use shimcast_sim::estimate::Estimate;
-use shimcast_sim::odds::{Effort, Odds};
+use shimcast_sim::odds::{Effort, Hours, Odds};
 use shimcast_sim::setup::{Setup, SideStock};
 
 use crate::document::{Cell, Column, Table};
-use crate::figures::Printed;
+use crate::figures::{Printed, said_mean};
+use crate::questions::outside;
+
+/// A share of jobs given up from which on it stands among the first figures.
+const WORTH_A_WORD: f64 = 0.001;
+
+/// The few numbers that a person asked for.
+pub fn headline(odds: &Odds) -> Table {
+    let Effort {
+        assemblies, hours, ..
+    } = &odds.effort;
+    let mut table = Table::new([Column::words(""), Column::intervals(""), Column::words("")])
+        .caption("In numbers");
+    let mut row = |name: &str, cell: Cell, note: &str| {
+        table.row([name.into(), cell, note.into()]);
+    };
+    row(
+        "Right at the first assembly",
+        Cell::share(&odds.first_assembly.all),
+        "in every window as first bolted up",
+    );
+    row(
+        "Right when handed over",
+        Cell::share(&odds.handed_over.all),
+        "of finished jobs, whatever the readings said",
+    );
+    row(
+        "Clearly out",
+        Cell::share(&odds.clearly_out),
+        "of finished jobs, by more than one graduation",
+    );
+    let given_up = outside::rest(&odds.effort.finished);
+    if given_up.value > WORTH_A_WORD {
+        row("Given up", Cell::share(&given_up), "of all jobs");
+    }
+    row(
+        "Assemblies to expect",
+        Cell::mean(assemblies, 2),
+        &format!(
+            "4 jobs in 5 take at most {}",
+            odds.effort.assemblies_within(0.8)
+        ),
+    );
+    row(
+        "Hours to expect",
+        Cell::mean(&hours.mean, 2),
+        &format!("4 jobs in 5 take at most {}", said_mean(&hours.p80, 2)),
+    );
+    table
+}
 
 /// The windows, all of them together, and depth beside them, with the shares of jobs inside.
 pub fn windows(setup: &Setup, odds: &Odds, print: Printed) -> Table {
@@ -68,24 +117,107 @@ pub fn has_adjusters(setup: &Setup) -> bool {
     matches!(setup.side_stock, SideStock::Notches(_))
 }
 
-/// How often each step is done in a job, on average.
-pub fn steps<'a>(setup: &Setup, effort: &'a Effort) -> [(&'static str, &'a Estimate); 5] {
+/// What a job takes.
+pub fn effort(setup: &Setup, effort: &Effort) -> Table {
     let preload = match setup.axle.pinion_preload.by {
         PreloadBy::Sleeve { .. } => "sleeves",
         PreloadBy::Spacer { .. } => "goes at the spacer",
     };
-    [
+    let sides = match has_adjusters(setup) {
+        true => "turns of the adjusters",
+        false => "side changes",
+    };
+    let mut table = Table::named().caption("What a job takes, mean of all jobs");
+    for (name, mean) in [
         ("assemblies", &effort.assemblies),
         ("pinion changes", &effort.pinion_changes),
-        (
-            if has_adjusters(setup) {
-                "turns of the adjusters"
-            } else {
-                "side changes"
-            },
-            &effort.side_changes,
-        ),
+        (sides, &effort.side_changes),
         ("ring gear reseated", &effort.reseats),
         (preload, &effort.preload_tries),
+    ] {
+        table.name(name, Cell::mean(mean, 2));
+    }
+    add_hours(&mut table, &effort.hours);
+    table
+        .name("finished", Cell::share(&effort.finished))
+        .name("with a compromise", Cell::share(&effort.compromised));
+    table
+}
+
+/// The hours of a job.
+pub fn hours(hours: &Hours) -> [(&'static str, &Estimate); 5] {
+    [
+        ("hours, mean", &hours.mean),
+        ("hours, 1 job in 2 within", &hours.p50),
+        ("hours, 4 jobs in 5 within", &hours.p80),
+        ("hours, 9 jobs in 10 within", &hours.p90),
+        ("hours, 19 jobs in 20 within", &hours.p95),
     ]
+}
+
+/// Adds the hours of a job.
+pub fn add_hours(table: &mut Table, of: &Hours) {
+    for (name, hours) in hours(of) {
+        table.name(name, Cell::mean(hours, 2));
+    }
+}
+
+/// Packs finally fitted at a place: each thickness, mm, with its share of the finished jobs.
+pub type Packs<'a> = (&'static str, &'a [(f64, f64)]);
+
+/// The places that have packs.
+pub fn places<'a>(setup: &Setup, odds: &'a Odds) -> Vec<Packs<'a>> {
+    let [ring_side, far_side] = match has_adjusters(setup) {
+        true => ["ring-gear side adjuster", "far side adjuster"],
+        false => ["ring-gear side", "far side"],
+    };
+    let packs = &odds.packs;
+    let mut places = vec![
+        ("pinion", packs.pinion.as_slice()),
+        (ring_side, &packs.ring_side),
+        (far_side, &packs.far_side),
+        ("pinion spacer", &packs.preload),
+    ];
+    places.retain(|(_, packs)| !packs.is_empty());
+    places
+}
+
+/// A share of the finished jobs; it was made of a whole number of them.
+pub fn of_finished(share: f64, odds: &Odds) -> Estimate {
+    let n = odds.handed_over.all.n;
+    Estimate::share((share * n as f64).round() as u64, n)
+}
+
+/// Packs finally fitted, so many of each place.
+pub fn packs(setup: &Setup, odds: &Odds, print: Printed, most: usize) -> Table {
+    let mut table = Table::new([
+        Column::words("place"),
+        Column::figures(format!("thickness, {}", print.length_unit())),
+        Column::intervals("share of jobs"),
+        Column::words(""),
+    ])
+    .caption(format!(
+        "Packs finally fitted to finished jobs, the {most} likeliest of each place"
+    ));
+    for (name, packs) in places(setup, odds) {
+        let mut likely: Vec<&(f64, f64)> = packs.iter().collect();
+        likely.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let others = likely.split_off(most.min(likely.len()));
+        likely.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let share = |share: f64| Cell::share(&of_finished(share, odds));
+        for (mm, of_jobs) in likely {
+            table.row([name.into(), print.thickness(*mm).into(), share(*of_jobs)]);
+        }
+        if !others.is_empty() {
+            let ends = [packs.first(), packs.last()].map(|pack| pack.map_or(0.0, |pack| pack.0));
+            let [thinnest, thickest] = ends.map(|mm| print.thickness(mm));
+            table.row([
+                name.into(),
+                format!("{} others", others.len()).into(),
+                share(others.iter().map(|pack| pack.1).sum()),
+                format!("all from {thinnest} to {thickest}").into(),
+            ]);
+        }
+    }
+    table
 }

@@ -3,8 +3,8 @@
 use shimcast_sim::estimate::Estimate;
 
 use super::Choice;
-use crate::document::{Cell, Known};
-use crate::figures::{Rounded, percent, percent_interval, plain};
+use crate::document::{Cell, Column, Known, Table};
+use crate::figures::{Rounded, plain, said};
 use crate::files::Assumption;
 use crate::questions::outside::{clearly, rest};
 
@@ -21,33 +21,31 @@ pub struct Cost {
     pub note: String,
 }
 
-/// What a job costs the shop: a name, its mean, what that comes from; the last one is all together.
-/// They add up as printed. None where nothing was simulated.
-pub fn cells(choice: &Choice, assumptions: &[Assumption]) -> Vec<(&'static str, Cell, String)> {
+/// What a job costs the shop. The parts add up as printed; no rows where nothing was simulated.
+pub fn table(choice: &Choice, assumptions: &[Assumption]) -> Table {
+    let mut table = Table::new([
+        Column::words(""),
+        Column::intervals("mean"),
+        Column::words("what it comes from"),
+    ])
+    .caption(format!(
+        "What a job costs the shop, mean of all jobs, {}",
+        choice.setup.shop.currency
+    ));
     let whole = &choice.quote.money.cost;
     if whole.value.is_nan() {
-        return Vec::new();
+        return table;
     }
     let costs = costs(choice, assumptions);
     let means: Vec<f64> = costs.iter().map(|cost| cost.mean.value).collect();
     let parts = Rounded::together(&means, places_of_sum(whole));
-    let sum = Rounded::sum(&parts);
     let cell = |mean: &Estimate, rounded: Rounded| Cell::known(Known::Part(*mean, rounded, CENTS));
-    let mut cells: Vec<_> = costs
-        .into_iter()
-        .zip(parts)
-        .map(|(cost, rounded)| (cost.name, cell(&cost.mean, rounded), cost.note))
-        .collect();
-    cells.push(("together", cell(whole, sum), String::new()));
-    cells
-}
-
-/// The same as texts: name, mean, interval, what it comes from.
-pub fn rows(choice: &Choice, assumptions: &[Assumption]) -> Vec<[String; 4]> {
-    let cells = cells(choice, assumptions).into_iter();
-    cells
-        .map(|(name, cell, note)| [name.to_owned(), cell.value(), cell.range(), note])
-        .collect()
+    for (cost, rounded) in costs.iter().zip(&parts) {
+        let note = cost.note.as_str();
+        table.row([cost.name.into(), cell(&cost.mean, *rounded), note.into()]);
+    }
+    table.name("together", cell(whole, Rounded::sum(&parts)));
+    table
 }
 
 /// Decimals of money at the most.
@@ -112,15 +110,13 @@ pub fn costs(choice: &Choice, assumptions: &[Assumption]) -> Vec<Cost> {
         ),
     ));
     if quote.finished.value < 1.0 {
-        let given_up = rest(&quote.finished);
         costs.push(cost(
             "jobs given up",
             "jobs given up",
             &money.given_up,
             format!(
-                "{} are given up ({}), at {} each",
-                percent(&given_up),
-                percent_interval(&given_up),
+                "{} of jobs are given up, at {} each",
+                said(&rest(&quote.finished)),
                 plain(prices.given_up)
             ),
         ));

@@ -2,11 +2,11 @@
 
 use serde_json::{Value, json};
 
-use shimcast_sim::odds::Hours;
 use shimcast_sim::quote::{Flat, Quote, TaskTime};
 
 use super::{Choice, Quoted};
 use crate::questions::json::{Head, estimate};
+use crate::questions::odds::json::hours;
 use crate::tasks;
 
 /// A quote. Minutes of operations are those of a mean job.
@@ -40,25 +40,11 @@ pub(super) fn json(asked: &Quoted) -> Value {
             "parts": terms.parts,
             "jobs_a_year": asked.jobs_a_year,
         },
-        "flat": quote
-            .hours_to_show()
-            .into_iter()
-            .map(|hours| flat(&quote.flat(hours, *terms), asked))
-            .collect::<Vec<_>>(),
+        "flat": choice.flats().iter().map(|of| flat(of, asked)).collect::<Vec<_>>(),
         "recommend": recommend(asked, choice),
         "call_customer_at": estimate(&quote.hours.p95),
         "choices": asked.choices.iter().map(|choice| side(asked, choice)).collect::<Vec<_>>(),
     }))
-}
-
-fn hours(hours: &Hours) -> Value {
-    json!({
-        "mean": estimate(&hours.mean),
-        "p50": estimate(&hours.p50),
-        "p80": estimate(&hours.p80),
-        "p90": estimate(&hours.p90),
-        "p95": estimate(&hours.p95),
-    })
 }
 
 fn operation(task: &TaskTime, whole: f64) -> Value {
@@ -103,7 +89,7 @@ fn flat(flat: &Flat, asked: &Quoted) -> Value {
 }
 
 fn recommend(asked: &Quoted, choice: &Choice) -> Value {
-    asked.recommended(choice).map_or(Value::Null, |flat| {
+    choice.recommended(asked.risk).map_or(Value::Null, |flat| {
         json!({
             "hours": flat.hours,
             "price": flat.price,

@@ -1,6 +1,7 @@
 //! A quote: the flat hours and the price of a job for the risk that a shop takes.
 
 pub mod costs;
+pub mod flats;
 mod json;
 mod tell;
 
@@ -110,21 +111,37 @@ fn terms(args: &args::Quote, setup: &Setup) -> Terms {
     }
 }
 
+impl Choice {
+    /// The flat price for a risk; `None` where nothing was simulated.
+    pub fn recommended(&self, risk: f64) -> Option<Flat> {
+        let hours = self.quote.hours_for(risk)?;
+        Some(self.quote.flat(hours, self.terms))
+    }
+
+    /// The flat hours worth showing, with their prices.
+    pub fn flats(&self) -> Vec<Flat> {
+        let hours = self.quote.hours_to_show().into_iter();
+        hours
+            .map(|hours| self.quote.flat(hours, self.terms))
+            .collect()
+    }
+}
+
 impl Quoted {
     /// The job that was asked for.
     fn choice(&self) -> &Choice {
         &self.choices[self.chosen]
     }
 
-    /// A job's flat price for the risk asked for; `None` where nothing was simulated.
-    fn recommended(&self, choice: &Choice) -> Option<Flat> {
-        let hours = choice.quote.hours_for(self.risk)?;
-        Some(choice.quote.flat(hours, choice.terms))
-    }
-
     /// Whether any of the runs was cut short.
     fn partial(&self) -> bool {
         self.choices.iter().any(|choice| choice.quote.partial)
+    }
+
+    /// Whether any of the jobs is ever given up.
+    fn given_up(&self) -> bool {
+        let mut all = self.choices.iter();
+        all.any(|choice| choice.quote.finished.value < 1.0)
     }
 
     /// The shop's currency.

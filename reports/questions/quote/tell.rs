@@ -2,43 +2,42 @@
 
 use shimcast_sim::estimate::Estimate;
 use shimcast_sim::minutes::Task;
-use shimcast_sim::quote::{Flat, Quote};
+use shimcast_sim::quote::Flat;
 
-use super::{Choice, Quoted, costs};
+use super::{Choice, Quoted, costs, flats};
 use crate::document::{Block, Cell, Column, Document, Known, Table};
-use crate::figures::{
-    Rounded, decimals, interval, number, percent, percent_interval, plain, signed, signed_interval,
-};
+use crate::figures::{Rounded, decimals, plain, said, said_mean, signed, signed_interval};
 use crate::questions::frame;
+use crate::questions::odds::rows::{add_hours, hours};
 use crate::questions::outside;
 use crate::tasks;
 
 pub(super) fn tell(asked: &Quoted) -> Document {
-    let Choice { setup, quote, .. } = asked.choice();
+    let choice = asked.choice();
+    let Choice { setup, quote, .. } = choice;
     let partial = quote.partial.then_some(quote.rebuilds);
     let mut document = frame::of_job(setup, partial, &asked.assumptions);
-    document
-        .section("", [headline(asked)])
-        .section("Hours of a job", [hours(quote).into()])
-        .section("Where the minutes go, mean of a job", work(asked.choice()))
-        .section(
-            format!("What a job costs the shop, {}", asked.currency()),
-            cost(asked),
-        )
-        .section("Flat hours against what they risk", flat(asked))
-        .section("Kept or new, side by side", side_by_side(asked));
+    document.section("", [headline(asked)]);
+    if quote.rebuilds > 0 {
+        let mut hours = Table::named().caption("Hours of a job");
+        add_hours(&mut hours, &quote.hours);
+        let (minutes, once) = work(choice);
+        let cost = costs::table(choice, &asked.assumptions);
+        document
+            .table(hours, [])
+            .table(minutes, [once])
+            .table(cost, of_cost(asked))
+            .table(flat(asked), not_in_jobs(asked));
+    }
+    document.table(side_by_side(asked), beside(asked));
     document.behind = frame::behind(quote.rebuilds, asked.seed);
     document
 }
 
-fn nothing() -> Block {
-    Block::Note("Nothing was simulated.".into())
-}
-
 fn headline(asked: &Quoted) -> Block {
     let Choice { quote, terms, .. } = asked.choice();
-    let Some(flat) = asked.recommended(asked.choice()) else {
-        return nothing();
+    let Some(flat) = asked.choice().recommended(asked.risk) else {
+        return Block::Note("Nothing was simulated.".into());
     };
     let currency = asked.currency();
     let mut table = Table::new([Column::words(""), Column::words("")]);
@@ -54,23 +53,8 @@ fn headline(asked: &Quoted) -> Block {
     };
     table
         .name("Quote", format!("{:.2} flat hours, {price}", flat.hours))
-        .name(
-            "Risk",
-            format!(
-                "{} of jobs take longer ({}); {} % were allowed",
-                percent(&flat.overrun),
-                percent_interval(&flat.overrun),
-                plain(100.0 * asked.risk)
-            ),
-        )
-        .name(
-            "Expected gain",
-            format!(
-                "{} {currency} a job over its cost ({})",
-                signed(&flat.gain, 0),
-                signed_interval(&flat.gain, 0)
-            ),
-        );
+        .name("Risk", flats::risk(&flat, asked.risk))
+        .name("Expected gain", flats::gain(&flat, currency));
     if let Some(jobs) = asked.jobs_a_year {
         let year = flat.gain.times(jobs);
         table.name(
@@ -91,33 +75,17 @@ fn headline(asked: &Quoted) -> Block {
     table.name(
         "Ring the customer",
         format!(
-            "beyond {} h ({}): 1 job in 20 gets that far",
-            number(&quote.hours.p95, 2),
-            interval(&quote.hours.p95, 2)
+            "beyond {} hours: 1 job in 20 gets that far",
+            said_mean(&quote.hours.p95, 2)
         ),
     );
     table.into()
 }
 
-fn hours(quote: &Quote) -> Table {
-    let hours = &quote.hours;
-    let mut table = Table::named();
-    table
-        .name("mean", Cell::mean(&hours.mean, 2))
-        .name("p50, 1 job in 2 within", Cell::mean(&hours.p50, 2))
-        .name("p80, 4 jobs in 5 within", Cell::mean(&hours.p80, 2))
-        .name("p90, 9 jobs in 10 within", Cell::mean(&hours.p90, 2))
-        .name("p95, 19 jobs in 20 within", Cell::mean(&hours.p95, 2));
-    table
-}
-
-/// Minutes by task. The columns add up as printed.
-fn work(choice: &Choice) -> Vec<Block> {
+/// Minutes by task, and how many every job needs. The columns add up as printed.
+fn work(choice: &Choice) -> (Table, String) {
     let Choice { setup, quote, .. } = choice;
     let mean = quote.hours.mean.times(60.0);
-    if mean.value.is_nan() {
-        return vec![Block::Note("-".into())];
-    }
     let tasks = quote.tasks.iter();
     let exact: Vec<f64> = tasks
         .flat_map(|task| [task.first.value, task.repeats.value])
@@ -129,7 +97,8 @@ fn work(choice: &Choice) -> Vec<Block> {
         Column::intervals("repeats"),
         Column::figures("together").may_go(),
         Column::figures("share").may_go(),
-    ]);
+    ])
+    .caption("Where the minutes go, mean of a job");
     let minutes = |mean: &Estimate, rounded: Rounded| match mean.value {
         0.0 => Cell::none(),
         _ => Cell::known(Known::Part(*mean, rounded, 1)),
@@ -158,7 +127,7 @@ fn work(choice: &Choice) -> Vec<Block> {
         100.0 * once,
         100.0 * (1.0 - once)
     );
-    vec![table.into(), Block::Note(note)]
+    (table, note)
 }
 
 /// Whether a job that goes right the first time goes through this.
@@ -169,17 +138,10 @@ fn every_job_needs(task: Task) -> bool {
     )
 }
 
-fn cost(asked: &Quoted) -> Vec<Block> {
+/// What is said of the costs.
+fn of_cost(asked: &Quoted) -> Vec<String> {
     let choice = asked.choice();
     let quote = &choice.quote;
-    let cells = costs::cells(choice, &asked.assumptions);
-    if cells.is_empty() {
-        return vec![nothing()];
-    }
-    let mut table = Table::new([Column::words(""), Column::intervals(""), Column::words("")]);
-    for (name, cell, note) in cells {
-        table.row([name.into(), cell, note.into()]);
-    }
     let mut notes = vec![
         outside::told(&quote.handed_over, &quote.clearly_out),
         "How many are clearly out comes from the model; the share of these that return \
@@ -191,12 +153,11 @@ fn cost(asked: &Quoted) -> Vec<Block> {
         notes.push(format!(
             "{} of jobs are finished; one given up costs its hours and prices.given_up, and is not \
              paid.",
-            percent(&quote.finished)
+            said(&quote.finished)
         ));
     }
     notes.push(price(asked));
-    let notes = notes.into_iter().map(Block::Note);
-    std::iter::once(table.into()).chain(notes).collect()
+    notes
 }
 
 /// What the price is made of.
@@ -222,81 +183,37 @@ fn price(asked: &Quoted) -> String {
     )
 }
 
-fn flat(asked: &Quoted) -> Vec<Block> {
+fn flat(asked: &Quoted) -> Table {
     let choice = asked.choice();
-    let recommended = asked.recommended(choice).map(|flat| flat.hours);
-    let mut paying = false;
-    let mut columns = vec![
-        Column::figures("flat hours"),
-        Column::figures(format!("price, {}", asked.currency())),
-        Column::intervals("take longer"),
-        Column::intervals("gain a job"),
-    ];
-    if let Some(jobs) = asked.jobs_a_year {
-        columns.push(Column::intervals(format!("a year of {}", plain(jobs))).may_go());
-    }
-    columns.push(Column::words(""));
-    let mut table = Table::new(columns);
-    for hours in choice.quote.hours_to_show() {
-        let flat = choice.quote.flat(hours, choice.terms);
-        let mut row = vec![
-            Cell::exact(hours, 2),
-            Cell::exact(flat.price, 0),
-            Cell::share(&flat.overrun),
-            Cell::change(&flat.gain, 0),
-        ];
-        let a_year = asked.jobs_a_year.map(|jobs| flat.gain.times(jobs));
-        row.extend(a_year.map(|gain| Cell::change(&gain, 0)));
-        let mut marks = Vec::new();
-        if flat.gain.low > 0.0 && !paying {
-            paying = true;
-            marks.push("pays from here");
-        }
-        if Some(hours) == recommended {
-            marks.push("quote");
-        }
-        if !marks.is_empty() {
-            row.push(format!("<- {}", marks.join(", ")).into());
-        }
-        table.row(row);
-    }
-    let mut blocks = vec![table.into()];
-    if asked.jobs_a_year.is_none() {
-        blocks.push(Block::Note(
-            "No [[jobs]] line of the shop names this job; --jobs-a-year gives a year's figures."
-                .into(),
-        ));
-    }
-    blocks
+    let chosen = choice.recommended(asked.risk);
+    flats::table(choice, &choice.flats(), chosen.as_ref(), asked.jobs_a_year)
 }
 
-fn side_by_side(asked: &Quoted) -> Vec<Block> {
+fn not_in_jobs(asked: &Quoted) -> Option<String> {
+    asked.jobs_a_year.is_none().then(|| {
+        "No [[jobs]] line of the shop names this job; --jobs-a-year gives a year's figures.".into()
+    })
+}
+
+fn side_by_side(asked: &Quoted) -> Table {
     let currency = asked.currency();
     let choices = asked.choices.iter().map(|_| Column::halves(""));
-    let mut table = Table::new(std::iter::once(Column::words("")).chain(choices));
+    let mut table = Table::new(std::iter::once(Column::words("")).chain(choices))
+        .caption("Kept or new, side by side");
     let mut row = |name: &str, cell: &dyn Fn(&Choice) -> Cell| {
         let cells = asked.choices.iter().map(cell);
         table.row(std::iter::once(name.into()).chain(cells));
     };
     row("gears", &|c| c.setup.gears.word().into());
     row("bearings", &|c| c.setup.bearings.word().into());
-    for (name, pick) in [
-        (
-            "hours, mean",
-            (|q| &q.hours.mean) as fn(&Quote) -> &Estimate,
-        ),
-        ("hours, p50", |q| &q.hours.p50),
-        ("hours, p80", |q| &q.hours.p80),
-        ("hours, p95: ring beyond", |q| &q.hours.p95),
-    ] {
-        row(name, &|c| Cell::mean(pick(&c.quote), 2));
+    for (i, (name, _)) in hours(&asked.choice().quote.hours).into_iter().enumerate() {
+        row(name, &|c| Cell::mean(hours(&c.quote.hours)[i].1, 2));
     }
     row("right when handed over", &|c| {
         Cell::share(&c.quote.handed_over)
     });
     row("clearly out", &|c| Cell::share(&c.quote.clearly_out));
-    let given_up = asked.choices.iter().any(|c| c.quote.finished.value < 1.0);
-    if given_up {
+    if asked.given_up() {
         row("given up", &|c| {
             Cell::share(&outside::rest(&c.quote.finished))
         });
@@ -305,7 +222,8 @@ fn side_by_side(asked: &Quoted) -> Vec<Block> {
         Cell::mean(&c.quote.money.cost, 0)
     });
     let quoted = |c: &Choice, show: &dyn Fn(&Flat) -> Cell| {
-        asked.recommended(c).map_or_else(Cell::none, |f| show(&f))
+        c.recommended(asked.risk)
+            .map_or_else(Cell::none, |f| show(&f))
     };
     row("flat hours", &|c| quoted(c, &|f| Cell::exact(f.hours, 2)));
     row("take longer", &|c| quoted(c, &|f| Cell::share(&f.overrun)));
@@ -317,6 +235,11 @@ fn side_by_side(asked: &Quoted) -> Vec<Block> {
             quoted(c, &|f| Cell::exact(f.price_with_tax, 0))
         });
     }
+    table
+}
+
+/// What is said of the jobs side by side.
+fn beside(asked: &Quoted) -> Vec<String> {
     let mut notes = Vec::new();
     if asked.choices.iter().all(|choice| choice.terms.parts == 0.0) {
         notes.push(
@@ -324,7 +247,7 @@ fn side_by_side(asked: &Quoted) -> Vec<Block> {
              them in.",
         );
     }
-    if given_up {
+    if asked.given_up() {
         notes.push(
             "Costs are of all jobs: where more of them are given up, a lower cost is not all saved.",
         );
@@ -333,6 +256,5 @@ fn side_by_side(asked: &Quoted) -> Vec<Block> {
         "\"±\" is half the 95 % interval. Kept gears are held to the windows of new ones, though \
          worn pairs are often set to their old backlash; wear and damage are outside the model.",
     );
-    let notes = notes.into_iter().map(|note| Block::Note(note.into()));
-    std::iter::once(table.into()).chain(notes).collect()
+    notes.into_iter().map(str::to_owned).collect()
 }

@@ -66,8 +66,7 @@ impl Reported<'_> {
 
     /// The flat price for the risk asked for; `None` where nothing was simulated.
     pub fn recommended(&self) -> Option<Flat> {
-        let hours = self.choice.quote.hours_for(self.risk)?;
-        Some(self.choice.quote.flat(hours, self.choice.terms))
+        self.choice.recommended(self.risk)
     }
 
     /// Whether any run was cut short.

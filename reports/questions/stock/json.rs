@@ -3,35 +3,11 @@
 use serde_json::{Value, json};
 
 use shimcast_sim::estimate::Estimate;
-use shimcast_sim::stock::{Advice, Levels, Point, Shelf, Spared, Yearly};
+use shimcast_sim::stock::{Advice, Point, Spared, Yearly};
 
 use super::Stock;
-use crate::questions::drawer::json::{ShopHead, by_line, mm, money, order};
-use crate::questions::drawer::list::rows;
+use crate::questions::drawer::json::{ShopHead, by_line, mm, money, order, series};
 use crate::questions::json::estimate;
-
-fn series(shelves: &[Shelf], levels: &Levels, used: &[Vec<Estimate>]) -> Value {
-    let all = rows(shelves, levels, None, used);
-    shelves
-        .iter()
-        .map(|shelf| {
-            let own = all.iter().filter(|row| row.shelf.name == shelf.name);
-            let sizes: Vec<Value> = own
-                .map(|row| {
-                    json!({
-                        "size": mm(row.size),
-                        "keep": row.keep,
-                        "money": money(row.money()),
-                        "used_per_year": row.used.value,
-                        "used_per_year_low": row.used.low,
-                        "used_per_year_high": row.used.high,
-                    })
-                })
-                .collect();
-            json!({ "series": shelf.name, "sizes": sizes })
-        })
-        .collect()
-}
 
 fn yearly(yearly: &Yearly) -> Value {
     let ends = |e: &Estimate| json!([e.low, e.high]);
@@ -88,7 +64,6 @@ pub(super) fn json(answer: &Stock) -> Value {
         work,
     };
     let drawer = &work.shop.shop.drawer;
-    let used = &stock.plan.service.used;
     let rows = answer.rows();
     let too_many: Vec<Value> = rows
         .iter()
@@ -100,7 +75,7 @@ pub(super) fn json(answer: &Stock) -> Value {
                 "keep": row.keep,
                 "have": row.have,
                 "over": row.over(),
-                "money": money(f64::from(row.over()) * row.price),
+                "money": money(row.worth_over()),
             })
         })
         .collect();
@@ -111,7 +86,7 @@ pub(super) fn json(answer: &Stock) -> Value {
     };
     let cheapest = &stock.cheapest;
     head.with(json!({
-        "series": series(&work.shelves, &stock.plan.levels, used),
+        "series": series(&work.shelves, &rows, true),
         "job_fill": estimate(&stock.plan.service.job_fill),
         "job_fill_by_line": by_line(&stock.plan.service),
         "held": stock.held,

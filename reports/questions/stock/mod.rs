@@ -1,6 +1,7 @@
 //! Which shims to keep in the drawer, and how many of each.
 
 mod book;
+pub mod curve;
 mod json;
 mod tell;
 
@@ -8,11 +9,12 @@ use serde_json::Value;
 use shimcast_sim::stock::{Aim, Book, Levels, Question, Shelf, day_book};
 
 use super::context::{Failure, csv_file, failure, on_so_many_threads};
-use super::drawer::list::{Row, csv, rows, thickness};
+use super::drawer::list::{List, Row, rows, thickness};
 use super::drawer::{self, Work};
 use super::{Answer, Answered, Ended, Form};
 use crate::args;
 use crate::document::Document;
+use crate::faces;
 use crate::files::have;
 
 /// The answer.
@@ -118,6 +120,13 @@ impl Stock {
         let have = self.have.as_ref();
         rows(&self.work.shelves, &plan.levels, have, &plan.service.used)
     }
+
+    fn list(&self) -> List {
+        match self.have {
+            Some(_) => List::Counted,
+            None => List::Drawer,
+        }
+    }
 }
 
 impl Answer for Stock {
@@ -130,7 +139,7 @@ impl Answer for Stock {
     }
 
     fn csv(&self) -> String {
-        csv(&self.rows(), true)
+        faces::csv::text(&self.list().table(&self.rows()))
     }
 
     fn ended(&self) -> Ended {
