@@ -66,7 +66,7 @@ pub fn words(input: Input, setup: &Setup) -> &'static str {
 pub fn loop_words(which: Loop) -> &'static str {
     match which {
         Loop::Depth => "Pinion depth",
-        Loop::Backlash => "Backlash, mean of a turn",
+        Loop::Backlash => "Mean backlash",
         Loop::Closure => "Side closure",
     }
 }

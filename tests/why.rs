@@ -85,7 +85,7 @@ fn causes_shows_both_indices_and_what_they_mean() {
         "with others: the share that would remain, on average, if everything else were known",
         "Pinion depth of the first assembly, mm",
         "worst case ±0.35 mm, root-sum-square ±0.16 mm",
-        "Backlash, mean of a turn of the first assembly, mm",
+        "Mean backlash of the first assembly, mm",
         "Side closure of the first assembly, mm",
     ] {
         has(&text, part);

@@ -236,7 +236,7 @@ pub struct Stack {
 
 /// How to read the stacks.
 pub const STACKS: &str = "Worst case adds every contributor at its limit; root-sum-square adds them as chance \
-     does; what is simulated holds 99.73 % of the rebuilds. Limits are those of the files, three \
+     does. Limits are those of the files, three \
      sigmas where none are stated, half a step where something is rounded. Shares are of the sum, of \
      the sum of squares and of the variance. Where cpk is above 1, parts keep closer inside their \
      limits than the stack takes them to; marks taken the wrong way round, and what counts only then, \
@@ -342,7 +342,7 @@ fn sums(simulated: &Simulated, print: Printed) -> String {
     let (stack, half) = (&simulated.stack, &simulated.half_range);
     let found = if half.low.is_finite() {
         format!(
-            "simulated ±{} ({}) about a mean of {} holds 99.73 % of the rebuilds",
+            "simulated, 99.73 % of the rebuilds lie within ±{} ({}) of the mean, {}",
             print.length(half.value),
             print.lengths(half.low, half.high),
             print.length(simulated.mean.value)
