@@ -355,7 +355,7 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
             .descendants()
             .filter(|n| n.has_tag_name(("http://www.w3.org/1999/xhtml", "td")));
         let cells: Vec<String> = numbers.map(words).collect();
-        assert_eq!(cells.len(), 15);
+        assert_eq!(cells.len(), 18);
         for cell in cells {
             assert!(
                 pages[0].contains(&cell),
