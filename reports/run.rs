@@ -1,11 +1,11 @@
 //! From the command line to the exit code: one end for every question.
 
-use std::io::{self, IsTerminal, Write, stdout};
+use std::io::{IsTerminal, stdout};
 use std::process::ExitCode;
 
 use crate::args::{Cli, Command, When};
 use crate::faces::terminal::{self, Paper};
-use crate::questions::context::{Failure, warn};
+use crate::questions::context::{Failure, print, warn};
 use crate::questions::{
     Answered, Ended, Form, causes, check, compare, follow, kit, odds, quote, ratio, report, stock,
     sweep,
@@ -93,16 +93,5 @@ fn colour(when: When) -> bool {
             let dumb = std::env::var_os("TERM").is_some_and(|v| v == "dumb");
             stdout().is_terminal() && !forbidden && !dumb
         }
-    }
-}
-
-/// Prints a whole answer; whoever stops reading early has had enough of it.
-pub(crate) fn print(text: &str) -> Result<(), Failure> {
-    let mut out = stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Failure::CannotAccess(format!(
-            "can't write the answer: {e}"
-        ))),
-        _ => Ok(()),
     }
 }

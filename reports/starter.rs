@@ -11,7 +11,7 @@ use crate::files::{
 };
 use crate::questions::Ended;
 use crate::questions::context::Failure;
-use crate::run::print;
+use crate::questions::context::print;
 use crate::written::{Place, folder};
 
 /// What is written, with a word on each.

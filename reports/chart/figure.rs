@@ -1,7 +1,7 @@
 //! A finished figure, and the one function that finishes it.
 
 use super::ink::Ground;
-use super::svg::Shape;
+use super::svg::{Shape, escaped};
 
 /// Units of a drawing in one unit of a figure's size: drawing is done in whole units, so these are
 /// made small.
@@ -90,23 +90,4 @@ impl Figure {
             _ => format!("<defs>{definitions}</defs>\n"),
         }
     }
-}
-
-/// Text that says what it says wherever it stands in XML or HTML.
-pub(super) fn escaped(text: &str) -> String {
-    let mut safe = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => safe.push_str("&amp;"),
-            '<' => safe.push_str("&lt;"),
-            '>' => safe.push_str("&gt;"),
-            '"' => safe.push_str("&quot;"),
-            '\'' => safe.push_str("&#39;"),
-            // XML has no way to write them
-            c if c.is_control() && !matches!(c, '\n' | '\t') => safe.push('\u{fffd}'),
-            '\u{fffe}' | '\u{ffff}' => safe.push('\u{fffd}'),
-            c => safe.push(c),
-        }
-    }
-    safe
 }

@@ -9,7 +9,6 @@ use plotters_backend::{
     BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
 };
 
-use super::figure::escaped;
 use super::ink::{Ground, Ink};
 
 /// The library gives type as 1/1.24 of the size asked for.
@@ -212,4 +211,23 @@ impl DrawingBackend for Shapes<'_> {
             style.color(),
         )
     }
+}
+
+/// Text that says what it says wherever it stands in XML or HTML.
+pub(super) fn escaped(text: &str) -> String {
+    let mut safe = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => safe.push_str("&amp;"),
+            '<' => safe.push_str("&lt;"),
+            '>' => safe.push_str("&gt;"),
+            '"' => safe.push_str("&quot;"),
+            '\'' => safe.push_str("&#39;"),
+            // XML has no way to write them
+            c if c.is_control() && !matches!(c, '\n' | '\t') => safe.push('\u{fffd}'),
+            '\u{fffe}' | '\u{ffff}' => safe.push('\u{fffd}'),
+            c => safe.push(c),
+        }
+    }
+    safe
 }

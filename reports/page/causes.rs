@@ -5,7 +5,7 @@ use shimcast_sim::compare::Verdict;
 use shimcast_sim::estimate::Estimate;
 
 use super::exhibit::Exhibit;
-use super::stack;
+use super::stack::{self, share_bar};
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
 use crate::figures::{signed, signed_interval, variance_share_with_half};
 use crate::inputs::words;
@@ -204,16 +204,5 @@ fn bar(estimate: Estimate) -> Option<Bar> {
     estimate.value.is_finite().then(|| Bar {
         value: estimate.value,
         interval: ends.iter().all(|end| end.is_finite()).then_some(ends),
-    })
-}
-
-/// A bar of a share in percent; what chance put below zero is zero.
-pub(super) fn share_bar(share: &Estimate) -> Option<Bar> {
-    let (value, half) = (100.0 * share.value.max(0.0), 100.0 * share.half_width());
-    share.value.is_finite().then(|| Bar {
-        value,
-        interval: half
-            .is_finite()
-            .then(|| [(value - half).max(0.0), value + half]),
     })
 }

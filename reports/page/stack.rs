@@ -1,8 +1,8 @@
 //! The loops of the first assembly: the textbook stack beside what was simulated.
 
 use shimcast_sim::causes::{Loop, Simulated};
+use shimcast_sim::estimate::Estimate;
 
-use super::causes::share_bar;
 use super::exhibit::Exhibit;
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};
 use crate::figures::Printed;
@@ -84,5 +84,16 @@ fn plain(share: f64) -> Option<Bar> {
     Some(Bar {
         value: 100.0 * share,
         interval: None,
+    })
+}
+
+/// A bar of a share in percent; what chance put below zero is zero.
+pub(super) fn share_bar(share: &Estimate) -> Option<Bar> {
+    let (value, half) = (100.0 * share.value.max(0.0), 100.0 * share.half_width());
+    share.value.is_finite().then(|| Bar {
+        value,
+        interval: half
+            .is_finite()
+            .then(|| [(value - half).max(0.0), value + half]),
     })
 }

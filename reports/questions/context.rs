@@ -1,7 +1,7 @@
 //! From what was typed to what a question needs: files read, a job set up, threads, files to write.
 
 use std::fmt::Display;
-use std::io::{Write, stderr};
+use std::io::{self, Write, stderr, stdout};
 use std::path::{Path, PathBuf};
 
 use shimcast_sim::axle::Condition;
@@ -160,4 +160,15 @@ pub fn csv_file(path: Option<&Path>) -> Result<Option<Place>, Failure> {
 /// A file of a command that overwrites nothing.
 pub fn new_file(path: &Path) -> Result<Place, Failure> {
     Place::claim_new(path, "name another file").map_err(Failure::CannotAccess)
+}
+
+/// Prints a whole answer; whoever stops reading early has had enough of it.
+pub fn print(text: &str) -> Result<(), Failure> {
+    let mut out = stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Failure::CannotAccess(format!(
+            "can't write the answer: {e}"
+        ))),
+        _ => Ok(()),
+    }
 }

@@ -22,11 +22,11 @@ use crate::faces;
 use crate::files::{Override, Target};
 use crate::page::{self, Bench, Rebuilds};
 use crate::progress::heed_interrupts;
+use crate::questions::context::print;
 use crate::questions::drawer::{self, Work};
 use crate::questions::follow;
 use crate::questions::quote::Choice;
 use crate::questions::sweep::Laid;
-use crate::run::print;
 use crate::written::{Place, folder};
 
 /// Where a page goes when nobody says.
