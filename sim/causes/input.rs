@@ -1,6 +1,6 @@
 //! What varies from job to job, input by input: one for each figure of the files that can be bettered.
 
-use super::part::{PARTS, Part};
+use super::part::Part;
 use crate::axle::{Axle, Condition};
 use crate::bench::Source;
 use crate::parts::Parts;
@@ -114,23 +114,18 @@ impl Input {
             Self::Torque => "instruments.torque",
             Self::Nut => "instruments.nut",
             Self::Minutes => "minutes",
-            part => part.part().map_or("", |part| part.key),
+            part => Part::of(part).map_or("", |part| part.key),
         };
         key.into()
     }
 
-    /// What it is among the parts with a tolerance; `None` for everything else.
-    fn part(self) -> Option<&'static Part> {
-        PARTS.iter().find(|part| part.input == self)
-    }
-
     /// The tolerance of a part that it is; `None` for everything else.
     pub(super) fn tolerance(self, axle: &Axle) -> Option<&Tolerance> {
-        (self.part()?.tolerance)(axle)
+        (Part::of(self)?.tolerance)(axle)
     }
 
     fn tolerance_mut(self, axle: &mut Axle) -> Option<&mut Tolerance> {
-        (self.part()?.tolerance_mut)(axle)
+        (Part::of(self)?.tolerance_mut)(axle)
     }
 
     /// Whether it varies at all and the job meets it.
@@ -203,7 +198,7 @@ impl Input {
             Self::ScatterLength => [0, 2],
             Self::ScatterProfile => [1, 3],
             _ => {
-                if let Some(part) = self.part() {
+                if let Some(part) = Part::of(self) {
                     (part.take)(setup, to, from);
                 }
                 return;
@@ -221,7 +216,7 @@ impl Input {
         match self {
             Self::ScatterLength => Some(Coordinates::two(scatter[0], scatter[2])),
             Self::ScatterProfile => Some(Coordinates::two(scatter[1], scatter[3])),
-            _ => (self.part()?.coordinates)(setup, parts),
+            _ => (Part::of(self)?.coordinates)(setup, parts),
         }
     }
 

@@ -21,6 +21,24 @@ pub(super) struct Part {
     pub(super) coordinates: fn(&Setup, &Parts) -> Option<Coordinates>,
 }
 
+impl Part {
+    /// What an input is among the parts with a tolerance; `None` for everything else.
+    pub(super) fn of(input: Input) -> Option<&'static Self> {
+        PARTS.get(usize::from(PLACES[input as usize]))
+    }
+}
+
+/// The place of each input among [`PARTS`]; past their end where it is none.
+static PLACES: [u8; Input::ALL.len()] = {
+    let mut places = [u8::MAX; Input::ALL.len()];
+    let mut place = 0;
+    while place < PARTS.len() {
+        places[PARTS[place].input as usize] = place as u8;
+        place += 1;
+    }
+    places
+};
+
 /// Where a part stands that comes new and old: both where both have a say.
 fn renewed(condition: Condition, new: f64, old: f64) -> Option<Coordinates> {
     Some(match condition {
@@ -133,7 +151,7 @@ macro_rules! part {
 }
 
 /// All of them, as in the axle file.
-pub(super) const PARTS: [Part; 23] = [
+static PARTS: [Part; 23] = [
     part!(HeadSeat, "housing.head_seat", housing.head_seat, figure head_seat),
     part!(RingSeat, "housing.ring_seat", housing.ring_seat, figure ring_seat),
     part!(FarSeat, "housing.far_seat", housing.far_seat, figure far_seat),
