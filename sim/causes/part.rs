@@ -47,31 +47,6 @@ fn renewed(condition: Condition, new: f64, old: f64) -> Option<Coordinates> {
     })
 }
 
-/// Both sides of a solid spacer, where there is one.
-fn spacer(by: &PreloadBy) -> Option<[&Tolerance; 3]> {
-    match by {
-        PreloadBy::Sleeve { .. } => None,
-        PreloadBy::Spacer {
-            gap,
-            spacer,
-            as_built,
-            ..
-        } => Some([gap, spacer, as_built]),
-    }
-}
-
-fn spacer_mut(by: &mut PreloadBy) -> Option<[&mut Tolerance; 3]> {
-    match by {
-        PreloadBy::Sleeve { .. } => None,
-        PreloadBy::Spacer {
-            gap,
-            spacer,
-            as_built,
-            ..
-        } => Some([gap, spacer, as_built]),
-    }
-}
-
 /// A row: the input, its key, the tolerance in the axle, and what it is among the parts.
 macro_rules! part {
     ($input:ident, $key:literal, $($tolerance:ident).+, $($kind:tt)+) => {
@@ -84,14 +59,17 @@ macro_rules! part {
             coordinates: part!(@coordinates $($kind)+),
         }
     };
-    (spacer $place:literal, $input:ident, $key:literal, $field:ident) => {
+    (spacer $tolerance:ident, $input:ident, $key:literal, $field:ident) => {
         Part {
             input: Input::$input,
             key: $key,
-            tolerance: |axle| spacer(&axle.pinion_preload.by).map(|all| all[$place]),
-            tolerance_mut: |axle| {
-                let [gap, spacer, as_built] = spacer_mut(&mut axle.pinion_preload.by)?;
-                [gap, spacer, as_built].into_iter().nth($place)
+            tolerance: |axle| match &axle.pinion_preload.by {
+                PreloadBy::Spacer { $tolerance, .. } => Some($tolerance),
+                PreloadBy::Sleeve { .. } => None,
+            },
+            tolerance_mut: |axle| match &mut axle.pinion_preload.by {
+                PreloadBy::Spacer { $tolerance, .. } => Some($tolerance),
+                PreloadBy::Sleeve { .. } => None,
             },
             take: |_, to, from| {
                 if let (Some(to), Some(from)) = (&mut to.spacer, &from.spacer) {
@@ -178,7 +156,7 @@ static PARTS: [Part; 23] = [
     part!(SealDrag, "pinion_preload.seal_drag", pinion_preload.seal_drag, figure seal_drag),
     part!(OldDepth, "as_built.depth", as_built.depth, figure old_depth),
     part!(OldBacklash, "as_built.backlash", as_built.backlash, figure old_backlash),
-    part!(spacer 0, Gap, "pinion_preload.gap", gap),
-    part!(spacer 1, Spacer, "pinion_preload.spacer", length),
-    part!(spacer 2, OldClosure, "as_built.closure", old_closure),
+    part!(spacer gap, Gap, "pinion_preload.gap", gap),
+    part!(spacer spacer, Spacer, "pinion_preload.spacer", length),
+    part!(spacer as_built, OldClosure, "as_built.closure", old_closure),
 ];
