@@ -10,6 +10,7 @@ use plotters_backend::{
 };
 
 use super::ink::{Ground, Ink};
+use crate::faces::html::not_in_xml;
 
 /// The library gives type as 1/1.24 of the size asked for.
 pub(super) const TYPE_COMES_OUT: f64 = 1.24;
@@ -223,9 +224,7 @@ pub(super) fn escaped(text: &str) -> String {
             '>' => safe.push_str("&gt;"),
             '"' => safe.push_str("&quot;"),
             '\'' => safe.push_str("&#39;"),
-            // XML has no way to write them
-            c if c.is_control() && !matches!(c, '\n' | '\t') => safe.push('\u{fffd}'),
-            '\u{fffe}' | '\u{ffff}' => safe.push('\u{fffd}'),
+            c if not_in_xml(c) => safe.push('\u{fffd}'),
             c => safe.push(c),
         }
     }

@@ -188,8 +188,13 @@ fn cents(amount: &Estimate) -> usize {
 
 impl Cell {
     /// Nothing.
-    pub fn empty() -> Self {
-        Self::default()
+    pub const fn empty() -> Self {
+        Self {
+            figure: Figure::Nothing,
+            unit: String::new(),
+            beside: Beside::Interval,
+            data: None,
+        }
     }
 
     /// Nothing could be said: "-".

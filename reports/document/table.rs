@@ -60,6 +60,21 @@ impl Column {
         Self::new(title, Shown::Half)
     }
 
+    /// What of a cell is shown: the figure or words, and what stands beside them.
+    pub fn told(&self, cell: &Cell) -> [String; 2] {
+        match self.shown {
+            Shown::Hidden => Default::default(),
+            Shown::Words | Shown::Figure => [cell.value(), String::new()],
+            Shown::Half => [cell.with_half(), String::new()],
+            Shown::Interval => [cell.value(), cell.range()],
+        }
+    }
+
+    /// Whether people are shown it.
+    pub fn is_shown(&self) -> bool {
+        self.shown != Shown::Hidden
+    }
+
     /// Data that only spreadsheets get.
     pub fn data(key: &'static str) -> Self {
         Self::new("", Shown::Hidden).key(key)
@@ -129,6 +144,17 @@ impl Table {
     /// Adds a name with a figure.
     pub fn name(&mut self, name: impl Into<String>, cell: impl Into<Cell>) -> &mut Self {
         self.row([name.into().into(), cell.into()])
+    }
+
+    /// The cells of a row under their columns, empty where the last ones are missing.
+    pub fn under_columns<'a>(
+        &'a self,
+        row: &'a [Cell],
+    ) -> impl Iterator<Item = (&'a Column, &'a Cell)> {
+        static EMPTY: Cell = Cell::empty();
+        self.columns
+            .iter()
+            .zip(row.iter().chain(std::iter::repeat(&EMPTY)))
     }
 
     /// Leaves out a column, by its place.

@@ -1,7 +1,7 @@
 //! Tables for other tools: comma-separated, one head line, figures in full. Lengths in mm, torque in
 //! N·m, shares from 0 to 1; what is not known is left empty.
 
-use crate::document::{Cell, Column, Shown, Table};
+use crate::document::{Column, Shown, Table};
 use crate::spreadsheet::line;
 
 /// The columns that have a key (RFC 4180, but lines end in a line feed).
@@ -16,16 +16,12 @@ pub fn text(table: &Table) -> String {
         }
     }
     let mut text = line(&head);
-    let nothing = Cell::empty();
     for row in &table.rows {
-        let cells = row.iter().chain(std::iter::repeat(&nothing));
         let mut figures = Vec::new();
-        for (column, cell) in table.columns.iter().zip(cells) {
-            if keyed(&column) {
-                figures.push(cell.in_full());
-                if has_ends(column) {
-                    figures.extend(cell.ends_in_full());
-                }
+        for (column, cell) in table.under_columns(row).filter(|(column, _)| keyed(column)) {
+            figures.push(cell.in_full());
+            if has_ends(column) {
+                figures.extend(cell.ends_in_full());
             }
         }
         text.push_str(&line(&figures));

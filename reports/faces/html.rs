@@ -30,7 +30,7 @@ pub fn page(title: &str, body: &Markup) -> String {
 }
 
 /// What XML has no way to write.
-fn not_in_xml(c: char) -> bool {
+pub(crate) fn not_in_xml(c: char) -> bool {
     c.is_control() && !matches!(c, '\n' | '\t') || matches!(c, '\u{fffe}' | '\u{ffff}')
 }
 
@@ -43,8 +43,8 @@ pub fn paragraph(text: &str) -> Markup {
 /// it.
 pub fn table(table: &Table) -> Markup {
     let class = |column: &Column| (column.shown == Shown::Words).then_some("words");
-    let shown = |column: &&Column| column.shown != Shown::Hidden;
-    let columns = table.columns.iter().filter(shown).enumerate();
+    let shown = table.columns.iter().filter(|column| column.is_shown());
+    let columns = shown.enumerate();
     let heads = columns.flat_map(|(place, column)| {
         let titles = match column.shown {
             Shown::Interval => vec![column.title.as_str(), "95 % interval"],
@@ -67,26 +67,16 @@ pub fn table(table: &Table) -> Markup {
 }
 
 fn row(table: &Table, row: &[Cell], class: impl Fn(&Column) -> Option<&'static str>) -> Markup {
-    let nothing = Cell::empty();
-    let cells = row.iter().chain(std::iter::repeat(&nothing));
-    let shown = table.columns.iter().zip(cells);
-    let shown = shown.filter(|(column, _)| column.shown != Shown::Hidden);
+    let shown = table
+        .under_columns(row)
+        .filter(|(column, _)| column.is_shown());
     html! {
         tr { @for (place, (column, cell)) in shown.enumerate() {
-            @for text in parts(column, cell) {
-                @if place == 0 { th scope="row" { (text) } }
-                @else { td class=[class(column)] { (text) } }
-            }
+            @let [value, beside] = column.told(cell);
+            @if place == 0 { th scope="row" { (value) } }
+            @else { td class=[class(column)] { (value) } }
+            @if column.shown == Shown::Interval { td { (beside) } }
         } }
-    }
-}
-
-fn parts(column: &Column, cell: &Cell) -> Vec<String> {
-    match column.shown {
-        Shown::Words | Shown::Figure => vec![cell.value()],
-        Shown::Half => vec![cell.with_half()],
-        Shown::Interval => vec![cell.value(), cell.range()],
-        Shown::Hidden => Vec::new(),
     }
 }
 

@@ -11,6 +11,7 @@ use crate::document::{Cell, Column, Table};
 use crate::faces::html::{cautions, paragraph, table};
 use crate::figures::{number, percent};
 use crate::questions::compare::measures::NEARLY_ALL;
+use crate::questions::frame::PLAUSIBLE;
 use crate::questions::odds::rows::headline;
 use crate::questions::outside;
 use crate::questions::quote::flats;
@@ -202,7 +203,7 @@ pub(super) fn behind(asked: &Reported<'_>) -> Markup {
         section id="behind" { "\n"
             h2 { "What stands behind it" } "\n"
             (paragraph(&drawn))
-            (paragraph(MODEL))
+            (paragraph(&format!("{PLAUSIBLE} {MODEL}")))
             @if !asked.assumptions.is_empty() {
                 h3 { "Assumed, since the files do not say" } "\n"
                 ul class="assumed" { "\n"
@@ -216,7 +217,7 @@ pub(super) fn behind(asked: &Reported<'_>) -> Markup {
     }
 }
 
-const MODEL: &str = "Minutes, spreads and prices are what the files say: the built-in ones are \
-     plausible, not measured. Rates are first order, good to about 0.5 mm of movement. How far the \
+/// What the model leaves out.
+const MODEL: &str = "Rates are first order, good to about 0.5 mm of movement. How far the \
      pattern moves for each move is an estimate (± 40 %). Preload does not move the pinion; load, heat, \
      wear and damaged parts are outside the model.";

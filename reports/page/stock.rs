@@ -8,7 +8,8 @@ use super::{listed, said};
 use crate::chart::{self, Axis, Curve, Group, Mark, Sample, Words};
 use crate::figures::plain;
 use crate::questions::drawer::list::{List, Row, in_full, rows, unit};
-use crate::questions::drawer::tell::{PLAUSIBLE, renewed};
+use crate::questions::drawer::tell::PLAUSIBLE;
+use crate::questions::frame::renewed;
 use crate::questions::report::reported::Drawer;
 use crate::questions::stock::curve;
 

@@ -16,13 +16,14 @@ pub fn of_job(setup: &Setup, partial: Option<u64>, assumptions: &[Assumption]) -
 
 /// Which job it is.
 pub fn title(setup: &Setup) -> String {
-    format!(
-        "{} at {}: gears {}, bearings {}",
-        setup.axle.name,
-        setup.shop.name,
-        setup.gears.word(),
-        setup.bearings.word()
-    )
+    let (axle, shop) = (&setup.axle.name, &setup.shop.name);
+    format!("{axle} at {shop}: {}", renewed(setup))
+}
+
+/// What a job renews.
+pub fn renewed(setup: &Setup) -> String {
+    let (gears, bearings) = (setup.gears.word(), setup.bearings.word());
+    format!("gears {gears}, bearings {bearings}")
 }
 
 /// What stands behind the figures of one job.

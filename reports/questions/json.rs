@@ -33,21 +33,28 @@ pub struct Head<'a> {
 impl Head<'_> {
     /// An answer of these fields after the head.
     pub fn with(&self, fields: Value) -> Value {
-        let answer = json!({
-            "shimcast": env!("CARGO_PKG_VERSION"),
-            "answer": self.answer,
-            "format": FORMAT,
-            "seed": self.seed,
-            "rebuilds": self.rebuilds,
-            "partial": self.partial,
+        let head = head(self.answer, self.seed, self.rebuilds, self.partial);
+        let job = json!({
             "axle": self.setup.axle.name,
             "shop": self.setup.shop.name,
             "gears": self.setup.gears.word(),
             "bearings": self.setup.bearings.word(),
             "assumptions": self.assumptions.iter().map(|a| a.text.as_str()).collect::<Vec<_>>(),
         });
-        joined(answer, fields)
+        joined(joined(head, job), fields)
     }
+}
+
+/// What every simulated answer begins with.
+pub(crate) fn head(answer: &str, seed: u64, rebuilds: u64, partial: bool) -> Value {
+    json!({
+        "shimcast": env!("CARGO_PKG_VERSION"),
+        "answer": answer,
+        "format": FORMAT,
+        "seed": seed,
+        "rebuilds": rebuilds,
+        "partial": partial,
+    })
 }
 
 /// The fields of two objects, one after the other.

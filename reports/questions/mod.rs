@@ -22,8 +22,11 @@ pub mod report;
 pub mod stock;
 pub mod sweep;
 
+use std::path::Path;
+
 use serde_json::Value;
 
+use self::context::STDOUT;
 use crate::document::Document;
 use crate::written::Place;
 
@@ -88,6 +91,14 @@ impl Form {
     /// JSON where it was asked for, text where not.
     pub fn json_or_text(json: bool) -> Self {
         if json { Self::Json } else { Self::Text }
+    }
+
+    /// The same, and rows where `--csv` names no file.
+    pub fn asked(json: bool, csv: Option<&Path>) -> Self {
+        match Self::json_or_text(json) {
+            Self::Text if csv == Some(Path::new(STDOUT)) => Self::Csv,
+            form => form,
+        }
     }
 }
 

@@ -4,7 +4,7 @@
 use unicode_width::UnicodeWidthStr;
 
 use super::wrapped;
-use crate::document::{Cell, Column, Shown, Table};
+use crate::document::{Shown, Table};
 
 /// Blanks before each column.
 const GAP: usize = 2;
@@ -102,17 +102,20 @@ struct Laid<'a> {
 
 impl<'a> Laid<'a> {
     fn out(table: &'a Table) -> Self {
-        let shown = |column: &&Column| column.shown != Shown::Hidden;
         let rows: Vec<Vec<[String; 2]>> = table
             .rows
             .iter()
             .map(|row| {
                 let cells = table.columns.iter().zip(row);
-                let shown = cells.filter(|(column, _)| shown(column));
-                shown.map(|(column, cell)| parts(column, cell)).collect()
+                let shown = cells.filter(|(column, _)| column.is_shown());
+                shown.map(|(column, cell)| column.told(cell)).collect()
             })
             .collect();
-        let columns = table.columns.iter().filter(shown).enumerate();
+        let columns = table
+            .columns
+            .iter()
+            .filter(|column| column.is_shown())
+            .enumerate();
         let slots = columns.map(|(place, column)| {
             let widest = |part: usize| {
                 let cells = rows.iter().filter_map(|row| row.get(place));
@@ -231,16 +234,6 @@ fn indented(cells: impl IntoIterator<Item = String>) -> String {
         .collect()
 }
 
-/// A figure or words, and what stands beside them.
-fn parts(column: &Column, cell: &Cell) -> [String; 2] {
-    match column.shown {
-        Shown::Hidden => Default::default(),
-        Shown::Words | Shown::Figure => [cell.value(), String::new()],
-        Shown::Half => [cell.with_half(), String::new()],
-        Shown::Interval => [cell.value(), cell.range()],
-    }
-}
-
 /// A line for the first cell of each row, and below it one for each column that has a title; what
 /// stands in columns without one goes on in a line. A row that begins with nothing belongs to the
 /// one above.
@@ -250,7 +243,7 @@ fn records(table: &Table, width: usize) -> Vec<String> {
         let begins = row.first().is_some_and(|cell| !cell.value().is_empty());
         let mut record: Vec<(&str, String)> = Vec::new();
         for (column, cell) in table.columns.iter().zip(row) {
-            let [value, beside] = parts(column, cell);
+            let [value, beside] = column.told(cell);
             let said = match (value.as_str(), beside.as_str()) {
                 ("", _) | (_, "") => format!("{value}{beside}"),
                 _ => format!("{value}  {beside}"),
@@ -282,6 +275,7 @@ mod tests {
     use shimcast_sim::estimate::Estimate;
 
     use super::*;
+    use crate::document::{Cell, Column};
 
     fn laid_out(table: &Table, width: Option<usize>) -> Vec<String> {
         let (lines, _) = lines(table, width);

@@ -8,7 +8,7 @@ use super::measures::{Measure, OfWay, given_up};
 use super::{Compared, Investment};
 use crate::document::{AT_WORK, Block, CAUTION, Column, Document, Table};
 use crate::figures::{interval, number, plain};
-use crate::questions::frame::PLAUSIBLE;
+use crate::questions::frame::{PLAUSIBLE, renewed};
 use crate::questions::odds::has_adjusters;
 use crate::questions::outside;
 
@@ -16,11 +16,10 @@ pub(super) fn tell(asked: &Compared) -> Document {
     let comparison = &asked.comparison;
     let setup = &asked.setups[0];
     let mut document = Document::about(format!(
-        "{}, {} ways of working: gears {}, bearings {}",
+        "{}, {} ways of working: {}",
         setup.axle.name,
         asked.names.len(),
-        setup.gears.word(),
-        setup.bearings.word()
+        renewed(setup)
     ));
     document.partial = comparison.partial.then_some(comparison.rebuilds);
     let currency = asked.currency().unwrap_or_default();

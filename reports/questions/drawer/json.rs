@@ -6,7 +6,7 @@ use shimcast_sim::stock::{Service, Shelf};
 
 use super::Work;
 use super::list::Row;
-use crate::questions::json::{FORMAT, estimate, joined};
+use crate::questions::json::{estimate, head, joined};
 
 /// What stands at the head of an answer about a whole shop.
 #[derive(Debug, Clone, Copy)]
@@ -37,19 +37,14 @@ impl ShopHead<'_> {
             .collect();
         let shop = &self.work.shop.shop;
         let assumptions = self.work.assumptions.iter().map(|a| a.text.as_str());
-        let answer = json!({
-            "shimcast": env!("CARGO_PKG_VERSION"),
-            "answer": self.answer,
-            "format": FORMAT,
-            "seed": self.seed,
-            "rebuilds": self.rebuilds,
-            "partial": false,
+        let head = head(self.answer, self.seed, self.rebuilds, false);
+        let work = json!({
             "shop": shop.name,
             "jobs": jobs,
             "assumptions": assumptions.collect::<Vec<_>>(),
             "currency": shop.currency,
         });
-        joined(answer, fields)
+        joined(joined(head, work), fields)
     }
 }
 

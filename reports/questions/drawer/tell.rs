@@ -1,12 +1,12 @@
 //! What is said of drawer and box alike.
 
 use shimcast_sim::estimate::Estimate;
-use shimcast_sim::setup::Setup;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::Service;
 
 use super::Work;
 use crate::document::{CAUTION, Cell, Column, Document, Table};
+use crate::questions::frame::renewed;
 
 /// How far to trust what was not measured.
 pub(crate) const PLAUSIBLE: &str = "Prices, times between orders and chances of spoiling are what the \
@@ -32,12 +32,6 @@ fn jobs(work: &Work) -> Table {
         ]);
     }
     table
-}
-
-/// What a line of jobs renews.
-pub(crate) fn renewed(setup: &Setup) -> String {
-    let (gears, bearings) = (setup.gears.word(), setup.bearings.word());
-    format!("gears {gears}, bearings {bearings}")
 }
 
 /// The share of jobs served, and what share was asked for.

@@ -9,7 +9,7 @@ use shimcast_sim::stock::Progress;
 use super::context::{Failure, csv_file, on_so_many_threads};
 use super::drawer::list::{List, Row, rows};
 use super::drawer::{self, Work};
-use super::{Answer, Answered, Ended};
+use super::{Answer, Answered, Ended, Form};
 use crate::args;
 use crate::document::Document;
 use crate::faces;
@@ -52,7 +52,7 @@ pub fn ask(args: &args::Kit) -> Result<Answered, Failure> {
         let list = answer.csv();
         place.fill_with(&list).map_err(Failure::CannotAccess)?;
     }
-    let form = drawer::form(args.csv.as_deref(), args.json);
+    let form = Form::asked(args.json, args.csv.as_deref());
     Ok(Answered::new(answer, form))
 }
 

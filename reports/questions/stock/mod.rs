@@ -35,7 +35,7 @@ struct Stock {
 
 /// `shimcast stock`.
 pub fn ask(args: &args::Stock) -> Result<Answered, Failure> {
-    let form = drawer::form(args.csv.as_deref(), args.json);
+    let form = Form::asked(args.json, args.csv.as_deref());
     if form == Form::Csv && args.log.is_some() {
         return Err(Failure::BadInput(
             "--log: a day book is no part of a list for a spreadsheet\n  help: name a file after \

@@ -62,11 +62,7 @@ pub fn ask(args: &args::Sweep) -> Result<Answered, Failure> {
     };
     let table = table.map(|place| (place, answer.csv()));
     let figure = figure.map(|place| (place, page::swept(&answer.swept()).figure.file()));
-    let printed = args.csv.as_deref() == Some(Path::new(STDOUT));
-    let form = match Form::json_or_text(args.json) {
-        Form::Text if printed => Form::Csv,
-        form => form,
-    };
+    let form = Form::asked(args.json, args.csv.as_deref());
     let files = [table, figure].into_iter().flatten();
     Ok(Answered::new(answer, form).with_files(files))
 }
