@@ -15,10 +15,10 @@ use rand_distr::{Distribution, StandardNormal, Triangular, UnitCircle};
 use rand_xoshiro::Xoshiro256PlusPlus;
 use shimcast::files::{Source, load};
 use shimcast_sim::axle::Condition;
-use shimcast_sim::dice::Address;
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::chance::dice::Address;
+use shimcast_sim::chance::run::{BLOCK, Until};
 use shimcast_sim::odds::odds;
-use shimcast_sim::run::{BLOCK, Until};
-use shimcast_sim::setup::Setup;
 
 const REBUILDS: u64 = BLOCK;
 

@@ -3,11 +3,11 @@
 //! A gap varies from axle to axle; it is measured, the nearest pack goes in, and what is left over
 //! must lie within a window. Run it with `cargo run --release --example shim_grid`.
 
-use shimcast_sim::dice::{Address, Purpose};
-use shimcast_sim::estimate::Estimate;
-use shimcast_sim::packs::PackTable;
-use shimcast_sim::shims::{Series, Thickness};
-use shimcast_sim::tolerance::{BadTolerance, Tolerance};
+use shimcast_sim::axle::packs::PackTable;
+use shimcast_sim::axle::shims::{Series, Thickness};
+use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+use shimcast_sim::chance::dice::{Address, Purpose};
+use shimcast_sim::count::estimate::Estimate;
 
 const AXLES: u64 = 200_000;
 const SEED: u64 = 7;

@@ -1,6 +1,6 @@
 //! Numbers as people read them: no more digits than they carry.
 
-use shimcast_sim::estimate::{Estimate, at_most_when_none};
+use shimcast_sim::count::estimate::{Estimate, at_most_when_none};
 use shimcast_sim::ratio::Between;
 
 use crate::units::{Length, Torque, Units};

@@ -1,8 +1,8 @@
 //! What the inputs of a job are called.
 
 use shimcast_sim::axle::Condition;
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Input, Loop};
-use shimcast_sim::setup::Setup;
 
 /// An input in a workshop's words.
 pub fn words(input: Input, setup: &Setup) -> &'static str {

@@ -4,8 +4,8 @@
 //! [`questions`] asks the library `shimcast_sim` and tells the answer as a [`document`], which a face of
 //! [`faces`] renders. [`page`] is the report, whose figures come from [`chart`].
 
-pub mod args;
 pub mod chart;
+pub mod cli;
 pub mod document;
 pub mod faces;
 pub mod figures;

@@ -5,5 +5,5 @@ use std::process::ExitCode;
 use clap::Parser;
 
 fn main() -> ExitCode {
-    shimcast::run(&shimcast::args::Cli::parse())
+    shimcast::run(&shimcast::cli::Cli::parse())
 }

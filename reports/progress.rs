@@ -5,7 +5,7 @@ use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
-use shimcast_sim::run::Progress;
+use shimcast_sim::chance::run::Progress;
 
 use crate::written::leave;
 

@@ -3,7 +3,7 @@
 use std::io::{IsTerminal, stdout};
 use std::process::ExitCode;
 
-use crate::args::{Cli, Command, When};
+use crate::cli::{Cli, Command, When};
 use crate::faces::terminal::{self, Paper};
 use crate::questions::context::{Failure, print, warn};
 use crate::questions::{

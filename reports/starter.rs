@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::args::New;
+use crate::cli::New;
 use crate::files::{
     BUILT_IN_AXLE, BUILT_IN_PAIRS, BUILT_IN_SHOP, GARAGE_SHOP, SECOND_AXLE, SHORT_AXLE, Shipped,
 };

@@ -1,7 +1,7 @@
 //! What the lines of a job are called.
 
-use shimcast_sim::minutes::Task;
-use shimcast_sim::setup::Setup;
+use shimcast_sim::bench::minutes::Task;
+use shimcast_sim::bench::setup::Setup;
 
 use crate::questions::odds::has_adjusters;
 

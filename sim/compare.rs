@@ -2,14 +2,14 @@
 
 use std::ops::ControlFlow;
 
-use crate::counts::FineCounts;
-use crate::dice::Address;
-use crate::estimate::Estimate;
-use crate::job::{JobRecord, JobSums};
-use crate::money::PriceList;
-use crate::paired::{Apart, Pairs};
-use crate::run::{Gather, Progress, Until, run};
-use crate::setup::Setup;
+use crate::bench::job::{JobRecord, JobSums};
+use crate::bench::money::PriceList;
+use crate::bench::setup::Setup;
+use crate::chance::dice::Address;
+use crate::chance::run::{Gather, Progress, Until, run};
+use crate::count::counts::FineCounts;
+use crate::count::estimate::Estimate;
+use crate::count::paired::{Apart, Pairs};
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]

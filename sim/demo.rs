@@ -2,11 +2,11 @@
 //!
 //! They are those of the program's built-in files.
 
+use crate::axle::shims::{Series, StripClass, Thickness};
+use crate::axle::tolerance::Tolerance;
 use crate::axle::*;
-use crate::setup::Setup;
-use crate::shims::{Series, StripClass, Thickness};
+use crate::bench::setup::Setup;
 use crate::shop::*;
-use crate::tolerance::Tolerance;
 use crate::units::Window;
 
 /// Limits nominal ± tol, mm or arc-minutes.

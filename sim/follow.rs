@@ -2,14 +2,14 @@
 
 use std::ops::ControlFlow;
 
+use crate::bench::job::Ending;
+use crate::bench::minutes::Operation;
+use crate::bench::outcome::{Inside, Outcome};
+use crate::bench::parts::Parts;
+use crate::bench::setup::Setup;
 use crate::bench::{Event, Rebuild, Witness};
-use crate::dice::Address;
-use crate::job::Ending;
-use crate::minutes::Operation;
-use crate::outcome::{Inside, Outcome};
-use crate::parts::Parts;
-use crate::run::Progress;
-use crate::setup::Setup;
+use crate::chance::dice::Address;
+use crate::chance::run::Progress;
 
 /// The story of one rebuild.
 #[derive(Debug, Clone, PartialEq)]

@@ -17,47 +17,22 @@
 //! ```
 
 pub mod axle;
-pub mod bearings;
 pub mod bench;
 pub mod causes;
+pub mod chance;
 pub mod compare;
-pub mod counts;
+pub mod count;
 pub mod demo;
-pub mod dice;
-pub mod estimate;
-mod events;
 pub mod follow;
-pub mod gears;
-pub mod histogram;
-pub mod job;
-pub mod middle;
-pub mod minutes;
-mod moments;
-pub mod money;
 pub mod odds;
-pub mod outcome;
-pub mod packs;
-mod paired;
-pub mod parts;
 pub mod pictures;
 pub mod prelude;
 pub mod quote;
 pub mod ratio;
-mod rounding;
-pub mod run;
-pub mod sensitivity;
-pub mod setup;
-pub mod shims;
 pub mod shop;
-mod spread;
 pub mod stock;
-mod student;
 pub mod study;
-mod sums;
-pub mod tolerance;
-pub mod truth;
 pub mod units;
-mod ziggurat;
 
 #[cfg(test)]
 mod tests;

@@ -3,14 +3,14 @@
 use std::ops::ControlFlow;
 
 use crate::bench::Rebuild;
-use crate::counts::{Counts, FineCounts};
-use crate::dice::Address;
-use crate::estimate::{Estimate, Moments};
-use crate::job::{Ending, Endings};
-use crate::outcome::Inside;
-use crate::run::{Gather, Progress, RunResult, Until, run};
-use crate::setup::{Preload, Setup, SideStock};
-use crate::sums::{Powers, Sums};
+use crate::bench::job::{Ending, Endings};
+use crate::bench::outcome::Inside;
+use crate::bench::setup::{Preload, Setup, SideStock};
+use crate::chance::dice::Address;
+use crate::chance::run::{Gather, Progress, RunResult, Until, run};
+use crate::count::counts::{Counts, FineCounts};
+use crate::count::estimate::{Estimate, Moments};
+use crate::count::sums::{Powers, Sums};
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]

@@ -3,18 +3,18 @@
 use std::ops::ControlFlow;
 
 use crate::bench::Rebuild;
-use crate::dice::Address;
-use crate::estimate::{Estimate, Moments};
-use crate::histogram::Histogram;
-use crate::job::Ending;
-use crate::money::PriceList;
+use crate::bench::job::Ending;
+use crate::bench::money::PriceList;
+use crate::bench::outcome::Outcome;
+use crate::bench::setup::Setup;
+use crate::bench::truth::Assembly;
+use crate::chance::dice::Address;
+use crate::chance::run::{Gather, Progress, RunResult, Until, run};
+use crate::count::estimate::{Estimate, Moments};
+use crate::count::histogram::Histogram;
+use crate::count::sums::Sums;
 use crate::odds::{self, Odds};
-use crate::outcome::Outcome;
 use crate::quote::{self, Quote};
-use crate::run::{Gather, Progress, RunResult, Until, run};
-use crate::setup::Setup;
-use crate::sums::Sums;
-use crate::truth::Assembly;
 
 /// Rebuilds shown one by one: the first of the run, so that they do not depend on its length.
 pub const SHOWN: u64 = 800;

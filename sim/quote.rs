@@ -2,17 +2,17 @@
 
 use std::ops::ControlFlow;
 
-use crate::counts::FineCounts;
-use crate::dice::Address;
-use crate::estimate::{Estimate, Moments};
-use crate::job::{Ending, Endings};
-use crate::minutes::{TICKS_A_MINUTE, Task, Timesheet};
-use crate::money::{Bill, PriceList};
+use crate::bench::job::{Ending, Endings};
+use crate::bench::minutes::{TICKS_A_MINUTE, Task, Timesheet};
+use crate::bench::money::{Bill, PriceList};
+use crate::bench::outcome::Outcome;
+use crate::bench::setup::Setup;
+use crate::chance::dice::Address;
+use crate::chance::run::{Gather, Progress, RunResult, Until, run};
+use crate::count::counts::FineCounts;
+use crate::count::estimate::{Estimate, Moments};
+use crate::count::sums::{Powers, Sums};
 use crate::odds::Hours;
-use crate::outcome::Outcome;
-use crate::run::{Gather, Progress, RunResult, Until, run};
-use crate::setup::Setup;
-use crate::sums::{Powers, Sums};
 
 /// Flat hours are quoted in steps of a quarter of an hour.
 pub const QUARTER: f64 = 0.25;

@@ -1,8 +1,8 @@
 //! One workshop as its file describes it: how the work is done and with what, what an hour costs,
 //! which shims it can buy, and the jobs it expects.
 
+use crate::axle::shims::Series;
 use crate::axle::{Condition, Indicator};
-use crate::shims::Series;
 
 /// Everything known about one workshop. Lengths in mm, torque in N·m, times in minutes, money in
 /// its own currency.

@@ -3,13 +3,13 @@
 use std::ops::ControlFlow;
 
 use crate::axle::{Axle, Condition};
+use crate::bench::setup::{Flaw, Setup};
 use crate::causes::{Causes, causes};
+use crate::chance::run::{Progress, Until};
 use crate::compare::{Comparison, compare};
 use crate::follow::{Story, follow};
 use crate::odds::{Odds, odds};
 use crate::quote::{Quote, quote};
-use crate::run::{Progress, Until};
-use crate::setup::{Flaw, Setup};
 use crate::shop::Shop;
 
 /// One kind of job: an axle in a shop, gears and bearings new unless said otherwise.

@@ -49,7 +49,7 @@ fn words(code: &str) -> impl Iterator<Item = &str> {
 #[test]
 fn a_library_is_known_in_one_place_only() {
     for (library, places) in [
-        ("clap", &["reports/args/", "reports/main.rs"][..]),
+        ("clap", &["reports/cli/", "reports/main.rs"][..]),
         ("plotters", &["reports/chart/"]),
         ("plotters_backend", &["reports/chart/svg.rs"]),
         ("terminal_size", &["reports/run.rs"]),
@@ -57,7 +57,7 @@ fn a_library_is_known_in_one_place_only() {
         ("maud", &["reports/faces/html.rs", "reports/page/"]),
         ("ctrlc", &["reports/progress.rs"]),
         ("rayon", &["sim/", "reports/questions/context.rs"]),
-        ("wyrand", &["sim/dice.rs", "sim/ziggurat.rs"]),
+        ("wyrand", &["sim/chance/dice.rs", "sim/chance/ziggurat.rs"]),
     ] {
         let mut known = 0;
         for (path, text) in sources() {

@@ -10,9 +10,9 @@ use std::ops::ControlFlow;
 
 use shimcast::files::Source;
 use shimcast_sim::axle::Condition;
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::chance::run::Until;
 use shimcast_sim::odds::{Landed, Odds, odds};
-use shimcast_sim::run::Until;
-use shimcast_sim::setup::Setup;
 
 use crate::given::{example, read};
 

@@ -4,11 +4,11 @@ use std::path::PathBuf;
 
 use shimcast::files::{EXAMPLES, Loaded, Source, job_source, load_axle, load_shop};
 use shimcast::units::{Length, Torque};
+use shimcast_sim::axle::shims::{StripClass, Thickness};
+use shimcast_sim::axle::tolerance::Tolerance;
 use shimcast_sim::axle::{Condition, Indicator, MarkSign, PinionSeat, PreloadBy, SideSeat};
 use shimcast_sim::demo;
-use shimcast_sim::shims::{StripClass, Thickness};
 use shimcast_sim::shop::{Correction, PinionStart, SideCheck, SideStart};
-use shimcast_sim::tolerance::Tolerance;
 use shimcast_sim::units::{NM_PER_LBF_IN, Window};
 
 use crate::given::{Folder, SHORT_IN_INCHES, example, read, text_of};

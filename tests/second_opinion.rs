@@ -6,11 +6,11 @@ use std::ops::ControlFlow;
 use rayon::prelude::*;
 use shimcast::files::{Source, load};
 use shimcast_sim::axle::Condition;
-use shimcast_sim::estimate::{Estimate, Moments};
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::chance::run::Until;
+use shimcast_sim::count::estimate::{Estimate, Moments};
 use shimcast_sim::odds::odds;
 use shimcast_sim::quote::quote;
-use shimcast_sim::run::Until;
-use shimcast_sim::setup::Setup;
 
 use crate::given::{Folder, text_of};
 use crate::plain::{self, count::Mean};

@@ -2,8 +2,8 @@
 
 use shimcast::files::{Source, load_shop};
 use shimcast_sim::axle::PreloadBy;
-use shimcast_sim::shims::{StripClass, Thickness};
-use shimcast_sim::tolerance::Tolerance;
+use shimcast_sim::axle::shims::{StripClass, Thickness};
+use shimcast_sim::axle::tolerance::Tolerance;
 use shimcast_sim::units::NM_PER_LBF_IN;
 
 use crate::given::{Folder, SHORT_IN_INCHES, example, read, set, short};

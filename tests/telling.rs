@@ -7,10 +7,10 @@ use shimcast::questions::follow::Followed;
 use shimcast::questions::follow::acts::{Act, acts};
 use shimcast::questions::follow::ends::{ending, verdict};
 use shimcast_sim::axle::Condition;
+use shimcast_sim::bench::outcome::Outcome;
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::bench::{Decision, Event, Place};
 use shimcast_sim::follow::{Step, Story, follow};
-use shimcast_sim::outcome::Outcome;
-use shimcast_sim::setup::Setup;
 use shimcast_sim::units::SLACK;
 
 use crate::given::{example, has, read};

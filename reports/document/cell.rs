@@ -1,7 +1,7 @@
 //! A cell of a table: words, or a figure that knows its digits, its interval and its unit.
 
 use shimcast_sim::compare::Verdict;
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::ratio::Between;
 
 use crate::figures::{

@@ -2,11 +2,11 @@
 
 use std::cell::RefCell;
 
+use shimcast_sim::axle::tolerance::Tolerance;
 use shimcast_sim::axle::{
     AsBuilt, Axle, Bearing, Bearings, Carrier, Housing, Indicator, PinionPreload, PinionSeat,
     PinionShim, PreloadBy, SideSeat, SideShims, Windows,
 };
-use shimcast_sim::tolerance::Tolerance;
 
 use super::gears;
 use super::lists::Stead;

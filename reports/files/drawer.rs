@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use shimcast_sim::shims::Series;
+use shimcast_sim::axle::shims::Series;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Levels, Shelf};
 

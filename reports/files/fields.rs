@@ -1,6 +1,6 @@
 //! The keys of a tolerance, and the distribution that they make.
 
-use shimcast_sim::tolerance::{BadTolerance, Tolerance};
+use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
 
 use super::measure::{Quantity, show, show_with, written};
 use super::tree::quoted;

@@ -1,6 +1,6 @@
 //! Tolerances as files write them.
 
-use shimcast_sim::tolerance::Tolerance;
+use shimcast_sim::axle::tolerance::Tolerance;
 
 use super::fields::{Fields, IN_UNITS, Shape};
 use super::measure::{Quantity, show_with, written};

@@ -1,7 +1,7 @@
 //! The shim series that a shop can buy, and the jobs that it expects.
 
 use shimcast_sim::axle::Condition;
-use shimcast_sim::shims::{Series, StripClass, Thickness};
+use shimcast_sim::axle::shims::{Series, StripClass, Thickness};
 use shimcast_sim::shop::Job;
 
 use super::measure::Quantity;

@@ -2,7 +2,7 @@
 
 use shimcast_sim::causes::{Buy, Question, Shares};
 use shimcast_sim::compare::Verdict;
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 
 use super::exhibit::Exhibit;
 use super::stack::{self, share_bar};

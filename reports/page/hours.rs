@@ -1,6 +1,6 @@
 //! Hours of a job, and what a flat number of hours risks.
 
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::quote::Flat;
 
 use super::exhibit::Exhibit;

@@ -25,7 +25,7 @@ pub use sheet::{Bench, sheet};
 pub use sweep::swept;
 
 use maud::html;
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 
 use crate::document::Table;
 use crate::faces;

@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use maud::{Markup, html};
-use shimcast_sim::estimate::Estimate;
-use shimcast_sim::setup::Setup;
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::count::estimate::Estimate;
 
 use super::said;
 use crate::document::{Cell, Column, Table};

@@ -1,6 +1,6 @@
 //! Where the contact pattern falls.
 
-use shimcast_sim::estimate::Moments;
+use shimcast_sim::count::estimate::Moments;
 use shimcast_sim::pictures::{Flank, Point, Stage};
 
 use super::exhibit::Exhibit;

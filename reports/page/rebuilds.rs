@@ -3,12 +3,12 @@
 
 use std::io::{self, Write};
 
-use shimcast_sim::dice::Address;
-use shimcast_sim::job::Ending;
-use shimcast_sim::outcome::Inside;
-use shimcast_sim::parts::Parts;
-use shimcast_sim::setup::Setup;
-use shimcast_sim::truth::Assembly;
+use shimcast_sim::bench::job::Ending;
+use shimcast_sim::bench::outcome::Inside;
+use shimcast_sim::bench::parts::Parts;
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::bench::truth::Assembly;
+use shimcast_sim::chance::dice::Address;
 
 use crate::document::in_full as cell;
 use crate::spreadsheet::line;

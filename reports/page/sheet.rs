@@ -3,7 +3,7 @@
 
 use maud::{Markup, html};
 use shimcast_sim::axle::{Condition, Indicator, MarkSign, PinionSeat, PreloadBy, SideSeat};
-use shimcast_sim::setup::Setup;
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::shop::{PinionStart, SideCheck, SideStart};
 
 use crate::document::AT_WORK;

@@ -1,7 +1,7 @@
 //! How backlash, side closure and pinion torque spread, against their windows.
 
-use shimcast_sim::estimate::Estimate;
-use shimcast_sim::histogram::{Bins, Histogram};
+use shimcast_sim::count::estimate::Estimate;
+use shimcast_sim::count::histogram::{Bins, Histogram};
 use shimcast_sim::units::Window;
 
 use super::exhibit::Exhibit;

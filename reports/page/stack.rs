@@ -1,7 +1,7 @@
 //! The loops of the first assembly: the textbook stack beside what was simulated.
 
 use shimcast_sim::causes::{Loop, Simulated};
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 
 use super::exhibit::Exhibit;
 use crate::chart::{self, Bar, Fill, Row, Rows, Words};

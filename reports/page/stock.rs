@@ -1,6 +1,6 @@
 //! The shim drawer: service against money, and what to keep of each size.
 
-use shimcast_sim::setup::Setup;
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::stock::Point;
 
 use super::exhibit::{Chapter, Exhibit};

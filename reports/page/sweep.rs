@@ -1,7 +1,7 @@
 //! One or two figures of the files swept: what the odds, the hours and the money come to.
 
 use shimcast_sim::compare::Verdict;
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 
 use super::exhibit::Exhibit;
 use crate::chart::{self, Cell, Figure, Map, Maps, Sample, Strip, Words};

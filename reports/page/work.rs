@@ -1,6 +1,6 @@
 //! What a job takes: assemblies, and the packs that end up on the axle.
 
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 
 use super::exhibit::Exhibit;
 use super::spread::known_within;

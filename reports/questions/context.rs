@@ -5,10 +5,10 @@ use std::io::{self, Write, stderr, stdout};
 use std::path::{Path, PathBuf};
 
 use shimcast_sim::axle::Condition;
-use shimcast_sim::setup::{Flaw, Setup};
+use shimcast_sim::bench::setup::{Flaw, Setup};
 
 use super::plausible::doubts;
-use crate::args::{Effort, Files, Renewed};
+use crate::cli::{Effort, Files, Renewed};
 use crate::figures::Printed;
 use crate::files::{Kind, Loaded, Problems, Source, load};
 use crate::progress::{Watch, heed_interrupts};

@@ -1,6 +1,6 @@
 //! What stands around an answer of one job.
 
-use shimcast_sim::setup::Setup;
+use shimcast_sim::bench::setup::Setup;
 
 use crate::document::{CAUTION, Document};
 use crate::files::Assumption;

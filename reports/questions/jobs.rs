@@ -5,7 +5,7 @@ use std::path::Path;
 use shimcast_sim::axle::Condition;
 use shimcast_sim::shop::Shop;
 
-use crate::args::Files;
+use crate::cli::Files;
 use crate::files::BUILT_IN_AXLE;
 
 /// Such jobs in a year, by the shop's `[[jobs]]`; `None` where no line names this axle with gears

@@ -3,9 +3,9 @@
 
 use serde_json::{Map, Value, json};
 
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::{Differences, Way};
-use shimcast_sim::estimate::Estimate;
-use shimcast_sim::setup::Setup;
+use shimcast_sim::count::estimate::Estimate;
 
 use crate::files::Assumption;
 use crate::questions::compare::measures::{Measure, OfWay};

@@ -1,7 +1,7 @@
 //! Jobs handed over with something outside a window: how many at all, and how many clearly.
 
-use shimcast_sim::estimate::Estimate;
-use shimcast_sim::setup::Setup;
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::count::estimate::Estimate;
 
 use crate::figures::{percent, percent_interval};
 

@@ -1,6 +1,6 @@
 //! Which figures are far outside what is plausible: typing slips, mixed-up units.
 
-use shimcast_sim::setup::Setup;
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::shop::Prices;
 use shimcast_sim::units::Window;
 

@@ -4,7 +4,7 @@ use super::bracket::Bracket;
 use super::side::RingSearch;
 use super::{Bench, Correction, Decision, GivenUp, Guest, Place, Witness};
 use crate::axle::PinionSeat;
-use crate::minutes::Operation;
+use crate::bench::minutes::Operation;
 use crate::shop::{self, Habits};
 use crate::units::SLACK;
 

@@ -1,7 +1,7 @@
 //! What happens at the bench, told with its reasons: truth and readings side by side.
 
 use crate::bench::Place;
-use crate::truth::Assembly;
+use crate::bench::truth::Assembly;
 
 /// Something that happened at the bench. Lengths in mm, torque in N·m, pattern in shares of the
 /// tooth.

@@ -6,11 +6,20 @@
 mod bracket;
 mod depth;
 mod event;
+pub(crate) mod graduation;
+pub mod job;
+pub mod middle;
+pub mod minutes;
+pub mod money;
 mod noise;
+pub mod outcome;
+pub mod parts;
 mod preload;
 mod reading;
+pub mod setup;
 mod side;
 mod start;
+pub mod truth;
 mod witness;
 
 pub use event::{Basis, Decision, Event};
@@ -19,12 +28,12 @@ pub use witness::{OldPacks, Place, Witness};
 
 use noise::Noise;
 
-use crate::dice::{Address, Numbered, Purpose};
-use crate::minutes::{Goes, Operation, Timesheet};
-use crate::parts::{BearingSet, Parts, runout};
-use crate::setup::{Preload, Setup, SideStock};
+use crate::bench::minutes::{Goes, Operation, Timesheet};
+use crate::bench::parts::{BearingSet, Parts, runout};
+use crate::bench::setup::{Preload, Setup, SideStock};
+use crate::bench::truth::{Assembly, Loops, Thicknesses};
+use crate::chance::dice::{Address, Numbered, Purpose};
 use crate::shop::SideCheck;
-use crate::truth::{self, Assembly, Loops, Thicknesses};
 use crate::units::SLACK;
 
 /// One simulated rebuild.

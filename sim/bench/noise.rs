@@ -1,7 +1,7 @@
 //! What chance does at the bench: one stream of figures, each told what it is for.
 
-use crate::dice::Dice;
-use crate::ziggurat;
+use crate::chance::dice::Dice;
+use crate::chance::ziggurat;
 
 /// What a figure drawn at the bench is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

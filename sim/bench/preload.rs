@@ -4,10 +4,10 @@ use super::bracket::Bracket;
 use super::start::OldStart;
 use super::{Bench, Decision, Event, Guest, Place, Source, Witness};
 use crate::axle::PinionSeat;
-use crate::minutes::Operation;
-use crate::parts::{Parts, SpacerParts};
-use crate::rounding::above_zero;
-use crate::setup::{Preload, Setup};
+use crate::bench::graduation::above_zero;
+use crate::bench::minutes::Operation;
+use crate::bench::parts::{Parts, SpacerParts};
+use crate::bench::setup::{Preload, Setup};
 use crate::shop::PinionStart;
 use crate::units::SLACK;
 

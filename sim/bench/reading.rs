@@ -1,8 +1,8 @@
 //! Readings: what instruments show of the truth.
 
 use super::{Bench, Event, Guest, Source, Witness};
-use crate::minutes::Operation;
-use crate::rounding::above_zero;
+use crate::bench::graduation::above_zero;
+use crate::bench::minutes::Operation;
 use crate::units::SLACK;
 
 /// Backlash read round the ring, mm, in the shop indicator's terms.

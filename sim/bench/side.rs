@@ -4,8 +4,8 @@ use super::bracket::Bracket;
 use super::reading::Backlash;
 use super::{Bench, Correction, Decision, Event, GivenUp, Guest, Nearest, Place, Witness};
 use crate::axle::SideSeat;
-use crate::minutes::Operation;
-use crate::setup::SideStock;
+use crate::bench::minutes::Operation;
+use crate::bench::setup::SideStock;
 use crate::units::SLACK;
 
 /// A ring move smaller than this teaches nothing, mm.

@@ -4,12 +4,12 @@ use super::{
     Basis, Bench, Event, Guest, Noise, OldPacks, Pack, Place, Source, Witness, depth, preload, side,
 };
 use crate::axle::Condition;
-use crate::dice::Numbered;
-use crate::minutes::{Goes, Operation};
-use crate::parts::{BearingSet, Parts};
-use crate::setup::{Preload, Setup};
+use crate::bench::minutes::{Goes, Operation};
+use crate::bench::parts::{BearingSet, Parts};
+use crate::bench::setup::{Preload, Setup};
+use crate::bench::truth::{Assembly, Distances, Loops};
+use crate::chance::dice::Numbered;
 use crate::shop::{PinionStart, SideStart};
-use crate::truth::{Assembly, Distances, Loops};
 
 /// Stands for the packs before the first ones are fitted.
 const NO_PACK: Pack = Pack {

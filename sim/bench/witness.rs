@@ -1,7 +1,7 @@
 //! Whoever watches a rebuild.
 
 use super::Event;
-use crate::minutes::Operation;
+use crate::bench::minutes::Operation;
 
 /// Where a pack goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

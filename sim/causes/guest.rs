@@ -1,7 +1,7 @@
 //! Guests at the bench who take figures of one purpose from elsewhere.
 
 use crate::bench::{Guest, Source};
-use crate::dice::{Address, Dice, Purpose};
+use crate::chance::dice::{Address, Dice, Purpose};
 
 /// Keeps what was drawn, purpose by purpose, and changes nothing.
 #[derive(Debug, Clone, Default)]

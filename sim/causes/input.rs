@@ -1,13 +1,13 @@
 //! What varies from job to job, input by input: one for each figure of the files that can be bettered.
 
 use super::part::Part;
+use crate::axle::shims::Thickness;
+use crate::axle::tolerance::Tolerance;
 use crate::axle::{Axle, Condition};
 use crate::bench::Source;
-use crate::parts::Parts;
-use crate::setup::{Preload, Setup};
-use crate::shims::Thickness;
+use crate::bench::parts::Parts;
+use crate::bench::setup::{Preload, Setup};
 use crate::shop::{PinionStart, Shop, SideCheck, SideStart};
-use crate::tolerance::Tolerance;
 
 /// Something that varies from job to job.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

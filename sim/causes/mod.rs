@@ -12,16 +12,16 @@ pub use stack::{Contributor, Link, Loop, Stack};
 use std::ops::ControlFlow;
 
 use crate::bench::Rebuild;
+use crate::bench::job::{Ending, JobRecord, JobSums};
+use crate::bench::money::PriceList;
+use crate::bench::outcome::Outcome;
+use crate::bench::parts::Parts;
+use crate::bench::setup::Setup;
+use crate::chance::dice::Address;
+use crate::chance::run::{Gather, Progress, Until, run};
 use crate::compare::{Differences, PairSums};
-use crate::dice::Address;
-use crate::estimate::Estimate;
-use crate::job::{Ending, JobRecord, JobSums};
-use crate::money::PriceList;
-use crate::outcome::Outcome;
-use crate::parts::Parts;
-use crate::run::{Gather, Progress, Until, run};
-use crate::sensitivity::{Binned, Crossed, Edges, Paired};
-use crate::setup::Setup;
+use crate::count::estimate::Estimate;
+use crate::count::sensitivity::{Binned, Crossed, Edges, Paired};
 
 use guest::{Log, Rerun};
 use range::Range;

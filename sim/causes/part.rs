@@ -2,10 +2,10 @@
 //! are drawn.
 
 use super::input::{Coordinates, Input};
+use crate::axle::tolerance::Tolerance;
 use crate::axle::{Axle, Condition, PreloadBy};
-use crate::parts::Parts;
-use crate::setup::Setup;
-use crate::tolerance::Tolerance;
+use crate::bench::parts::Parts;
+use crate::bench::setup::Setup;
 
 /// How a part is reached.
 pub(super) struct Part {

@@ -1,8 +1,8 @@
 //! The range that holds nearly all of a figure, from counts in fine steps.
 
-use crate::counts::Counts;
-use crate::estimate::{Estimate, Moments, quantile_places};
-use crate::sums::Sums;
+use crate::count::counts::Counts;
+use crate::count::estimate::{Estimate, Moments, quantile_places};
+use crate::count::sums::Sums;
 
 /// Step in which figures are counted, mm.
 const STEP: f64 = 0.000_5;

@@ -3,8 +3,8 @@
 
 use super::Input;
 use crate::axle::Condition;
-use crate::packs::PackTable;
-use crate::setup::{Setup, SideStock};
+use crate::axle::packs::PackTable;
+use crate::bench::setup::{Setup, SideStock};
 use crate::shop::{PinionStart, SideStart};
 
 /// The loops of the first assembly.

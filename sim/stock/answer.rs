@@ -9,10 +9,10 @@ use super::shelf::Shelf;
 use super::sizes::{Advice, advice};
 use super::tape::{Jobs, Sample, Step, Stretch};
 use super::trials::{Levels, money};
-use crate::dice::Address;
-use crate::estimate::Estimate;
-use crate::packs::TooManyPacks;
-use crate::setup::Setup;
+use crate::axle::packs::TooManyPacks;
+use crate::bench::setup::Setup;
+use crate::chance::dice::Address;
+use crate::count::estimate::Estimate;
 use crate::shop::{Drawer, Shop};
 
 /// Jobs on which levels are found: few enough to be quick, and what that costs is made good by

@@ -7,8 +7,8 @@ use super::events::Event;
 use super::shelf::Shelf;
 use super::tape::{Stretch, Tape};
 use super::trials::Levels;
-use crate::dice::Address;
-use crate::setup::Setup;
+use crate::bench::setup::Setup;
+use crate::chance::dice::Address;
 use crate::shop::Drawer;
 
 /// One entry.

@@ -1,10 +1,10 @@
 //! Demand from the bench: every pack that a rebuild wants, in the order in which it is fitted.
 
 use super::tape::{Jobs, PLACES, Step, Steps};
+use crate::bench::minutes::Operation;
+use crate::bench::setup::{Preload, Setup, SideStock};
 use crate::bench::{OldPacks, Place, Witness};
-use crate::dice::Address;
-use crate::minutes::Operation;
-use crate::setup::{Preload, Setup, SideStock};
+use crate::chance::dice::Address;
 
 /// Days in a month.
 pub const DAYS_IN_MONTH: f64 = 365.25 / 12.0;

@@ -7,7 +7,7 @@ use super::lanes::{FEW, MANY, sizes_in, words_for};
 use super::shelf::{MOST_SIZES, Pack, Shelf};
 use super::spoiling::Spoiling;
 use super::tape::{PLACES, Reel, Step, exponential};
-use crate::dice::{Address, Purpose};
+use crate::chance::dice::{Address, Purpose};
 
 /// When sizes below their level are ordered.
 #[derive(Debug, Clone, Copy, PartialEq)]

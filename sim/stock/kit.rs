@@ -6,8 +6,8 @@ use super::found::{Aim, Point, found};
 use super::plan::{Samples, Watch};
 use super::shelf::Shelf;
 use super::tape::{Sample, Stretch};
-use crate::dice::Address;
-use crate::setup::Setup;
+use crate::bench::setup::Setup;
+use crate::chance::dice::Address;
 
 /// Jobs on which a box is found, checked and verified; at least so many trips.
 const ROUGH_JOBS: u32 = 4_000;

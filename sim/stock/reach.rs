@@ -1,6 +1,6 @@
 //! Which thicknesses a series can build at all, on a fine lattice.
 
-use crate::shims::Series;
+use crate::axle::shims::Series;
 use crate::units::SLACK;
 
 /// Steps of the lattice in a millimetre: 0.01 mm and 0.0005 in both fall on it.

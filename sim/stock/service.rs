@@ -8,7 +8,7 @@ use super::pieces::Pieces;
 use super::shelf::Shelf;
 use super::tape::Sample;
 use super::trials::Levels;
-use crate::estimate::{Estimate, Moments, Z95};
+use crate::count::estimate::{Estimate, Moments, Z95};
 
 /// Days in a year.
 pub const DAYS_IN_YEAR: f64 = 365.25;

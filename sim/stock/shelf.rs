@@ -3,8 +3,8 @@
 use std::sync::OnceLock;
 
 use super::lanes::{Lanes, MANY, words_for};
-use crate::packs::{PackTable, TooManyPacks};
-use crate::shims::Series;
+use crate::axle::packs::{PackTable, TooManyPacks};
+use crate::axle::shims::Series;
 use crate::units::SLACK;
 
 /// Most shims in one pack that a drawer can keep track of.

@@ -6,11 +6,11 @@ use super::demand::series_of;
 use super::reach::{Reach, Sums};
 use super::service::ratio;
 use super::trials::Levels;
+use crate::axle::shims::Series;
+use crate::bench::setup::{Preload, Setup, SideStock};
 use crate::bench::{Place, Witness};
-use crate::dice::Address;
-use crate::estimate::{Estimate, Moments};
-use crate::setup::{Preload, Setup, SideStock};
-use crate::shims::Series;
+use crate::chance::dice::Address;
+use crate::count::estimate::{Estimate, Moments};
 use crate::shop::Shop;
 use crate::units::{MM_PER_INCH, SLACK};
 

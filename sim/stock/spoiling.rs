@@ -1,6 +1,6 @@
 //! Which of the shims that come out of a job are spoiled.
 
-use crate::dice::Numbered;
+use crate::chance::dice::Numbered;
 
 /// Shims that are known to be good or spoiled before anything is played.
 const KNOWN: u32 = u64::BITS;

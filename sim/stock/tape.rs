@@ -7,7 +7,7 @@ use rayon::prelude::*;
 
 use super::shelf::Shelf;
 use super::spoiling::Spoiling;
-use crate::dice::{Address, Dice, Purpose};
+use crate::chance::dice::{Address, Dice, Purpose};
 
 /// Places on an axle where a pack can stand.
 pub const PLACES: usize = 4;

@@ -1,5 +1,5 @@
 use super::close;
-use crate::bearings::Pair;
+use crate::axle::bearings::Pair;
 use crate::units::{MM_PER_INCH, NM_PER_LBF_IN};
 
 fn pinion() -> Pair {

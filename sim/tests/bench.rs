@@ -1,14 +1,14 @@
 use super::close;
+use crate::axle::shims::{Series, Thickness};
+use crate::axle::tolerance::Tolerance;
 use crate::axle::{Axle, Condition, PinionSeat, PreloadBy, SideSeat};
+use crate::bench::minutes::Operation;
+use crate::bench::parts::Parts;
+use crate::bench::setup::Setup;
 use crate::bench::{Place, Rebuild, Witness};
+use crate::chance::dice::Address;
 use crate::demo::{self, about};
-use crate::dice::Address;
-use crate::minutes::Operation;
-use crate::parts::Parts;
-use crate::setup::Setup;
-use crate::shims::{Series, Thickness};
 use crate::shop::{Correction, PinionStart, Shop, SideCheck, SideStart};
-use crate::tolerance::Tolerance;
 use crate::units::MM_PER_INCH;
 
 /// Remembers what was fitted and done.
@@ -110,7 +110,7 @@ fn with_spacer(axle: &mut Axle, shop: &Shop) {
         as_built: Tolerance::exact(0.0),
     };
     let setup = set_up(axle.clone(), shop.clone());
-    let crate::setup::Preload::Spacer { closure_wanted, .. } = setup.preload else {
+    let crate::bench::setup::Preload::Spacer { closure_wanted, .. } = setup.preload else {
         unreachable!();
     };
     if let PreloadBy::Spacer { spacer, .. } = &mut axle.pinion_preload.by {

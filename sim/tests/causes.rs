@@ -1,12 +1,12 @@
 use super::*;
+use crate::axle::shims::{Series, Thickness};
+use crate::axle::tolerance::Tolerance;
 use crate::axle::{Condition, PinionSeat, SideSeat};
 use crate::compare::compare;
+use crate::count::estimate::Z95;
 use crate::demo::{self, about};
-use crate::estimate::Z95;
-use crate::shims::{Series, Thickness};
 use crate::shop::{PinionStart, SideStart};
 use crate::tests::{SIGMAS, close};
-use crate::tolerance::Tolerance;
 
 fn ask(setup: &Setup, rebuilds: u64) -> Causes {
     causes(setup, 17, Until::Rebuilds(rebuilds), &mut |_| {
@@ -264,7 +264,7 @@ fn half_ranges_cover_what_they_say() {
     for (slips, truth) in [(0.0, 3.0), (0.02, 7.103_110)] {
         let covered = (0..400)
             .filter(|seed| {
-                let mut dice = Address::new(*seed, 0).stream(crate::dice::Purpose::Parts);
+                let mut dice = Address::new(*seed, 0).stream(crate::chance::dice::Purpose::Parts);
                 let mut range = Range::default();
                 for _ in 0..8192 {
                     let off = dice.normal();

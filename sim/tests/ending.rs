@@ -2,13 +2,13 @@
 
 use super::memory::{Entry, told};
 use crate::axle::{Condition, PinionSeat, SideSeat};
+use crate::bench::job::Ending;
+use crate::bench::minutes::Operation;
+use crate::bench::outcome::Outcome;
+use crate::bench::setup::Setup;
 use crate::bench::{Event, Place, Rebuild};
+use crate::chance::dice::Address;
 use crate::demo;
-use crate::dice::Address;
-use crate::job::Ending;
-use crate::minutes::Operation;
-use crate::outcome::Outcome;
-use crate::setup::Setup;
 
 /// What each change on real bearings pulls, by where the shims sit.
 #[test]

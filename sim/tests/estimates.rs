@@ -1,8 +1,8 @@
 use super::{SIGMAS, close};
-use crate::counts::{Counts, FineCounts};
-use crate::dice::{Address, Purpose};
-use crate::estimate::{Estimate, Moments, Z95, quantile_places};
-use crate::sums::Powers;
+use crate::chance::dice::{Address, Purpose};
+use crate::count::counts::{Counts, FineCounts};
+use crate::count::estimate::{Estimate, Moments, Z95, quantile_places};
+use crate::count::sums::Powers;
 
 fn between(estimate: Estimate, low: f64, high: f64, within: f64) {
     close(estimate.low, low, within);

@@ -1,10 +1,10 @@
 use super::*;
 use crate::axle::Condition;
+use crate::bench::job::Ending;
 use crate::bench::{Decision, Place};
+use crate::chance::run::Until;
 use crate::demo;
-use crate::job::Ending;
 use crate::odds::odds;
-use crate::run::Until;
 
 fn on(_: Progress) -> ControlFlow<()> {
     ControlFlow::Continue(())
@@ -13,9 +13,9 @@ fn on(_: Progress) -> ControlFlow<()> {
 /// What the last telling of each pack, truth and torque says.
 struct Ends {
     packs: [Option<f64>; 4],
-    truth: Option<crate::truth::Assembly>,
+    truth: Option<crate::bench::truth::Assembly>,
     torque: Option<f64>,
-    first: Option<crate::truth::Assembly>,
+    first: Option<crate::bench::truth::Assembly>,
 }
 
 impl Ends {

@@ -1,10 +1,10 @@
 use std::f64::consts::PI;
 
 use super::close;
+use crate::axle::gears::{Geometry, NoGeometry};
 use crate::axle::{Gears, Indicator};
+use crate::chance::dice::{Address, Purpose};
 use crate::demo;
-use crate::dice::{Address, Purpose};
-use crate::gears::{Geometry, NoGeometry};
 
 fn degrees(radians: f64) -> f64 {
     radians * 180.0 / PI

@@ -7,12 +7,12 @@ use statrs::distribution::{ContinuousCDF, Normal};
 
 use super::{SIGMAS, close};
 use crate::axle::Condition;
+use crate::axle::shims::{Series, Thickness};
+use crate::axle::tolerance::Tolerance;
+use crate::bench::setup::Setup;
+use crate::chance::run::Until;
 use crate::demo::{self, about};
 use crate::odds::{Odds, odds};
-use crate::run::Until;
-use crate::setup::Setup;
-use crate::shims::{Series, Thickness};
-use crate::tolerance::Tolerance;
 
 const REBUILDS: u64 = 200_000;
 /// Step of the shims: fine enough that choosing one adds nothing that shows.

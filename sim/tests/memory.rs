@@ -2,13 +2,13 @@
 
 use super::close;
 use crate::axle::{Condition, SideSeat};
+use crate::bench::job::Ending;
+use crate::bench::minutes::Operation;
+use crate::bench::outcome::Inside;
+use crate::bench::setup::Setup;
 use crate::bench::{Decision, Event, Place, Rebuild, Witness};
+use crate::chance::dice::Address;
 use crate::demo;
-use crate::dice::Address;
-use crate::job::Ending;
-use crate::minutes::Operation;
-use crate::outcome::Inside;
-use crate::setup::Setup;
 use crate::shop::{Shop, SideCheck};
 use crate::units::Window;
 
@@ -192,7 +192,7 @@ fn with_coarse_spacer_shims() -> Setup {
         usual: 1.0,
         gap: demo::about(60.0, 0.05),
         spacer: demo::about(58.95, 0.025),
-        as_built: crate::tolerance::Tolerance::normal(0.0, 0.015).unwrap(),
+        as_built: crate::axle::tolerance::Tolerance::normal(0.0, 0.015).unwrap(),
     };
     set_up(axle, shop)
 }

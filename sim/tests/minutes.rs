@@ -1,8 +1,8 @@
 use super::*;
 use crate::axle::Condition;
+use crate::bench::setup::Setup;
+use crate::chance::dice::Address;
 use crate::demo;
-use crate::dice::Address;
-use crate::setup::Setup;
 use crate::shop::{Shop, Span};
 use crate::tests::close;
 

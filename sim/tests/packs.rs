@@ -1,7 +1,7 @@
 use super::{SIGMAS, close};
-use crate::dice::{Address, Purpose};
-use crate::packs::PackTable;
-use crate::shims::{Series, StripClass, Thickness};
+use crate::axle::packs::PackTable;
+use crate::axle::shims::{Series, StripClass, Thickness};
+use crate::chance::dice::{Address, Purpose};
 
 fn series(sizes: &[f64], most_in_pack: u32) -> Series {
     Series {

@@ -1,9 +1,9 @@
 //! Quotes: sums, prices, risks against fresh rebuilds.
 
 use super::*;
+use crate::bench::job::Ending;
+use crate::count::estimate::Z95;
 use crate::demo;
-use crate::estimate::Z95;
-use crate::job::Ending;
 use crate::odds::odds;
 
 const TERMS: Terms = Terms {
@@ -124,8 +124,8 @@ fn money_is_that_of_the_rebuilds_one_by_one() {
         own += 9.0 * f64::from(rebuild.preload_tries);
         sleeves += 9.0 * f64::from(rebuild.preload_tries);
         let side = match &setup.side_stock {
-            crate::setup::SideStock::Packs(table) => table,
-            crate::setup::SideStock::Notches(_) => unreachable!(),
+            crate::bench::setup::SideStock::Packs(table) => table,
+            crate::bench::setup::SideStock::Notches(_) => unreachable!(),
         };
         let places = [(&setup.pinion_packs, 3.60), (side, 4.80), (side, 4.80)];
         for (pack, (table, price)) in rebuild.packs.iter().zip(places) {

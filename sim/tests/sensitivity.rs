@@ -1,6 +1,6 @@
 use super::*;
-use crate::dice::{Address, Dice, Purpose};
-use crate::estimate::Z95;
+use crate::chance::dice::{Address, Dice, Purpose};
+use crate::count::estimate::Z95;
 use crate::tests::{SIGMAS, close};
 
 /// Estimates a model's indices: input by input its first-order index by bins, the same by threes,

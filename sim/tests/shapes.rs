@@ -1,8 +1,8 @@
 use statrs::distribution::{ContinuousCDF, LogNormal, Normal, Triangular, Uniform};
 
 use super::{SIGMAS, close};
-use crate::dice::{Address, Purpose};
-use crate::tolerance::{BadTolerance, Tolerance};
+use crate::axle::tolerance::{BadTolerance, Tolerance};
+use crate::chance::dice::{Address, Purpose};
 
 const DRAWS: usize = 40_000;
 

@@ -3,11 +3,11 @@
 
 use std::ops::ControlFlow;
 
+use crate::bench::setup::Setup;
+use crate::chance::dice::{Address, Purpose};
+use crate::chance::run::{BLOCK, Until};
 use crate::demo;
-use crate::dice::{Address, Purpose};
 use crate::odds::{Odds, odds};
-use crate::run::{BLOCK, Until};
-use crate::setup::Setup;
 
 include!("vectors.rs");
 

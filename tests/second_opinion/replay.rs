@@ -2,14 +2,14 @@
 //! figure that fell at its bench, and must come to the same end, pack for pack and go for go.
 
 use rayon::prelude::*;
+use shimcast_sim::axle::tolerance::Tolerance;
 use shimcast_sim::axle::{Condition, PreloadBy};
+use shimcast_sim::bench::minutes::Operation;
+use shimcast_sim::bench::parts::{BearingSet, GearPair, Parts};
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::bench::truth::Assembly;
 use shimcast_sim::bench::{Event, Guest, Pack, Rebuild, Source, Witness};
-use shimcast_sim::dice::{Address, Dice};
-use shimcast_sim::minutes::Operation;
-use shimcast_sim::parts::{BearingSet, GearPair, Parts};
-use shimcast_sim::setup::Setup;
-use shimcast_sim::tolerance::Tolerance;
-use shimcast_sim::truth::Assembly;
+use shimcast_sim::chance::dice::{Address, Dice};
 
 use super::cases::{Case, cases};
 use crate::plain::Task;

@@ -272,7 +272,7 @@ fn records(table: &Table, width: usize) -> Vec<String> {
 
 #[cfg(test)]
 mod tests {
-    use shimcast_sim::estimate::Estimate;
+    use shimcast_sim::count::estimate::Estimate;
 
     use super::*;
     use crate::document::{Cell, Column};

@@ -2,9 +2,9 @@
 
 use serde_json::{Map, Value, json};
 
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Contributor, Question, Shares, Simulated};
 use shimcast_sim::compare::Verdict;
-use shimcast_sim::setup::Setup;
 
 use super::Caused;
 use super::rows::key;

@@ -5,12 +5,12 @@ pub mod rows;
 mod tell;
 
 use serde_json::Value;
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Causes, causes};
-use shimcast_sim::setup::Setup;
 
 use super::context::{Failure, on_threads, read, set_up, tell_doubts};
 use super::{Answer, Answered, Ended, Form};
-use crate::args;
+use crate::cli;
 use crate::document::Document;
 use crate::files::{Assumption, Loaded};
 use crate::units::Units;
@@ -40,7 +40,7 @@ struct Why {
 }
 
 /// `shimcast causes`.
-pub fn ask(args: &args::Causes) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Causes) -> Result<Answered, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
     tell_doubts(&setup, loaded.axle_units);

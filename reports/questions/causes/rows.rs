@@ -1,9 +1,9 @@
 //! What every account of the causes has: names, order, its tables and what is said of them.
 
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Buy, Causes, Contributor, Loop, Question, Shares, Simulated};
 use shimcast_sim::compare::Verdict;
-use shimcast_sim::estimate::Estimate;
-use shimcast_sim::setup::Setup;
+use shimcast_sim::count::estimate::Estimate;
 
 use super::Caused;
 use crate::document::{Cell, Column, Known, Table};

@@ -2,7 +2,7 @@
 //! assembly.
 
 use shimcast_sim::causes::{Question, Shares};
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 
 use super::Caused;
 use super::rows::{

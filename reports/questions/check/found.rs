@@ -1,10 +1,10 @@
 //! What an axle file and a shop file mean: rates, preloads, the middle of everything, what the
 //! shims can build, and what looks wrong.
 
+use shimcast_sim::axle::packs::PackTable;
 use shimcast_sim::axle::{PreloadBy, SideSeat};
-use shimcast_sim::middle::Middle;
-use shimcast_sim::packs::PackTable;
-use shimcast_sim::setup::{Preload, Setup, SideStock};
+use shimcast_sim::bench::middle::Middle;
+use shimcast_sim::bench::setup::{Preload, Setup, SideStock};
 use shimcast_sim::units::Window;
 
 use crate::figures::Printed;

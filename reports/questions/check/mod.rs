@@ -3,11 +3,11 @@
 mod found;
 mod tell;
 
-use shimcast_sim::setup::Setup;
+use shimcast_sim::bench::setup::Setup;
 
 use super::context::{Failure, read, set_up};
 use super::{Answer, Answered, Ended, Form};
-use crate::args;
+use crate::cli;
 use crate::document::Document;
 use crate::files::Loaded;
 use found::Found;
@@ -21,7 +21,7 @@ struct Check {
 }
 
 /// `shimcast check`.
-pub fn ask(args: &args::Check) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Check) -> Result<Answered, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
     let found = found::look(&setup, loaded.axle_units, loaded.shop_units);

@@ -1,7 +1,7 @@
 //! What was found in the files, in words and tables.
 
-use shimcast_sim::outcome::Inside;
-use shimcast_sim::setup::Setup;
+use shimcast_sim::bench::outcome::Inside;
+use shimcast_sim::bench::setup::Setup;
 
 use super::Check;
 use super::found::PreloadRates;

@@ -2,8 +2,8 @@
 
 use serde_json::{Value, json};
 
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::{Verdict, jobs_to_pay_back};
-use shimcast_sim::setup::Setup;
 
 use super::Compared;
 use super::measures::Measure;

@@ -1,7 +1,7 @@
 //! What ways of working are compared by, and what their differences say.
 
 use shimcast_sim::compare::{Comparison, Differences, Verdict, Way};
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 
 use crate::document::{Cell, Known};
 

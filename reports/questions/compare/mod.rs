@@ -8,14 +8,14 @@ use std::fmt::Display;
 use std::path::PathBuf;
 
 use serde_json::Value;
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::{Comparison, compare};
-use shimcast_sim::setup::Setup;
 
 use self::measures::Measure;
 use super::context::{Failure, failure, failure_as, on_threads, set_up_as, tell_doubts, warn};
 use super::jobs::jobs_a_year;
 use super::{Answer, Answered, Ended, Form};
-use crate::args::{Compare, Way, in_a_way};
+use crate::cli::{Compare, Way, in_a_way};
 use crate::document::Document;
 use crate::files::{Assumption, Loaded, Problems, Source, load};
 

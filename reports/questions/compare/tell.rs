@@ -2,7 +2,7 @@
 //! first.
 
 use shimcast_sim::compare::jobs_to_pay_back;
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 
 use super::measures::{Measure, OfWay, given_up};
 use super::{Compared, Investment};

@@ -1,6 +1,6 @@
 //! The list of sizes: what to keep, what to order, what there is too much of.
 
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::stock::{Levels, Shelf};
 
 use crate::document::{Cell, Column, Table};

@@ -1,6 +1,6 @@
 //! What is said of drawer and box alike.
 
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::Service;
 

@@ -1,9 +1,9 @@
 //! What `stock` and `kit` share: the shop, its lines of jobs, the series that these fit.
 
-use shimcast_sim::setup::Setup;
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::stock::{Shelf, shelves};
 
-use crate::args::ShopFiles;
+use crate::cli::ShopFiles;
 use crate::figures::Printed;
 use crate::files::{
     Assumption, LoadedAxle, LoadedShop, Offer, Override, Problems, Source, Target, job_source,

@@ -1,10 +1,10 @@
 //! The work of one rebuild told step by step: what is true and what was read, side by side.
 
 use shimcast_sim::axle::{MarkSign, PinionSeat, SideSeat};
+use shimcast_sim::bench::minutes::{Operation, Task};
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::bench::{Basis, Decision, Event, Place};
 use shimcast_sim::follow::Step;
-use shimcast_sim::minutes::{Operation, Task};
-use shimcast_sim::setup::Setup;
 
 use super::assembly::Open;
 use super::decisions::{On, RingMove, decision};

@@ -1,7 +1,7 @@
 //! An assembly as it stands: its truth beside what was read of it.
 
-use shimcast_sim::setup::Setup;
-use shimcast_sim::truth::Assembly;
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::bench::truth::Assembly;
 
 use super::acts::{Act, signed_length};
 use crate::figures::{Printed, signed_percent};

@@ -1,7 +1,7 @@
 //! Decisions at the bench in words, each with its reason.
 
 use shimcast_sim::bench::Decision;
-use shimcast_sim::setup::{Preload, Setup};
+use shimcast_sim::bench::setup::{Preload, Setup};
 use shimcast_sim::shop::Correction;
 use shimcast_sim::units::{SLACK, Window};
 

@@ -1,9 +1,9 @@
 //! How a rebuild went: in a few words, the parts as drawn, and the state in which it ended.
 
+use shimcast_sim::bench::outcome::Outcome;
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::bench::{Decision, Event};
 use shimcast_sim::follow::Step;
-use shimcast_sim::outcome::Outcome;
-use shimcast_sim::setup::Setup;
 use shimcast_sim::units::{SLACK, Window};
 
 use super::Followed;

@@ -2,12 +2,12 @@
 
 use serde_json::{Value, json};
 
+use shimcast_sim::bench::minutes::Task;
+use shimcast_sim::bench::outcome::Inside;
+use shimcast_sim::bench::outcome::Outcome;
+use shimcast_sim::bench::truth::Assembly;
 use shimcast_sim::bench::{Basis, Decision, Event, Place};
 use shimcast_sim::follow::Step;
-use shimcast_sim::minutes::Task;
-use shimcast_sim::outcome::Inside;
-use shimcast_sim::outcome::Outcome;
-use shimcast_sim::truth::Assembly;
 
 use super::Followed;
 use super::parts::drawn_parts;

@@ -9,13 +9,13 @@ pub mod parts;
 mod tell;
 
 use serde_json::Value;
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::follow::{Found, Story, find, follow};
-use shimcast_sim::setup::Setup;
 
 use self::acts::{Act, acts};
 use super::context::{Failure, read, set_up, tell_doubts};
 use super::{Answer, Answered, Ended, Form};
-use crate::args;
+use crate::cli;
 use crate::document::Document;
 use crate::figures::Printed;
 use crate::files::{Assumption, Loaded};
@@ -50,7 +50,7 @@ struct Follow {
 }
 
 /// `shimcast follow`.
-pub fn ask(args: &args::Follow) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Follow) -> Result<Answered, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
     tell_doubts(&setup, loaded.axle_units);
@@ -62,14 +62,14 @@ pub fn ask(args: &args::Follow) -> Result<Answered, Failure> {
         story: follow(&setup, args.seed, number),
         loaded,
         setup,
-        found: args.find.map(args::Find::word),
+        found: args.find.map(cli::Find::word),
         seed: args.seed,
     };
     Ok(Answered::new(answer, Form::json_or_text(args.json)))
 }
 
 /// The number of the first rebuild that is what is wanted.
-fn search(setup: &Setup, seed: u64, wanted: args::Find) -> Result<u64, Failure> {
+fn search(setup: &Setup, seed: u64, wanted: cli::Find) -> Result<u64, Failure> {
     heed_interrupts();
     let mut watch = Watch::start();
     let found = find(setup, seed, wanted.telling(), &mut |progress| {
@@ -85,7 +85,7 @@ fn search(setup: &Setup, seed: u64, wanted: args::Find) -> Result<u64, Failure> 
 }
 
 /// That there is no such rebuild.
-pub(crate) fn none(wanted: args::Find, searched: u64, seed: u64) -> String {
+pub(crate) fn none(wanted: cli::Find, searched: u64, seed: u64) -> String {
     format!(
         "--find {}: there is none among {searched} rebuilds of seed {seed}; another --seed may \
          have one",

@@ -1,7 +1,7 @@
 //! The parts that a rebuild met, as they were drawn.
 
-use shimcast_sim::parts::Parts;
-use shimcast_sim::setup::{Preload, Setup};
+use shimcast_sim::bench::parts::Parts;
+use shimcast_sim::bench::setup::{Preload, Setup};
 
 /// What a part's figure is measured in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -145,7 +145,7 @@ pub fn drawn_parts(setup: &Setup, parts: &Parts) -> Vec<DrawnPart> {
     );
     of("seal_drag", "drag of the seal", Torque, &|p| p.seal_drag);
     if spacer {
-        let of_spacer = |figure: fn(&shimcast_sim::parts::SpacerParts) -> f64| {
+        let of_spacer = |figure: fn(&shimcast_sim::bench::parts::SpacerParts) -> f64| {
             move |p: &Parts| p.spacer.as_ref().map_or(0.0, figure)
         };
         of(

@@ -10,7 +10,7 @@ use super::context::{Failure, csv_file, on_so_many_threads};
 use super::drawer::list::{List, Row, rows};
 use super::drawer::{self, Work};
 use super::{Answer, Answered, Ended, Form};
-use crate::args;
+use crate::cli;
 use crate::document::Document;
 use crate::faces;
 
@@ -27,7 +27,7 @@ struct Kit {
 }
 
 /// `shimcast kit`.
-pub fn ask(args: &args::Kit) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Kit) -> Result<Answered, Failure> {
     let work = drawer::read(&args.files)?;
     let (jobs, seed) = (args.jobs, args.run.seed);
     let finish = args.finish.unwrap_or(work.shop.shop.drawer.job_fill);

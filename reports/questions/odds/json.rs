@@ -2,9 +2,9 @@
 
 use serde_json::{Value, json};
 
-use shimcast_sim::estimate::Moments;
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::count::estimate::Moments;
 use shimcast_sim::odds::{Hours, Landed, Odds};
-use shimcast_sim::setup::Setup;
 
 use crate::questions::json::{Head, estimate};
 

@@ -7,11 +7,11 @@ mod tell;
 pub use rows::has_adjusters;
 
 use serde_json::Value;
-use shimcast_sim::setup::Setup;
+use shimcast_sim::bench::setup::Setup;
 
 use super::context::{Failure, on_threads, read, set_up, tell_doubts};
 use super::{Answer, Answered, Ended, Form};
-use crate::args;
+use crate::cli;
 use crate::document::Document;
 use crate::files::Loaded;
 use crate::questions::json::Head;
@@ -26,7 +26,7 @@ struct Odds {
 }
 
 /// `shimcast odds`.
-pub fn ask(args: &args::Odds) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Odds) -> Result<Answered, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
     tell_doubts(&setup, loaded.axle_units);

@@ -1,9 +1,9 @@
 //! The odds as tables and sentences, for text and page alike.
 
 use shimcast_sim::axle::PreloadBy;
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::bench::setup::{Setup, SideStock};
+use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::odds::{Effort, Hours, Odds};
-use shimcast_sim::setup::{Setup, SideStock};
 
 use crate::document::{Cell, Column, Table};
 use crate::figures::{Printed, said_mean};

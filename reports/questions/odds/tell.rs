@@ -1,7 +1,7 @@
 //! The odds in words and tables: first the few numbers that a person asked for, then the detail,
 //! then what was assumed.
 
-use shimcast_sim::estimate::{Estimate, Moments};
+use shimcast_sim::count::estimate::{Estimate, Moments};
 use shimcast_sim::odds::Effort;
 
 use super::{Odds, rows};

@@ -1,6 +1,6 @@
 //! What a job costs the shop, part by part.
 
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 
 use super::Choice;
 use crate::document::{Cell, Column, Known, Table};

@@ -7,13 +7,13 @@ mod tell;
 
 use serde_json::Value;
 use shimcast_sim::axle::Condition;
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::quote::{Flat, Quote, Terms, quote};
-use shimcast_sim::setup::Setup;
 
 use super::context::{Failure, failure, on_threads, read, set_up_as, tell_doubts};
 use super::jobs::jobs_a_year;
 use super::{Answer, Answered, Ended, Form};
-use crate::args;
+use crate::cli;
 use crate::document::Document;
 use crate::files::{Assumption, Problems};
 
@@ -52,7 +52,7 @@ struct Quoted {
 }
 
 /// `shimcast quote`.
-pub fn ask(args: &args::Quote) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Quote) -> Result<Answered, Failure> {
     let loaded = read(&args.files)?;
     let until = args.effort.until();
     let seed = args.effort.seed;
@@ -99,7 +99,7 @@ pub fn ask(args: &args::Quote) -> Result<Answered, Failure> {
     Ok(Answered::new(answer, Form::json_or_text(args.json)))
 }
 
-fn terms(args: &args::Quote, setup: &Setup) -> Terms {
+fn terms(args: &cli::Quote, setup: &Setup) -> Terms {
     let if_new = |condition, price| match condition {
         Condition::New => price,
         Condition::Kept => 0.0,

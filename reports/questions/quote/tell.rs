@@ -1,7 +1,7 @@
 //! A quote in words and tables: the flat hours and the price first, then what stands behind them.
 
-use shimcast_sim::estimate::Estimate;
-use shimcast_sim::minutes::Task;
+use shimcast_sim::bench::minutes::Task;
+use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::quote::Flat;
 
 use super::{Choice, Quoted, costs, flats};

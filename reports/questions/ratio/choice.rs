@@ -2,7 +2,7 @@
 
 use shimcast_sim::ratio::{Between, Gearing, Teeth, Tyre, axles_agree, engine_speed};
 
-use crate::args::{Speed, TyreSize};
+use crate::cli::{Speed, TyreSize};
 use crate::files::ListedPair;
 
 /// A tyre as given.

@@ -9,7 +9,7 @@ use shimcast_sim::ratio::{Between, Gearing, Teeth, Tyre, growth};
 
 use super::context::{Failure, failure, warn};
 use super::{Answer, Answered, Ended, Form};
-use crate::args::{Ratio, TyreSize};
+use crate::cli::{Ratio, TyreSize};
 use crate::document::Document;
 use crate::files::{Source, load_axle_alone, load_pairs};
 use choice::{Asked, Wheel};

@@ -7,17 +7,17 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use shimcast_sim::causes::causes;
+use shimcast_sim::chance::run::Until;
 use shimcast_sim::compare::compare;
 use shimcast_sim::follow::{Found, find};
 use shimcast_sim::pictures::{Whole, whole};
 use shimcast_sim::quote::Terms;
-use shimcast_sim::run::Until;
 use shimcast_sim::stock::{Aim, Question, stock};
 
 use self::reported::{Drawer, Reported, grain};
 use super::Ended;
 use super::context::{Failure, on_threads, read_sources, set_up, sources, tell_doubts, warn};
-use crate::args::{Report, ShopFiles};
+use crate::cli::{Report, ShopFiles};
 use crate::faces;
 use crate::files::{Override, Target};
 use crate::page::{self, Bench, Rebuilds};

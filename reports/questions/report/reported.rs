@@ -1,11 +1,11 @@
 //! Everything that a page tells of one job.
 
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::Causes;
 use shimcast_sim::follow::Story;
 use shimcast_sim::odds::Odds;
 use shimcast_sim::pictures::{Grain, Pictures};
 use shimcast_sim::quote::Flat;
-use shimcast_sim::setup::Setup;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Shelf, Stock};
 

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::stock::{Advice, Point, Spared, Yearly};
 
 use super::Stock;

@@ -12,7 +12,7 @@ use super::context::{Failure, csv_file, failure, on_so_many_threads};
 use super::drawer::list::{List, Row, rows, thickness};
 use super::drawer::{self, Work};
 use super::{Answer, Answered, Ended, Form};
-use crate::args;
+use crate::cli;
 use crate::document::Document;
 use crate::faces;
 use crate::files::have;
@@ -34,7 +34,7 @@ struct Stock {
 }
 
 /// `shimcast stock`.
-pub fn ask(args: &args::Stock) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Stock) -> Result<Answered, Failure> {
     let form = Form::asked(args.json, args.csv.as_deref());
     if form == Form::Csv && args.log.is_some() {
         return Err(Failure::BadInput(

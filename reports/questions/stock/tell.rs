@@ -1,7 +1,7 @@
 //! The drawer in words and tables: first what it serves and costs, then what to keep and to order,
 //! then what other sums of money would do.
 
-use shimcast_sim::estimate::Estimate;
+use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Advice, Aim, Shelf, Spared};
 use shimcast_sim::units::MM_PER_INCH;

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeSet;
 
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::Comparison;
-use shimcast_sim::setup::Setup;
 
 use super::swept::Swept;
-use crate::args::{Files, Range, Renewed, in_a_way};
+use crate::cli::{Files, Range, Renewed, in_a_way};
 use crate::files::{Assumption, Loaded, Problems, Source, load};
 use crate::questions::context::{Failure, failure_as, set_up_as};
 

@@ -17,7 +17,7 @@ use super::context::{
     Failure, STDOUT, csv_file, new_file, on_threads, read_sources, set_up, sources, tell_doubts,
 };
 use super::{Answer, Answered, Ended, Form};
-use crate::args;
+use crate::cli;
 use crate::document::Document;
 use crate::page;
 use crate::progress::heed_interrupts;
@@ -30,7 +30,7 @@ struct Sweep {
 }
 
 /// `shimcast sweep`.
-pub fn ask(args: &args::Sweep) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Sweep) -> Result<Answered, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
     let files = args.files().map_err(Failure::BadInput)?;
     let sources = sources(&files)?;

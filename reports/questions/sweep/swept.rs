@@ -1,7 +1,7 @@
 //! Keys swept, with what each value comes to.
 
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::{Comparison, Differences};
-use shimcast_sim::setup::Setup;
 
 use crate::document::{Cell, Column, Table};
 use crate::figures::as_given;

@@ -1,7 +1,7 @@
 //! Plans of small shops against the best of all drawers.
 
 use super::*;
-use crate::dice::Dice;
+use crate::chance::dice::Dice;
 use crate::stock::plan::{Samples, best_for, most_waits};
 use crate::stock::tighten::tighten;
 use crate::stock::trials::{Levels, Trials};

@@ -9,9 +9,9 @@ mod rules;
 use super::drawer::{Review, Rules, Shortage};
 use super::shelf::Shelf;
 use super::tape::{Jobs, Sample, Step, Steps, Stretch};
-use crate::dice::{Address, Purpose};
-use crate::estimate::{Estimate, Z95};
-use crate::shims::{Series, StripClass, Thickness};
+use crate::axle::shims::{Series, StripClass, Thickness};
+use crate::chance::dice::{Address, Purpose};
+use crate::count::estimate::{Estimate, Z95};
 
 /// A series of these sizes, mm.
 fn series(sizes: &[f64], price: f64, most_in_pack: u32, spoiled: f64) -> Series {

@@ -298,7 +298,7 @@ fn packs_are_the_nearest_then_thinner_then_fewest_then_most_from_the_bench() {
 }
 
 /// The demo axle's shop.
-fn demo() -> (crate::setup::Setup, Vec<Shelf>) {
+fn demo() -> (crate::bench::setup::Setup, Vec<Shelf>) {
     let setup = demo::setup();
     let shelves = shelves(&demo::shop(), &[&setup], &|_| None).unwrap();
     (setup, shelves)

@@ -2,13 +2,13 @@
 
 use super::{Figure, LENGTHS, Sort, figure, hold, on};
 use crate::axle::Condition;
+use crate::bench::setup::Setup;
+use crate::chance::run::Until;
+use crate::count::estimate::{Estimate, Moments};
 use crate::demo;
-use crate::estimate::{Estimate, Moments};
 use crate::odds::{Landed, Odds};
 use crate::pictures::{Grain, Pictures, Whole, whole};
 use crate::quote::{Quote, Terms};
-use crate::run::Until;
-use crate::setup::Setup;
 use crate::shop::PinionStart;
 
 const GRAIN: Grain = Grain {

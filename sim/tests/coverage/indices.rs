@@ -1,8 +1,8 @@
 //! Shares of a variance that inputs account for, where one of them is rarely drawn.
 
 use super::{Figure, Sort, figure, hold};
-use crate::dice::{Address, Dice, Purpose};
-use crate::sensitivity::{Binned, Crossed, Edges, Paired};
+use crate::chance::dice::{Address, Dice, Purpose};
+use crate::count::sensitivity::{Binned, Crossed, Edges, Paired};
 
 /// An input that is drawn for every job, and one that is a slip in one of fifty, of a size of its
 /// own.

@@ -23,8 +23,8 @@ use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 
 use super::SIGMAS;
-use crate::estimate::Estimate;
-use crate::run::Progress;
+use crate::chance::run::Progress;
+use crate::count::estimate::Estimate;
 
 fn on(_: Progress) -> ControlFlow<()> {
     ControlFlow::Continue(())

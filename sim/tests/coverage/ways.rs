@@ -2,10 +2,10 @@
 
 use super::{Figure, LENGTHS, Sort, figure, hold, on};
 use crate::axle::Condition;
+use crate::bench::setup::Setup;
+use crate::chance::run::Until;
 use crate::compare::compare;
 use crate::demo;
-use crate::run::Until;
-use crate::setup::Setup;
 use crate::shop::{PinionStart, Shop};
 
 fn way(change: impl Fn(&mut Shop)) -> Setup {

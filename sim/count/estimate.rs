@@ -1,6 +1,6 @@
 //! Estimates: a simulated number never goes without its interval.
 
-pub use crate::moments::Moments;
+pub use crate::count::moments::Moments;
 
 /// Two-sided 95 % quantile of the standard normal distribution.
 pub const Z95: f64 = 1.959_963_984_540_054;

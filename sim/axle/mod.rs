@@ -1,7 +1,14 @@
 //! One axle family as its file describes it: what is bolted together, how much each dimension
 //! varies, and the windows to land in.
 
-use crate::tolerance::Tolerance;
+pub mod bearings;
+pub mod gears;
+pub mod packs;
+pub mod shims;
+pub(crate) mod spread;
+pub mod tolerance;
+
+use crate::axle::tolerance::Tolerance;
 use crate::units::Window;
 
 /// Everything known about one axle family. Lengths in mm, torque in N·m.

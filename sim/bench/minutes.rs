@@ -1,8 +1,8 @@
 //! How long the work takes: each go at an operation, and the whole job.
 
 use crate::axle::{Axle, SideSeat};
-use crate::dice::{Address, Numbered, Purpose};
-use crate::rounding::whole;
+use crate::bench::graduation::whole;
+use crate::chance::dice::{Address, Numbered, Purpose};
 use crate::shop::{Shop, Span};
 
 /// What takes time. A "trial" change is one on set-up bearings, before the final assembly.
@@ -277,7 +277,7 @@ pub const TICKS_A_MINUTE: f64 = 4_294_967_296.0;
 /// rounded once.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Timesheet {
-    /// The whole job, minutes: the very figure that [`crate::setup::Setup::minutes`] gives.
+    /// The whole job, minutes: the very figure that [`crate::bench::setup::Setup::minutes`] gives.
     pub minutes: f64,
     /// Ticks of the first go at each of [`Task::ALL`].
     pub first: [i64; Task::ALL.len()],
@@ -286,5 +286,5 @@ pub struct Timesheet {
 }
 
 #[cfg(test)]
-#[path = "tests/minutes.rs"]
+#[path = "../tests/minutes.rs"]
 mod tests;

@@ -1,8 +1,8 @@
 //! Mean, spread and shape of figures, and how well mean and spread are known.
 
-use crate::estimate::{Estimate, Z95};
-use crate::events;
-use crate::student::t95;
+use crate::count::estimate::{Estimate, Z95};
+use crate::count::rare;
+use crate::count::student::t95;
 
 /// Count, mean and the central moments of figures up to the fourth, mergeable.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -230,9 +230,9 @@ impl Moments {
         let t = t95(n - 1.0);
         if self.squares > 0.0 {
             let step = self.cubes / self.squares;
-            self.within(events::reach(n, self.variance(), step, t))
+            self.within(rare::reach(n, self.variance(), step, t))
         } else {
-            let [_, unseen] = events::reach(n, 0.0, unit, t);
+            let [_, unseen] = rare::reach(n, 0.0, unit, t);
             self.within([unseen; 2])
         }
     }

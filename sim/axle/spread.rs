@@ -1,7 +1,7 @@
 //! What is asked of a tolerance beside drawing from it: whether it varies, how far at the worst, and
 //! what half of it is.
 
-use crate::tolerance::{Law, Tolerance};
+use crate::axle::tolerance::{Law, Tolerance};
 
 /// What stands for the worst case where no limits are stated: this many sigmas.
 const WORST_SIGMAS: f64 = 3.0;
@@ -105,8 +105,9 @@ mod tests {
         let halved = between(0.10).unwrap().halved();
         let wanted = between(0.05).unwrap();
         assert!((halved.worst() - wanted.worst()).abs() < 1e-12);
-        let mut dice = [1, 1]
-            .map(|seed| crate::dice::Address::new(seed, 0).stream(crate::dice::Purpose::Parts));
+        let mut dice = [1, 1].map(|seed| {
+            crate::chance::dice::Address::new(seed, 0).stream(crate::chance::dice::Purpose::Parts)
+        });
         for _ in 0..100 {
             let [one, two] = &mut dice;
             assert!((halved.draw(one) - wanted.draw(two)).abs() < 1e-12);

@@ -1,6 +1,6 @@
 //! Counting by whole numbers, and figures in fine steps.
 
-use crate::estimate::{Estimate, Moments, quantile_places};
+use crate::count::estimate::{Estimate, Moments, quantile_places};
 
 /// How often each whole number came up.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -1,13 +1,13 @@
 //! One kind of job, worked out once for all its rebuilds: an axle in a shop, gears and bearings
 //! new or kept.
 
+use crate::axle::bearings::Pair;
+use crate::axle::gears::{Geometry, Rates};
+use crate::axle::packs::{MOST_PACKS, PackTable};
+use crate::axle::shims::{StripClass, Thickness};
 use crate::axle::{Axle, Condition, PinionSeat, PreloadBy, SideSeat};
-use crate::bearings::Pair;
-use crate::gears::{Geometry, Rates};
-use crate::minutes::Clock;
-use crate::packs::{MOST_PACKS, PackTable};
-use crate::rounding::Graduation;
-use crate::shims::{StripClass, Thickness};
+use crate::bench::graduation::Graduation;
+use crate::bench::minutes::Clock;
 use crate::shop::{Shop, SideCheck};
 use crate::units::Window;
 

@@ -349,5 +349,5 @@ pub(crate) static EDGE: [f64; LAYERS + 1] = [
 ];
 
 #[cfg(test)]
-#[path = "tests/ziggurat.rs"]
+#[path = "../tests/ziggurat.rs"]
 mod tests;

@@ -1,6 +1,6 @@
 //! Figures counted in equal steps, from which any coarser histogram can be drawn.
 
-use crate::counts::Counts;
+use crate::count::counts::Counts;
 use crate::units::SLACK;
 
 /// Outliers are clamped to these steps, so memory stays bounded.

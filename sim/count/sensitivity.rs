@@ -10,9 +10,9 @@
 //! Computational Experiments 1 (1993) 407–414; Homma and Saltelli, Reliability Engineering and
 //! System Safety 52 (1996) 1–17.
 
-use crate::estimate::Estimate;
-use crate::events;
-use crate::student::t95;
+use crate::count::estimate::Estimate;
+use crate::count::rare;
+use crate::count::student::t95;
 
 /// Where the bins of an input of one or two coordinates begin and end.
 #[derive(Debug, Clone, PartialEq)]
@@ -394,7 +394,7 @@ impl Paired {
         let unrelated = [2.0 * variance, 2.0 * fourth / n + 6.0 * variance * variance];
         let spread = (pulls.max(0.0) + 0.25 * unrelated[1]) / (n - 1.0) / (variance * variance);
         let step = 0.5 * (d4 + unrelated[1]) / (d2 + unrelated[0]) / variance;
-        let [below, above] = events::reach(n, spread, step, t95(n - 1.0));
+        let [below, above] = rare::reach(n, spread, step, t95(n - 1.0));
         Estimate {
             value,
             low: (value - below).max(0.0),
@@ -496,5 +496,5 @@ impl Crossed {
 }
 
 #[cfg(test)]
-#[path = "tests/sensitivity.rs"]
+#[path = "../tests/sensitivity.rs"]
 mod tests;

@@ -10,7 +10,7 @@ use std::convert::Infallible;
 use rand::TryRng;
 use wyrand::WyRand;
 
-use crate::ziggurat;
+use crate::chance::ziggurat;
 
 /// What a stream is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -221,5 +221,5 @@ fn direction(bits: u64) -> [f64; 2] {
 }
 
 #[cfg(test)]
-#[path = "tests/dice.rs"]
+#[path = "../tests/dice.rs"]
 mod tests;

@@ -1,7 +1,7 @@
 //! Differences between two ways that met the very same parts: of shares, and of figures.
 
-use crate::estimate::{Estimate, Moments, Z95};
-use crate::sums::Sums;
+use crate::count::estimate::{Estimate, Moments, Z95};
+use crate::count::sums::Sums;
 
 /// How one rebuild counts towards a share.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

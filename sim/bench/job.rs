@@ -2,14 +2,14 @@
 //! counts them.
 
 use crate::bench::Rebuild;
-use crate::counts::Counts;
-use crate::dice::Address;
-use crate::estimate::Estimate;
-use crate::money::PriceList;
-use crate::outcome::{Inside, Outcome};
-use crate::paired::Count;
-use crate::setup::Setup;
-use crate::sums::Sums;
+use crate::bench::money::PriceList;
+use crate::bench::outcome::{Inside, Outcome};
+use crate::bench::setup::Setup;
+use crate::chance::dice::Address;
+use crate::count::counts::Counts;
+use crate::count::estimate::Estimate;
+use crate::count::paired::Count;
+use crate::count::sums::Sums;
 
 /// How one rebuild went.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

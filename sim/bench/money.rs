@@ -1,10 +1,10 @@
 //! What a job costs the shop that does it.
 
 use crate::axle::PreloadBy;
+use crate::axle::packs::PackTable;
+use crate::bench::outcome::Outcome;
+use crate::bench::setup::{Preload, Setup, SideStock};
 use crate::bench::{Pack, Rebuild};
-use crate::outcome::Outcome;
-use crate::packs::PackTable;
-use crate::setup::{Preload, Setup, SideStock};
 
 /// What one job costs, in the shop's currency.
 #[derive(Debug, Clone, Copy, PartialEq)]

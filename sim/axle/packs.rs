@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::shims::Series;
+use crate::axle::shims::Series;
 use crate::units::SLACK;
 
 /// Every thickness that a series can build, with the pack for it. Clones share their memory.

@@ -2,9 +2,9 @@
 //! the pattern falls.
 
 use crate::axle::Axle;
-use crate::parts::{BearingSet, Parts};
-use crate::rounding::above_zero;
-use crate::setup::Setup;
+use crate::bench::graduation::above_zero;
+use crate::bench::parts::{BearingSet, Parts};
+use crate::bench::setup::Setup;
 
 /// How one assembly really stands. "+" opens the mesh.
 #[derive(Debug, Clone, Copy, PartialEq)]

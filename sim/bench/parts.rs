@@ -1,8 +1,8 @@
 //! The parts of one rebuild, drawn from their tolerances.
 
 use crate::axle::{Axle, Condition, PreloadBy};
-use crate::dice::Dice;
-use crate::setup::Setup;
+use crate::bench::setup::Setup;
+use crate::chance::dice::Dice;
 
 /// One axle's parts. Lengths in mm, angles in arc-minutes, torque in N·m.
 ///

@@ -1,6 +1,6 @@
 //! Student's distribution: what an interval is widened by where the spread itself is estimated.
 
-use crate::estimate::Z95;
+use crate::count::estimate::Z95;
 
 /// Two-sided 95 % quantiles for one, two and three degrees of freedom.
 const FEWEST: [f64; 3] = [12.706_204_736, 4.302_652_730, 3.182_446_305];

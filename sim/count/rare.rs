@@ -59,7 +59,7 @@ fn cubed(count: f64, z: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::estimate::Z95;
+    use crate::count::estimate::Z95;
 
     /// Garwood's exact upper limits of a Poisson count, and mid-P lower limits.
     #[test]

@@ -1,7 +1,7 @@
 //! Plain sums of one block of rebuilds, which become moments once blocks are folded.
 
-use crate::estimate::Moments;
-use crate::moments::PowerSums;
+use crate::count::estimate::Moments;
+use crate::count::moments::PowerSums;
 
 /// Sums of one block, kept as moments once folded: for the mean of what every rebuild adds to.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

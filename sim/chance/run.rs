@@ -4,7 +4,7 @@ use std::ops::ControlFlow;
 
 use rayon::prelude::*;
 
-use crate::dice::Address;
+use crate::chance::dice::Address;
 
 /// Rebuilds in one block.
 pub const BLOCK: u64 = 4096;

@@ -1,8 +1,8 @@
 //! What of an assembly lies inside its windows, and how a job ended for the customer.
 
 use crate::bench::Rebuild;
-use crate::setup::Setup;
-use crate::truth::Assembly;
+use crate::bench::setup::Setup;
+use crate::bench::truth::Assembly;
 use crate::units::Window;
 
 /// Which of its windows an assembly's truth lies in.

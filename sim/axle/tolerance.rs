@@ -4,7 +4,7 @@ use std::fmt;
 
 use rand_distr::{Distribution, Triangular};
 
-use crate::dice::Dice;
+use crate::chance::dice::Dice;
 
 /// How a dimension varies from part to part.
 ///

@@ -1,10 +1,10 @@
 //! Everything at its middle: what the nominal design makes of itself, with the usual packs.
 
+use crate::axle::bearings::closure;
 use crate::axle::{Axle, Condition, PreloadBy};
-use crate::bearings::closure;
-use crate::parts::{BearingSet, GearPair, Parts, SpacerParts};
-use crate::setup::{Preload, Setup};
-use crate::truth::{Assembly, Distances, Thicknesses};
+use crate::bench::parts::{BearingSet, GearPair, Parts, SpacerParts};
+use crate::bench::setup::{Preload, Setup};
+use crate::bench::truth::{Assembly, Distances, Thicknesses};
 
 /// The assembly of mean parts with exactly the usual packs.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -21,7 +21,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use shimcast_sim::axle::Condition;
-use shimcast_sim::run::Until;
+use shimcast_sim::chance::run::Until;
 
 use crate::files::Override;
 

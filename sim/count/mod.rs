@@ -1,0 +1,12 @@
+//! Counting and estimating: shares, means, quantiles and shares of a variance, each with its
+//! interval. Nothing here knows of axles.
+
+pub mod counts;
+pub mod estimate;
+pub mod histogram;
+pub(crate) mod moments;
+pub(crate) mod paired;
+pub(crate) mod rare;
+pub mod sensitivity;
+pub(crate) mod student;
+pub(crate) mod sums;
