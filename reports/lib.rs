@@ -2,19 +2,18 @@
 //!
 //! Arguments as typed are in [`cli`], files are read in [`files`], a room of
 //! [`questions`] asks the library `shimcast_sim` and tells the answer as a [`document`], which a face of
-//! [`faces`] renders. [`page`] is the report, whose figures come from [`chart`].
+//! [`faces`] renders.
 
-pub mod chart;
 pub mod cli;
 pub mod document;
 pub mod faces;
 pub mod figures;
 pub mod files;
 pub mod inputs;
-pub mod page;
 mod progress;
 pub mod questions;
 mod run;
+pub mod sentences;
 pub mod spreadsheet;
 mod starter;
 pub mod tasks;

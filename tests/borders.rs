@@ -50,11 +50,11 @@ fn words(code: &str) -> impl Iterator<Item = &str> {
 fn a_library_is_known_in_one_place_only() {
     for (library, places) in [
         ("clap", &["reports/cli/", "reports/main.rs"][..]),
-        ("plotters", &["reports/chart/"]),
-        ("plotters_backend", &["reports/chart/svg.rs"]),
+        ("plotters", &["reports/faces/svg/"]),
+        ("plotters_backend", &["reports/faces/svg/shapes.rs"]),
         ("terminal_size", &["reports/run.rs"]),
         ("textwrap", &["reports/faces/terminal/"]),
-        ("maud", &["reports/faces/html.rs", "reports/page/"]),
+        ("maud", &["reports/faces/html.rs", "reports/faces/form.rs"]),
         ("ctrlc", &["reports/progress.rs"]),
         ("rayon", &["sim/", "reports/questions/context.rs"]),
         ("wyrand", &["sim/chance/dice.rs", "sim/chance/ziggurat.rs"]),

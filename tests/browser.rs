@@ -343,9 +343,7 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
             .descendants()
             .find(|node| node.attribute("id") == Some("answer"))
             .expect("the answer");
-        let lead = answer
-            .descendants()
-            .find(|n| n.attribute("class") == Some("lead"));
+        let lead = answer.children().find(|n| n.tag_name().name() == "p");
         assert!(
             pages[0].contains(&words(lead.expect("the answer in words"))),
             "{}",
@@ -396,7 +394,7 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
             });
             assert!(whole, "{paper}: {title} is cut off: {labels:?}");
         }
-        assert_eq!(seen, shimcast::page::FIGURES.len());
+        assert_eq!(seen, shimcast::questions::report::FIGURES.len());
         for [right, foot] in ends_of_words(&pdf) {
             assert!(right < size[0] && foot < size[1], "{paper}: {right} {foot}");
         }

@@ -189,8 +189,8 @@ fn the_demo_page_has_every_figure() {
     check(&html);
     let tree = parsed(&html);
     let figures = named(&tree, &["svg"]).len();
-    assert_eq!(figures, shimcast::page::FIGURES.len());
-    for name in shimcast::page::FIGURES {
+    assert_eq!(figures, shimcast::questions::report::FIGURES.len());
+    for name in shimcast::questions::report::FIGURES {
         assert!(
             tree.descendants().any(|n| n.attribute("id") == Some(name)),
             "{name}"
@@ -429,7 +429,7 @@ fn figures_as_files_stand_alone() {
         "--charts",
         charts.to_str().expect("text"),
     ]);
-    for name in shimcast::page::FIGURES {
+    for name in shimcast::questions::report::FIGURES {
         let svg = std::fs::read_to_string(charts.join(format!("{name}.svg"))).expect(name);
         assert!(svg.starts_with("<svg xmlns=\"http://www.w3.org/2000/svg\" width="));
         assert!(!svg.contains("var("), "{name} leans on a style");

@@ -33,9 +33,9 @@ fn tables_hold_what_the_answer_holds() {
     let (page, dir) = (page.to_str().expect("text"), tables.to_str().expect("text"));
     answer(&["report", "--rebuilds", "5000", "-o", page, "--csv", dir]);
     let odds = json(&["odds", "--rebuilds", "5000", "--json"]);
-    let names = shimcast::page::FIGURES
+    let names = shimcast::questions::report::FIGURES
         .into_iter()
-        .chain(shimcast::page::TABLES);
+        .chain(shimcast::questions::report::TABLES);
     let mut all = HashMap::new();
     for name in names {
         let rows = rows(&tables.join(format!("{name}.csv")));

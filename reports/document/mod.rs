@@ -4,10 +4,18 @@
 //! as half its width behind it, and what may go where there is little room, belongs to the
 //! [`Column`]. How wide a line is, and what a heading looks like, is the face's.
 
+mod axis;
 mod cell;
+mod chart;
+mod figure;
+mod form;
 mod table;
 
+pub use axis::{Axis, ends, nice_width};
 pub use cell::{Cell, Known, in_full};
+pub use chart::*;
+pub use figure::Figure;
+pub use form::{Form, FormPart};
 pub use table::{Column, Shown, Table};
 
 use crate::files::Assumption;
@@ -21,9 +29,9 @@ pub struct Document {
     pub under: Vec<String>,
     /// Rebuilds after which it was broken off, where it was.
     pub partial: Option<u64>,
-    /// What it says, the most important first.
+    /// Its parts, the most important first.
     pub sections: Vec<Section>,
-    /// What stands behind the figures: how many rebuilds, how far to trust them.
+    /// What the figures rest on: how many rebuilds, how far to trust them; a line a paragraph.
     pub behind: String,
     /// Defaults in use that the files do not state.
     pub assumptions: Vec<String>,
@@ -34,30 +42,67 @@ pub struct Document {
 /// A part of an answer.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Section {
+    /// Its name among the places of a page; none where nobody needs to find it.
+    pub id: &'static str,
     /// Its heading; none where it is empty.
     pub heading: String,
-    /// What stands in it.
+    /// Its content.
     pub blocks: Vec<Block>,
 }
 
-/// What stands in a section.
+/// A piece of a section.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Block {
     /// A table.
     Table(Table),
+    /// A table that few want to see, folded away where a face can do that.
+    Folded(Table),
+    /// A question answered by a figure.
+    Figure(Box<Figure>),
+    /// A heading below the section's own.
+    Heading(String),
     /// A sentence or two that belong to the table above, or stand for one.
     Note(String),
     /// A sentence that belongs to the note above.
     Under(String),
     /// Words that belong to no table.
     Text(String),
-    /// A heading in a section, and what is said beside it.
-    Step(String, String),
+    /// A step of some work: its heading, a word beside it, and what it holds.
+    Step(String, String, Vec<Block>),
+}
+
+impl Block {
+    /// Whether it is a figure.
+    pub fn is_figure(&self) -> bool {
+        matches!(self, Self::Figure(_))
+    }
+
+    /// Whether it is a step.
+    pub fn is_step(&self) -> bool {
+        matches!(self, Self::Step(..))
+    }
+}
+
+impl From<Figure> for Block {
+    fn from(figure: Figure) -> Self {
+        Self::Figure(Box::new(figure))
+    }
 }
 
 impl From<Table> for Block {
     fn from(table: Table) -> Self {
         Self::Table(table)
+    }
+}
+
+impl Section {
+    /// A section that a page can be opened at.
+    pub fn at(id: &'static str, heading: impl Into<String>, blocks: Vec<Block>) -> Self {
+        Self {
+            id,
+            heading: heading.into(),
+            blocks,
+        }
     }
 }
 
@@ -77,10 +122,20 @@ impl Document {
         blocks: impl IntoIterator<Item = Block>,
     ) -> &mut Self {
         self.sections.push(Section {
+            id: "",
             heading: heading.into(),
             blocks: blocks.into_iter().collect(),
         });
         self
+    }
+
+    /// The figures in it.
+    pub fn figures(&self) -> impl Iterator<Item = &Figure> {
+        let blocks = self.sections.iter().flat_map(|section| &section.blocks);
+        blocks.filter_map(|block| match block {
+            Block::Figure(figure) => Some(&**figure),
+            _ => None,
+        })
     }
 
     /// Adds a section that is a table under its caption, with notes; none where it has no rows.
@@ -91,6 +146,15 @@ impl Document {
         let heading = table.caption.clone();
         let notes = notes.into_iter().map(Block::Note);
         self.section(heading, std::iter::once(table.into()).chain(notes))
+    }
+
+    /// That it was broken off, where it was.
+    pub fn broken_off(&self) -> Option<String> {
+        self.partial.map(|rebuilds| {
+            format!(
+                "PARTIAL: broken off after {rebuilds} rebuilds; the intervals are wider for it."
+            )
+        })
     }
 
     /// Says what was assumed.

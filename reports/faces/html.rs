@@ -2,13 +2,54 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use crate::document::{AT_WORK, CAUTION, Cell, Column, Shown, Table};
+use super::svg;
+use crate::document::{Block, Cell, Column, Document, Figure, Section, Shown, Table};
 
 /// The style of every page.
 pub const STYLE: &str = include_str!("style.css");
 
-/// A page of its own: one file, no requests, readable without script.
-pub fn page(title: &str, body: &Markup) -> String {
+/// A document as a page of its own: one file, no requests, readable without script. The first
+/// section is the answer; the others follow a list of contents.
+pub fn page(document: &Document) -> String {
+    const BEHIND: &str = "What stands behind it";
+    let (first, rest) = match document.sections.split_first() {
+        Some((first, rest)) => (Some(first), rest),
+        None => (None, [].as_slice()),
+    };
+    let body = html! {
+        header { "\n"
+            h1 { (document.title) } "\n"
+            @for line in &document.under { p class="job" { (line) } "\n" }
+            @if let Some(said) = document.broken_off() { (paragraph(&said)) }
+        } "\n"
+        @if let Some(first) = first { (section(first)) }
+        (cautions(&document.cautions[..document.cautions.len().min(1)]))
+        nav aria-label="Contents" { "\n"
+            ul { "\n"
+                @for of in rest { li { a href={ "#" (of.id) } { (of.heading) } } "\n" }
+                li { a href="#behind" { (BEHIND) } } "\n"
+            } "\n"
+        } "\n"
+        @for of in rest { (section(of)) }
+        section id="behind" { "\n"
+            h2 { (BEHIND) } "\n"
+            @for line in document.behind.lines() { (paragraph(line)) }
+            @if !document.assumptions.is_empty() {
+                h3 { "Assumed, since the files do not say" } "\n"
+                ul class="assumed" { "\n"
+                    @for assumption in &document.assumptions { li { (assumption) } "\n" }
+                } "\n"
+            }
+            h3 { "Before anyone works by it" } "\n"
+            (cautions(&document.cautions))
+            (paragraph("Tables that are open when the page is printed are printed with it."))
+        } "\n"
+    };
+    whole(&document.title, &body)
+}
+
+/// A page with this body.
+pub fn whole(title: &str, body: &Markup) -> String {
     let version = env!("CARGO_PKG_VERSION");
     // what has no content closes itself, as XML asks for
     let head = PreEscaped(format!(
@@ -34,14 +75,86 @@ pub(crate) fn not_in_xml(c: char) -> bool {
     c.is_control() && !matches!(c, '\n' | '\t') || matches!(c, '\u{fffe}' | '\u{ffff}')
 }
 
-/// A paragraph of plain text.
-pub fn paragraph(text: &str) -> Markup {
+fn paragraph(text: &str) -> Markup {
     html! { p { (text) } "\n" }
+}
+
+fn section(of: &Section) -> Markup {
+    html! {
+        section id=(of.id) { "\n"
+            h2 { (of.heading) } "\n"
+            (blocks(&of.blocks))
+        } "\n"
+    }
+}
+
+/// Figures that follow each other lie side by side, steps that do are a list.
+fn blocks(all: &[Block]) -> Markup {
+    let alike = |a: &Block, b: &Block| {
+        let kinds = [Block::is_figure, Block::is_step];
+        kinds.iter().any(|is| is(a) && is(b))
+    };
+    html! {
+        @for group in all.chunk_by(alike) {
+            @let first = &group[0];
+            @if first.is_figure() {
+                div class="exhibits" { "\n" @for of in group { (block(of)) } } "\n"
+            } @else if first.is_step() {
+                ol class="work" { "\n" @for of in group { (block(of)) } } "\n"
+            } @else {
+                (block(first))
+            }
+        }
+    }
+}
+
+fn block(of: &Block) -> Markup {
+    match of {
+        Block::Table(of) => table(of),
+        Block::Folded(of) => folded(&of.caption, of),
+        Block::Figure(of) => figure(of),
+        Block::Heading(text) => html! { h3 { (text) } "\n" },
+        Block::Note(text) | Block::Under(text) | Block::Text(text) => paragraph(text),
+        Block::Step(heading, beside, of) => html! {
+            li { "\n"
+                p {
+                    b { (heading) }
+                    @if !beside.is_empty() { " " span class="took" { (beside) } }
+                } "\n"
+                (blocks(of))
+            } "\n"
+        },
+    }
+}
+
+fn figure(of: &Figure) -> Markup {
+    html! {
+        section class="exhibit" id=(of.name) { "\n"
+            h3 { (of.question) } "\n"
+            figure { "\n"
+                (PreEscaped(svg::inline(of))) "\n"
+                figcaption {
+                    p class="finding" { (of.finding) } "\n"
+                    p class="reading" { (of.reading) }
+                } "\n"
+            } "\n"
+            (folded(&of.question, &of.table))
+        } "\n"
+    }
+}
+
+fn folded(title: &str, of: &Table) -> Markup {
+    html! {
+        details { "\n"
+            summary { "Table: " (title) } "\n"
+            (table(of))
+        } "\n"
+    }
 }
 
 /// A table in a box of its own that scrolls where it is too wide; the first cell of each row names
 /// it.
-pub fn table(table: &Table) -> Markup {
+fn table(table: &Table) -> Markup {
     let class = |column: &Column| (column.shown == Shown::Words).then_some("words");
     let shown = table.columns.iter().filter(|column| column.is_shown());
     let columns = shown.enumerate();
@@ -80,13 +193,13 @@ fn row(table: &Table, row: &[Cell], class: impl Fn(&Column) -> Option<&'static s
     }
 }
 
-/// What is said wherever a bench might act on a page.
-pub fn cautions(at_work: bool) -> Markup {
+fn cautions(all: &[&str]) -> Markup {
     html! {
-        aside class="caution" aria-label="Caution" { "\n"
-            (paragraph(CAUTION))
-            @if at_work { (paragraph(AT_WORK)) }
-        } "\n"
+        @if !all.is_empty() {
+            aside class="caution" aria-label="Caution" { "\n"
+                @for caution in all { (paragraph(caution)) }
+            } "\n"
+        }
     }
 }
 

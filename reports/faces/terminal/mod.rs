@@ -4,7 +4,7 @@ mod table;
 
 use textwrap::{Options, WordSplitter, WrapAlgorithm, wrap};
 
-use crate::document::{Block, Document, Section};
+use crate::document::{Block, Document, Section, Table};
 
 /// What an answer is written on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,10 +59,7 @@ pub fn text(document: &Document, paper: Paper) -> String {
     for line in &document.under {
         out.wrapped(line, ["", ""]);
     }
-    if let Some(rebuilds) = document.partial {
-        let said = format!(
-            "PARTIAL: broken off after {rebuilds} rebuilds; the intervals are wider for it."
-        );
+    if let Some(said) = document.broken_off() {
         out.wrapped(&said, ["", ""]);
     }
     for section in &document.sections {
@@ -136,30 +133,47 @@ impl Lines {
             self.heading(&section.heading);
         }
         for block in &section.blocks {
-            match block {
-                Block::Table(of) => {
-                    let (lines, mut left_out) = table::lines(of, self.paper.rows);
-                    for line in lines {
-                        self.line(&line);
-                    }
-                    left_out.retain(|title| !title.is_empty());
-                    left_out.reverse();
-                    if !left_out.is_empty() {
-                        let left_out = left_out.join(", ");
-                        self.wrapped(&format!("Left out for want of room: {left_out}."), NOTE);
-                    }
+            self.block(block);
+        }
+    }
+
+    fn block(&mut self, block: &Block) {
+        match block {
+            Block::Table(of) | Block::Folded(of) => self.table(of),
+            Block::Figure(figure) => {
+                self.heading(&figure.question);
+                self.wrapped(&figure.finding, NOTE);
+                self.wrapped(&figure.reading, NOTE);
+                self.table(&figure.table);
+            }
+            Block::Heading(heading) => self.heading(heading),
+            Block::Note(note) => self.wrapped(note, NOTE),
+            Block::Under(note) => self.wrapped(note, UNDER),
+            Block::Text(text) => self.wrapped(text, ["", ""]),
+            Block::Step(heading, beside, blocks) => {
+                let heading = self.paper.heading(heading);
+                match (heading.as_str(), beside.as_str()) {
+                    ("", _) => {}
+                    (heading, "") => self.line(heading),
+                    (heading, beside) => self.line(&format!("{heading} ({beside})")),
                 }
-                Block::Note(note) => self.wrapped(note, NOTE),
-                Block::Under(note) => self.wrapped(note, UNDER),
-                Block::Text(text) => self.wrapped(text, ["", ""]),
-                Block::Step(heading, beside) => {
-                    let heading = self.paper.heading(heading);
-                    match beside.as_str() {
-                        "" => self.line(&heading),
-                        beside => self.line(&format!("{heading} ({beside})")),
-                    }
+                for block in blocks {
+                    self.block(block);
                 }
             }
+        }
+    }
+
+    fn table(&mut self, of: &Table) {
+        let (lines, mut left_out) = table::lines(of, self.paper.rows);
+        for line in lines {
+            self.line(&line);
+        }
+        left_out.retain(|title| !title.is_empty());
+        left_out.reverse();
+        if !left_out.is_empty() {
+            let left_out = left_out.join(", ");
+            self.wrapped(&format!("Left out for want of room: {left_out}."), NOTE);
         }
     }
 }

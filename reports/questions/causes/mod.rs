@@ -1,6 +1,8 @@
 //! Why jobs differ, and what it would buy to halve each spread and error.
 
+pub mod figures;
 mod json;
+mod loops;
 pub mod rows;
 mod tell;
 

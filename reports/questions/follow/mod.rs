@@ -6,7 +6,7 @@ mod decisions;
 pub mod ends;
 mod json;
 pub mod parts;
-mod tell;
+pub mod tell;
 
 use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;

@@ -3,7 +3,7 @@
 use super::acts::Act;
 use super::ends::{END, WORK, ending, parts, verdict};
 use super::{Followed, THE_VERY};
-use crate::document::{AT_WORK, Block, Document};
+use crate::document::{AT_WORK, Block, Document, Section};
 use crate::questions::frame;
 
 pub(super) fn tell(asked: &Followed<'_>) -> Document {
@@ -14,7 +14,7 @@ pub(super) fn tell(asked: &Followed<'_>) -> Document {
     document
         .section("", [verdict(asked).into()])
         .section(parts.caption.clone(), [parts.into()])
-        .section(WORK, asked.work().into_iter().flat_map(of_act))
+        .section(WORK, steps(asked))
         .section(END, [end]);
     document.behind = format!(
         "{THE_VERY} Spreads, errors and minutes are what the files say: the built-in ones are \
@@ -24,13 +24,31 @@ pub(super) fn tell(asked: &Followed<'_>) -> Document {
     document
 }
 
-fn of_act(act: Act) -> Vec<Block> {
-    let mut blocks = Vec::new();
-    let table = act.table();
-    if !act.heading.is_empty() {
-        blocks.push(Block::Step(act.heading, act.took));
-    }
-    blocks.extend(table.map(Block::Table));
-    blocks.extend(act.lines.into_iter().map(Block::Note));
-    blocks
+/// One rebuild as a part of a page.
+pub fn section(asked: &Followed<'_>) -> Section {
+    let number = format!(
+        "{}. {THE_VERY} Nobody at a real bench sees the truth; here it is shown beside what was read.",
+        asked.number()
+    );
+    let mut blocks = vec![
+        Block::Text(number),
+        verdict(asked).into(),
+        Block::Folded(parts(asked)),
+        Block::Heading(WORK.into()),
+    ];
+    blocks.extend(steps(asked));
+    blocks.push(match ending(asked) {
+        Ok(end) => end.into(),
+        Err(said) => Block::Text(format!("In the end it was {said}.")),
+    });
+    let heading = format!("One rebuild, step by step: number {}", asked.story.number);
+    Section::at("story", heading, blocks)
+}
+
+fn steps(asked: &Followed<'_>) -> impl Iterator<Item = Block> {
+    asked.work().into_iter().map(|act: Act| {
+        let table = act.table().map(Block::Table).into_iter();
+        let lines = act.lines.into_iter().map(Block::Note);
+        Block::Step(act.heading, act.took, table.chain(lines).collect())
+    })
 }

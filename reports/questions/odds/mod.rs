@@ -1,5 +1,6 @@
 //! The odds of a job: how often it lands in the windows, and what it takes.
 
+pub mod figures;
 pub(super) mod json;
 pub mod rows;
 mod tell;

@@ -1,6 +1,7 @@
 //! A quote: the flat hours and the price of a job for the risk that a shop takes.
 
 pub mod costs;
+pub mod figures;
 pub mod flats;
 mod json;
 mod tell;

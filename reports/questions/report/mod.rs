@@ -1,6 +1,9 @@
 //! The page, its figures and tables, and the job sheet.
 
+pub mod rebuilds;
 pub mod reported;
+mod sheet;
+mod tell;
 
 use std::ffi::OsStr;
 use std::fmt::Write as _;
@@ -14,18 +17,22 @@ use shimcast_sim::pictures::{Whole, whole};
 use shimcast_sim::quote::Terms;
 use shimcast_sim::stock::{Aim, Question, stock};
 
-use self::reported::{Drawer, Reported, grain};
+pub use self::tell::{FIGURES, TABLES};
+
+use self::rebuilds::Rebuilds;
+use self::reported::{Reported, grain};
+use self::sheet::{Bench, sheet};
 use super::Ended;
 use super::context::{Failure, on_threads, read_sources, set_up, sources, tell_doubts, warn};
 use crate::cli::{Report, ShopFiles};
 use crate::faces;
 use crate::files::{Override, Target};
-use crate::page::{self, Bench, Rebuilds};
 use crate::progress::heed_interrupts;
 use crate::questions::context::print;
 use crate::questions::drawer::{self, Work};
 use crate::questions::follow;
 use crate::questions::quote::Choice;
+use crate::questions::stock::figures::Drawer;
 use crate::questions::sweep::Laid;
 use crate::written::{Place, folder};
 
@@ -45,10 +52,10 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
     let setup = set_up(&loaded, &args.renewed)?;
     tell_doubts(&setup, loaded.axle_units);
     if args.sheet {
-        let sheet = page::sheet(Bench {
+        let sheet = faces::form::page(&sheet(Bench {
             setup: &setup,
             units: loaded.axle_units,
-        });
+        }));
         let mut told = String::new();
         Places::claim(args)?.page(&sheet, "the job sheet", &mut told)?;
         print(&told)?;
@@ -205,7 +212,7 @@ impl Places {
                 .map(|name| claim(&dir.join(format!("{name}.{ending}"))))
                 .collect::<Result<Vec<Place>, Failure>>()
         };
-        let tables: Vec<&str> = page::FIGURES.into_iter().chain(page::TABLES).collect();
+        let tables: Vec<&str> = FIGURES.into_iter().chain(TABLES).collect();
         let usual = if args.sheet { SHEET } else { PAGE };
         let output = args.output.as_deref().unwrap_or(Path::new(usual));
         Ok(Self {
@@ -214,7 +221,7 @@ impl Places {
             } else {
                 Some(claim(output)?)
             },
-            charts: inside(&args.charts, &page::FIGURES, "svg")?,
+            charts: inside(&args.charts, &FIGURES, "svg")?,
             tables: inside(&args.csv, &tables, "csv")?,
             rebuilds: match (args.sample, &args.csv) {
                 (Some(_), Some(dir)) => Some(claim(&dir.join(format!("{REBUILDS}.csv")))?),
@@ -228,19 +235,16 @@ impl Places {
         asked: &Reported<'_>,
         rebuilds: Option<Rebuilds<'_>>,
     ) -> Result<String, Failure> {
-        let chapters = page::chapters(asked);
-        let figures = chapters
-            .iter()
-            .flat_map(|chapter| &chapter.exhibits)
-            .map(|exhibit| &exhibit.figure);
+        let document = tell::tell(asked);
         let figures: Vec<(&str, String)> = if self.charts.is_empty() {
             Vec::new()
         } else {
-            figures
-                .map(|figure| (figure.words.name.as_str(), figure.file()))
+            let drawn = document.figures();
+            drawn
+                .map(|figure| (figure.name, faces::svg::file(figure)))
                 .collect()
         };
-        let data = page::data(asked, &chapters);
+        let data = tell::data(asked, &document);
         let tables: Vec<(&str, String)> = if self.tables.is_empty() {
             Vec::new()
         } else {
@@ -248,7 +252,7 @@ impl Places {
                 .map(|(name, table)| (name.as_str(), faces::csv::text(table)))
                 .collect()
         };
-        let html = page::page(asked, &chapters);
+        let html = faces::html::page(&document);
         let mut told = String::new();
         let Self {
             page,

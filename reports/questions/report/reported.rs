@@ -6,13 +6,13 @@ use shimcast_sim::follow::Story;
 use shimcast_sim::odds::Odds;
 use shimcast_sim::pictures::{Grain, Pictures};
 use shimcast_sim::quote::Flat;
-use shimcast_sim::shop::Shop;
-use shimcast_sim::stock::{Shelf, Stock};
 
 use crate::files::Assumption;
 use crate::questions::causes::Caused;
 use crate::questions::follow::Followed;
+use crate::questions::odds::figures::Pictured;
 use crate::questions::quote::Choice;
+use crate::questions::stock::figures::Drawer;
 use crate::questions::sweep::swept::Swept;
 use crate::units::{Length, Torque, Units};
 
@@ -45,23 +45,20 @@ pub struct Reported<'a> {
     pub drawer: Option<Drawer<'a>>,
 }
 
-/// The shop's drawer of shims, for all jobs that the shop expects.
-#[derive(Debug, Clone, Copy)]
-pub struct Drawer<'a> {
-    /// The shop.
-    pub shop: &'a Shop,
-    /// Its lines of jobs with how many come a month.
-    pub lines: &'a [(&'a Setup, f64)],
-    /// The series in the drawer.
-    pub shelves: &'a [Shelf],
-    /// What to keep, and what it does.
-    pub stock: &'a Stock,
-}
-
 impl Reported<'_> {
     /// The job.
     pub fn setup(&self) -> &Setup {
         &self.choice.setup
+    }
+
+    /// Its odds in figures.
+    pub fn pictured(&self) -> Pictured<'_> {
+        Pictured {
+            setup: self.setup(),
+            odds: self.odds,
+            pictures: self.pictures,
+            units: self.units,
+        }
     }
 
     /// The flat price for the risk asked for; `None` where nothing was simulated.

@@ -2,6 +2,7 @@
 
 mod book;
 pub mod curve;
+pub mod figures;
 mod json;
 mod tell;
 

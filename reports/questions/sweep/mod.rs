@@ -1,6 +1,7 @@
 //! Keys swept: what a job comes to at each of their values, on the very same parts.
 
 mod csv;
+pub mod figure;
 mod json;
 mod laid;
 pub mod swept;
@@ -19,7 +20,7 @@ use super::context::{
 use super::{Answer, Answered, Ended, Form};
 use crate::cli;
 use crate::document::Document;
-use crate::page;
+use crate::faces::svg;
 use crate::progress::heed_interrupts;
 
 /// The answer.
@@ -61,7 +62,7 @@ pub fn ask(args: &cli::Sweep) -> Result<Answered, Failure> {
         seed,
     };
     let table = table.map(|place| (place, answer.csv()));
-    let figure = figure.map(|place| (place, page::swept(&answer.swept()).figure.file()));
+    let figure = figure.map(|place| (place, svg::file(&figure::figure(&answer.swept()))));
     let form = Form::asked(args.json, args.csv.as_deref());
     let files = [table, figure].into_iter().flatten();
     Ok(Answered::new(answer, form).with_files(files))

@@ -1,0 +1,186 @@
+//! Single rebuilds as a cloud of two figures, windows that both decide together, and the ways that
+//! a shim moves them.
+
+use super::canvas::{Frame, Plot, Stands, drawn};
+use super::drawing::Drawing;
+use super::ink::{BAND, BLUE, GREEN_DASHED, Ink, MUTED_DASHED, PURPLE, TEXT, VERMILLION};
+use super::key::{Sign, key, lines};
+use super::{LEFT, WIDTH};
+use crate::document::{Axis, Band, Cloud};
+
+const HEIGHT: f64 = 300.0;
+const FEW: usize = 60;
+
+/// Draws a cloud.
+pub(super) fn cloud(shown: &Cloud) -> Drawing {
+    let entries = [
+        (Sign::Dot(BLUE), "right in every window"),
+        (Sign::Cross(VERMILLION), "out of a window"),
+        (Sign::Window, shown.window.1.as_str()),
+        (Sign::Line(MUTED_DASHED), shown.limits.1.as_str()),
+    ];
+    let top = 14.0 + lines(2, entries.len()) + 24.0;
+    let bottom = top + HEIGHT;
+    let height = bottom + 44.0 + 17.0 * shown.arrows.len() as f64 + 4.0;
+    drawn([WIDTH, height], |canvas| {
+        key(canvas, &[LEFT, 235.0], 12.0, &entries);
+        let frame = Frame::wide(top, bottom);
+        let plot = canvas.plot(frame, &shown.x, &shown.y);
+        let (band, _) = &shown.window;
+        let corners = within(frame_of(&shown.x, &shown.y), band);
+        if corners.len() > 2 {
+            let places: Vec<[f64; 2]> = corners.iter().map(|c| plot.place(*c)).collect();
+            canvas.polygon(&places, BAND);
+        }
+        edges(&plot, band, shown, GREEN_DASHED);
+        let mut allowed = frame_of(&shown.x, &shown.y);
+        for limit in &shown.limits.0 {
+            allowed = within(allowed, limit);
+        }
+        if let Some(first) = allowed.first().copied() {
+            allowed.push(first);
+            plot.line(&allowed, MUTED_DASHED, 1.3);
+        }
+        // a few points are drawn so that they are seen
+        let size = if shown.dots.len() < FEW { 2.0 } else { 1.0 };
+        for dot in shown.dots.iter().filter(|dot| plot.holds([dot.x, dot.y])) {
+            let place = plot.place([dot.x, dot.y]);
+            if dot.right {
+                canvas.dot(place, 2.2 * size, BLUE);
+            } else {
+                canvas.cross(place, 1.7 * size, VERMILLION, 0.8 * size);
+            }
+        }
+        arrows(&plot, shown);
+        for (i, arrow) in shown.arrows.iter().enumerate() {
+            let y = bottom + 50.0 + 17.0 * i as f64;
+            canvas.text([LEFT, y], &arrow.letter.to_string(), Stands::Middle, PURPLE);
+            canvas.text([LEFT + 12.0, y], &arrow.text, Stands::Left, TEXT);
+        }
+    })
+}
+
+/// All arrows from one place, in the upper right corner, where rebuilds are few.
+fn arrows(plot: &Plot<'_, '_>, shown: &Cloud) {
+    let zero = plot.place([0.0, 0.0]);
+    let moves = shown.arrows.iter().map(|arrow| {
+        let end = plot.place(arrow.by);
+        [end[0] - zero[0], end[1] - zero[1]]
+    });
+    let moves: Vec<[f64; 2]> = moves.collect();
+    let right = moves.iter().map(|m| m[0]).fold(0.0, f64::max);
+    let up = moves.iter().map(|m| m[1]).fold(0.0, f64::min);
+    let from = [plot.frame.right - 20.0 - right, plot.frame.top + 20.0 - up];
+    for (arrow, by) in shown.arrows.iter().zip(moves) {
+        let to = [from[0] + by[0], from[1] + by[1]];
+        let long = (to[0] - from[0]).hypot(to[1] - from[1]).max(1e-9);
+        let aside =
+            |place: [f64; 2], by: f64| [0, 1].map(|i| place[i] + by * (to[i] - from[i]) / long);
+        plot.canvas.arrow(from, to, PURPLE, 2.4);
+        let letter = arrow.letter.to_string();
+        plot.canvas
+            .text(aside(to, 9.0), &letter, Stands::Middle, PURPLE);
+    }
+    plot.canvas.dot(from, 3.0, PURPLE);
+}
+
+fn edges(plot: &Plot<'_, '_>, band: &Band, shown: &Cloud, ink: Ink) {
+    for limit in [band.low, band.high] {
+        if let Some(ends) = crossing(band.across, limit, &shown.x, &shown.y) {
+            plot.line(&ends, ink, 1.3);
+        }
+    }
+}
+
+/// Where the line `across · place = limit` enters and leaves the frame.
+fn crossing(across: [f64; 2], limit: f64, x: &Axis, y: &Axis) -> Option<[[f64; 2]; 2]> {
+    let [a, b] = across;
+    let mut ends: Vec<[f64; 2]> = Vec::new();
+    if b != 0.0 {
+        let at = |x: f64| [x, (limit - a * x) / b];
+        ends.extend([at(x.low), at(x.high)]);
+    }
+    if a != 0.0 {
+        let at = |y: f64| [(limit - b * y) / a, y];
+        ends.extend([at(y.low), at(y.high)]);
+    }
+    let slack = 1e-9 * (x.high - x.low + y.high - y.low);
+    ends.retain(|[px, py]| {
+        (x.low - slack..=x.high + slack).contains(px)
+            && (y.low - slack..=y.high + slack).contains(py)
+    });
+    let first = *ends.first()?;
+    let far = |p: &[f64; 2]| (p[0] - first[0]).hypot(p[1] - first[1]);
+    let last = ends.into_iter().max_by(|p, q| far(p).total_cmp(&far(q)))?;
+    (far(&last) > slack).then_some([first, last])
+}
+
+fn frame_of(x: &Axis, y: &Axis) -> Vec<[f64; 2]> {
+    vec![
+        [x.low, y.low],
+        [x.high, y.low],
+        [x.high, y.high],
+        [x.low, y.high],
+    ]
+}
+
+/// The part of a polygon that lies in a band.
+fn within(polygon: Vec<[f64; 2]>, band: &Band) -> Vec<[f64; 2]> {
+    let value = |p: &[f64; 2]| band.across[0] * p[0] + band.across[1] * p[1];
+    let above = cut(polygon, &|p| value(p) - band.low);
+    cut(above, &|p| band.high - value(p))
+}
+
+/// The part of a polygon where `keep`, which is linear, is not below zero.
+///
+/// # Source
+/// Sutherland and Hodgman, "Reentrant polygon clipping", CACM 17 (1974) 32–42.
+fn cut(polygon: Vec<[f64; 2]>, keep: &dyn Fn(&[f64; 2]) -> f64) -> Vec<[f64; 2]> {
+    let mut kept = Vec::new();
+    for (i, to) in polygon.iter().enumerate() {
+        let from = &polygon[(i + polygon.len() - 1) % polygon.len()];
+        let (at_from, at_to) = (keep(from), keep(to));
+        if (at_from < 0.0) != (at_to < 0.0) {
+            let t = at_from / (at_from - at_to);
+            kept.push([0, 1].map(|i| from[i] + t * (to[i] - from[i])));
+        }
+        if at_to >= 0.0 {
+            kept.push(*to);
+        }
+    }
+    kept
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn square() -> [Axis; 2] {
+        [Axis::new(-1.0, 1.0, "x", 4), Axis::new(-1.0, 1.0, "y", 4)]
+    }
+
+    #[test]
+    fn a_band_is_cut_to_the_frame() {
+        let [x, y] = square();
+        let band = |across, low, high| Band { across, low, high };
+        let area = |corners: Vec<[f64; 2]>| {
+            let pairs = corners.iter().zip(corners.iter().cycle().skip(1));
+            0.5 * pairs.map(|(p, q)| p[0] * q[1] - q[0] * p[1]).sum::<f64>()
+        };
+        let upright = within(frame_of(&x, &y), &band([1.0, 0.0], -0.5, 0.5));
+        assert!((area(upright) - 2.0).abs() < 1e-12);
+        // x + y from 0 to 1: half the square less a corner
+        let slanted = within(frame_of(&x, &y), &band([1.0, 1.0], 0.0, 1.0));
+        assert!((area(slanted) - 1.5).abs() < 1e-12);
+        assert!(within(frame_of(&x, &y), &band([1.0, 0.0], 3.0, 4.0)).is_empty());
+    }
+
+    #[test]
+    fn a_limit_crosses_the_frame_or_not() {
+        let [x, y] = square();
+        let ends = crossing([1.0, 1.0], 0.0, &x, &y).expect("the diagonal");
+        assert!((ends[0][0] - ends[1][0]).abs() > 1.99);
+        assert_eq!(crossing([1.0, 0.0], 2.0, &x, &y), None);
+        assert_eq!(crossing([0.0, 0.0], 0.0, &x, &y), None);
+    }
+}

@@ -1,0 +1,59 @@
+//! Figures as SVG, pure functions of what they show. Nothing else knows the drawing library.
+//!
+//! A chart is drawn on a `canvas` in `ink`s; `drawing` gives it its title, its description and
+//! names that are its own in a page.
+
+mod canvas;
+mod cloud;
+mod curve;
+mod drawing;
+mod histogram;
+mod ink;
+mod key;
+mod levels;
+mod maps;
+mod packs;
+mod rows;
+mod shapes;
+mod stacked;
+mod strips;
+mod tooth;
+
+use self::drawing::Drawing;
+use self::ink::Ground;
+use crate::document::{Chart, Figure};
+
+/// Width of every figure, and the sides of a plot in it.
+const WIDTH: f64 = 440.0;
+const LEFT: f64 = 46.0;
+const RIGHT: f64 = 416.0;
+
+/// A figure as part of a page, whose style gives the paints.
+pub fn inline(figure: &Figure) -> String {
+    drawn(&figure.chart).svg(figure, Ground::Page, "", "")
+}
+
+/// A figure as a file of its own, on white.
+pub fn file(figure: &Figure) -> String {
+    let drawing = drawn(&figure.chart);
+    let [width, height] = drawing.size;
+    let size =
+        format!(" xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\"");
+    let ground = "<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n";
+    format!("{}\n", drawing.svg(figure, Ground::White, &size, ground))
+}
+
+fn drawn(chart: &Chart) -> Drawing {
+    match chart {
+        Chart::Histogram(shown) => histogram::histogram(shown),
+        Chart::Curve(shown) => curve::curve(shown),
+        Chart::Strips(shown) => strips::strips(shown),
+        Chart::Maps(shown) => maps::maps(shown),
+        Chart::Cloud(shown) => cloud::cloud(shown),
+        Chart::Teeth(shown) => tooth::teeth(shown),
+        Chart::Stacked(shown) => stacked::stacked(shown),
+        Chart::Packs(shown) => packs::packs(shown),
+        Chart::Rows(shown) => rows::rows(shown),
+        Chart::Levels(groups) => levels::levels(groups),
+    }
+}

@@ -1,0 +1,107 @@
+//! Where the contact pattern falls: a tooth flank seen from its side, as a workshop looks at it.
+//!
+//! The outline is a plain picture of a ring-gear tooth, taller at the heel than at the toe, not a
+//! drawing to scale of any gear.
+
+use super::canvas::{Canvas, Stands, drawn};
+use super::drawing::Drawing;
+use super::ink::{BLUE, GREEN_DASHED, MUTED, PAPER, TEXT, VERMILLION};
+use super::key::{Sign, key};
+use super::{LEFT, WIDTH};
+use crate::document::{Fall, Panel, Teeth};
+
+/// Middle of the first panel, half a panel's length, and the pitch from panel to panel.
+const FIRST: [f64; 2] = [112.0, 132.0];
+const HALF: f64 = 92.0;
+const PITCH: [f64; 2] = [216.0, 182.0];
+/// Half the tooth's depth in the middle of its length, and what it gains to the heel.
+const DEPTH: f64 = 50.0;
+const TAPER: f64 = 11.0;
+const FEW: usize = 30;
+
+/// Draws the flanks.
+pub(super) fn teeth(shown: &Teeth) -> Drawing {
+    let Teeth { window, panels } = shown;
+    let rows = panels.len().div_ceil(2).max(1) as f64;
+    let height = FIRST[1] + PITCH[1] * (rows - 1.0) + 92.0;
+    drawn([WIDTH, height], |canvas| {
+        let entries = [
+            (Sign::Dot(BLUE), "pattern in its window"),
+            (Sign::Cross(VERMILLION), "pattern outside"),
+            (Sign::Line(GREEN_DASHED), "the window"),
+        ];
+        key(canvas, &[LEFT - 40.0, 216.0], 12.0, &entries);
+        for (i, panel) in panels.iter().enumerate() {
+            let (column, row) = ((i % 2) as f64, (i / 2) as f64);
+            let middle = [FIRST[0] + PITCH[0] * column, FIRST[1] + PITCH[1] * row];
+            flank(canvas, middle, *window, panel);
+        }
+    })
+}
+
+/// Where a fall lies: the heel to the right, the top above.
+fn place(middle: [f64; 2], fall: Fall) -> [f64; 2] {
+    let depth = DEPTH + TAPER * 2.0 * fall.length;
+    // a little belly, as the spiral shows from the side
+    let belly = 7.0 * (1.0 - 4.0 * fall.length * fall.length);
+    [
+        middle[0] + 2.0 * HALF * fall.length,
+        middle[1] - 2.0 * depth * fall.profile - belly,
+    ]
+}
+
+/// A line of constant height from toe to heel, in steps.
+fn along(middle: [f64; 2], profile: f64, from: f64, to: f64) -> Vec<[f64; 2]> {
+    (0..=24)
+        .map(|i| {
+            let length = from + (to - from) * f64::from(i) / 24.0;
+            place(middle, Fall { length, profile })
+        })
+        .collect()
+}
+
+fn outline(middle: [f64; 2], length: f64, profile: f64) -> Vec<[f64; 2]> {
+    let mut path = along(middle, profile, -length, length);
+    path.extend(along(middle, -profile, length, -length));
+    path.push(path[0]);
+    path
+}
+
+fn flank(canvas: &Canvas<'_>, middle: [f64; 2], window: [f64; 2], panel: &Panel) {
+    let [x, y] = middle;
+    canvas.text([x, y - 74.0], &panel.name, Stands::Middle, TEXT);
+    let tooth = outline(middle, 0.5, 0.5);
+    canvas.polygon(&tooth, PAPER);
+    canvas.line(&tooth, MUTED, 1.6);
+    // the root, where the tooth stands on the ring
+    let root = along(middle, -0.56, -0.5, 0.5);
+    canvas.line(&root, MUTED, 1.0);
+    let [length, profile] = window;
+    let allowed = outline(middle, length.min(0.5), profile.min(0.5));
+    // a few points are drawn so that they are seen
+    let size = if panel.falls.len() < FEW { 2.0 } else { 1.0 };
+    for fall in &panel.falls {
+        // as far as the tooth reaches, where nothing else can be drawn
+        let held = Fall {
+            length: fall.length.clamp(-0.5, 0.5),
+            profile: fall.profile.clamp(-0.5, 0.5),
+        };
+        let inside = fall.length.abs() <= length && fall.profile.abs() <= profile;
+        if inside {
+            canvas.dot(place(middle, held), 1.5 * size, BLUE);
+        } else {
+            canvas.cross(place(middle, held), 1.8 * size, VERMILLION, 0.9 * size);
+        }
+    }
+    canvas.line(&allowed, GREEN_DASHED, 1.6);
+    if panel.falls.is_empty() {
+        canvas.text([x, y - 6.0], "no finished job", Stands::Middle, TEXT);
+    }
+    for (text, at, stands) in [
+        ("toe", [x - HALF, y + 60.0], Stands::Left),
+        ("root", [x, y + 65.0], Stands::Middle),
+        ("heel", [x + HALF, y + 79.0], Stands::Right),
+    ] {
+        canvas.text_sized(at, text, stands, MUTED, 12.0);
+    }
+}

@@ -1,0 +1,216 @@
+//! Why jobs differ, and what improving one thing would save.
+
+use shimcast_sim::causes::{Buy, Question, Shares};
+use shimcast_sim::compare::Verdict;
+
+use super::Caused;
+use super::loops::{self, share_bar};
+use super::rows::{
+    ALONE, LEADING, OF_A_JOB, WITH_OTHERS, by_share, changed, halved, halved_notes, shares, too_few,
+};
+use crate::document::{Bar, Block, Chart, Figure, Fill, Row, Rows, Section};
+use crate::figures::{signed, signed_interval, variance_share_with_half};
+use crate::inputs::words;
+use crate::questions::compare::measures::given_up;
+use crate::questions::frame::TOO_FEW;
+
+/// Rows that a figure shows; the table has all.
+const MOST_ROWS: usize = 10;
+
+/// Why jobs miss, and what would help; `beside` is what else could be done differently. `None`
+/// where there is neither.
+pub fn section(asked: Option<&Caused<'_>>, beside: Option<Figure>) -> Option<Section> {
+    let mut all = asked.map(figures).unwrap_or_default();
+    if let Some(figure) = beside {
+        all.insert(all.len().min(1), figure);
+    }
+    if all.is_empty() {
+        return None;
+    }
+    let lead = format!(
+        "Two shares tell what a thing does. Alone is {ALONE}. With others is {WITH_OTHERS}."
+    );
+    let blocks = std::iter::once(Block::Text(lead)).chain(all.into_iter().map(Block::from));
+    let heading = "Why does it miss, and what would help?";
+    Some(Section::at("causes", heading, blocks.collect()))
+}
+
+/// All figures about causes, in the order shown.
+fn figures(asked: &Caused<'_>) -> Vec<Figure> {
+    let mut all = vec![buys(asked)];
+    let figures = [
+        [
+            "causes-landed",
+            "Why is one first assembly right and the next one not?",
+        ],
+        [
+            "causes-right",
+            "Why is one job right when handed over and the next one not?",
+        ],
+        [
+            "causes-hours",
+            "Why does one job take longer than the next?",
+        ],
+    ];
+    let of_a_job = OF_A_JOB.into_iter().zip(figures);
+    all.extend(of_a_job.map(|(of, figure)| outcome(asked, of, figure)));
+    all.extend(
+        asked
+            .causes
+            .loops
+            .iter()
+            .map(|of| loops::of_loop(asked, of)),
+    );
+    all
+}
+
+/// How many rebuilds stand behind it.
+fn known(asked: &Caused<'_>) -> String {
+    format!(
+        "{} rebuilds, each done again on the very same parts",
+        asked.causes.rebuilds
+    )
+}
+
+/// What halving each spread or error would buy.
+fn buys(asked: &Caused<'_>) -> Figure {
+    let currency = &asked.setup.shop.currency;
+    let few = too_few(asked.causes);
+    let told = changed(asked.causes);
+    let saves = |buy: &&&Buy| Verdict::of(&buy.differences.money) == Verdict::Less;
+    let best: Vec<String> = told
+        .iter()
+        .filter(saves)
+        .take(3)
+        .map(|buy| {
+            let money = &buy.differences.money;
+            format!(
+                "{} {} {currency} a job ({}){}",
+                words(buy.input, asked.setup),
+                signed(money, 1),
+                signed_interval(money, 1),
+                given_up(&buy.differences, Some(true))
+            )
+        })
+        .collect();
+    let finding = if few {
+        TOO_FEW.to_owned()
+    } else if best.is_empty() {
+        "No saving was seen from halving any one of them.".to_owned()
+    } else {
+        format!(
+            "Halved one at a time, these save most: {}.",
+            best.join("; ")
+        )
+    };
+    let chart = Chart::Rows(Rows {
+        label: format!("difference of the cost of a job, {currency}"),
+        key: vec![(Fill::Dark, "halved less as it is, on the same parts".into())],
+        rows: told
+            .iter()
+            .take(MOST_ROWS)
+            .map(|buy| Row {
+                name: format!(
+                    "{}{}",
+                    words(buy.input, asked.setup),
+                    match Verdict::of(&buy.differences.finished) {
+                        Verdict::Less => " (more jobs given up)",
+                        Verdict::More => " (fewer jobs given up)",
+                        Verdict::NoneSeen => "",
+                    }
+                ),
+                bars: vec![Bar::of(&buy.differences.money)],
+            })
+            .collect(),
+    });
+    let reading = format!(
+        "{}. The line across the end of a bar is the 95 % interval of the difference. A better \
+         gauge or a closer part may cost more than it saves: that is for the shop to say.",
+        known(asked)
+    );
+    Figure {
+        name: "halved",
+        question: "What would it buy to halve one spread or error?".into(),
+        drawn: "Bars to the left save money, bars to the right cost it, each with the 95 % interval of \
+                the difference."
+            .into(),
+        chart,
+        finding,
+        reading: [vec![reading], halved_notes(asked)].concat().join(" "),
+        table: halved(asked, false),
+        rows: Some(halved(asked, true)),
+    }
+}
+
+/// What every input does to one outcome, alone and with others.
+fn outcome(
+    asked: &Caused<'_>,
+    (question, of): (Question, &str),
+    [name, question_asked]: [&'static str; 2],
+) -> Figure {
+    let inputs = by_share(asked.causes, question);
+    let finding = match &inputs {
+        Ok(inputs) => finding(asked, of, inputs, question),
+        Err(why_not) => (*why_not).to_owned(),
+    };
+    let inputs = inputs.unwrap_or_default();
+    let chart = Chart::Rows(Rows {
+        label: "share of the variance, %".into(),
+        key: vec![
+            (Fill::Dark, "alone".into()),
+            (Fill::Light, "with others".into()),
+        ],
+        rows: inputs
+            .iter()
+            .filter(|s| s.with_others(question).value >= LEADING)
+            .take(MOST_ROWS)
+            .map(|s| Row {
+                name: words(s.input, asked.setup).into(),
+                bars: [s.alone(question), s.with_others(question)]
+                    .map(share_bar)
+                    .to_vec(),
+            })
+            .collect(),
+    });
+    Figure {
+        name,
+        question: question_asked.into(),
+        drawn:
+            "Two bars for each input, its share of the variance alone and with others, with 95 % \
+                intervals."
+                .into(),
+        chart,
+        finding,
+        reading: format!(
+            "{}. The line across the end of a bar is its 95 % interval. What the second bar has \
+             more than the first, a thing does only together with others.",
+            known(asked)
+        ),
+        table: shares(asked.setup, (question, of), &inputs),
+        rows: None,
+    }
+}
+
+/// What an outcome depends on most, and what does most by itself.
+fn finding(asked: &Caused<'_>, of: &str, inputs: &[&Shares], question: Question) -> String {
+    let told = |shares: &Shares| {
+        format!(
+            "{} ({} alone, {} with others)",
+            words(shares.input, asked.setup),
+            variance_share_with_half(shares.alone(question)),
+            variance_share_with_half(shares.with_others(question))
+        )
+    };
+    let alone = |shares: &Shares| shares.alone(question).value;
+    let by_itself = inputs
+        .iter()
+        .filter(|shares| alone(shares).is_finite())
+        .max_by(|a, b| alone(a).total_cmp(&alone(b)));
+    let by_itself = match by_itself {
+        Some(most) if most.input != inputs[0].input => {
+            format!(", and by itself most on {}", told(most))
+        }
+        _ => String::new(),
+    };
+    format!("{of} depends most on {}{by_itself}.", told(inputs[0]))
+}

@@ -1,0 +1,190 @@
+//! Depth against ring position: why a pinion shim and the side shims are one question.
+
+use shimcast_sim::pictures::Point;
+
+use super::{Pictured, the_first};
+use crate::document::{Arrow, Axis, Band, Cell, Chart, Cloud, Column, Dot, Figure, Table};
+use crate::figures::Printed;
+use crate::questions::report::rebuilds::{TRUTH, truth_cells};
+use crate::sentences::said_first;
+
+/// Cells of the table either way.
+const CELLS: usize = 5;
+
+pub(super) fn coupling(of: &Pictured<'_>) -> Figure {
+    let print = of.print();
+    let unit = of.units.length.mm();
+    let setup = of.setup;
+    let (windows, rates) = (&setup.axle.windows, &setup.rates);
+    let points = &of.pictures.points;
+    let move_by = 0.5 * print.step();
+    let thicker = -setup.axle.pinion_shim.seat.depth_per_thickness() * move_by;
+    let follows = rates.per_depth / rates.per_ring_move;
+    let costs = rates.per_depth * move_by;
+    let moved = print.length(move_by);
+    let reach = reach(points, unit, move_by / unit);
+    let outside = points.iter().filter(|p| {
+        let at = [p.first.depth / unit, p.first.ring / unit];
+        at[0].abs() > reach || at[1].abs() > reach
+    });
+    let outside = outside.count();
+    let finding = format!(
+        "{} of first assemblies are right in every window at once. Moving the pinion by {moved} \
+         changes backlash by {} too, so the ring gear has to follow by {} for backlash to stay: \
+         depth and ring position are one question, not two.",
+        said_first(&of.odds.first_assembly.all),
+        print.length(costs),
+        print.length(follows * move_by),
+    );
+    let adjusters = setup.axle.side_shims.stock.is_none();
+    let arrows = vec![
+        Arrow {
+            by: [thicker / unit, 0.0],
+            letter: 'A',
+            text: format!("a pinion shim thicker by {moved}, nothing else changed"),
+        },
+        Arrow {
+            by: [0.0, -move_by / unit],
+            letter: 'B',
+            text: if adjusters {
+                format!("adjusters turned {moved} toward the pinion")
+            } else {
+                format!("{moved} of side shim moved over to the ring-gear side")
+            },
+        },
+        Arrow {
+            by: [thicker / unit, -follows * thicker / unit],
+            letter: 'C',
+            text: "as A, and the ring gear follows so that backlash stays".into(),
+        },
+    ];
+    let j0 = windows.backlash.middle();
+    let pattern = &setup.axle.gears.pattern;
+    let limits = [
+        (&pattern.drive_length, windows.pattern_length),
+        (&pattern.drive_profile, windows.pattern_profile),
+        (&pattern.coast_length, windows.pattern_length),
+        (&pattern.coast_profile, windows.pattern_profile),
+    ]
+    .map(|(row, limit)| Band {
+        across: [row[0] * unit, row[1] * unit],
+        low: -limit,
+        high: limit,
+    });
+    let axis = |label: &str, about| {
+        let label = format!("{label}, {}", print.length_unit());
+        Axis::new(-reach, reach, label, about)
+    };
+    let chart = Chart::Cloud(Cloud {
+        x: axis("pinion depth off its best, + too shallow", 7),
+        y: axis("ring position off its best, + too far out", 7),
+        dots: points
+            .iter()
+            .map(|point| Dot {
+                x: point.first.depth / unit,
+                y: point.first.ring / unit,
+                right: point.right_first,
+            })
+            .collect(),
+        window: (
+            Band {
+                across: [rates.per_depth * unit, rates.per_ring_move * unit],
+                low: windows.backlash.low - j0,
+                high: windows.backlash.high - j0,
+            },
+            "backlash window".into(),
+        ),
+        limits: (limits.to_vec(), "pattern window".into()),
+        arrows,
+    });
+    let mut reading = format!(
+        "The points are {}. The windows are drawn for an axle without \
+         runout, offset error or angle error; with them some axles inside are out, and the other \
+         way round.",
+        the_first(points.len())
+    );
+    if outside > 0 {
+        reading.push_str(&format!(" {outside} of them lie outside the picture."));
+    }
+    Figure {
+        name: "depth-and-ring",
+        question: "Why are pinion depth and ring position one question?".into(),
+        drawn: format!(
+            "Cloud of {} as first bolted up: pinion depth across, ring position upwards, zero the \
+             pair's own best. The backlash window is a slanted band, the pattern window a \
+             parallelogram across it. Three arrows show how a pinion shim, the side shims, and both \
+             together move an axle.",
+            the_first(points.len())
+        ),
+        chart,
+        finding,
+        reading,
+        table: table(points, unit, reach, print),
+        rows: Some(rows(points)),
+    }
+}
+
+/// How far the axes go either way: nearly all points, and room for the arrows.
+fn reach(points: &[Point], unit: f64, move_by: f64) -> f64 {
+    let mut far: Vec<f64> = points
+        .iter()
+        .map(|p| p.first.depth.abs().max(p.first.ring.abs()) / unit)
+        .collect();
+    far.sort_by(f64::total_cmp);
+    let place = (far.len() as f64 * 0.99) as usize;
+    let most = far.get(place.min(far.len().saturating_sub(1))).copied();
+    (1.1 * most.unwrap_or(0.0)).max(2.5 * move_by)
+}
+
+/// The points counted in cells.
+fn table(points: &[Point], unit: f64, reach: f64, print: Printed) -> Table {
+    let width = 2.0 * reach / CELLS as f64;
+    let name = |i: usize| {
+        let from = -reach + i as f64 * width;
+        let ends = [from, from + width].map(|x| print.bare_length(x * unit));
+        match i {
+            0 => format!("below {}", ends[1]),
+            i if i + 1 == CELLS => format!("{} and more", ends[0]),
+            _ => format!("{} to {}", ends[0], ends[1]),
+        }
+    };
+    let place = |x: f64| (((x / unit + reach) / width).floor().max(0.0) as usize).min(CELLS - 1);
+    let mut counts = [[0_u32; CELLS]; CELLS];
+    let mut right = counts;
+    for point in points {
+        let (x, y) = (place(point.first.depth), place(point.first.ring));
+        counts[y][x] += 1;
+        right[y][x] += u32::from(point.right_first);
+    }
+    let unit = print.length_unit();
+    let corner = format!("ring position, {unit} \\ depth, {unit}");
+    let columns = std::iter::once(corner).chain((0..CELLS).map(name));
+    let caption = format!(
+        "The points drawn ({}), counted in cells: right in every window / all",
+        the_first(points.len())
+    );
+    let mut table = Table::new(columns.map(Column::figures)).caption(caption);
+    for y in (0..CELLS).rev() {
+        let mut cells = vec![name(y)];
+        cells.extend((0..CELLS).map(|x| format!("{} / {}", right[y][x], counts[y][x])));
+        table.row(cells.into_iter().map(Cell::from));
+    }
+    table
+}
+
+/// A row a point, for other tools.
+fn rows(points: &[Point]) -> Table {
+    let keys = ["rebuild"]
+        .into_iter()
+        .chain(TRUTH)
+        .chain(["right_in_every_window"]);
+    let mut table = Table::new(keys.map(Column::data));
+    for (i, point) in points.iter().enumerate() {
+        let truth = truth_cells(&point.first).into_iter().map(Cell::from);
+        let mut row = vec![Cell::count(i + 1)];
+        row.extend(truth);
+        row.push(Cell::count(point.right_first));
+        table.row(row);
+    }
+    table
+}

@@ -1,0 +1,193 @@
+//! Hours of a job, and what a flat number of hours risks.
+
+use shimcast_sim::count::estimate::Estimate;
+use shimcast_sim::quote::Flat;
+
+use super::{Choice, costs, flats};
+use crate::document::{
+    Axis, Bars, Block, Cell, Chart, Column, Curve, Figure, Histogram, Mark, Sample, Section, Table,
+    Upright, nice_width,
+};
+use crate::figures::{number, plain, said, said_mean};
+use crate::files::Assumption;
+use crate::questions::odds::figures::{Pictured, bars, known_within};
+
+/// Quarter hours shown at the most; where jobs spread wider, only every second, third …
+const MOST_ROWS: usize = 60;
+
+/// What to quote, so that no more than this share of jobs overruns.
+pub fn section(
+    of: &Pictured<'_>,
+    choice: &Choice,
+    risk: f64,
+    assumptions: &[Assumption],
+) -> Section {
+    let blocks = vec![
+        Block::Text(costs::hours_in_it(choice, assumptions)),
+        costs::table(choice, assumptions).into(),
+        hours(of).into(),
+        overrun(choice, risk).into(),
+    ];
+    Section::at("quote", "What to quote?", blocks)
+}
+
+/// How the hours spread.
+fn hours(of: &Pictured<'_>) -> Figure {
+    let histogram = &of.pictures.hours;
+    let hours = &of.odds.effort.hours;
+    let [half, most, nearly] = [&hours.p50, &hours.p80, &hours.p95].map(|e| said_mean(e, 2));
+    let finding = format!(
+        "Half of the jobs are done within {half} hours, 4 in 5 within {most} and 19 in 20 within \
+         {nearly}."
+    );
+    let (low, high) = match (histogram.quantile(0.001), histogram.quantile(0.995)) {
+        (Some(low), Some(high)) => (low, high),
+        _ => (0.0, 1.0),
+    };
+    // quarters of an hour where they can be told apart, otherwise rounder widths
+    let width = if high - low < 12.0 {
+        0.25
+    } else {
+        nice_width((high - low) / 40.0)
+    };
+    let start = (low / width).floor() * width;
+    let count = (((high - start) / width).ceil() as usize + 1).clamp(4, 80);
+    let bins = histogram.bins(start, width, count);
+    let total = histogram.total();
+    let line = |e: &Estimate, name: &str| Upright {
+        x: e.value,
+        text: format!("{name}: {} h", number(e, 2)),
+    };
+    let chart = Chart::Histogram(Histogram {
+        label: "hours of a job".into(),
+        start,
+        width,
+        window: None,
+        filled: Bars {
+            name: format!("jobs, bars of {} h", plain(width)),
+            shares: bins
+                .counts
+                .iter()
+                .map(|count| *count as f64 / total.max(1) as f64)
+                .collect(),
+        },
+        outlined: None,
+        lines: vec![
+            line(&hours.p50, "1 in 2"),
+            line(&hours.p80, "4 in 5"),
+            line(&hours.p95, "19 in 20"),
+        ],
+    });
+    let mut table = Table::new([
+        Column::words("hours"),
+        Column::data("from_h"),
+        Column::data("to_h"),
+        Column::data("jobs"),
+        Column::intervals("share of jobs").key("share"),
+    ])
+    .caption("Hours of a job: share of jobs in each bar");
+    let places = usize::from(width < 1.0) * 2;
+    for (i, ends) in bars::ends(start, width, bins.counts.len())
+        .into_iter()
+        .enumerate()
+    {
+        let [from, to] = ends.map(bars::end);
+        let jobs = Cell::count(bars::jobs(&bins, i));
+        table.row([
+            bars::name(ends, places).into(),
+            from,
+            to,
+            jobs,
+            bars::share(&bins, i),
+        ]);
+    }
+    let mut reading = known_within(total);
+    let outside = Estimate::share(bins.below + bins.above, total);
+    if bins.below + bins.above > 0 {
+        reading.push_str(&format!(" Beyond the picture lie {}.", said(&outside)));
+    }
+    reading.push_str(" The minutes of each step are what the shop's file says.");
+    Figure {
+        name: "hours",
+        question: "How many hours does a job take?".into(),
+        drawn:
+            "Histogram of the hours of a job, with the hours within which half, 4 in 5 and 19 in \
+                20 are done."
+                .into(),
+        chart,
+        finding,
+        reading,
+        table,
+        rows: None,
+    }
+}
+
+/// Overrun risk against flat hours.
+fn overrun(choice: &Choice, risk: f64) -> Figure {
+    let currency = &choice.setup.shop.currency;
+    let all = choice.flats();
+    let every = all.len().div_ceil(MOST_ROWS).max(1);
+    let flats: Vec<Flat> = all.into_iter().step_by(every).collect();
+    let chosen = choice.recommended(risk);
+    let finding = chosen.map_or_else(
+        || "Nothing was simulated.".to_owned(),
+        |flat| {
+            format!(
+                "With {:.2} flat hours, {} of jobs take longer; at {:.0} {currency} before tax \
+                 the shop gains {}.",
+                flat.hours,
+                said(&flat.overrun),
+                flat.price,
+                flats::gain(&flat, currency),
+            )
+        },
+    );
+    let ends = (flats.first(), flats.last());
+    let (low, high) = match ends {
+        (Some(first), Some(last)) => (first.hours, last.hours),
+        _ => (0.0, 1.0),
+    };
+    let margin = 0.04 * (high - low).max(1.0);
+    let most = flats.iter().map(|f| f.overrun.value).fold(0.0, f64::max);
+    let chart = Chart::Curve(Curve {
+        x: Axis::new(low - margin, high + margin, "flat hours", 8),
+        y: Axis::percent(most, "jobs that take longer, %"),
+        name: "share of jobs that take longer, with its 95 % interval".into(),
+        samples: flats
+            .iter()
+            .map(|flat| Sample {
+                x: flat.hours,
+                y: flat.overrun.times(100.0),
+            })
+            .collect(),
+        level: Some((
+            100.0 * risk,
+            format!("risk allowed: {} %", plain(100.0 * risk)),
+        )),
+        marks: chosen
+            .iter()
+            .map(|flat| Mark {
+                x: flat.hours,
+                y: 100.0 * flat.overrun.value,
+                name: format!("to quote: {:.2} flat hours", flat.hours),
+                chosen: true,
+            })
+            .collect(),
+    });
+    Figure {
+        name: "overrun",
+        question: "What does a flat number of hours risk?".into(),
+        drawn: "Curve falling from left to right: share of jobs that take longer than the flat hours, \
+                for each quarter of an hour."
+            .into(),
+        chart,
+        finding,
+        reading: "The price is the flat hours with all other costs of a job: sleeves, shims, cones \
+                  spoiled in pulling, expected comebacks, jobs given up. It is without margin, tax or \
+                  new parts; shimcast quote puts these in. The share of the jobs clearly out that \
+                  return is the shop's own assumption."
+            .into(),
+        table: flats::table(choice, &flats, chosen.as_ref(), None),
+        rows: None,
+    }
+}

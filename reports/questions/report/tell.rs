@@ -1,0 +1,246 @@
+//! The page as a document: the answer in words and numbers, then each question in figures, and one
+//! rebuild step by step.
+
+use std::fmt::Write;
+
+use shimcast_sim::count::estimate::Estimate;
+
+use super::reported::Reported;
+use crate::document::{AT_WORK, Block, CAUTION, Cell, Column, Document, Section, Table};
+use crate::figures::{number, percent, said};
+use crate::questions::compare::measures::NEARLY_ALL;
+use crate::questions::frame::PLAUSIBLE;
+use crate::questions::odds::rows::headline;
+use crate::questions::quote::flats;
+use crate::questions::{causes, follow, odds, outside, quote, stock, sweep};
+
+/// Fewer rebuilds than this are not spoken of as "of 100 such jobs".
+const FEW: u64 = 100;
+
+fn simulated(rebuilds: u64) -> String {
+    match rebuilds {
+        1 => "1 simulated rebuild".into(),
+        n => format!("{n} simulated rebuilds"),
+    }
+}
+
+/// Every figure that a page can have, by name.
+pub const FIGURES: [&str; 19] = [
+    "backlash",
+    "side-closure",
+    "pinion-torque",
+    "depth-and-ring",
+    "contact-pattern",
+    "assemblies",
+    "packs",
+    "hours",
+    "overrun",
+    "halved",
+    "sweep",
+    "causes-landed",
+    "causes-right",
+    "causes-hours",
+    "stack-depth",
+    "stack-backlash",
+    "stack-closure",
+    "service",
+    "shims",
+];
+
+/// Tables for other tools that belong to no single figure.
+pub const TABLES: [&str; 2] = ["contact-pattern-summary", "answer"];
+
+/// The whole page.
+pub(super) fn tell(asked: &Reported<'_>) -> Document {
+    let setup = asked.setup();
+    let (axle, shop) = (&setup.axle.name, &setup.shop.name);
+    let mut document = Document::about(format!("{axle} at {shop}: how the set-up will go"));
+    document.under.push(format!(
+        "Gears {}, bearings {}. {}, seed {}.",
+        setup.gears.word(),
+        setup.bearings.word(),
+        simulated(asked.odds.rebuilds),
+        asked.seed
+    ));
+    document.partial = asked.partial().then_some(asked.odds.rebuilds);
+    let of = asked.pictured();
+    let answer = vec![Block::Text(in_words(asked)), numbers(asked).into()];
+    document.sections = vec![
+        Section::at("answer", "The answer", answer),
+        odds::figures::windows(&of),
+        odds::figures::effort(&of),
+        quote::figures::section(&of, asked.choice, asked.risk, asked.assumptions),
+    ];
+    let swept = asked.sweep.as_ref().map(sweep::figure::figure);
+    let causes = causes::figures::section(asked.caused().as_ref(), swept);
+    let drawer = asked.drawer.as_ref();
+    let drawer = drawer.map(|drawer| stock::figures::section(drawer, setup));
+    let story = follow::tell::section(&asked.followed());
+    document
+        .sections
+        .extend([causes, drawer, Some(story)].into_iter().flatten());
+    document.behind = behind(asked);
+    document.assume(asked.assumptions);
+    document.cautions = vec![CAUTION, AT_WORK];
+    document
+}
+
+/// The tables for other tools, by name: those of the figures, and the answer's own.
+pub(super) fn data(asked: &Reported<'_>, document: &Document) -> Vec<(String, Table)> {
+    let of_figures = document.figures();
+    let mut all: Vec<(String, Table)> = of_figures
+        .map(|figure| (figure.name.to_owned(), figure.data().clone()))
+        .collect();
+    let own = [odds::figures::summary(&asked.pictured()), answer(asked)];
+    all.extend(TABLES.map(str::to_owned).into_iter().zip(own));
+    all
+}
+
+fn in_words(asked: &Reported<'_>) -> String {
+    let odds = asked.odds;
+    let first = &odds.first_assembly.all;
+    let mut words = String::new();
+    let of_hundred = |share: &Estimate| match (100.0 * share.value).round() {
+        _ if share.value == 0.0 => "none".to_owned(),
+        _ if share.value == 1.0 => "all".to_owned(),
+        0.0 => "fewer than one".to_owned(),
+        100.0 => "more than 99".to_owned(),
+        count => format!("about {count:.0}"),
+    };
+    if odds.rebuilds < FEW {
+        return format!(
+            "Only {}: too few to say what happens to 100 such jobs. What follows tells of no more \
+             than that.",
+            simulated(odds.rebuilds)
+        );
+    }
+    let _ = write!(
+        words,
+        "Of 100 such jobs, {} are right in every window as first bolted up",
+        of_hundred(first)
+    );
+    let last = &odds.handed_over.all;
+    if last.n == 0 {
+        words.push_str(", and none is finished: every one is given up. ");
+    } else {
+        let _ = write!(
+            words,
+            ", and of 100 that are finished {} are truly right when handed over; {}: outside a \
+             window by more than one graduation of the instrument that reads it, and only these \
+             can come back. ",
+            of_hundred(last),
+            outside::clearly(&odds.clearly_out),
+        );
+        if odds.effort.finished.value < NEARLY_ALL {
+            let _ = write!(
+                words,
+                "Only {} of all jobs are finished; the rest is given up. ",
+                percent(&odds.effort.finished)
+            );
+        }
+    }
+    let _ = write!(
+        words,
+        "Expect {} assemblies and {} hours; 4 jobs in 5 are done within {} hours. ",
+        number(&odds.effort.assemblies, 1),
+        number(&odds.effort.hours.mean, 1),
+        number(&odds.effort.hours.p80, 1),
+    );
+    if let Some(flat) = asked.recommended() {
+        let _ = write!(
+            words,
+            "A flat price for {:.2} hours is overrun by {} of jobs.",
+            flat.hours,
+            said(&flat.overrun)
+        );
+    }
+    if let Some(drawer) = &asked.drawer {
+        let _ = write!(
+            words,
+            " {}.{}",
+            stock::figures::in_words(drawer),
+            stock::figures::not_among(drawer, asked.setup())
+        );
+    }
+    words
+}
+
+/// The few numbers that a person asked for.
+fn numbers(asked: &Reported<'_>) -> Table {
+    let mut table = headline(asked.odds);
+    if let Some(flat) = asked.recommended() {
+        let currency = &asked.setup().shop.currency;
+        table.row([
+            "Flat hours to quote".into(),
+            Cell::from(format!("{:.2}", flat.hours)).beside("none, it is chosen"),
+            format!(
+                "{}; {:.0} {currency} before tax, gain {}",
+                flats::risk(&flat, asked.risk),
+                flat.price,
+                flats::gain(&flat, currency)
+            )
+            .into(),
+        ]);
+    }
+    table
+}
+
+/// The answer's numbers for other tools.
+fn answer(asked: &Reported<'_>) -> Table {
+    let odds = asked.odds;
+    let (first, last, effort) = (&odds.first_assembly, &odds.handed_over, &odds.effort);
+    let mut table = Table::new(["figure", "unit", "value", "low", "high"].map(Column::data));
+    for (name, unit, e) in [
+        ("first_assembly_backlash", "share", &first.backlash),
+        ("first_assembly_pattern", "share", &first.pattern),
+        ("first_assembly_side_closure", "share", &first.side_closure),
+        ("first_assembly_depth", "share", &first.depth),
+        ("first_assembly_all", "share", &first.all),
+        ("handed_over_backlash", "share", &last.backlash),
+        ("handed_over_pattern", "share", &last.pattern),
+        ("handed_over_side_closure", "share", &last.side_closure),
+        ("handed_over_depth", "share", &last.depth),
+        ("handed_over_pinion_torque", "share", &odds.pinion_torque),
+        ("handed_over_all", "share", &last.all),
+        ("handed_over_clearly_out", "share", &odds.clearly_out),
+        ("finished", "share", &effort.finished),
+        ("compromised", "share", &effort.compromised),
+        ("assemblies_mean", "count", &effort.assemblies),
+        ("pinion_changes_mean", "count", &effort.pinion_changes),
+        ("side_changes_mean", "count", &effort.side_changes),
+        ("reseats_mean", "count", &effort.reseats),
+        ("preload_tries_mean", "count", &effort.preload_tries),
+        ("hours_mean", "h", &effort.hours.mean),
+        ("hours_p50", "h", &effort.hours.p50),
+        ("hours_p80", "h", &effort.hours.p80),
+        ("hours_p90", "h", &effort.hours.p90),
+        ("hours_p95", "h", &effort.hours.p95),
+    ] {
+        let [value, low, high] = [e.value, e.low, e.high].map(Cell::data);
+        table.row([name.into(), unit.into(), value, low, high]);
+    }
+    table
+}
+
+/// How it was computed, and what the model leaves out.
+fn behind(asked: &Reported<'_>) -> String {
+    format!(
+        "shimcast {} drew {} axles from the tolerances of the axle file and let a simulated \
+         technician set up each one with the instruments, habits and shims of the shop file. The \
+         same files, seed ({}) and version give the same figures. Intervals are the 95 % intervals \
+         of the simulation: they say nothing of how well the files describe your axle and shop. \
+         Of finished jobs, {} were passed by the readings though the truth is outside a window; \
+         clearly out, by more than one graduation of the instrument that reads it, are {}.\n\
+         {PLAUSIBLE} {MODEL}",
+        env!("CARGO_PKG_VERSION"),
+        asked.odds.rebuilds,
+        asked.seed,
+        said(&asked.choice.quote.wrongly_passed),
+        said(&asked.odds.clearly_out),
+    )
+}
+
+/// What the model leaves out.
+const MODEL: &str = "Rates are first order, good to about 0.5 mm of movement. How far the \
+     pattern moves for each move is an estimate (± 40 %). Preload does not move the pinion; load, heat, \
+     wear and damaged parts are outside the model.";

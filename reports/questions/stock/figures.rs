@@ -1,0 +1,242 @@
+//! The shim drawer: service against money, and what to keep of each size.
+
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::shop::Shop;
+use shimcast_sim::stock::{Point, Shelf, Stock};
+
+use super::curve;
+use crate::document::{Axis, Block, Chart, Curve, Figure, Group, Mark, Sample, Section};
+use crate::figures::{plain, said};
+use crate::questions::drawer::list::{List, Row, in_full, rows, unit};
+use crate::questions::drawer::tell::PLAUSIBLE;
+use crate::questions::frame::renewed;
+use crate::sentences::listed;
+
+/// Sizes drawn at the most; the table has all.
+const MOST_DRAWN: usize = 110;
+
+/// The shop's drawer of shims, for all jobs that the shop expects.
+#[derive(Debug, Clone, Copy)]
+pub struct Drawer<'a> {
+    /// The shop.
+    pub shop: &'a Shop,
+    /// Its lines of jobs with how many come a month.
+    pub lines: &'a [(&'a Setup, f64)],
+    /// The series in the drawer.
+    pub shelves: &'a [Shelf],
+    /// What to keep, and what it does.
+    pub stock: &'a Stock,
+}
+
+/// Says so where the page's own axle is not among the jobs.
+pub fn not_among(asked: &Drawer<'_>, setup: &Setup) -> String {
+    let mut names = asked.lines.iter().map(|(line, _)| &line.axle.name);
+    if names.any(|name| *name == setup.axle.name) {
+        String::new()
+    } else {
+        format!(" {} itself is not among these jobs.", setup.axle.name)
+    }
+}
+
+/// Which shims to keep; `setup` is the page's own job.
+pub fn section(asked: &Drawer<'_>, setup: &Setup) -> Section {
+    let lines: Vec<String> = asked
+        .lines
+        .iter()
+        .map(|(setup, per_month)| {
+            format!(
+                "{} {} a month ({})",
+                plain(*per_month),
+                setup.axle.name,
+                renewed(setup)
+            )
+        })
+        .collect();
+    let lead = format!(
+        "The drawer is planned for all jobs that the shop's file expects: {}.{} It is ordered for \
+         every {} days, and a delivery takes {}. {PLAUSIBLE}",
+        listed(&lines),
+        not_among(asked, setup),
+        plain(asked.shop.drawer.order_every_days),
+        plain(asked.shop.drawer.lead_time_days),
+    );
+    let blocks = vec![
+        Block::Text(lead),
+        service(asked).into(),
+        levels(asked).into(),
+    ];
+    Section::at("stock", "Which shims to keep?", blocks)
+}
+
+/// Jobs that never wait, in a sentence.
+pub fn in_words(asked: &Drawer<'_>) -> String {
+    let plan = &asked.stock.plan;
+    let pieces: u32 = plan.levels.iter().flatten().sum();
+    format!(
+        "{:.0} {} of shims in the drawer ({pieces} shims) let {} of all jobs of the shop go \
+         without waiting",
+        plan.money,
+        asked.shop.currency,
+        said(&plan.service.job_fill),
+    )
+}
+
+fn service(asked: &Drawer<'_>) -> Figure {
+    let (stock, currency) = (asked.stock, &asked.shop.currency);
+    let plan = &stock.plan;
+    let equal = match &stock.equal.same_service {
+        Some((count, same)) => format!(
+            "An equal count of every size needs {count} of each, {:.0} {currency}, for {}.",
+            same.money,
+            said(&same.service.job_fill),
+        ),
+        None => "No equal count of every size that was tried serves as many.".to_owned(),
+    };
+    let missed = if stock.held {
+        String::new()
+    } else {
+        format!(
+            " That is NOT the {} % asked for: nothing that was tried reaches it.",
+            plain(100.0 * asked.shop.drawer.job_fill)
+        )
+    };
+    let finding = format!("{}.{missed} {equal}", in_words(asked));
+    let mut marks = vec![mark(
+        plan,
+        format!("the plan: {:.0} {currency}", plan.money),
+        true,
+    )];
+    let cheapest = &stock.cheapest;
+    if cheapest.levels != plan.levels {
+        let name = format!("cheapest a year: {:.0} {currency} in it", cheapest.money);
+        marks.push(mark(cheapest, name, false));
+    }
+    let most = stock.curve.iter().map(|p| p.money).fold(1.0, f64::max);
+    let most = marks.iter().map(|m| m.x).fold(most, f64::max);
+    let chart = Chart::Curve(Curve {
+        x: Axis::new(
+            0.0,
+            1.06 * most,
+            format!("money in the drawer, {currency}"),
+            7,
+        ),
+        y: Axis::percent(1.0, "jobs that never wait, %"),
+        name: "best drawer for the money, with its 95 % interval".into(),
+        samples: stock.curve.iter().map(sample).collect(),
+        level: Some((
+            100.0 * asked.shop.drawer.job_fill,
+            format!("asked for: {} %", plain(100.0 * asked.shop.drawer.job_fill)),
+        )),
+        marks,
+    });
+    Figure {
+        name: "service",
+        question: "How much service does money in the drawer buy?".into(),
+        drawn:
+            "Curve rising from left to right: share of jobs that never wait for a shim against the \
+                money in the drawer."
+                .into(),
+        chart,
+        finding,
+        reading: "A job that waits is one for which some pack cannot be built from drawer and \
+                  bench. A year costs the money asleep, the jobs that wait and the deliveries."
+            .into(),
+        table: curve::table(asked.shop, stock),
+        rows: None,
+    }
+}
+
+fn sample(point: &Point) -> Sample {
+    Sample {
+        x: point.money,
+        y: point.service.job_fill.times(100.0),
+    }
+}
+
+fn mark(point: &Point, name: String, chosen: bool) -> Mark {
+    Mark {
+        x: point.money,
+        y: 100.0 * point.service.job_fill.value,
+        name,
+        chosen,
+    }
+}
+
+fn levels(asked: &Drawer<'_>) -> Figure {
+    let stock = asked.stock;
+    let currency = &asked.shop.currency;
+    let rows = rows(
+        asked.shelves,
+        &stock.plan.levels,
+        None,
+        &stock.plan.service.used,
+    );
+    let kept: Vec<&Row<'_>> = rows.iter().filter(|row| row.keep > 0).collect();
+    let most = kept.iter().max_by_key(|row| row.keep);
+    let finding = most.map_or_else(
+        || "Nothing is worth keeping.".to_owned(),
+        |most| {
+            format!(
+                "The plan keeps {} of {} sizes, most of {} {} {} ({} of it), instead of the same \
+                 of every size.",
+                kept.len(),
+                rows.len(),
+                most.shelf.name,
+                most.printed(),
+                most.unit(),
+                most.keep
+            )
+        },
+    );
+    // the largest counts where not all fit
+    let mut drawn: Vec<&Row<'_>> = kept.clone();
+    drawn.sort_by_key(|row| std::cmp::Reverse(row.keep));
+    let least = drawn.get(MOST_DRAWN).map_or(0, |row| row.keep);
+    let mut groups: Vec<Group> = Vec::new();
+    for shelf in asked.shelves {
+        let own = kept
+            .iter()
+            .filter(|row| row.shelf.name == shelf.name && row.keep > least);
+        let own: Vec<(String, u32)> = own.map(|row| (row.printed(), row.keep)).collect();
+        if !own.is_empty() {
+            groups.push(Group {
+                name: format!("{}, {}", short(&shelf.name), unit(shelf)),
+                rows: own,
+            });
+        }
+    }
+    let mut reading = format!(
+        "Levels are chosen, not measured: they are found for {} % of jobs that never wait, then \
+         verified on years that did not help to find them.",
+        plain(100.0 * asked.shop.drawer.job_fill)
+    );
+    if least > 0 {
+        reading.push_str(&format!(
+            " Sizes of which {least} or fewer are kept are not drawn."
+        ));
+    }
+    Figure {
+        name: "shims",
+        question: "How many of each size to keep?".into(),
+        drawn: "For each shim series, a bar for the count to keep of each size.".into(),
+        chart: Chart::Levels(groups),
+        finding,
+        reading,
+        table: List::Drawer.table(&rows).caption(format!(
+            "Every size: level to keep, money at it, shims taken from the drawer in a year, what to \
+             order for an empty drawer; {currency}"
+        )),
+        rows: Some(in_full(&rows, currency)),
+    }
+}
+
+/// A name as far as a column of the figure has room.
+fn short(name: &str) -> String {
+    const MOST: usize = 22;
+    if name.chars().count() <= MOST {
+        name.to_owned()
+    } else {
+        let head: String = name.chars().take(MOST - 1).collect();
+        format!("{head}…")
+    }
+}
