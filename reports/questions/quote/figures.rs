@@ -1,6 +1,7 @@
 //! Hours of a job, and what a flat number of hours risks.
 
 use shimcast_sim::count::estimate::Estimate;
+use shimcast_sim::count::histogram::Bins;
 use shimcast_sim::quote::Flat;
 
 use super::{Choice, costs, flats};
@@ -78,29 +79,6 @@ fn hours(of: &Pictured<'_>) -> Figure {
             line(&hours.p95, "19 in 20"),
         ],
     });
-    let mut table = Table::new([
-        Column::words("hours"),
-        Column::data("from_h"),
-        Column::data("to_h"),
-        Column::data("jobs"),
-        Column::intervals("share of jobs").key("share"),
-    ])
-    .caption("Hours of a job: share of jobs in each bar");
-    let places = usize::from(width < 1.0) * 2;
-    for (i, ends) in bars::ends(start, width, bins.counts.len())
-        .into_iter()
-        .enumerate()
-    {
-        let [from, to] = ends.map(bars::end);
-        let jobs = Cell::count(bars::jobs(&bins, i));
-        table.row([
-            bars::name(ends, places).into(),
-            from,
-            to,
-            jobs,
-            bars::share(&bins, i),
-        ]);
-    }
     let mut reading = known_within(total);
     let outside = Estimate::share(bins.below + bins.above, total);
     if bins.below + bins.above > 0 {
@@ -117,9 +95,37 @@ fn hours(of: &Pictured<'_>) -> Figure {
         chart,
         finding,
         reading,
-        table,
+        table: shares_of_hours(&bins, start, width),
         rows: None,
     }
+}
+
+/// The share of jobs in each bar of hours.
+fn shares_of_hours(bins: &Bins, start: f64, width: f64) -> Table {
+    let mut table = Table::new([
+        Column::words("hours"),
+        Column::data("from_h"),
+        Column::data("to_h"),
+        Column::data("jobs"),
+        Column::intervals("share of jobs").key("share"),
+    ])
+    .caption("Hours of a job: share of jobs in each bar");
+    let places = usize::from(width < 1.0) * 2;
+    for (i, ends) in bars::ends(start, width, bins.counts.len())
+        .into_iter()
+        .enumerate()
+    {
+        let [from, to] = ends.map(bars::end);
+        let jobs = Cell::count(bars::jobs(bins, i));
+        table.row([
+            bars::name(ends, places).into(),
+            from,
+            to,
+            jobs,
+            bars::share(bins, i),
+        ]);
+    }
+    table
 }
 
 /// Overrun risk against flat hours.

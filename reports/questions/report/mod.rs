@@ -9,13 +9,14 @@ use std::ffi::OsStr;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
-use shimcast_sim::causes::causes;
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::causes::{Causes, causes};
 use shimcast_sim::chance::run::Until;
-use shimcast_sim::compare::compare;
+use shimcast_sim::compare::{Comparison, compare};
 use shimcast_sim::follow::{Found, find};
-use shimcast_sim::pictures::{Whole, whole};
+use shimcast_sim::pictures::{Grain, Whole, whole};
 use shimcast_sim::quote::Terms;
-use shimcast_sim::stock::{Aim, Question, stock};
+use shimcast_sim::stock::{Aim, Question, Stock, stock};
 
 pub use self::tell::{FIGURES, TABLES};
 
@@ -27,13 +28,14 @@ use super::context::{Failure, on_threads, read_sources, set_up, sources, tell_do
 use crate::cli::{Report, ShopFiles};
 use crate::faces;
 use crate::files::{Override, Target};
-use crate::progress::heed_interrupts;
+use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
 use crate::questions::drawer::{self, Work};
 use crate::questions::follow;
 use crate::questions::quote::Choice;
 use crate::questions::stock::figures::Drawer;
 use crate::questions::sweep::Laid;
+use crate::units::Units;
 use crate::written::{Place, folder};
 
 /// Where a page goes when nobody says.
@@ -52,20 +54,12 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
     let setup = set_up(&loaded, &args.renewed)?;
     tell_doubts(&setup, loaded.axle_units);
     if args.sheet {
-        let sheet = faces::form::page(&sheet(Bench {
-            setup: &setup,
-            units: loaded.axle_units,
-        }));
-        let mut told = String::new();
-        Places::claim(args)?.page(&sheet, "the job sheet", &mut told)?;
-        print(&told)?;
-        return Ok(Ended::Done);
+        return write_sheet(args, &setup, loaded.axle_units);
     }
     let laid = Laid::lay(&sources, &args.files, &args.renewed, &loaded, ranges)?;
     heed_interrupts();
     let places = Places::claim(args)?;
-    let (until, seed) = (args.effort.until(), args.effort.seed);
-    let explained = Until::Rebuilds(args.effort.rebuilds.map_or(EXPLAINED, |n| n.min(EXPLAINED)));
+    let seed = args.effort.seed;
     let work = if args.no_stock { None } else { drawer_of(args) };
     let lines = work.as_ref().map(Work::lines).unwrap_or_default();
     let question = work.as_ref().map(|work| Question {
@@ -77,63 +71,26 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
         seed,
     });
     let grain = grain(loaded.axle_units);
-    let (whole, causes, comparison, found, planned) = on_threads(&args.effort, |watch| {
-        let whole = whole(&setup, grain, seed, until, &mut |progress| {
-            watch.see(progress)
-        });
-        let causes = causes(&setup, seed, explained, &mut |progress| watch.see(progress));
-        let comparison = compare(&laid.setups, seed, explained, &mut |progress| {
-            watch.see(progress)
-        });
-        let found = args.find.map(|wanted| {
-            find(&setup, seed, wanted.telling(), &mut |progress| {
-                watch.see(progress)
-            })
-        });
-        let planned = question.as_ref().map(|question| {
-            stock(question, &mut |step| {
-                watch.see_step(step.doing, step.served)
-            })
-        });
-        (whole, causes, comparison, found, planned)
+    let runs = on_threads(&args.effort, |watch| {
+        Runs::of(args, &setup, grain, &laid, question.as_ref(), watch)
     })?;
+    let (number, found, searched) = rebuild_to_follow(args, runs.found);
+    let story = shimcast_sim::follow::follow(&setup, seed, number);
     let Whole {
         odds,
         quote,
         pictures,
-    } = whole;
-    let (number, found, searched) = match args.find.zip(found) {
-        None => (args.rebuild, None, Ended::Done),
-        Some((wanted, Found::Number(number))) => (number, Some(wanted.word()), Ended::Done),
-        Some((wanted, Found::None(among))) => {
-            warn(format!(
-                "{}; the page tells the first one instead",
-                follow::none(wanted, among, seed)
-            ));
-            (args.rebuild, None, Ended::Missed)
-        }
-        Some((wanted, Found::BrokenOff(among))) => {
-            warn(format!(
-                "--find {}: broken off, none among {among} rebuilds; the page tells the first one \
-                 instead",
-                wanted.word()
-            ));
-            (args.rebuild, None, Ended::Interrupted)
-        }
-    };
-    let story = shimcast_sim::follow::follow(&setup, seed, number);
-    let broken_off = matches!(planned, Some(None));
-    let planned = planned.flatten();
-    let terms = Terms {
-        margin: 0.0,
-        tax: 0.0,
-        parts: 0.0,
-    };
+    } = runs.whole;
     let choice = Choice {
         setup,
         quote,
-        terms,
+        terms: Terms {
+            margin: 0.0,
+            tax: 0.0,
+            parts: 0.0,
+        },
     };
+    let drawer = work.as_ref().zip(runs.planned.as_ref());
     let asked = Reported {
         odds: &odds,
         pictures: &pictures,
@@ -142,32 +99,101 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
         seed,
         units: loaded.axle_units,
         assumptions: &loaded.assumptions,
-        causes: (causes.rebuilds > 0).then_some(&causes),
-        sweep: (comparison.rebuilds > 0).then(|| laid.swept(&comparison, seed)),
+        causes: (runs.causes.rebuilds > 0).then_some(&runs.causes),
+        sweep: (runs.comparison.rebuilds > 0).then(|| laid.swept(&runs.comparison, seed)),
         story: &story,
         found,
-        drawer: work
-            .as_ref()
-            .zip(planned.as_ref())
-            .map(|(work, stock)| Drawer {
-                shop: &work.shop.shop,
-                lines: &lines,
-                shelves: &work.shelves,
-                stock,
-            }),
+        drawer: drawer.map(|(work, stock)| Drawer {
+            shop: &work.shop.shop,
+            lines: &lines,
+            shelves: &work.shelves,
+            stock,
+        }),
     };
     let rebuilds = args.sample.map(|number| Rebuilds {
         setup: &choice.setup,
         seed,
         number,
     });
-    let told = places.write(&asked, rebuilds)?;
-    print(&told)?;
-    Ok(if asked.partial() || broken_off {
+    print(&places.write(&asked, rebuilds)?)?;
+    let unplanned = question.is_some() && runs.planned.is_none();
+    Ok(if asked.partial() || unplanned {
         Ended::Interrupted
     } else {
         searched
     })
+}
+
+/// The job sheet alone: nothing is simulated.
+fn write_sheet(args: &Report, setup: &Setup, units: Units) -> Result<Ended, Failure> {
+    let sheet = faces::form::page(&sheet(Bench { setup, units }));
+    let mut told = String::new();
+    Places::claim(args)?.page(&sheet, "the job sheet", &mut told)?;
+    print(&told)?;
+    Ok(Ended::Done)
+}
+
+/// All that is simulated for a page.
+struct Runs {
+    whole: Whole,
+    causes: Causes,
+    comparison: Comparison,
+    /// The rebuild searched for, where one was.
+    found: Option<Found>,
+    /// The drawer's plan; `None` where it was not asked for or broken off.
+    planned: Option<Stock>,
+}
+
+impl Runs {
+    fn of(
+        args: &Report,
+        setup: &Setup,
+        grain: Grain,
+        laid: &Laid,
+        question: Option<&Question<'_>>,
+        watch: &mut Watch,
+    ) -> Self {
+        let (until, seed) = (args.effort.until(), args.effort.seed);
+        let few = args.effort.rebuilds.map_or(EXPLAINED, |n| n.min(EXPLAINED));
+        let explained = Until::Rebuilds(few);
+        Self {
+            whole: whole(setup, grain, seed, until, &mut |p| watch.see(p)),
+            causes: causes(setup, seed, explained, &mut |p| watch.see(p)),
+            comparison: compare(&laid.setups, seed, explained, &mut |p| watch.see(p)),
+            found: args
+                .find
+                .map(|wanted| find(setup, seed, wanted.telling(), &mut |p| watch.see(p))),
+            planned: question.and_then(|question| {
+                stock(question, &mut |step| {
+                    watch.see_step(step.doing, step.served)
+                })
+            }),
+        }
+    }
+}
+
+/// The rebuild that the page tells step by step, what it was found by, and how the search ended.
+fn rebuild_to_follow(args: &Report, found: Option<Found>) -> (u64, Option<&'static str>, Ended) {
+    const INSTEAD: &str = "the page tells the first one instead";
+    let (wanted, found) = match args.find.zip(found) {
+        Some(searched) => searched,
+        None => return (args.rebuild, None, Ended::Done),
+    };
+    match found {
+        Found::Number(number) => (number, Some(wanted.word()), Ended::Done),
+        Found::None(among) => {
+            let none = follow::none(wanted, among, args.effort.seed);
+            warn(format!("{none}; {INSTEAD}"));
+            (args.rebuild, None, Ended::Missed)
+        }
+        Found::BrokenOff(among) => {
+            warn(format!(
+                "--find {}: broken off, none among {among} rebuilds; {INSTEAD}",
+                wanted.word()
+            ));
+            (args.rebuild, None, Ended::Interrupted)
+        }
+    }
 }
 
 /// What the drawer has to serve: all jobs of the shop. Where these can't be read the page does

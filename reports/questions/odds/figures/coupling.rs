@@ -1,10 +1,12 @@
 //! Depth against ring position: why a pinion shim and the side shims are one question.
 
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::pictures::Point;
 
 use super::{Pictured, the_first};
 use crate::document::{Arrow, Axis, Band, Cell, Chart, Cloud, Column, Dot, Figure, Table};
 use crate::figures::Printed;
+use crate::questions::odds::has_adjusters;
 use crate::questions::report::rebuilds::{TRUTH, truth_cells};
 use crate::sentences::said_first;
 
@@ -15,10 +17,9 @@ pub(super) fn coupling(of: &Pictured<'_>) -> Figure {
     let print = of.print();
     let unit = of.units.length.mm();
     let setup = of.setup;
-    let (windows, rates) = (&setup.axle.windows, &setup.rates);
+    let rates = &setup.rates;
     let points = &of.pictures.points;
     let move_by = 0.5 * print.step();
-    let thicker = -setup.axle.pinion_shim.seat.depth_per_thickness() * move_by;
     let follows = rates.per_depth / rates.per_ring_move;
     let costs = rates.per_depth * move_by;
     let moved = print.length(move_by);
@@ -36,41 +37,6 @@ pub(super) fn coupling(of: &Pictured<'_>) -> Figure {
         print.length(costs),
         print.length(follows * move_by),
     );
-    let adjusters = setup.axle.side_shims.stock.is_none();
-    let arrows = vec![
-        Arrow {
-            by: [thicker / unit, 0.0],
-            letter: 'A',
-            text: format!("a pinion shim thicker by {moved}, nothing else changed"),
-        },
-        Arrow {
-            by: [0.0, -move_by / unit],
-            letter: 'B',
-            text: if adjusters {
-                format!("adjusters turned {moved} toward the pinion")
-            } else {
-                format!("{moved} of side shim moved over to the ring-gear side")
-            },
-        },
-        Arrow {
-            by: [thicker / unit, -follows * thicker / unit],
-            letter: 'C',
-            text: "as A, and the ring gear follows so that backlash stays".into(),
-        },
-    ];
-    let j0 = windows.backlash.middle();
-    let pattern = &setup.axle.gears.pattern;
-    let limits = [
-        (&pattern.drive_length, windows.pattern_length),
-        (&pattern.drive_profile, windows.pattern_profile),
-        (&pattern.coast_length, windows.pattern_length),
-        (&pattern.coast_profile, windows.pattern_profile),
-    ]
-    .map(|(row, limit)| Band {
-        across: [row[0] * unit, row[1] * unit],
-        low: -limit,
-        high: limit,
-    });
     let axis = |label: &str, about| {
         let label = format!("{label}, {}", print.length_unit());
         Axis::new(-reach, reach, label, about)
@@ -86,16 +52,12 @@ pub(super) fn coupling(of: &Pictured<'_>) -> Figure {
                 right: point.right_first,
             })
             .collect(),
-        window: (
-            Band {
-                across: [rates.per_depth * unit, rates.per_ring_move * unit],
-                low: windows.backlash.low - j0,
-                high: windows.backlash.high - j0,
-            },
-            "backlash window".into(),
+        window: (backlash_window(setup, unit), "backlash window".into()),
+        limits: (
+            pattern_window(setup, unit).to_vec(),
+            "pattern window".into(),
         ),
-        limits: (limits.to_vec(), "pattern window".into()),
-        arrows,
+        arrows: moves(setup, print),
     });
     let mut reading = format!(
         "The points are {}. The windows are drawn for an axle without \
@@ -122,6 +84,63 @@ pub(super) fn coupling(of: &Pictured<'_>) -> Figure {
         table: table(points, unit, reach, print),
         rows: Some(rows(points)),
     }
+}
+
+/// How shims move an axle: the pinion shim, the side shims, and both so that backlash stays.
+fn moves(setup: &Setup, print: Printed) -> Vec<Arrow> {
+    let unit = print.0.length.mm();
+    let rates = &setup.rates;
+    let move_by = 0.5 * print.step();
+    let moved = print.length(move_by);
+    let thicker = -setup.axle.pinion_shim.seat.depth_per_thickness() * move_by;
+    let follows = rates.per_depth / rates.per_ring_move;
+    vec![
+        Arrow {
+            by: [thicker / unit, 0.0],
+            letter: 'A',
+            text: format!("a pinion shim thicker by {moved}, nothing else changed"),
+        },
+        Arrow {
+            by: [0.0, -move_by / unit],
+            letter: 'B',
+            text: if has_adjusters(setup) {
+                format!("adjusters turned {moved} toward the pinion")
+            } else {
+                format!("{moved} of side shim moved over to the ring-gear side")
+            },
+        },
+        Arrow {
+            by: [thicker / unit, -follows * thicker / unit],
+            letter: 'C',
+            text: "as A, and the ring gear follows so that backlash stays".into(),
+        },
+    ]
+}
+
+/// Where backlash lies in its window, in units of this many mm.
+fn backlash_window(setup: &Setup, unit: f64) -> Band {
+    let (window, rates) = (&setup.axle.windows.backlash, &setup.rates);
+    Band {
+        across: [rates.per_depth * unit, rates.per_ring_move * unit],
+        low: window.low - window.middle(),
+        high: window.high - window.middle(),
+    }
+}
+
+/// Where the pattern lies in its window, along the tooth and up it on both flanks.
+fn pattern_window(setup: &Setup, unit: f64) -> [Band; 4] {
+    let (windows, pattern) = (&setup.axle.windows, &setup.axle.gears.pattern);
+    [
+        (&pattern.drive_length, windows.pattern_length),
+        (&pattern.drive_profile, windows.pattern_profile),
+        (&pattern.coast_length, windows.pattern_length),
+        (&pattern.coast_profile, windows.pattern_profile),
+    ]
+    .map(|(row, limit)| Band {
+        across: [row[0] * unit, row[1] * unit],
+        low: -limit,
+        high: limit,
+    })
 }
 
 /// How far the axes go either way: nearly all points, and room for the arrows.

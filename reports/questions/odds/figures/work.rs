@@ -85,18 +85,6 @@ pub(super) fn assemblies(of: &Pictured<'_>) -> Figure {
             })
             .collect(),
     });
-    let mut table = Table::new([
-        Column::figures("assemblies").key("assemblies_at_most"),
-        Column::intervals("finished").key("finished_share"),
-        Column::intervals("finished and right").key("right_share"),
-        Column::intervals("finished, clearly out").key("clearly_out_share"),
-    ])
-    .caption("Share of all jobs finished after at most so many assemblies");
-    for row in &all {
-        let [finished, right, clearly_out] =
-            [&row.finished, &row.right, &row.clearly_out].map(Cell::share);
-        table.row([Cell::count(row.assemblies), finished, right, clearly_out]);
-    }
     Figure {
         name: "assemblies",
         question: "How many assemblies until it is done?".into(),
@@ -112,9 +100,25 @@ pub(super) fn assemblies(of: &Pictured<'_>) -> Figure {
              decides by readings, the customer gets the truth. {}",
             known_within(n)
         ),
-        table,
+        table: within(&all),
         rows: None,
     }
+}
+
+fn within(all: &[Within]) -> Table {
+    let mut table = Table::new([
+        Column::figures("assemblies").key("assemblies_at_most"),
+        Column::intervals("finished").key("finished_share"),
+        Column::intervals("finished and right").key("right_share"),
+        Column::intervals("finished, clearly out").key("clearly_out_share"),
+    ])
+    .caption("Share of all jobs finished after at most so many assemblies");
+    for row in all {
+        let [finished, right, clearly_out] =
+            [&row.finished, &row.right, &row.clearly_out].map(Cell::share);
+        table.row([Cell::count(row.assemblies), finished, right, clearly_out]);
+    }
+    table
 }
 
 /// Packs finally fitted.
