@@ -183,7 +183,7 @@ pub fn variance_share_with_half(share: &Estimate) -> String {
     }
 }
 
-/// A figure that lies between limits, and these, with at most so many decimals; no limits where it
+/// A figure that lies between limits, and these, with at most this many decimals; no limits where it
 /// is exact.
 pub fn between(figure: &Between, most: usize) -> [String; 2] {
     let digits = Digits::decimals(decimals(0.5 * (figure.high - figure.low), most));
@@ -244,7 +244,7 @@ pub struct Rounded {
 }
 
 impl Rounded {
-    /// Figures to so many decimals: what rounding takes from one it gives to another.
+    /// Figures to this many decimals: what rounding takes from one it gives to another.
     pub fn together(exact: &[f64], places: usize) -> Vec<Self> {
         let steps: Vec<f64> = exact.iter().map(|x| x * unit(places)).collect();
         rounded_together(&steps)
@@ -271,7 +271,7 @@ impl Rounded {
     }
 }
 
-/// Steps of the last of so many decimals in one.
+/// Steps of the last of this many decimals in one.
 fn unit(places: usize) -> f64 {
     10_f64.powi(places as i32)
 }
@@ -289,12 +289,12 @@ fn rounded_together(exact: &[f64]) -> Vec<i64> {
     whole
 }
 
-/// The digits that a figure carries: so many decimals, or tens and hundreds below zero.
+/// The digits that a figure carries: a number of decimals, or tens and hundreds below zero.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Digits(i32);
 
 impl Digits {
-    /// Those worth printing of an estimate, at most so many decimals.
+    /// Those worth printing of an estimate, at most this many decimals.
     pub fn of(estimate: &Estimate, most: usize) -> Self {
         let half = estimate.half_width();
         if !half.is_finite() {

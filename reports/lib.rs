@@ -1,7 +1,7 @@
 //! The program `shimcast`: from two plain files to answers, as text and as JSON.
 //!
 //! Arguments as typed are in [`cli`], files are read in [`files`], a room of
-//! [`questions`] asks the library `shimcast_sim` and tells the answer as a [`document`], which a face of
+//! [`questions`] asks the library `shimcast_sim` and gives the answer as a [`document`], which a face of
 //! [`faces`] renders.
 
 pub mod cli;

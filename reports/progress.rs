@@ -55,7 +55,7 @@ impl Watch {
             self.started = Instant::now();
         }
         self.rebuilds = progress.rebuilds;
-        // nothing to tell at the start of a run
+        // nothing to report at the start of a run
         if progress.rebuilds > 0 && self.due() {
             self.show(progress);
         }

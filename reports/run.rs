@@ -16,19 +16,21 @@ use crate::written::Place;
 /// Carries out what was asked and says how it ended.
 pub fn run(cli: &Cli) -> ExitCode {
     let colour = colour(cli.color);
-    let tell = |answered: Result<Answered, Failure>| answered.and_then(|a| end(a, colour));
+    let end = |answered: Result<Answered, Failure>| {
+        answered.and_then(|answered| finish(answered, colour))
+    };
     let ended = match &cli.command {
-        Command::Odds(args) => tell(odds::ask(args)),
-        Command::Quote(args) => tell(quote::ask(args)),
-        Command::Compare(args) => tell(compare::ask(args)),
-        Command::Follow(args) => tell(follow::ask(args)),
-        Command::Causes(args) => tell(causes::ask(args)),
-        Command::Sweep(args) => tell(sweep::ask(args)),
-        Command::Ratio(args) => tell(ratio::ask(args)),
-        Command::Stock(args) => tell(stock::ask(args)),
-        Command::Kit(args) => tell(kit::ask(args)),
+        Command::Odds(args) => end(odds::ask(args)),
+        Command::Quote(args) => end(quote::ask(args)),
+        Command::Compare(args) => end(compare::ask(args)),
+        Command::Follow(args) => end(follow::ask(args)),
+        Command::Causes(args) => end(causes::ask(args)),
+        Command::Sweep(args) => end(sweep::ask(args)),
+        Command::Ratio(args) => end(ratio::ask(args)),
+        Command::Stock(args) => end(stock::ask(args)),
+        Command::Kit(args) => end(kit::ask(args)),
         Command::Report(args) => report::run(args),
-        Command::Check(args) => tell(check::ask(args)),
+        Command::Check(args) => end(check::ask(args)),
         Command::New(args) => starter::new(args),
     };
     match ended {
@@ -43,7 +45,7 @@ pub fn run(cli: &Cli) -> ExitCode {
 }
 
 /// Prints an answer, then writes its files.
-fn end(answered: Answered, colour: bool) -> Result<Ended, Failure> {
+fn finish(answered: Answered, colour: bool) -> Result<Ended, Failure> {
     let Answered {
         answer,
         form,

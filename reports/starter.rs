@@ -1,5 +1,5 @@
 //! `shimcast new`: starter files, which are the built-in demo and a short axle file, written where
-//! nothing stands yet.
+//! there is nothing yet.
 
 use std::fmt::Write as _;
 use std::fs;
@@ -35,7 +35,7 @@ pub(crate) fn new(args: &New) -> Result<Ended, Failure> {
 }
 
 /// Writes the starter files into a folder, all or none, and says what was written; in words, too,
-/// where a file of that name stands already or can't be written.
+/// where a file of that name is there already or can't be written.
 fn write(dir: &Path) -> Result<String, String> {
     let made_dir = !dir.exists();
     folder(dir)?;
@@ -53,17 +53,17 @@ fn write(dir: &Path) -> Result<String, String> {
         .map(|p| p.display().to_string().chars().count())
         .max()
         .unwrap_or(0);
-    let mut told = String::from("Written:\n");
+    let mut list = String::from("Written:\n");
     for ((_, what), path) in STARTERS.iter().zip(&paths) {
-        let _ = writeln!(told, "  {:width$}  {what}", path.display().to_string());
+        let _ = writeln!(list, "  {:width$}  {what}", path.display().to_string());
     }
     let _ = write!(
-        told,
+        list,
         "\nNext:\n  shimcast check {axle} --shop {shop}\n  shimcast odds {axle} --shop {shop}\n",
         axle = paths[0].display(),
         shop = paths[3].display(),
     );
-    Ok(told)
+    Ok(list)
 }
 
 /// Writes all of them, or none.

@@ -246,7 +246,7 @@ fn a_page_whose_telling_rebuild_is_not_there_tells_another_and_says_so() {
     ]);
     assert_eq!(code, 1);
     has(&err, "there is none among 2000 rebuilds of seed 1");
-    has(&err, "the page tells the first one instead");
+    has(&err, "the page shows the first one instead");
     let html = std::fs::read_to_string(path).expect("the page is there all the same");
     has(&html, "One rebuild, step by step: number 1");
 }

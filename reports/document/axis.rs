@@ -9,12 +9,12 @@ pub struct Axis {
     pub high: f64,
     /// What it measures, with the unit.
     pub label: String,
-    /// Its marks, with what stands at them.
+    /// Its marks, each with its text.
     pub marks: Vec<(f64, String)>,
 }
 
 impl Axis {
-    /// From end to end, marked at about so many round figures.
+    /// From end to end, marked at round figures, about this many.
     pub fn new(low: f64, high: f64, label: impl Into<String>, about: usize) -> Self {
         let (low, high) = if high > low {
             (low, high)

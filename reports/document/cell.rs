@@ -10,7 +10,7 @@ use crate::figures::{
     variance_share_with_half, with_half,
 };
 
-/// What stands in a cell.
+/// The content of a cell.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Cell {
     figure: Figure,
@@ -31,7 +31,7 @@ enum Figure {
     Known(Known),
 }
 
-/// What stands beside a figure.
+/// What is shown beside a figure.
 #[derive(Debug, Clone, PartialEq, Default)]
 enum Beside {
     /// Its interval.
@@ -50,36 +50,36 @@ pub enum Known {
     Share(Estimate),
     /// A share of a variance, from 0 to 1, in percent.
     VarianceShare(Estimate),
-    /// A mean or a quantile, with at most so many decimals.
+    /// A mean or a quantile, with at most this many decimals.
     Mean(Estimate, usize),
-    /// A difference, with its sign and at most so many decimals.
+    /// A difference, with its sign and at most this many decimals.
     Change(Estimate, usize),
     /// A difference of shares, from -1 to 1, in percentage points.
     Points(Estimate),
-    /// A difference where one was seen, with at most so many decimals; half its interval behind it.
+    /// A difference where one was seen, with at most this many decimals; half its interval behind it.
     Seen(Estimate, usize),
     /// The same of shares, from -1 to 1, in percentage points.
     SeenPoints(Estimate),
     /// A length, mm, in a file's unit.
     Length(Estimate, Printed),
-    /// Between limits, and not simulated: with at most so many decimals, and its unit if it has one.
+    /// Between limits, and not simulated: with at most this many decimals, and its unit if it has one.
     Between(Between, usize, &'static str),
     /// A share between limits, in percent and with its sign.
     BetweenShares(Between),
     /// An amount of money, with the decimals that it carries, two at most.
     Money(Estimate),
     /// The mean of a part of a sum, rounded so that the column adds up as printed; its interval with
-    /// at most so many decimals, and no fewer than the parts have.
+    /// at most this many decimals, and no fewer than the parts have.
     Part(Estimate, Rounded, usize),
 }
 
 /// Decimals of percentage points at the most.
 const POINTS: usize = 3;
-/// The same where half an interval stands behind them.
+/// The same where half an interval follows them.
 const SEEN_POINTS: usize = 2;
 
 impl Known {
-    /// Whether it stands for a difference, and none was seen.
+    /// Whether it is a difference, and none was seen.
     fn none_seen(&self) -> bool {
         match self {
             Self::Seen(e, _) | Self::SeenPoints(e) => Verdict::of(e) == Verdict::NoneSeen,
@@ -215,17 +215,17 @@ impl Cell {
         Self::known(Known::Share(*share))
     }
 
-    /// A mean or a quantile, with at most so many decimals.
+    /// A mean or a quantile, with at most this many decimals.
     pub fn mean(mean: &Estimate, most: usize) -> Self {
         Self::known(Known::Mean(*mean, most))
     }
 
-    /// A difference, with at most so many decimals.
+    /// A difference, with at most this many decimals.
     pub fn change(change: &Estimate, most: usize) -> Self {
         Self::known(Known::Change(*change, most))
     }
 
-    /// A figure known exactly, to so many decimals.
+    /// A figure known exactly, to this many decimals.
     pub fn exact(figure: f64, places: usize) -> Self {
         Self::shown(format!("{figure:.places$}"), figure)
     }
@@ -283,7 +283,7 @@ impl Cell {
         }
     }
 
-    /// What stands beside it.
+    /// What is shown beside it.
     pub fn range(&self) -> String {
         let interval = match &self.figure {
             Figure::Known(known) => known.interval(),

@@ -1,6 +1,6 @@
-//! An answer as it is told: once, in words, tables and notes. Faces render it.
+//! An answer as a document, written once: words, tables, figures and notes. Faces render it.
 //!
-//! Digits, interval and unit belong to the [`Cell`]; whether an interval stands beside a figure or
+//! Digits, interval and unit belong to the [`Cell`]; whether an interval is shown beside a figure or
 //! as half its width behind it, and what may go where there is little room, belongs to the
 //! [`Column`]. How wide a line is, and what a heading looks like, is the face's.
 
@@ -61,7 +61,7 @@ pub enum Block {
     Figure(Box<Figure>),
     /// A heading below the section's own.
     Heading(String),
-    /// A sentence or two that belong to the table above, or stand for one.
+    /// A sentence or two that belong to the table above, or take its place.
     Note(String),
     /// A sentence that belongs to the note above.
     Under(String),

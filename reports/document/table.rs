@@ -60,8 +60,8 @@ impl Column {
         Self::new(title, Shown::Half)
     }
 
-    /// What of a cell is shown: the figure or words, and what stands beside them.
-    pub fn told(&self, cell: &Cell) -> [String; 2] {
+    /// What of a cell is shown: the figure or words, and what is beside them.
+    pub fn texts(&self, cell: &Cell) -> [String; 2] {
         match self.shown {
             Shown::Hidden => Default::default(),
             Shown::Words | Shown::Figure => [cell.value(), String::new()],
@@ -125,7 +125,7 @@ impl Table {
         self
     }
 
-    /// An empty table of names, each with a figure and what stands beside it.
+    /// An empty table of names, each with a figure and what is beside it.
     pub fn named() -> Self {
         Self::new([Column::words(""), Column::intervals("")])
     }

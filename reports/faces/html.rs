@@ -185,7 +185,7 @@ fn row(table: &Table, row: &[Cell], class: impl Fn(&Column) -> Option<&'static s
         .filter(|(column, _)| column.is_shown());
     html! {
         tr { @for (place, (column, cell)) in shown.enumerate() {
-            @let [value, beside] = column.told(cell);
+            @let [value, beside] = column.texts(cell);
             @if place == 0 { th scope="row" { (value) } }
             @else { td class=[class(column)] { (value) } }
             @if column.shown == Shown::Interval { td { (beside) } }

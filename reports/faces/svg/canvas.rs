@@ -15,9 +15,9 @@ use crate::document::Axis;
 /// Drawing goes into memory, which takes everything.
 const INTO_MEMORY: &str = "drawing into memory does not fail";
 
-/// Which end of a text stands at its place.
+/// Which end of a text is at its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Stands {
+pub(super) enum End {
     Left,
     Middle,
     Right,
@@ -54,22 +54,15 @@ fn line_style(ink: Ink, width: f64) -> ShapeStyle {
 
 impl<'a> Canvas<'a> {
     /// A text at a place, its middle on the line.
-    pub(super) fn text(&self, place: [f64; 2], text: &str, stands: Stands, ink: Ink) {
-        self.text_sized(place, text, stands, ink, TYPE);
+    pub(super) fn text(&self, place: [f64; 2], text: &str, end: End, ink: Ink) {
+        self.text_sized(place, text, end, ink, TYPE);
     }
 
-    pub(super) fn text_sized(
-        &self,
-        place: [f64; 2],
-        text: &str,
-        stands: Stands,
-        ink: Ink,
-        size: f64,
-    ) {
-        let anchor = match stands {
-            Stands::Left => HPos::Left,
-            Stands::Middle => HPos::Center,
-            Stands::Right => HPos::Right,
+    pub(super) fn text_sized(&self, place: [f64; 2], text: &str, end: End, ink: Ink, size: f64) {
+        let anchor = match end {
+            End::Left => HPos::Left,
+            End::Middle => HPos::Center,
+            End::Right => HPos::Right,
         };
         let colour = ink.code();
         let style = ("sans-serif", size * FINE * TYPE_COMES_OUT)
@@ -160,30 +153,30 @@ impl<'a> Canvas<'a> {
         for (value, text) in &y.marks {
             let [_, line] = plot.place([x.low, *value]);
             self.line(&[[left, line], [right, line]], GRID, 0.8);
-            self.text([left - 5.0, line], text, Stands::Right, MUTED);
+            self.text([left - 5.0, line], text, End::Right, MUTED);
         }
         for (value, text) in &x.marks {
             let [line, _] = plot.place([*value, y.low]);
             self.line(&[[line, bottom], [line, bottom + 4.0]], MUTED, 0.8);
-            self.text([line, bottom + 13.0], text, Stands::Middle, MUTED);
+            self.text([line, bottom + 13.0], text, End::Middle, MUTED);
         }
         self.line(&[[left, bottom], [right, bottom]], MUTED, 1.0);
         if !x.label.is_empty() {
             self.text(
                 [0.5 * (left + right), bottom + 30.0],
                 &x.label,
-                Stands::Middle,
+                End::Middle,
                 TEXT,
             );
         }
         if !y.label.is_empty() {
-            self.text([4.0, top - 15.0], &y.label, Stands::Left, TEXT);
+            self.text([4.0, top - 15.0], &y.label, End::Left, TEXT);
         }
         plot
     }
 }
 
-/// Where a plot stands, in units of the figure's size.
+/// Where a plot is, in units of the figure's size.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Frame {
     pub(super) left: f64,

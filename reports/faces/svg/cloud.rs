@@ -1,7 +1,7 @@
 //! Single rebuilds as a cloud of two figures, windows that both decide together, and the ways that
 //! a shim moves them.
 
-use super::canvas::{Frame, Plot, Stands, drawn};
+use super::canvas::{End, Frame, Plot, drawn};
 use super::drawing::Drawing;
 use super::ink::{BAND, BLUE, GREEN_DASHED, Ink, MUTED_DASHED, PURPLE, TEXT, VERMILLION};
 use super::key::{Sign, key, lines};
@@ -54,8 +54,8 @@ pub(super) fn cloud(shown: &Cloud) -> Drawing {
         arrows(&plot, shown);
         for (i, arrow) in shown.arrows.iter().enumerate() {
             let y = bottom + 50.0 + 17.0 * i as f64;
-            canvas.text([LEFT, y], &arrow.letter.to_string(), Stands::Middle, PURPLE);
-            canvas.text([LEFT + 12.0, y], &arrow.text, Stands::Left, TEXT);
+            canvas.text([LEFT, y], &arrow.letter.to_string(), End::Middle, PURPLE);
+            canvas.text([LEFT + 12.0, y], &arrow.text, End::Left, TEXT);
         }
     })
 }
@@ -79,7 +79,7 @@ fn arrows(plot: &Plot<'_, '_>, shown: &Cloud) {
         plot.canvas.arrow(from, to, PURPLE, 2.4);
         let letter = arrow.letter.to_string();
         plot.canvas
-            .text(aside(to, 9.0), &letter, Stands::Middle, PURPLE);
+            .text(aside(to, 9.0), &letter, End::Middle, PURPLE);
     }
     plot.canvas.dot(from, 3.0, PURPLE);
 }

@@ -1,6 +1,6 @@
 //! One figure against another, with the interval of each point.
 
-use super::canvas::{Frame, Stands, drawn};
+use super::canvas::{End, Frame, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, GREEN_DASHED, PAPER, TEXT, VERMILLION};
 use super::key::{Sign, key, lines};
@@ -57,7 +57,7 @@ pub(super) fn curve(shown: &Curve) -> Drawing {
         }
         if shown.samples.is_empty() {
             let middle = [0.5 * (LEFT + RIGHT), 0.5 * (top + bottom)];
-            canvas.text(middle, "nothing to show", Stands::Middle, TEXT);
+            canvas.text(middle, "nothing to show", End::Middle, TEXT);
         }
     })
 }

@@ -1,6 +1,6 @@
 //! How figures spread: bars over equal bins, a window or single lines among them.
 
-use super::canvas::{Frame, Plot, Stands, drawn};
+use super::canvas::{End, Frame, Plot, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, TEXT, VERMILLION_DASHED};
 use super::key::{Sign, key, lines};
@@ -40,8 +40,8 @@ pub(super) fn histogram(shown: &Histogram) -> Drawing {
     drawn([WIDTH, bottom + 42.0], |canvas| {
         key(canvas, &[LEFT, 245.0], 14.0, &entries);
         let frame = Frame::wide(top + label_lines, bottom);
-        // the label of the y axis stands above the lines' labels
-        canvas.text([4.0, top - 15.0], &y.label, Stands::Left, TEXT);
+        // the label of the y axis is above the lines' labels
+        canvas.text([4.0, top - 15.0], &y.label, End::Left, TEXT);
         let bare = Axis {
             label: String::new(),
             ..y.clone()
@@ -92,11 +92,11 @@ fn labelled_lines(plot: &Plot<'_, '_>, shown: &Histogram, top: f64) {
             .line(&[[x, y], [x, plot.frame.bottom]], TEXT, 1.2);
         // to the right, where no line of another crosses it, as long as there is room
         let width = ABOUT_A_LETTER * line.text.chars().count() as f64;
-        let (stands, aside) = if x + 5.0 + width > WIDTH {
-            (Stands::Right, -5.0)
+        let (end, aside) = if x + 5.0 + width > WIDTH {
+            (End::Right, -5.0)
         } else {
-            (Stands::Left, 5.0)
+            (End::Left, 5.0)
         };
-        plot.canvas.text([x + aside, y], &line.text, stands, TEXT);
+        plot.canvas.text([x + aside, y], &line.text, end, TEXT);
     }
 }

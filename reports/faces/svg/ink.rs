@@ -1,4 +1,4 @@
-//! Inks: what a figure is drawn with, before it is known on which ground it will stand.
+//! Inks: what a figure is drawn with, before its ground is known.
 //!
 //! The drawing library knows plain colours only, so each ink goes through it as a colour that is its
 //! number. Its paint is a style variable of the page (which is light, dark or print) or, in a file of
@@ -7,7 +7,7 @@
 
 use plotters::style::RGBColor;
 
-/// What a figure stands on.
+/// The ground of a figure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Ground {
     /// A page, whose style gives the paints.
@@ -131,15 +131,15 @@ impl Hatching {
 }
 
 impl Ink {
-    /// The colour that stands for it in the drawing library.
+    /// Its colour in the drawing library.
     pub(super) fn code(self) -> RGBColor {
         RGBColor(0, self.1 as u8, self.0 as u8)
     }
 
-    /// The ink that a colour stands for.
+    /// The ink of a colour.
     ///
     /// # Panics
-    /// If it stands for none.
+    /// If it is the colour of none.
     pub(super) fn of((_, look, hue): (u8, u8, u8)) -> Self {
         Self(Hue::ALL[usize::from(hue)], Look::ALL[usize::from(look)])
     }

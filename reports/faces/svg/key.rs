@@ -1,6 +1,6 @@
 //! The key of a figure: what is drawn how.
 
-use super::canvas::{Canvas, Stands};
+use super::canvas::{Canvas, End};
 use super::ink::{BAND, GREEN_DASHED, Ink, TEXT};
 
 /// How something is drawn.
@@ -35,11 +35,11 @@ pub(super) fn key(canvas: &Canvas<'_>, columns: &[f64], top: f64, entries: &[(Si
                 }
             }
         }
-        canvas.text([x + SIGN + 6.0, y], text, Stands::Left, TEXT);
+        canvas.text([x + SIGN + 6.0, y], text, End::Left, TEXT);
     }
 }
 
-/// Lines that a key of so many entries takes.
+/// Lines that a key of this many entries takes.
 pub(super) fn lines(columns: usize, entries: usize) -> f64 {
     LINE * entries.div_ceil(columns) as f64
 }

@@ -1,7 +1,7 @@
 //! Counts as bars to the right, group by group, in two columns.
 
 use super::WIDTH;
-use super::canvas::{Canvas, Stands, drawn};
+use super::canvas::{Canvas, End, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, TEXT};
 use crate::document::Group;
@@ -32,7 +32,7 @@ pub(super) fn levels(groups: &[Group]) -> Drawing {
             }
         }
         if longest == 0 {
-            canvas.text([8.0, 12.0], "nothing is kept", Stands::Left, TEXT);
+            canvas.text([8.0, 12.0], "nothing is kept", End::Left, TEXT);
         }
     })
 }
@@ -44,7 +44,7 @@ fn in_columns(groups: &[Group]) -> [Vec<Line<'_>>; 2] {
     let mut columns = [Vec::new(), Vec::new()];
     let mut placed = 0;
     for group in groups {
-        // a name never stands alone at the foot of a column
+        // a name is never alone at the foot of a column
         let column = usize::from(placed + 1 >= half);
         columns[column].push(Line::Name(&group.name));
         placed += 1;
@@ -62,14 +62,14 @@ fn in_columns(groups: &[Group]) -> [Vec<Line<'_>>; 2] {
 
 fn draw(canvas: &Canvas<'_>, [x, y]: [f64; 2], line: &Line<'_>, scale: f64) {
     match line {
-        Line::Name(name) => canvas.text([x, y], name, Stands::Left, TEXT),
+        Line::Name(name) => canvas.text([x, y], name, End::Left, TEXT),
         Line::Row(name, count) => {
             let from = x + NAMES;
             let to = from + scale * f64::from(*count);
-            canvas.text([from - 6.0, y], name, Stands::Right, TEXT);
+            canvas.text([from - 6.0, y], name, End::Right, TEXT);
             canvas.rectangle([[from, y - 5.5], [to, y + 5.5]], BLUE);
             let count = count.to_string();
-            canvas.text([to + 4.0, y], &count, Stands::Left, TEXT);
+            canvas.text([to + 4.0, y], &count, End::Left, TEXT);
         }
     }
 }

@@ -1,12 +1,12 @@
-//! One figure over two: cells, shaded by what stands in them.
+//! One figure over two: cells, shaded by their value.
 
 use super::WIDTH;
-use super::canvas::{Canvas, Stands, drawn};
+use super::canvas::{Canvas, End, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, GRID, MUTED, TEXT};
 use crate::document::{Map, Maps, ends};
 
-/// The cells stand between these.
+/// The cells lie between these.
 const LEFT: f64 = 62.0;
 const RIGHT: f64 = 432.0;
 /// A row that has room for text, and the least height that is seen.
@@ -37,11 +37,11 @@ pub(super) fn maps(shown: &Maps) -> Drawing {
     drawn([WIDTH, height], |canvas| {
         for (i, line) in lines.iter().enumerate() {
             let place = [4.0, 12.0 + LINE * i as f64];
-            canvas.text(place, line, Stands::Left, TEXT);
+            canvas.text(place, line, End::Left, TEXT);
         }
         for (i, map) in shown.maps.iter().enumerate() {
             let top = head + one * i as f64;
-            canvas.text([4.0, top + 6.0], &map.name, Stands::Left, TEXT);
+            canvas.text([4.0, top + 6.0], &map.name, End::Left, TEXT);
             cells(canvas, shown, map, top + LINE, row);
         }
     })
@@ -73,7 +73,7 @@ fn cells(canvas: &Canvas<'_>, shown: &Maps, map: &Map, top: f64, row: f64) {
             }
             if room {
                 let middle = [x + 0.5 * column, y + 0.5 * row];
-                canvas.text_sized(middle, &cell.text, Stands::Middle, TEXT, SMALL);
+                canvas.text_sized(middle, &cell.text, End::Middle, TEXT, SMALL);
             }
         }
     }
@@ -85,7 +85,7 @@ fn cells(canvas: &Canvas<'_>, shown: &Maps, map: &Map, top: f64, row: f64) {
     let every = (LINE / row).ceil().max(1.0) as usize;
     for (j, value) in shown.down.1.iter().enumerate().step_by(every) {
         let y = top + row * (j as f64 + 0.5);
-        canvas.text_sized([LEFT - 5.0, y], value, Stands::Right, MUTED, SMALL);
+        canvas.text_sized([LEFT - 5.0, y], value, End::Right, MUTED, SMALL);
     }
     let widest = shown
         .across
@@ -97,6 +97,6 @@ fn cells(canvas: &Canvas<'_>, shown: &Maps, map: &Map, top: f64, row: f64) {
     let every = (wanted / column).ceil().max(1.0) as usize;
     for (k, value) in shown.across.1.iter().enumerate().step_by(every) {
         let x = LEFT + column * (k as f64 + 0.5);
-        canvas.text_sized([x, bottom + 9.0], value, Stands::Middle, MUTED, SMALL);
+        canvas.text_sized([x, bottom + 9.0], value, End::Middle, MUTED, SMALL);
     }
 }

@@ -1,6 +1,6 @@
 //! Packs by thickness, one plot a place on the axle.
 
-use super::canvas::{Frame, Stands, drawn};
+use super::canvas::{End, Frame, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, TEXT};
 use super::{LEFT, RIGHT, WIDTH};
@@ -18,7 +18,7 @@ pub(super) fn packs(shown: &Packs) -> Drawing {
             let top = PITCH * i as f64 + 32.0;
             let frame = Frame::wide(top, top + HEIGHT);
             let name = format!("{}: share of jobs, %", place.name);
-            canvas.text([4.0, top - 18.0], &name, Stands::Left, TEXT);
+            canvas.text([4.0, top - 18.0], &name, End::Left, TEXT);
             let (thinnest, thickest, width) = extent(&place.packs);
             let most = place.packs.iter().map(|p| p.1).fold(0.0, f64::max);
             let below = if i + 1 == places.len() {

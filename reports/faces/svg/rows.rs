@@ -1,7 +1,7 @@
 //! Named figures below each other, each a few bars with their intervals.
 
 use super::WIDTH;
-use super::canvas::{Canvas, Frame, Plot, Stands, drawn};
+use super::canvas::{Canvas, End, Frame, Plot, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, Ink, MUTED, PURPLE, TEXT, VERMILLION_HATCHED};
 use super::key::{Sign, key, lines};
@@ -51,7 +51,7 @@ pub(super) fn rows(shown: &Rows) -> Drawing {
             // not across the names
             let ends = [[zero, y + NAME - 1.0], [zero, y + pitch - GAP]];
             canvas.line(&ends, MUTED, 1.0);
-            canvas.text([LEFT + 4.0, y + 0.5 * NAME], &row.name, Stands::Left, TEXT);
+            canvas.text([LEFT + 4.0, y + 0.5 * NAME], &row.name, End::Left, TEXT);
             for (j, (bar, (fill, _))) in row.bars.iter().zip(&shown.key).enumerate() {
                 if let Some(bar) = bar {
                     let y = y + NAME + BAR * j as f64;
@@ -61,7 +61,7 @@ pub(super) fn rows(shown: &Rows) -> Drawing {
         }
         if shown.rows.is_empty() {
             let middle = [0.5 * (LEFT + RIGHT), 0.5 * (top + bottom)];
-            canvas.text(middle, "nothing to show", Stands::Middle, TEXT);
+            canvas.text(middle, "nothing to show", End::Middle, TEXT);
         }
     })
 }

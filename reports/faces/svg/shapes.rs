@@ -1,5 +1,5 @@
 //! Figures as SVG: the drawing library draws into a list of shapes, each with its ink, and the list
-//! is written when it is known on which ground the figure stands.
+//! is written when the figure's ground is known.
 
 use std::convert::Infallible;
 use std::fmt::Write;
@@ -214,7 +214,7 @@ impl DrawingBackend for Shapes<'_> {
     }
 }
 
-/// Text that says what it says wherever it stands in XML or HTML.
+/// Text that means itself anywhere in XML or HTML.
 pub(super) fn escaped(text: &str) -> String {
     let mut safe = String::with_capacity(text.len());
     for c in text.chars() {

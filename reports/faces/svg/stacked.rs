@@ -1,6 +1,6 @@
 //! Shares that grow step by step, as stacked bars.
 
-use super::canvas::{Frame, Stands, drawn};
+use super::canvas::{End, Frame, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, Ink, TEXT, VERMILLION, VERMILLION_HATCHED};
 use super::key::{Sign, key, lines};
@@ -45,7 +45,7 @@ pub(super) fn stacked(shown: &Stacked) -> Drawing {
                 // all is said of all alone
                 let places = usize::from((99.0..100.0).contains(&high));
                 let text = format!("{high:.places$}");
-                canvas.text([x, y - 8.0], &text, Stands::Middle, TEXT);
+                canvas.text([x, y - 8.0], &text, End::Middle, TEXT);
             }
         }
     })

@@ -1,7 +1,7 @@
 //! Several figures over one axis, one strip each below the other: a line with its intervals as a
 //! band.
 
-use super::canvas::{Frame, Stands, drawn};
+use super::canvas::{End, Frame, drawn};
 use super::drawing::Drawing;
 use super::ink::{BAND, BLUE, TEXT};
 use super::{LEFT, RIGHT, WIDTH};
@@ -34,7 +34,7 @@ pub(super) fn strips(shown: &Strips) -> Drawing {
         for (i, strip) in strips.iter().enumerate() {
             let top = PITCH * i as f64 + 32.0;
             let frame = Frame::wide(top, top + HEIGHT);
-            canvas.text([4.0, top - 18.0], &strip.name, Stands::Left, TEXT);
+            canvas.text([4.0, top - 18.0], &strip.name, End::Left, TEXT);
             let known: Vec<&Sample> = strip
                 .samples
                 .iter()
@@ -42,7 +42,7 @@ pub(super) fn strips(shown: &Strips) -> Drawing {
                 .collect();
             if known.is_empty() {
                 let middle = [0.5 * (LEFT + RIGHT), top + 0.5 * HEIGHT];
-                canvas.text(middle, "nothing to show", Stands::Middle, TEXT);
+                canvas.text(middle, "nothing to show", End::Middle, TEXT);
                 continue;
             }
             let below = if i + 1 == strips.len() {

@@ -3,7 +3,7 @@
 //! The outline is a plain picture of a ring-gear tooth, taller at the heel than at the toe, not a
 //! drawing to scale of any gear.
 
-use super::canvas::{Canvas, Stands, drawn};
+use super::canvas::{Canvas, End, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, GREEN_DASHED, MUTED, PAPER, TEXT, VERMILLION};
 use super::key::{Sign, key};
@@ -69,11 +69,11 @@ fn outline(middle: [f64; 2], length: f64, profile: f64) -> Vec<[f64; 2]> {
 
 fn flank(canvas: &Canvas<'_>, middle: [f64; 2], window: [f64; 2], panel: &Panel) {
     let [x, y] = middle;
-    canvas.text([x, y - 74.0], &panel.name, Stands::Middle, TEXT);
+    canvas.text([x, y - 74.0], &panel.name, End::Middle, TEXT);
     let tooth = outline(middle, 0.5, 0.5);
     canvas.polygon(&tooth, PAPER);
     canvas.line(&tooth, MUTED, 1.6);
-    // the root, where the tooth stands on the ring
+    // the root, where the tooth meets the ring
     let root = along(middle, -0.56, -0.5, 0.5);
     canvas.line(&root, MUTED, 1.0);
     let [length, profile] = window;
@@ -95,13 +95,13 @@ fn flank(canvas: &Canvas<'_>, middle: [f64; 2], window: [f64; 2], panel: &Panel)
     }
     canvas.line(&allowed, GREEN_DASHED, 1.6);
     if panel.falls.is_empty() {
-        canvas.text([x, y - 6.0], "no finished job", Stands::Middle, TEXT);
+        canvas.text([x, y - 6.0], "no finished job", End::Middle, TEXT);
     }
-    for (text, at, stands) in [
-        ("toe", [x - HALF, y + 60.0], Stands::Left),
-        ("root", [x, y + 65.0], Stands::Middle),
-        ("heel", [x + HALF, y + 79.0], Stands::Right),
+    for (text, at, end) in [
+        ("toe", [x - HALF, y + 60.0], End::Left),
+        ("root", [x, y + 65.0], End::Middle),
+        ("heel", [x + HALF, y + 79.0], End::Right),
     ] {
-        canvas.text_sized(at, text, stands, MUTED, 12.0);
+        canvas.text_sized(at, text, end, MUTED, 12.0);
     }
 }

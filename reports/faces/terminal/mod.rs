@@ -33,7 +33,7 @@ impl Paper {
         }
     }
 
-    /// A terminal with so many columns.
+    /// A terminal with this many columns.
     pub fn of_width(width: usize, colour: bool) -> Self {
         let width = width.max(LEAST);
         Self {
@@ -85,7 +85,7 @@ pub fn text(document: &Document, paper: Paper) -> String {
     out.text
 }
 
-/// How far in a note stands, and what goes on of it below.
+/// Indents of a note: its first line, and the others.
 const NOTE: [&str; 2] = ["  ", "    "];
 const UNDER: [&str; 2] = ["      ", "        "];
 

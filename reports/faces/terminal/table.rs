@@ -8,12 +8,12 @@ use crate::document::{Shown, Table};
 
 /// Blanks before each column.
 const GAP: usize = 2;
-/// The last words of a row are wrapped where they have at least so much room.
+/// The last words of a row are wrapped where they have at least this much room.
 const LEAST_WORDS: usize = 22;
-/// How far in stands what has a line of its own below a record.
+/// Indent of what has a line of its own below a record.
 const INSET: &str = "      ";
 
-/// The rows as lines of at most so many columns, as far as words allow, and the titles of what was
+/// The rows as lines of at most this many columns, as far as words allow, and the titles of what was
 /// left out for it.
 pub(super) fn lines(table: &Table, width: Option<usize>) -> (Vec<String>, Vec<String>) {
     let natural = Laid::out(table);
@@ -61,7 +61,7 @@ fn without(table: &Table, column: usize) -> Table {
 struct Slot<'a> {
     shown: Shown,
     title: &'a str,
-    /// Width of the widest figure or words, and of what stands beside them.
+    /// Width of the widest figure or words, and of what is beside them.
     widths: [usize; 2],
 }
 
@@ -70,7 +70,7 @@ impl Slot<'_> {
         self.shown == Shown::Words
     }
 
-    /// Figures with what stands beside them.
+    /// Figures with what is beside them.
     fn cells(&self) -> usize {
         match self.widths {
             [value, 0] => value,
@@ -82,7 +82,7 @@ impl Slot<'_> {
         self.cells().max(self.title.width())
     }
 
-    /// Figures stand to the right, under their title as long as it is no wider than they are.
+    /// Figures are aligned to the right, under their title as long as it is no wider than they are.
     fn aligned(&self, text: &str) -> String {
         let pad = " ".repeat(self.widths[0].saturating_sub(text.width()));
         if self.is_words() {
@@ -96,7 +96,7 @@ impl Slot<'_> {
 /// A table laid out.
 struct Laid<'a> {
     slots: Vec<Slot<'a>>,
-    /// For each row and slot the figure or words, and what stands beside them.
+    /// For each row and slot the figure or words, and what is beside them.
     rows: Vec<Vec<[String; 2]>>,
 }
 
@@ -108,7 +108,7 @@ impl<'a> Laid<'a> {
             .map(|row| {
                 let cells = table.columns.iter().zip(row);
                 let shown = cells.filter(|(column, _)| column.is_shown());
-                shown.map(|(column, cell)| column.told(cell)).collect()
+                shown.map(|(column, cell)| column.texts(cell)).collect()
             })
             .collect();
         let columns = table
@@ -122,7 +122,7 @@ impl<'a> Laid<'a> {
                 cells.map(|cell| cell[part].width()).max().unwrap_or(0)
             };
             let widths = match [widest(0), widest(1)] {
-                // a title over figures alone stands to the right as they do
+                // a title over figures alone is aligned to the right as they are
                 [value, 0] => [value.max(column.title.width()), 0],
                 widths => widths,
             };
@@ -161,7 +161,7 @@ impl<'a> Laid<'a> {
         })
     }
 
-    /// Whether the rows fit where their last words stand below them.
+    /// Whether the rows fit where their last words go below them.
     fn fits_without_last_words(&self, width: usize) -> bool {
         self.last().is_some_and(|(slot, last, begins)| {
             last > 0 && slot.is_words() && slot.title.is_empty() && begins <= width + GAP
@@ -180,7 +180,7 @@ impl<'a> Laid<'a> {
             });
             lines.push(indented(titles));
         }
-        // the last words go on below themselves, or stand below the row where there is no room at all
+        // the last words go on below themselves, or go below the row where there is no room at all
         let below = !self.fits(width);
         let at = begins
             + if end.is_words() {
@@ -243,7 +243,7 @@ fn records(table: &Table, width: usize) -> Vec<String> {
         let begins = row.first().is_some_and(|cell| !cell.value().is_empty());
         let mut record: Vec<(&str, String)> = Vec::new();
         for (column, cell) in table.columns.iter().zip(row) {
-            let [value, beside] = column.told(cell);
+            let [value, beside] = column.texts(cell);
             let said = match (value.as_str(), beside.as_str()) {
                 ("", _) | (_, "") => format!("{value}{beside}"),
                 _ => format!("{value}  {beside}"),

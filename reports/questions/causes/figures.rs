@@ -28,7 +28,7 @@ pub fn section(asked: Option<&Caused<'_>>, beside: Option<Figure>) -> Option<Sec
         return None;
     }
     let lead = format!(
-        "Two shares tell what a thing does. Alone is {ALONE}. With others is {WITH_OTHERS}."
+        "Two shares say what an input does. Alone is {ALONE}. With others is {WITH_OTHERS}."
     );
     let blocks = std::iter::once(Block::Text(lead)).chain(all.into_iter().map(Block::from));
     let heading = "Why does it miss, and what would help?";
@@ -64,7 +64,7 @@ fn figures(asked: &Caused<'_>) -> Vec<Figure> {
     all
 }
 
-/// How many rebuilds stand behind it.
+/// How many rebuilds it rests on.
 fn known(asked: &Caused<'_>) -> String {
     format!(
         "{} rebuilds, each done again on the very same parts",
@@ -76,9 +76,9 @@ fn known(asked: &Caused<'_>) -> String {
 fn buys(asked: &Caused<'_>) -> Figure {
     let currency = &asked.setup.shop.currency;
     let few = too_few(asked.causes);
-    let told = changed(asked.causes);
+    let changed = changed(asked.causes);
     let saves = |buy: &&&Buy| Verdict::of(&buy.differences.money) == Verdict::Less;
-    let best: Vec<String> = told
+    let best: Vec<String> = changed
         .iter()
         .filter(saves)
         .take(3)
@@ -106,7 +106,7 @@ fn buys(asked: &Caused<'_>) -> Figure {
     let chart = Chart::Rows(Rows {
         label: format!("difference of the cost of a job, {currency}"),
         key: vec![(Fill::Dark, "halved less as it is, on the same parts".into())],
-        rows: told
+        rows: changed
             .iter()
             .take(MOST_ROWS)
             .map(|buy| Row {
@@ -193,7 +193,7 @@ fn outcome(
 
 /// What an outcome depends on most, and what does most by itself.
 fn finding(asked: &Caused<'_>, of: &str, inputs: &[&Shares], question: Question) -> String {
-    let told = |shares: &Shares| {
+    let described = |shares: &Shares| {
         format!(
             "{} ({} alone, {} with others)",
             words(shares.input, asked.setup),
@@ -208,9 +208,9 @@ fn finding(asked: &Caused<'_>, of: &str, inputs: &[&Shares], question: Question)
         .max_by(|a, b| alone(a).total_cmp(&alone(b)));
     let by_itself = match by_itself {
         Some(most) if most.input != inputs[0].input => {
-            format!(", and by itself most on {}", told(most))
+            format!(", and by itself most on {}", described(most))
         }
         _ => String::new(),
     };
-    format!("{of} depends most on {}{by_itself}.", told(inputs[0]))
+    format!("{of} depends most on {}{by_itself}.", described(inputs[0]))
 }

@@ -43,7 +43,7 @@ pub const WITH_OTHERS: &str = "the share that would remain, on average, if every
 
 /// Shares of the variance below this are nothing to speak of.
 pub const LEADING: f64 = 0.01;
-/// What stands in no stack is told from this share on.
+/// From this share on, inputs that are in no stack are named.
 const BESIDE_THE_STACK: f64 = 0.10;
 
 /// Whether it is worth a word how many jobs are given up: many as it is, or not as many with
@@ -58,8 +58,8 @@ pub fn too_few(causes: &Causes) -> bool {
     causes.rebuilds < FEW
 }
 
-/// What is told of a difference, with its name in CSV.
-const TOLD: [(Measure, &str); 6] = [
+/// What is shown of a difference, with its name in CSV.
+const SHOWN: [(Measure, &str); 6] = [
     (Measure::Money, "money"),
     (Measure::Hours, "hours"),
     (Measure::FirstAssembly, "first_assembly_share"),
@@ -71,7 +71,7 @@ const TOLD: [(Measure, &str); 6] = [
 /// Over what halving buys.
 pub const HALVED: &str = "What would it buy: each spread or error halved, one at a time";
 
-/// Those whose halving changed anything that is told; none where there are too few rebuilds to say.
+/// Those whose halving changed anything that is shown; none where there are too few rebuilds to say.
 pub fn changed(causes: &Causes) -> Vec<&Buy> {
     let buys = causes.buys.iter().filter(|_| !too_few(causes));
     buys.filter(|buy| seen(buy)).collect()
@@ -81,12 +81,12 @@ pub fn changed(causes: &Causes) -> Vec<&Buy> {
 pub fn halved(asked: &Caused<'_>, all: bool) -> Table {
     let causes = asked.causes;
     let given_up = all || some_given_up(causes);
-    let told = TOLD.into_iter();
-    let told: Vec<_> = told
+    let shown = SHOWN.into_iter();
+    let shown: Vec<_> = shown
         .filter(|(measure, _)| given_up || *measure != Measure::Finished)
         .collect();
     let mut columns = vec![Column::data("key"), Column::words("halved").key("name")];
-    columns.extend(told.iter().map(|&(measure, key)| {
+    columns.extend(shown.iter().map(|&(measure, key)| {
         let title = measure.short(&asked.setup.shop.currency);
         match measure {
             Measure::Money => Column::intervals(title),
@@ -107,7 +107,7 @@ pub fn halved(asked: &Caused<'_>, all: bool) -> Table {
     for buy in buys {
         let key = buy.input.key(asked.setup);
         let mut row = vec![key.as_str().into(), words(buy.input, asked.setup).into()];
-        row.extend(told.iter().map(|(measure, _)| {
+        row.extend(shown.iter().map(|(measure, _)| {
             let difference = measure.difference(&buy.differences);
             match measure {
                 Measure::Money => Cell::change(difference, 1),
@@ -127,14 +127,14 @@ pub fn halved_notes(asked: &Caused<'_>) -> Vec<String> {
         return Vec::new();
     }
     let mut notes = vec![
-        "Differences on the very same parts, in percentage points where \"pts\" stands; \"-\" \
+        "Differences on the very same parts, in percentage points where marked \"pts\"; \"-\" \
          where none was seen. With an instrument its graduation is halved too, and with it what \
          counts as clearly out."
             .to_owned(),
     ];
     if some_given_up(causes) {
         notes.push(
-            "Jobs given up are told under \"finished\": where fewer are finished, part of what is \
+            "Jobs given up count under \"finished\": where fewer are finished, part of what is \
              saved may be no more than that."
                 .to_owned(),
         );
@@ -147,9 +147,10 @@ pub fn halved_notes(asked: &Caused<'_>) -> Vec<String> {
     notes
 }
 
-/// Whether halving it changed anything that is told.
+/// Whether halving it changed anything that is shown.
 fn seen(buy: &Buy) -> bool {
-    TOLD.iter()
+    SHOWN
+        .iter()
         .map(|(measure, _)| measure.difference(&buy.differences))
         .any(|difference| Verdict::of(difference) != Verdict::NoneSeen)
 }
@@ -213,7 +214,7 @@ pub fn shares(setup: &Setup, (question, outcome): (Question, &str), inputs: &[&S
 pub struct Link {
     /// In words.
     pub name: &'static str,
-    /// Its limit, mm; `None` where it stands in no stack.
+    /// Its limit, mm; `None` where it is in no stack.
     limit: Option<f64>,
     /// Its shares of the worst case and of the root-sum-square, where these are anything.
     pub stacked: Option<[f64; 2]>,
@@ -229,7 +230,7 @@ pub struct Stack {
     pub links: Vec<Link>,
     /// What it comes to, in a sentence.
     pub sums: String,
-    /// What stands in no stack and is not among them, in a sentence, where it is worth one.
+    /// Inputs in no stack that are not among them, in a sentence, where they are worth one.
     pub beside: Option<String>,
     which: Loop,
 }
@@ -240,7 +241,7 @@ pub const STACKS: &str = "Worst case adds every contributor at its limit; root-s
      sigmas where none are stated, half a step where something is rounded. Shares are of the sum, of \
      the sum of squares and of the variance. Where cpk is above 1, parts keep closer inside their \
      limits than the stack takes them to; marks taken the wrong way round, and what counts only then, \
-     stand in no stack.";
+     are in no stack.";
 
 impl Stack {
     /// Of a loop.
@@ -292,7 +293,7 @@ impl Stack {
             }
         }
         let beside = format!(
-            "Others, which stand in no stack, move it by up to {:.0} %.",
+            "Others, which are in no stack, move it by up to {:.0} %.",
             (100.0 * untold).ceil()
         );
         Self {
@@ -305,7 +306,7 @@ impl Stack {
 
     /// The share of each contributor.
     pub fn table(&self, print: Printed) -> Table {
-        // where there is no room for what the textbook says, the sums tell it
+        // where there is no room for what the textbook says, the sums give it
         let mut table = Table::new([
             Column::words("contributor").key("contributor"),
             Column::figures("limit ±").key("limit_mm"),

@@ -18,7 +18,7 @@ use crate::questions::outside;
 
 /// Inputs shown of a whole-job outcome; the rest is summed up as well.
 const MOST_SHOWN: usize = 12;
-/// A sum is told whose uncertainty is below this share of it.
+/// A sum is given where its uncertainty is below this share of it.
 const WORTH_SAYING: f64 = 0.6;
 
 pub(super) fn tell(asked: &Caused<'_>) -> Document {
@@ -33,7 +33,7 @@ pub(super) fn tell(asked: &Caused<'_>) -> Document {
         .section(HALVED, buys(asked))
         .section("Why jobs differ", meaning);
     for outcome in OF_A_JOB {
-        document.section(shares_of(outcome.1), told(asked, outcome));
+        document.section(shares_of(outcome.1), of_outcome(asked, outcome));
     }
     for simulated in &causes.loops {
         let stack = Stack::of(asked, simulated);
@@ -86,7 +86,7 @@ fn buys(asked: &Caused<'_>) -> Vec<Block> {
     std::iter::once(table.into()).chain(notes).collect()
 }
 
-fn told(asked: &Caused<'_>, outcome: (Question, &str)) -> Vec<Block> {
+fn of_outcome(asked: &Caused<'_>, outcome: (Question, &str)) -> Vec<Block> {
     let question = outcome.0;
     let inputs = match by_share(asked.causes, question) {
         Ok(inputs) => inputs,

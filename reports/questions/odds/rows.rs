@@ -9,7 +9,7 @@ use crate::document::{Cell, Column, Table};
 use crate::figures::{Printed, said_mean};
 use crate::questions::outside;
 
-/// A share of jobs given up from which on it stands among the first figures.
+/// A share of jobs given up from which on it is among the first figures.
 const WORTH_A_WORD: f64 = 0.001;
 
 /// The few numbers that a person asked for.
@@ -188,7 +188,7 @@ pub fn of_finished(share: f64, odds: &Odds) -> Estimate {
     Estimate::share((share * n as f64).round() as u64, n)
 }
 
-/// Packs finally fitted, so many of each place.
+/// Packs finally fitted, the likeliest of each place.
 pub fn packs(setup: &Setup, odds: &Odds, print: Printed, most: usize) -> Table {
     let mut table = Table::new([
         Column::words("place"),

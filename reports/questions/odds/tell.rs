@@ -41,7 +41,7 @@ fn ended(effort: &Effort) -> String {
         format!("{assemblies}: {}", said(&Estimate::share(hits, n)))
     });
     let after = after.collect::<Vec<_>>().join(", ");
-    format!("jobs that take at most so many assemblies  {after}")
+    format!("jobs that take at most this many assemblies  {after}")
 }
 
 fn spread(answer: &Odds) -> Table {

@@ -127,9 +127,9 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
 /// The job sheet alone: nothing is simulated.
 fn write_sheet(args: &Report, setup: &Setup, units: Units) -> Result<Ended, Failure> {
     let sheet = faces::form::page(&sheet(Bench { setup, units }));
-    let mut told = String::new();
-    Places::claim(args)?.page(&sheet, "the job sheet", &mut told)?;
-    print(&told)?;
+    let mut list = String::new();
+    Places::claim(args)?.page(&sheet, "the job sheet", &mut list)?;
+    print(&list)?;
     Ok(Ended::Done)
 }
 
@@ -172,9 +172,9 @@ impl Runs {
     }
 }
 
-/// The rebuild that the page tells step by step, what it was found by, and how the search ended.
+/// The rebuild that the page shows step by step, what it was found by, and how the search ended.
 fn rebuild_to_follow(args: &Report, found: Option<Found>) -> (u64, Option<&'static str>, Ended) {
-    const INSTEAD: &str = "the page tells the first one instead";
+    const INSTEAD: &str = "the page shows the first one instead";
     let (wanted, found) = match args.find.zip(found) {
         Some(searched) => searched,
         None => return (args.rebuild, None, Ended::Done),
@@ -205,7 +205,7 @@ fn drawer_of(args: &Report) -> Option<Work> {
         set: args.files.set.iter().filter(of_shop).cloned().collect(),
         sizes_from: None,
     };
-    // the shop's own oddities have been told
+    // the shop's own oddities have been reported
     match drawer::read_and_tell(&files, &mut |_| {}) {
         Ok(work) => Some(work),
         Err(failure) => {
@@ -279,21 +279,21 @@ impl Places {
                 .collect()
         };
         let html = faces::html::page(&document);
-        let mut told = String::new();
+        let mut list = String::new();
         let Self {
             page,
             charts,
             tables: table_places,
             rebuilds: rebuilds_place,
         } = self;
-        all(charts, &figures, "figure", &mut told)?;
-        all(table_places, &tables, "table", &mut told)?;
+        all(charts, &figures, "figure", &mut list)?;
+        all(table_places, &tables, "table", &mut list)?;
         if let (Some(place), Some(rebuilds)) = (rebuilds_place, rebuilds) {
             let path = place
                 .fill(|mut out| rebuilds.write(&mut out))
                 .map_err(Failure::CannotAccess)?;
             let _ = writeln!(
-                told,
+                list,
                 "  {}  {} rebuilds, one a row",
                 path.display(),
                 rebuilds.number
@@ -305,19 +305,19 @@ impl Places {
             tables: Vec::new(),
             rebuilds: None,
         };
-        places.page(&html, "the page", &mut told)?;
-        Ok(told)
+        places.page(&html, "the page", &mut list)?;
+        Ok(list)
     }
 
-    /// Writes or prints the page, last of all, so that it tells of what is there.
-    fn page(self, html: &str, what: &str, told: &mut String) -> Result<(), Failure> {
+    /// Writes or prints the page, last of all, so that it only speaks of what is there.
+    fn page(self, html: &str, what: &str, list: &mut String) -> Result<(), Failure> {
         let Some(place) = self.page else {
             // what else was written is no part of the page
-            *told = html.to_owned();
+            *list = html.to_owned();
             return Ok(());
         };
         let path = place.fill_with(html).map_err(Failure::CannotAccess)?;
-        *told = format!("Written:\n  {}  {what}\n{told}", path.display());
+        *list = format!("Written:\n  {}  {what}\n{list}", path.display());
         Ok(())
     }
 }
@@ -327,14 +327,14 @@ fn all(
     places: Vec<Place>,
     texts: &[(&str, String)],
     what: &str,
-    told: &mut String,
+    list: &mut String,
 ) -> Result<(), Failure> {
     for place in places {
         let stem = place.path().file_stem().and_then(OsStr::to_str);
         let text = texts.iter().find(|(name, _)| stem == Some(*name));
         if let Some((name, text)) = text {
             let path = place.fill_with(text).map_err(Failure::CannotAccess)?;
-            let _ = writeln!(told, "  {}  {what}: {name}", path.display());
+            let _ = writeln!(list, "  {}  {what}: {name}", path.display());
         }
     }
     Ok(())

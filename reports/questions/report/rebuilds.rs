@@ -13,7 +13,7 @@ use shimcast_sim::chance::dice::Address;
 use crate::document::in_full as cell;
 use crate::spreadsheet::line;
 
-/// The first so many rebuilds of a run.
+/// The first rebuilds of a run.
 #[derive(Debug, Clone, Copy)]
 pub struct Rebuilds<'a> {
     /// The job.

@@ -1,4 +1,4 @@
-//! Everything that a page tells of one job.
+//! Everything that a page shows of one job.
 
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::Causes;

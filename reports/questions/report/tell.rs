@@ -109,8 +109,8 @@ fn in_words(asked: &Reported<'_>) -> String {
     };
     if odds.rebuilds < FEW {
         return format!(
-            "Only {}: too few to say what happens to 100 such jobs. What follows tells of no more \
-             than that.",
+            "Only {}: too few to say what happens to 100 such jobs. What follows speaks of no \
+             more than that.",
             simulated(odds.rebuilds)
         );
     }

@@ -9,9 +9,9 @@ use crate::document::{Bars, Cell, Chart, Column, Figure, Histogram as Drawn, Tab
 use crate::figures::{Printed, said};
 use crate::sentences::{lower, said_first};
 
-/// About so many bars a figure.
+/// Bars of a figure, about.
 const BARS: f64 = 32.0;
-/// And so many at the most.
+/// And at the most.
 const MOST_BARS: usize = 64;
 
 /// No bar of lengths is narrower: half of what people read.

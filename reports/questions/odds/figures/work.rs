@@ -44,7 +44,7 @@ pub(super) fn assemblies(of: &Pictured<'_>) -> Figure {
             }
         })
         .collect();
-    let told: Vec<String> = all
+    let after: Vec<String> = all
         .iter()
         .zip(["one assembly", "two", "three"])
         .map(|(row, times)| format!("{} after {times}", said(&row.finished)))
@@ -52,7 +52,7 @@ pub(super) fn assemblies(of: &Pictured<'_>) -> Figure {
     let finished = &of.odds.effort.finished;
     let finding = format!(
         "Of all jobs, {} are done; in the end {} are finished{}.",
-        listed(&told),
+        listed(&after),
         said(finished),
         match finished.value < 1.0 {
             true => ", the rest is given up",
@@ -95,7 +95,7 @@ pub(super) fn assemblies(of: &Pictured<'_>) -> Figure {
         chart,
         finding,
         reading: format!(
-            "What the readings passed though the truth is outside stands on top, hatched where it is \
+            "Jobs that the readings passed though the truth is outside are on top, hatched where it is \
              outside by no more than one graduation of the instrument that reads it: the technician \
              decides by readings, the customer gets the truth. {}",
             known_within(n)
@@ -112,7 +112,7 @@ fn within(all: &[Within]) -> Table {
         Column::intervals("finished and right").key("right_share"),
         Column::intervals("finished, clearly out").key("clearly_out_share"),
     ])
-    .caption("Share of all jobs finished after at most so many assemblies");
+    .caption("Share of all jobs finished within a number of assemblies");
     for row in all {
         let [finished, right, clearly_out] =
             [&row.finished, &row.right, &row.clearly_out].map(Cell::share);
