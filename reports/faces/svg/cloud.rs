@@ -6,7 +6,7 @@ use super::drawing::Drawing;
 use super::ink::{BAND, BLUE, GREEN_DASHED, Ink, MUTED_DASHED, PURPLE, TEXT, VERMILLION};
 use super::key::{Sign, key, lines};
 use super::{LEFT, WIDTH};
-use crate::document::{Axis, Band, Cloud};
+use crate::document::{Axis, Band, Cloud, Dot};
 
 const HEIGHT: f64 = 300.0;
 const FEW: usize = 60;
@@ -43,13 +43,15 @@ pub(super) fn cloud(shown: &Cloud) -> Drawing {
         }
         // a few points are drawn so that they are seen
         let size = if shown.dots.len() < FEW { 2.0 } else { 1.0 };
-        for dot in shown.dots.iter().filter(|dot| plot.holds([dot.x, dot.y])) {
+        let held = |dot: &&Dot| plot.holds([dot.x, dot.y]);
+        let (right, out): (Vec<&Dot>, Vec<&Dot>) =
+            shown.dots.iter().filter(held).partition(|dot| dot.right);
+        for dot in out {
             let place = plot.place([dot.x, dot.y]);
-            if dot.right {
-                canvas.dot(place, 2.2 * size, BLUE);
-            } else {
-                canvas.cross(place, 1.7 * size, VERMILLION, 0.8 * size);
-            }
+            canvas.cross(place, 1.7 * size, VERMILLION, 0.8 * size);
+        }
+        for dot in right {
+            canvas.dot(plot.place([dot.x, dot.y]), 2.2 * size, BLUE);
         }
         arrows(&plot, shown);
         for (i, arrow) in shown.arrows.iter().enumerate() {

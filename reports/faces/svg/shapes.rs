@@ -29,10 +29,11 @@ pub(super) struct Shape {
 #[derive(Debug, Clone, PartialEq)]
 enum Form {
     Rectangle(BackendCoord, BackendCoord),
-    Circle(BackendCoord, u32),
+    /// Circles of this radius.
+    Circles(Vec<BackendCoord>, u32),
     Polygon(Vec<BackendCoord>),
-    /// A line of this width.
-    Line(Vec<BackendCoord>, u32),
+    /// Lines of this width.
+    Lines(Vec<Vec<BackendCoord>>, u32),
     Text {
         text: String,
         place: BackendCoord,
@@ -65,22 +66,39 @@ impl Shape {
                 right - left,
                 bottom - top
             ),
-            Form::Circle((x, y), radius) => write!(
-                out,
-                "<circle cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"{opacity} fill=\"{fill}\"/>"
-            ),
+            Form::Circles(centres, radius) => match centres.as_slice() {
+                [(x, y)] => write!(
+                    out,
+                    "<circle cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"{opacity} fill=\"{fill}\"/>"
+                ),
+                // many are written shorter: lines of no length with round ends
+                _ => {
+                    let dots: Vec<String> =
+                        centres.iter().map(|(x, y)| format!("M{x} {y}h0")).collect();
+                    write!(
+                        out,
+                        "<path{opacity} stroke=\"{paint}\" stroke-linecap=\"round\" \
+                         stroke-width=\"{}\" d=\"{}\"/>",
+                        2 * radius,
+                        dots.concat()
+                    )
+                }
+            },
             Form::Polygon(places) => write!(
                 out,
                 "<polygon{opacity} fill=\"{fill}\" points=\"{}\"/>",
                 points(places)
             ),
-            Form::Line(places, width) => write!(
-                out,
-                "<polyline fill=\"none\"{opacity} stroke=\"{paint}\"{} stroke-width=\"{width}\" \
-                 points=\"{}\"/>",
-                self.ink.dashes(),
-                points(places)
-            ),
+            Form::Lines(lines, width) => {
+                let path: Vec<String> = lines.iter().map(|places| path(places)).collect();
+                write!(
+                    out,
+                    "<path fill=\"none\"{opacity} stroke=\"{paint}\"{} stroke-width=\"{width}\" \
+                     d=\"{}\"/>",
+                    self.ink.dashes(),
+                    path.concat()
+                )
+            }
             Form::Text {
                 text,
                 place: (x, y),
@@ -110,11 +128,19 @@ pub(super) struct Shapes<'a> {
 
 impl Shapes<'_> {
     fn draw(&mut self, form: Form, colour: BackendColor) -> Drawn {
-        self.drawn.push(Shape {
-            form,
-            ink: Ink::of(colour.rgb),
-            opacity: colour.alpha,
-        });
+        let (ink, opacity) = (Ink::of(colour.rgb), colour.alpha);
+        // circles and lines that follow their like are one shape
+        let last = self.drawn.last_mut();
+        let like = last.filter(|last| (last.ink, last.opacity) == (ink, opacity));
+        match (like.map(|last| &mut last.form), form) {
+            (Some(Form::Circles(all, radius)), Form::Circles(more, its)) if *radius == its => {
+                all.extend(more);
+            }
+            (Some(Form::Lines(all, width)), Form::Lines(more, its)) if *width == its => {
+                all.extend(more);
+            }
+            (_, form) => self.drawn.push(Shape { form, ink, opacity }),
+        }
         Ok(())
     }
 }
@@ -168,7 +194,10 @@ impl DrawingBackend for Shapes<'_> {
         style: &S,
     ) -> Drawn {
         let places = path.into_iter().collect();
-        self.draw(Form::Line(places, style.stroke_width()), style.color())
+        self.draw(
+            Form::Lines(vec![places], style.stroke_width()),
+            style.color(),
+        )
     }
 
     fn draw_circle<S: BackendStyle>(
@@ -178,7 +207,7 @@ impl DrawingBackend for Shapes<'_> {
         style: &S,
         _: bool,
     ) -> Drawn {
-        self.draw(Form::Circle(centre, radius), style.color())
+        self.draw(Form::Circles(vec![centre], radius), style.color())
     }
 
     fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
@@ -212,6 +241,20 @@ impl DrawingBackend for Shapes<'_> {
             style.color(),
         )
     }
+}
+
+/// A line from place to place, each but the first as steps from the one before.
+fn path(places: &[BackendCoord]) -> String {
+    let mut path = String::new();
+    let mut at = None;
+    for &(x, y) in places {
+        let _ = match at {
+            None => write!(path, "M{x} {y}"),
+            Some((from, above)) => write!(path, "l{} {}", x - from, y - above),
+        };
+        at = Some((x, y));
+    }
+    path
 }
 
 /// Text that means itself anywhere in XML or HTML.

@@ -50,6 +50,16 @@ fn place(middle: [f64; 2], fall: Fall) -> [f64; 2] {
     ]
 }
 
+/// The same, as far as the tooth reaches, where nothing else can be drawn.
+fn held(middle: [f64; 2], fall: &Fall) -> [f64; 2] {
+    let on_it = |share: f64| share.clamp(-0.5, 0.5);
+    let fall = Fall {
+        length: on_it(fall.length),
+        profile: on_it(fall.profile),
+    };
+    place(middle, fall)
+}
+
 /// A line of constant height from toe to heel, in steps.
 fn along(middle: [f64; 2], profile: f64, from: f64, to: f64) -> Vec<[f64; 2]> {
     (0..=24)
@@ -80,18 +90,15 @@ fn flank(canvas: &Canvas<'_>, middle: [f64; 2], window: [f64; 2], panel: &Panel)
     let allowed = outline(middle, length.min(0.5), profile.min(0.5));
     // a few points are drawn so that they are seen
     let size = if panel.falls.len() < FEW { 2.0 } else { 1.0 };
-    for fall in &panel.falls {
-        // as far as the tooth reaches, where nothing else can be drawn
-        let held = Fall {
-            length: fall.length.clamp(-0.5, 0.5),
-            profile: fall.profile.clamp(-0.5, 0.5),
-        };
-        let inside = fall.length.abs() <= length && fall.profile.abs() <= profile;
-        if inside {
-            canvas.dot(place(middle, held), 1.5 * size, BLUE);
-        } else {
-            canvas.cross(place(middle, held), 1.8 * size, VERMILLION, 0.9 * size);
-        }
+    let (inside, out): (Vec<&Fall>, Vec<&Fall>) = panel
+        .falls
+        .iter()
+        .partition(|fall| fall.length.abs() <= length && fall.profile.abs() <= profile);
+    for fall in out {
+        canvas.cross(held(middle, fall), 1.8 * size, VERMILLION, 0.9 * size);
+    }
+    for fall in inside {
+        canvas.dot(held(middle, fall), 1.5 * size, BLUE);
     }
     canvas.line(&allowed, GREEN_DASHED, 1.6);
     if panel.falls.is_empty() {
