@@ -330,8 +330,8 @@ pub enum Fill {
     Light,
     /// Hatched.
     Hatched,
-    /// Grey.
-    Grey,
+    /// Its outline only.
+    Hollow,
 }
 
 /// Counts that belong together.

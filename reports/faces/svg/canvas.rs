@@ -79,6 +79,26 @@ impl<'a> Canvas<'a> {
         self.0.draw(&shape).expect(INTO_MEMORY);
     }
 
+    /// Its outline, inside the corners.
+    pub(super) fn outline(
+        &self,
+        [[left, top], [right, bottom]]: [[f64; 2]; 2],
+        ink: Ink,
+        width: f64,
+    ) {
+        let half = 0.5 * width;
+        let [left, right] = [left + half, (right - half).max(left + half)];
+        let [top, bottom] = [top + half, bottom - half];
+        let round = [
+            [left, top],
+            [right, top],
+            [right, bottom],
+            [left, bottom],
+            [left, top],
+        ];
+        self.line(&round, ink, width);
+    }
+
     /// The same in a paler shade: from nothing, 0, to the ink itself, 1.
     pub(super) fn shade(&self, corners: [[f64; 2]; 2], ink: Ink, strength: f64) {
         let shape = Rectangle::new(corners.map(at), ink.code().mix(strength).filled());

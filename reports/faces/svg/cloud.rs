@@ -5,7 +5,7 @@ use super::canvas::{End, Frame, Plot, drawn};
 use super::drawing::Drawing;
 use super::ink::{BAND, BLUE, GREEN_DASHED, Ink, MUTED_DASHED, PURPLE, TEXT, VERMILLION};
 use super::key::{Sign, key, lines};
-use super::{LEFT, WIDTH};
+use super::{LEFT, SECOND, WIDTH};
 use crate::document::{Axis, Band, Cloud, Dot};
 
 const HEIGHT: f64 = 300.0;
@@ -23,7 +23,7 @@ pub(super) fn cloud(shown: &Cloud) -> Drawing {
     let bottom = top + HEIGHT;
     let height = bottom + 44.0 + 17.0 * shown.arrows.len() as f64 + 4.0;
     drawn([WIDTH, height], |canvas| {
-        key(canvas, &[LEFT, 235.0], 12.0, &entries);
+        key(canvas, &[LEFT, SECOND], 12.0, &entries);
         let frame = Frame::wide(top, bottom);
         let plot = canvas.plot(frame, &shown.x, &shown.y);
         let (band, _) = &shown.window;
@@ -37,9 +37,11 @@ pub(super) fn cloud(shown: &Cloud) -> Drawing {
         for limit in &shown.limits.0 {
             allowed = within(allowed, limit);
         }
-        if let Some(first) = allowed.first().copied() {
-            allowed.push(first);
-            plot.line(&allowed, MUTED_DASHED, 1.3);
+        for edge in sides(&allowed) {
+            // where the frame cuts it off it stays open
+            if !on_frame(&edge, &shown.x, &shown.y) {
+                plot.line(&edge, MUTED_DASHED, 1.3);
+            }
         }
         // a few points are drawn so that they are seen
         let size = if shown.dots.len() < FEW { 2.0 } else { 1.0 };
@@ -126,6 +128,21 @@ fn frame_of(x: &Axis, y: &Axis) -> Vec<[f64; 2]> {
     ]
 }
 
+/// The sides of a polygon.
+fn sides(polygon: &[[f64; 2]]) -> impl Iterator<Item = [[f64; 2]; 2]> {
+    let next = polygon.iter().cycle().skip(1);
+    polygon.iter().zip(next).map(|(from, to)| [*from, *to])
+}
+
+/// Whether a line lies on a side of the frame.
+fn on_frame(ends: &[[f64; 2]; 2], x: &Axis, y: &Axis) -> bool {
+    let on = |place: usize, limit: f64, axis: &Axis| {
+        let slack = 1e-9 * (axis.high - axis.low);
+        ends.iter().all(|end| (end[place] - limit).abs() <= slack)
+    };
+    on(0, x.low, x) || on(0, x.high, x) || on(1, y.low, y) || on(1, y.high, y)
+}
+
 /// The part of a polygon that lies in a band.
 fn within(polygon: Vec<[f64; 2]>, band: &Band) -> Vec<[f64; 2]> {
     let value = |p: &[f64; 2]| band.across[0] * p[0] + band.across[1] * p[1];
@@ -175,6 +192,22 @@ mod tests {
         let slanted = within(frame_of(&x, &y), &band([1.0, 1.0], 0.0, 1.0));
         assert!((area(slanted) - 1.5).abs() < 1e-12);
         assert!(within(frame_of(&x, &y), &band([1.0, 0.0], 3.0, 4.0)).is_empty());
+    }
+
+    #[test]
+    fn what_the_frame_cuts_off_stays_open() {
+        let [x, y] = square();
+        let band = |across, low, high| Band { across, low, high };
+        // open above and below: only its upright sides are its own
+        let cut_off = within(frame_of(&x, &y), &band([1.0, 0.0], -0.5, 0.5));
+        let own: Vec<_> = sides(&cut_off)
+            .filter(|edge| !on_frame(edge, &x, &y))
+            .collect();
+        assert_eq!(own.len(), 2, "{own:?}");
+        assert!(
+            own.iter()
+                .all(|[from, to]| from[0] == to[0] && from[0].abs() == 0.5)
+        );
     }
 
     #[test]

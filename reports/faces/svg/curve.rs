@@ -5,17 +5,24 @@ use super::drawing::Drawing;
 use super::ink::{BLUE, GREEN_DASHED, PAPER, TEXT, VERMILLION};
 use super::key::{Sign, key, lines};
 use super::{LEFT, RIGHT, WIDTH};
-use crate::document::Curve;
+use crate::document::{Axis, Curve, Mark};
 
 const HEIGHT: f64 = 200.0;
 
 /// Draws a curve.
 pub(super) fn curve(shown: &Curve) -> Drawing {
     let mut entries = vec![(Sign::Line(BLUE), shown.name.as_str())];
-    if let Some((_, name)) = &shown.level {
+    let holds = |axis: &Axis, value: f64| (axis.low..=axis.high).contains(&value);
+    // what lies outside the picture is not drawn at its edge
+    let level = shown.level.as_ref().filter(|(at, _)| holds(&shown.y, *at));
+    let marks = shown.marks.iter();
+    let marks: Vec<&Mark> = marks
+        .filter(|mark| holds(&shown.x, mark.x) && holds(&shown.y, mark.y))
+        .collect();
+    if let Some((_, name)) = level {
         entries.push((Sign::Line(GREEN_DASHED), name));
     }
-    for mark in &shown.marks {
+    for mark in &marks {
         let sign = if mark.chosen {
             Sign::Dot(VERMILLION)
         } else {
@@ -29,7 +36,7 @@ pub(super) fn curve(shown: &Curve) -> Drawing {
         key(canvas, &[LEFT], 12.0, &entries);
         let frame = Frame::wide(top, bottom);
         let plot = canvas.plot(frame, &shown.x, &shown.y);
-        if let Some((level, _)) = &shown.level {
+        if let Some((level, _)) = level {
             let ends = [[shown.x.low, *level], [shown.x.high, *level]];
             plot.line(&ends, GREEN_DASHED, 1.4);
         }
@@ -43,10 +50,7 @@ pub(super) fn curve(shown: &Curve) -> Drawing {
             );
             canvas.dot(plot.place([sample.x, sample.y.value]), 2.6, BLUE);
         }
-        for mark in &shown.marks {
-            if !plot.holds([mark.x, mark.y]) {
-                continue;
-            }
+        for mark in &marks {
             let place = plot.place([mark.x, mark.y]);
             if mark.chosen {
                 canvas.dot(place, 6.5, PAPER);

@@ -4,11 +4,11 @@ use super::canvas::{End, Frame, Plot, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, TEXT, VERMILLION_DASHED};
 use super::key::{Sign, key, lines};
-use super::{LEFT, WIDTH};
+use super::{LEFT, SECOND, WIDTH};
 use crate::document::{Axis, Histogram};
 
 /// Width of a letter, more or less.
-const ABOUT_A_LETTER: f64 = 7.0;
+const ABOUT_A_LETTER: f64 = 6.5;
 /// Height of the plot itself.
 const HEIGHT: f64 = 190.0;
 
@@ -38,7 +38,7 @@ pub(super) fn histogram(shown: &Histogram) -> Drawing {
     let x = Axis::new(shown.start, end, shown.label.clone(), 7);
     let y = Axis::percent(most, "share of jobs in each bar, %");
     drawn([WIDTH, bottom + 42.0], |canvas| {
-        key(canvas, &[LEFT, 245.0], 14.0, &entries);
+        key(canvas, &[LEFT, SECOND], 14.0, &entries);
         let frame = Frame::wide(top + label_lines, bottom);
         // the label of the y axis is above the lines' labels
         canvas.text([4.0, top - 15.0], &y.label, End::Left, TEXT);

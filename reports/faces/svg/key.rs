@@ -7,10 +7,24 @@ use super::ink::{BAND, GREEN_DASHED, Ink, TEXT};
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Sign {
     Bar(Ink),
+    Hollow(Ink),
     Line(Ink),
     Dot(Ink),
     Cross(Ink),
     Window,
+}
+
+impl Sign {
+    /// A bar between two corners, drawn as its sign is.
+    pub(super) fn bar(self, canvas: &Canvas<'_>, corners: [[f64; 2]; 2]) {
+        match self {
+            Self::Hollow(ink) => canvas.outline(corners, ink, 1.0),
+            Self::Bar(ink) | Self::Line(ink) | Self::Dot(ink) | Self::Cross(ink) => {
+                canvas.rectangle(corners, ink);
+            }
+            Self::Window => canvas.rectangle(corners, BAND),
+        }
+    }
 }
 
 /// Width of a sign.
@@ -24,7 +38,9 @@ pub(super) fn key(canvas: &Canvas<'_>, columns: &[f64], top: f64, entries: &[(Si
         let x = columns[i % columns.len()];
         let y = top + LINE * (i / columns.len()) as f64;
         match sign {
-            Sign::Bar(ink) => canvas.rectangle([[x, y - 5.0], [x + SIGN, y + 5.0]], *ink),
+            Sign::Bar(_) | Sign::Hollow(_) => {
+                sign.bar(canvas, [[x, y - 5.0], [x + SIGN, y + 5.0]]);
+            }
             Sign::Line(ink) => canvas.line(&[[x, y], [x + SIGN, y]], *ink, 2.0),
             Sign::Dot(ink) => canvas.dot([x + 0.5 * SIGN, y], 3.5, *ink),
             Sign::Cross(ink) => canvas.cross([x + 0.5 * SIGN, y], 3.5, *ink, 1.4),

@@ -7,9 +7,9 @@ use super::ink::{BLUE, TEXT};
 use crate::document::Group;
 
 const PITCH: f64 = 16.0;
-const COLUMN: f64 = 220.0;
+const COLUMN: f64 = 190.0;
 const NAMES: f64 = 58.0;
-const BARS: f64 = 120.0;
+const BARS: f64 = 98.0;
 
 /// One line of a column.
 enum Line<'a> {

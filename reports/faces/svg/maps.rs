@@ -8,7 +8,7 @@ use crate::document::{Map, Maps, ends};
 
 /// The cells lie between these.
 const LEFT: f64 = 62.0;
-const RIGHT: f64 = 432.0;
+const RIGHT: f64 = 376.0;
 /// A row that has room for text, and the least height that is seen.
 const ROW: f64 = 19.0;
 const LEAST_ROW: f64 = 5.0;
@@ -16,8 +16,8 @@ const LEAST_ROW: f64 = 5.0;
 const MANY_ROWS: f64 = 14.0;
 /// A line of text, and the letters in it.
 const LINE: f64 = 15.0;
-const LETTER: f64 = 6.6;
-const SMALL: f64 = 11.6;
+const LETTER: f64 = 7.3;
+const SMALL: f64 = 12.8;
 /// The darkest shade, on which text is still read.
 const DARKEST: f64 = 0.55;
 const PALEST: f64 = 0.05;

@@ -3,21 +3,21 @@
 use super::WIDTH;
 use super::canvas::{Canvas, End, Frame, Plot, drawn};
 use super::drawing::Drawing;
-use super::ink::{BLUE, Ink, MUTED, PURPLE, TEXT, VERMILLION_HATCHED};
+use super::ink::{BLUE, MUTED, PURPLE, TEXT, VERMILLION_HATCHED};
 use super::key::{Sign, key, lines};
 use crate::document::{Axis, Bar, Fill, Row, Rows, ends};
 
-fn ink(fill: Fill) -> Ink {
+fn sign(fill: Fill) -> Sign {
     match fill {
-        Fill::Dark => BLUE,
-        Fill::Light => PURPLE,
-        Fill::Hatched => VERMILLION_HATCHED,
-        Fill::Grey => MUTED,
+        Fill::Dark => Sign::Bar(BLUE),
+        Fill::Light => Sign::Bar(PURPLE),
+        Fill::Hatched => Sign::Bar(VERMILLION_HATCHED),
+        Fill::Hollow => Sign::Hollow(TEXT),
     }
 }
 
 const LEFT: f64 = 12.0;
-const RIGHT: f64 = 428.0;
+const RIGHT: f64 = 368.0;
 const NAME: f64 = 16.0;
 const BAR: f64 = 8.0;
 const GAP: f64 = 5.0;
@@ -27,7 +27,7 @@ pub(super) fn rows(shown: &Rows) -> Drawing {
     let entries: Vec<(Sign, &str)> = shown
         .key
         .iter()
-        .map(|(fill, name)| (Sign::Bar(ink(*fill)), name.as_str()))
+        .map(|(fill, name)| (sign(*fill), name.as_str()))
         .collect();
     let pitch = NAME + BAR * shown.key.len() as f64 + GAP;
     let top = 10.0 + lines(1, entries.len());
@@ -55,7 +55,7 @@ pub(super) fn rows(shown: &Rows) -> Drawing {
             for (j, (bar, (fill, _))) in row.bars.iter().zip(&shown.key).enumerate() {
                 if let Some(bar) = bar {
                     let y = y + NAME + BAR * j as f64;
-                    draw(canvas, &plot, bar, y, ink(*fill));
+                    draw(canvas, &plot, bar, y, sign(*fill));
                 }
             }
         }
@@ -66,11 +66,11 @@ pub(super) fn rows(shown: &Rows) -> Drawing {
     })
 }
 
-fn draw(canvas: &Canvas<'_>, plot: &Plot<'_, '_>, bar: &Bar, y: f64, ink: Ink) {
+fn draw(canvas: &Canvas<'_>, plot: &Plot<'_, '_>, bar: &Bar, y: f64, sign: Sign) {
     let at = |x: f64| plot.place([x, 0.0])[0];
     let (zero, end) = (at(0.0), at(bar.value));
     let corners = [[zero.min(end), y], [zero.max(end), y + BAR - 1.0]];
-    canvas.rectangle(corners, ink);
+    sign.bar(canvas, corners);
     if let Some([low, high]) = bar.interval {
         let middle = y + 0.5 * (BAR - 1.0);
         canvas.line(&[[at(low), middle], [at(high), middle]], TEXT, 1.2);

@@ -7,15 +7,15 @@ use super::canvas::{Canvas, End, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, GREEN_DASHED, MUTED, PAPER, TEXT, VERMILLION};
 use super::key::{Sign, key};
-use super::{LEFT, WIDTH};
+use super::{SECOND, WIDTH};
 use crate::document::{Fall, Panel, Teeth};
 
 /// Middle of the first panel, half a panel's length, and the pitch from panel to panel.
-const FIRST: [f64; 2] = [112.0, 132.0];
-const HALF: f64 = 92.0;
-const PITCH: [f64; 2] = [216.0, 182.0];
+const FIRST: [f64; 2] = [97.0, 132.0];
+const HALF: f64 = 80.0;
+const PITCH: [f64; 2] = [186.0, 176.0];
 /// Half the tooth's depth in the middle of its length, and what it gains to the heel.
-const DEPTH: f64 = 50.0;
+const DEPTH: f64 = 46.0;
 const TAPER: f64 = 11.0;
 const FEW: usize = 30;
 
@@ -30,7 +30,7 @@ pub(super) fn teeth(shown: &Teeth) -> Drawing {
             (Sign::Cross(VERMILLION), "pattern outside"),
             (Sign::Line(GREEN_DASHED), "the window"),
         ];
-        key(canvas, &[LEFT - 40.0, 216.0], 12.0, &entries);
+        key(canvas, &[4.0, SECOND - 8.0], 12.0, &entries);
         for (i, panel) in panels.iter().enumerate() {
             let (column, row) = ((i % 2) as f64, (i / 2) as f64);
             let middle = [FIRST[0] + PITCH[0] * column, FIRST[1] + PITCH[1] * row];
@@ -109,6 +109,6 @@ fn flank(canvas: &Canvas<'_>, middle: [f64; 2], window: [f64; 2], panel: &Panel)
         ("root", [x, y + 65.0], End::Middle),
         ("heel", [x + HALF, y + 79.0], End::Right),
     ] {
-        canvas.text_sized(at, text, end, MUTED, 12.0);
+        canvas.text_sized(at, text, end, MUTED, 12.8);
     }
 }

@@ -9,7 +9,7 @@ use super::rows::{
     ALONE, LEADING, OF_A_JOB, WITH_OTHERS, by_share, changed, halved, halved_notes, shares, too_few,
 };
 use crate::document::{Bar, Block, Chart, Figure, Fill, Row, Rows, Section};
-use crate::figures::{signed, signed_interval, variance_share_with_half};
+use crate::figures::{interval, number, variance_share_with_half};
 use crate::inputs::words;
 use crate::questions::compare::measures::given_up;
 use crate::questions::frame::TOO_FEW;
@@ -83,12 +83,12 @@ fn buys(asked: &Caused<'_>) -> Figure {
         .filter(saves)
         .take(3)
         .map(|buy| {
-            let money = &buy.differences.money;
+            let saved = &buy.differences.money.negated();
             format!(
                 "{} {} {currency} a job ({}){}",
                 words(buy.input, asked.setup),
-                signed(money, 1),
-                signed_interval(money, 1),
+                number(saved, 1),
+                interval(saved, 1),
                 given_up(&buy.differences, Some(true))
             )
         })
@@ -104,8 +104,11 @@ fn buys(asked: &Caused<'_>) -> Figure {
         )
     };
     let chart = Chart::Rows(Rows {
-        label: format!("difference of the cost of a job, {currency}"),
-        key: vec![(Fill::Dark, "halved less as it is, on the same parts".into())],
+        label: format!("saved a job, {currency}"),
+        key: vec![(
+            Fill::Dark,
+            "saved by halving, on the very same parts".into(),
+        )],
         rows: changed
             .iter()
             .take(MOST_ROWS)
@@ -119,7 +122,7 @@ fn buys(asked: &Caused<'_>) -> Figure {
                         Verdict::NoneSeen => "",
                     }
                 ),
-                bars: vec![Bar::of(&buy.differences.money)],
+                bars: vec![Bar::of(&buy.differences.money.negated())],
             })
             .collect(),
     });
@@ -131,7 +134,7 @@ fn buys(asked: &Caused<'_>) -> Figure {
     Figure {
         name: "halved",
         question: "What would it buy to halve one spread or error?".into(),
-        drawn: "Bars to the left save money, bars to the right cost it, each with the 95 % interval of \
+        drawn: "Bars to the right save money, bars to the left cost it, each with the 95 % interval of \
                 the difference."
             .into(),
         chart,

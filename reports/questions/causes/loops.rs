@@ -32,7 +32,7 @@ pub(super) fn of_loop(asked: &Caused<'_>, simulated: &Simulated) -> Figure {
     let chart = Chart::Rows(Rows {
         label: "share, %".into(),
         key: vec![
-            (Fill::Grey, "of the worst case".into()),
+            (Fill::Hollow, "of the worst case".into()),
             (Fill::Hatched, "of the root-sum-square".into()),
             (Fill::Dark, "of the simulated variance, alone".into()),
             (Fill::Light, "of the simulated variance, with others".into()),
@@ -81,13 +81,14 @@ fn plain(share: f64) -> Option<Bar> {
     Some(Bar::exact(100.0 * share))
 }
 
-/// A bar of a share in percent; what chance put below zero is zero.
+/// A bar of a share in percent: what chance put outside 0 to 100 ends there.
 pub(super) fn share_bar(share: &Estimate) -> Option<Bar> {
-    let (value, half) = (100.0 * share.value.max(0.0), 100.0 * share.half_width());
+    let inside = |share: f64| 100.0 * share.clamp(0.0, 1.0);
+    let half = share.half_width();
     share.value.is_finite().then(|| Bar {
-        value,
+        value: inside(share.value),
         interval: half
             .is_finite()
-            .then(|| [(value - half).max(0.0), value + half]),
+            .then(|| [share.value - half, share.value + half].map(inside)),
     })
 }

@@ -9,7 +9,7 @@ use crate::document::{
     Axis, Bars, Block, Cell, Chart, Column, Curve, Figure, Histogram, Mark, Sample, Section, Table,
     Upright, nice_width,
 };
-use crate::figures::{number, plain, said, said_mean};
+use crate::figures::{plain, said, said_mean};
 use crate::files::Assumption;
 use crate::questions::odds::figures::{Pictured, bars, known_within};
 
@@ -57,7 +57,7 @@ fn hours(of: &Pictured<'_>) -> Figure {
     let total = histogram.total();
     let line = |e: &Estimate, name: &str| Upright {
         x: e.value,
-        text: format!("{name}: {} h", number(e, 2)),
+        text: name.into(),
     };
     let chart = Chart::Histogram(Histogram {
         label: "hours of a job".into(),
@@ -158,7 +158,7 @@ fn overrun(choice: &Choice, risk: f64) -> Figure {
     let chart = Chart::Curve(Curve {
         x: Axis::new(low - margin, high + margin, "flat hours", 8),
         y: Axis::percent(most, "jobs that take longer, %"),
-        name: "share of jobs that take longer, with its 95 % interval".into(),
+        name: "jobs that take longer, with 95 % interval".into(),
         samples: flats
             .iter()
             .map(|flat| Sample {

@@ -121,7 +121,7 @@ fn service(asked: &Drawer<'_>) -> Figure {
             7,
         ),
         y: Axis::percent(1.0, "jobs that never wait, %"),
-        name: "best drawer for the money, with its 95 % interval".into(),
+        name: "best drawer for the money, 95 % interval".into(),
         samples: stock.curve.iter().map(sample).collect(),
         level: Some((
             100.0 * asked.shop.drawer.job_fill,

@@ -98,7 +98,7 @@ fn moves(setup: &Setup, print: Printed) -> Vec<Arrow> {
         Arrow {
             by: [thicker / unit, 0.0],
             letter: 'A',
-            text: format!("a pinion shim thicker by {moved}, nothing else changed"),
+            text: format!("a pinion shim thicker by {moved}, nothing else"),
         },
         Arrow {
             by: [0.0, -move_by / unit],
@@ -106,13 +106,13 @@ fn moves(setup: &Setup, print: Printed) -> Vec<Arrow> {
             text: if has_adjusters(setup) {
                 format!("adjusters turned {moved} toward the pinion")
             } else {
-                format!("{moved} of side shim moved over to the ring-gear side")
+                format!("{moved} of shim moved to the ring-gear side")
             },
         },
         Arrow {
             by: [thicker / unit, -follows * thicker / unit],
             letter: 'C',
-            text: "as A, and the ring gear follows so that backlash stays".into(),
+            text: "as A, the ring gear following: same backlash".into(),
         },
     ]
 }
