@@ -27,6 +27,10 @@ pub enum Chart {
     Rows(Rows),
     /// Counts, group by group.
     Levels(Vec<Group>),
+    /// A hundred jobs.
+    Hundred(Hundred),
+    /// Figures against windows of their own.
+    Spans(Spans),
 }
 
 /// How figures spread: bars over equal bins, a window or single lines among them.
@@ -330,6 +334,8 @@ pub enum Fill {
     Light,
     /// Hatched.
     Hatched,
+    /// As a warning.
+    Alarm,
     /// Its outline only.
     Hollow,
 }
@@ -341,4 +347,34 @@ pub struct Group {
     pub name: String,
     /// What is counted, and how many.
     pub rows: Vec<(String, u32)>,
+}
+
+/// A hundred squares, each one of a hundred jobs, by how they end.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Hundred {
+    /// The ways to end in order, with their share of all jobs.
+    pub ways: Vec<(Fill, String, f64)>,
+}
+
+/// How figures spread against windows of their own, a strip each, all windows drawn equally wide.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spans {
+    /// What the bars of a strip are, from above, and how each is drawn.
+    pub key: Vec<(Fill, String)>,
+    /// The strips from above.
+    pub strips: Vec<SpanStrip>,
+}
+
+/// One strip.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpanStrip {
+    /// What it is, with the unit.
+    pub name: String,
+    /// Its window.
+    pub window: [f64; 2],
+    /// The ends of the window as people read them.
+    pub ends: [String; 2],
+    /// For each entry of the key from where to where the figure lies, and its middle; nothing
+    /// where there is none.
+    pub bars: Vec<Option<[f64; 3]>>,
 }

@@ -1,7 +1,8 @@
 //! The key of a figure: what is drawn how.
 
 use super::canvas::{Canvas, End};
-use super::ink::{BAND, GREEN_DASHED, Ink, TEXT};
+use super::ink::{BAND, BLUE, GREEN_DASHED, Ink, PURPLE, TEXT, VERMILLION, VERMILLION_HATCHED};
+use crate::document::Fill;
 
 /// How something is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,6 +16,17 @@ pub(super) enum Sign {
 }
 
 impl Sign {
+    /// How a bar is drawn.
+    pub(super) fn of(fill: Fill) -> Self {
+        match fill {
+            Fill::Dark => Self::Bar(BLUE),
+            Fill::Light => Self::Bar(PURPLE),
+            Fill::Hatched => Self::Bar(VERMILLION_HATCHED),
+            Fill::Alarm => Self::Bar(VERMILLION),
+            Fill::Hollow => Self::Hollow(TEXT),
+        }
+    }
+
     /// A bar between two corners, drawn as its sign is.
     pub(super) fn bar(self, canvas: &Canvas<'_>, corners: [[f64; 2]; 2]) {
         match self {

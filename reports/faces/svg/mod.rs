@@ -8,6 +8,7 @@ mod cloud;
 mod curve;
 mod drawing;
 mod histogram;
+mod hundred;
 mod ink;
 mod key;
 mod levels;
@@ -15,6 +16,7 @@ mod maps;
 mod packs;
 mod rows;
 mod shapes;
+mod spans;
 mod stacked;
 mod strips;
 mod tooth;
@@ -58,5 +60,7 @@ fn drawn(chart: &Chart) -> Drawing {
         Chart::Packs(shown) => packs::packs(shown),
         Chart::Rows(shown) => rows::rows(shown),
         Chart::Levels(groups) => levels::levels(groups),
+        Chart::Hundred(shown) => hundred::hundred(shown),
+        Chart::Spans(shown) => spans::spans(shown),
     }
 }

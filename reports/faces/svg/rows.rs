@@ -3,18 +3,9 @@
 use super::WIDTH;
 use super::canvas::{Canvas, End, Frame, Plot, drawn};
 use super::drawing::Drawing;
-use super::ink::{BLUE, MUTED, PURPLE, TEXT, VERMILLION_HATCHED};
+use super::ink::{MUTED, TEXT};
 use super::key::{Sign, key, lines};
-use crate::document::{Axis, Bar, Fill, Row, Rows, ends};
-
-fn sign(fill: Fill) -> Sign {
-    match fill {
-        Fill::Dark => Sign::Bar(BLUE),
-        Fill::Light => Sign::Bar(PURPLE),
-        Fill::Hatched => Sign::Bar(VERMILLION_HATCHED),
-        Fill::Hollow => Sign::Hollow(TEXT),
-    }
-}
+use crate::document::{Axis, Bar, Row, Rows, ends};
 
 const LEFT: f64 = 12.0;
 const RIGHT: f64 = 368.0;
@@ -27,7 +18,7 @@ pub(super) fn rows(shown: &Rows) -> Drawing {
     let entries: Vec<(Sign, &str)> = shown
         .key
         .iter()
-        .map(|(fill, name)| (sign(*fill), name.as_str()))
+        .map(|(fill, name)| (Sign::of(*fill), name.as_str()))
         .collect();
     let pitch = NAME + BAR * shown.key.len() as f64 + GAP;
     let top = 10.0 + lines(1, entries.len());
@@ -55,7 +46,7 @@ pub(super) fn rows(shown: &Rows) -> Drawing {
             for (j, (bar, (fill, _))) in row.bars.iter().zip(&shown.key).enumerate() {
                 if let Some(bar) = bar {
                     let y = y + NAME + BAR * j as f64;
-                    draw(canvas, &plot, bar, y, sign(*fill));
+                    draw(canvas, &plot, bar, y, Sign::of(*fill));
                 }
             }
         }
