@@ -75,7 +75,8 @@ pub struct Effort {
 }
 
 impl Effort {
-    /// The number of assemblies that this share of jobs does not exceed.
+    /// The number of assemblies that this share of jobs does not exceed: the quantile of the shares
+    /// as they are, without an interval.
     pub fn assemblies_within(&self, share: f64) -> usize {
         let mut done = 0.0;
         let last = self.assembly_shares.iter().position(|more| {

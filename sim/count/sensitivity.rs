@@ -2,8 +2,7 @@
 //!
 //! Two questions, two figures. The first-order index: what share of the variance would go, on
 //! average, if this input alone were known. The total index: what share would remain, on average,
-//! if everything else were known. The second is never smaller in truth; what it is larger by, the
-//! input does together with others.
+//! if everything else were known. It is at least the first; the difference is interaction.
 //!
 //! # Source
 //! Sobol', "Sensitivity estimates for nonlinear mathematical models", Mathematical Modelling and
@@ -27,7 +26,8 @@ const BINS_OF_ONE: usize = 32;
 const BINS_OF_TWO: usize = 8;
 
 impl Edges {
-    /// Bins that are about equally likely, by a sample of each coordinate.
+    /// Bins that are about equally likely, by a sample of each coordinate. An edge is the first of the
+    /// sample in the bin above it: no quantile.
     ///
     /// # Panics
     /// If there are not one or two coordinates, or one without a sample.
