@@ -7,7 +7,7 @@ use crate::chart::{self, Arrow, Axis, Band, Cloud, Dot, Words};
 use crate::document::{Cell, Column, Table};
 use crate::figures::Printed;
 use crate::questions::report::reported::Reported;
-use shimcast_sim::pictures::Point;
+use shimcast_sim::pictures::RebuildPoint;
 
 /// Cells of the table either way.
 const CELLS: usize = 5;
@@ -128,7 +128,7 @@ pub(super) fn coupling(asked: &Reported<'_>) -> Exhibit {
 }
 
 /// How far the axes go either way: nearly all points, and room for the arrows.
-fn reach(points: &[Point], unit: f64, move_by: f64) -> f64 {
+fn reach(points: &[RebuildPoint], unit: f64, move_by: f64) -> f64 {
     let mut far: Vec<f64> = points
         .iter()
         .map(|p| p.first.depth.abs().max(p.first.ring.abs()) / unit)
@@ -140,7 +140,7 @@ fn reach(points: &[Point], unit: f64, move_by: f64) -> f64 {
 }
 
 /// The points counted in cells.
-fn table(points: &[Point], unit: f64, reach: f64, print: Printed) -> Table {
+fn table(points: &[RebuildPoint], unit: f64, reach: f64, print: Printed) -> Table {
     let width = 2.0 * reach / CELLS as f64;
     let name = |i: usize| {
         let from = -reach + i as f64 * width;
@@ -176,7 +176,7 @@ fn table(points: &[Point], unit: f64, reach: f64, print: Printed) -> Table {
 }
 
 /// A row a point, for other tools.
-fn rows(points: &[Point]) -> Table {
+fn rows(points: &[RebuildPoint]) -> Table {
     let keys = ["rebuild"]
         .into_iter()
         .chain(TRUTH)

@@ -1,6 +1,6 @@
 //! The loops of the first assembly: the textbook stack beside what was simulated.
 
-use shimcast_sim::causes::{Loop, Simulated};
+use shimcast_sim::causes::{Loop, LoopResult};
 use shimcast_sim::count::estimate::Estimate;
 
 use super::exhibit::Exhibit;
@@ -13,7 +13,7 @@ use crate::questions::causes::rows::{LEADING, STACKS, Stack};
 const MOST_ROWS: usize = 10;
 
 /// One loop.
-pub(super) fn stack(asked: &Caused<'_>, simulated: &Simulated) -> Exhibit {
+pub(super) fn stack(asked: &Caused<'_>, simulated: &LoopResult) -> Exhibit {
     let (name, title) = match simulated.stack.of {
         Loop::Depth => (
             "stack-depth",

@@ -1,7 +1,7 @@
 //! The shim drawer: service against money, and what to keep of each size.
 
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::stock::Point;
+use shimcast_sim::stock::DrawerOption;
 
 use super::exhibit::{Chapter, Exhibit};
 use super::{listed, said};
@@ -135,7 +135,7 @@ fn service(asked: &Drawer<'_>) -> Exhibit {
     }
 }
 
-fn sample(point: &Point) -> Sample {
+fn sample(point: &DrawerOption) -> Sample {
     let fill = &point.service.job_fill;
     Sample {
         x: point.money,
@@ -145,7 +145,7 @@ fn sample(point: &Point) -> Sample {
     }
 }
 
-fn mark(point: &Point, name: String, chosen: bool) -> Mark {
+fn mark(point: &DrawerOption, name: String, chosen: bool) -> Mark {
     Mark {
         x: point.money,
         y: 100.0 * point.service.job_fill.value,

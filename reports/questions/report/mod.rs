@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use shimcast_sim::causes::causes;
 use shimcast_sim::chance::run::Until;
 use shimcast_sim::compare::compare;
-use shimcast_sim::follow::{Found, find};
+use shimcast_sim::follow::{SearchResult, find};
 use shimcast_sim::pictures::{Whole, whole};
 use shimcast_sim::quote::Terms;
 use shimcast_sim::stock::{Aim, Question, stock};
@@ -97,15 +97,15 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
     } = whole;
     let (number, found, searched) = match args.find.zip(found) {
         None => (args.rebuild, None, Ended::Done),
-        Some((wanted, Found::Number(number))) => (number, Some(wanted.word()), Ended::Done),
-        Some((wanted, Found::None(among))) => {
+        Some((wanted, SearchResult::Number(number))) => (number, Some(wanted.word()), Ended::Done),
+        Some((wanted, SearchResult::None(among))) => {
             warn(format!(
                 "{}; the page tells the first one instead",
                 follow::none(wanted, among, seed)
             ));
             (args.rebuild, None, Ended::Missed)
         }
-        Some((wanted, Found::BrokenOff(among))) => {
+        Some((wanted, SearchResult::BrokenOff(among))) => {
             warn(format!(
                 "--find {}: broken off, none among {among} rebuilds; the page tells the first one \
                  instead",
