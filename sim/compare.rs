@@ -9,7 +9,7 @@ use crate::chance::dice::Address;
 use crate::chance::run::{Gather, Progress, Until, run};
 use crate::count::counts::FineCounts;
 use crate::count::estimate::Estimate;
-use crate::count::paired::{Apart, Pairs};
+use crate::count::paired::{FigurePairs, SharePairs};
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -256,13 +256,13 @@ impl WaySums {
 /// Differences of one way from the first, rebuild by rebuild.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct PairSums {
-    first_assembly: Pairs,
-    handed_over: Pairs,
-    clearly_out: Pairs,
-    finished: Pairs,
-    assemblies: Apart,
-    hours: Apart,
-    cost: Apart,
+    first_assembly: SharePairs,
+    handed_over: SharePairs,
+    clearly_out: SharePairs,
+    finished: SharePairs,
+    assemblies: FigurePairs,
+    hours: FigurePairs,
+    cost: FigurePairs,
 }
 
 impl PairSums {
@@ -305,7 +305,7 @@ impl PairSums {
             assemblies: self.assemblies.difference(&first.assemblies.moments(), 1.0),
             hours: self.hours.difference(&first.hours.moments(), 0.0),
             money: self.cost.difference(&first.cost.moments(), 0.0),
-            alike: figures_apart.into_iter().all(Apart::alike),
+            alike: figures_apart.into_iter().all(FigurePairs::alike),
         }
     }
 }

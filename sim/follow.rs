@@ -19,7 +19,7 @@ pub struct Story {
     /// The parts as drawn, which the technician can't see.
     pub parts: Parts,
     /// What happened, in order.
-    pub steps: Vec<Step>,
+    pub steps: Vec<StoryStep>,
     /// What came of it.
     pub rebuild: Rebuild,
     /// Minutes that it took.
@@ -36,7 +36,7 @@ pub struct Story {
 
 /// One step of a story.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Step {
+pub enum StoryStep {
     /// An operation, with the minutes it took.
     Operation(Operation, f64),
     /// What was seen or decided.
@@ -45,7 +45,7 @@ pub enum Step {
 
 /// What makes a rebuild worth telling.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Telling {
+pub enum StoryKind {
     /// Right at the first assembly, and at the end.
     FirstTime,
     /// Finished and right in the end, with the most assemblies of the first [`MANY_AMONG`].
@@ -65,19 +65,19 @@ pub const SEARCHED: u64 = 1_000_000;
 
 /// Writes down what it sees.
 #[derive(Default)]
-struct Scribe {
-    steps: Vec<Step>,
+struct StoryRecorder {
+    steps: Vec<StoryStep>,
 }
 
-impl Witness for Scribe {
+impl Witness for StoryRecorder {
     const LISTENS: bool = true;
 
     fn operation(&mut self, operation: Operation) {
-        self.steps.push(Step::Operation(operation, 0.0));
+        self.steps.push(StoryStep::Operation(operation, 0.0));
     }
 
     fn hears(&mut self, event: impl FnOnce() -> Event) {
-        self.steps.push(Step::Event(event()));
+        self.steps.push(StoryStep::Event(event()));
     }
 }
 
@@ -89,13 +89,13 @@ pub fn follow(setup: &Setup, seed: u64, number: u64) -> Story {
     assert!(number > 0, "rebuilds are counted from 1");
     let address = Address::new(seed, number - 1);
     let parts = setup.parts(address);
-    let mut scribe = Scribe::default();
-    let rebuild = setup.rebuild_before(address, &mut scribe);
-    let mut steps = scribe.steps;
+    let mut recorder = StoryRecorder::default();
+    let rebuild = setup.rebuild_before(address, &mut recorder);
+    let mut steps = recorder.steps;
     // minutes are drawn operation by operation: the k-th go of each is the k-th in the story
     let mut goes = setup.minutes_of_goes(address, &rebuild);
     for step in &mut steps {
-        if let Step::Operation(operation, minutes) = step
+        if let StoryStep::Operation(operation, minutes) = step
             && let Some(place) = goes.iter().position(|(of, _)| of == operation)
         {
             *minutes = goes.remove(place).1;
@@ -117,7 +117,7 @@ pub fn follow(setup: &Setup, seed: u64, number: u64) -> Story {
 
 /// What a search came to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Found {
+pub enum SearchResult {
     /// This number, from 1.
     Number(u64),
     /// None among so many.
@@ -130,11 +130,11 @@ pub enum Found {
 pub fn find(
     setup: &Setup,
     seed: u64,
-    telling: Telling,
+    telling: StoryKind,
     watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
-) -> Found {
+) -> SearchResult {
     let expected = match telling {
-        Telling::ManyTries => MANY_AMONG,
+        StoryKind::ManyTries => MANY_AMONG,
         _ => SEARCHED,
     };
     let mut most: Option<(u32, u64)> = None;
@@ -144,23 +144,25 @@ pub fn find(
             expected,
         };
         if index % 1024 == 0 && watch(progress).is_break() {
-            return Found::BrokenOff(index);
+            return SearchResult::BrokenOff(index);
         }
         let rebuild = setup.rebuild(Address::new(seed, index));
-        if telling == Telling::ManyTries {
+        if telling == StoryKind::ManyTries {
             if Ending::of(setup, &rebuild).outcome == Outcome::Right
                 && most.is_none_or(|(assemblies, _)| rebuild.assemblies > assemblies)
             {
                 most = Some((rebuild.assemblies, index + 1));
             }
         } else if telling.is(setup, &rebuild) {
-            return Found::Number(index + 1);
+            return SearchResult::Number(index + 1);
         }
     }
-    most.map_or(Found::None(expected), |(_, number)| Found::Number(number))
+    most.map_or(SearchResult::None(expected), |(_, number)| {
+        SearchResult::Number(number)
+    })
 }
 
-impl Telling {
+impl StoryKind {
     /// Whether this rebuild alone is one of them.
     fn is(self, setup: &Setup, rebuild: &Rebuild) -> bool {
         let ending = || Ending::of(setup, rebuild);

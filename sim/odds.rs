@@ -20,9 +20,9 @@ pub struct Odds {
     /// Whether it was cut short.
     pub partial: bool,
     /// True state as first bolted up.
-    pub first_assembly: Landed,
+    pub first_assembly: WindowShares,
     /// True state of the finished jobs.
-    pub handed_over: Landed,
+    pub handed_over: WindowShares,
     /// Share of finished jobs whose pinion torque is inside its window.
     pub pinion_torque: Estimate,
     /// Share of finished jobs with something outside its window by more than one graduation of the
@@ -33,12 +33,12 @@ pub struct Odds {
     /// Mean and spread of the first assembly's truth, mm.
     pub spread: Spread,
     /// Packs finally fitted to finished jobs.
-    pub packs: FittedPacks,
+    pub packs: PackShares,
 }
 
 /// Shares that lie inside their windows.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Landed {
+pub struct WindowShares {
     /// Backlash at every angle, and its variation.
     pub backlash: Estimate,
     /// Pattern on both flanks, along the tooth and up its profile.
@@ -75,7 +75,8 @@ pub struct Effort {
 }
 
 impl Effort {
-    /// The number of assemblies that this share of jobs does not exceed.
+    /// The number of assemblies that this share of jobs does not exceed: the quantile of the shares
+    /// as they are, without an interval.
     pub fn assemblies_within(&self, share: f64) -> usize {
         let mut done = 0.0;
         let last = self.assembly_shares.iter().position(|more| {
@@ -116,7 +117,7 @@ pub struct Spread {
 /// Packs finally fitted: printed thickness, mm, and share, thinnest first.
 #[derive(Debug, Clone, PartialEq, Default)]
 #[allow(missing_docs, reason = "the names say it")]
-pub struct FittedPacks {
+pub struct PackShares {
     pub pinion: Vec<(f64, f64)>,
     pub ring_side: Vec<(f64, f64)>,
     pub far_side: Vec<(f64, f64)>,
@@ -243,7 +244,7 @@ impl RunResult<OddsSums> {
         let landed = |counts: &[u64; 4], all: Estimate| {
             let [backlash, pattern, side_closure, depth] =
                 counts.map(|hits| Estimate::share(hits, all.n));
-            Landed {
+            WindowShares {
                 backlash,
                 pattern,
                 side_closure,
@@ -303,7 +304,7 @@ fn assembly_shares(assemblies: &Counts) -> Vec<f64> {
     shares
 }
 
-fn fitted_packs(setup: &Setup, counts: &[Counts; 4]) -> FittedPacks {
+fn fitted_packs(setup: &Setup, counts: &[Counts; 4]) -> PackShares {
     let shares = |counts: &Counts, printed: &dyn Fn(i64) -> f64| {
         let total = counts.total() as f64;
         let pairs = counts.iter();
@@ -316,7 +317,7 @@ fn fitted_packs(setup: &Setup, counts: &[Counts; 4]) -> FittedPacks {
         SideStock::Notches(notch) => number as f64 * notch,
     };
     let [pinion, ring_side, far_side, preload] = counts;
-    FittedPacks {
+    PackShares {
         pinion: shares(pinion, &|number| {
             setup.pinion_packs.all()[number as usize].printed
         }),

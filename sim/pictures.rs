@@ -47,9 +47,9 @@ pub struct Pictures {
     /// Hours of a job.
     pub hours: Histogram,
     /// By number of assemblies, from 1.
-    pub assemblies: Vec<Ended>,
+    pub assemblies: Vec<EndCounts>,
     /// Single rebuilds, the first [`SHOWN`] of the run.
-    pub points: Vec<Point>,
+    pub points: Vec<RebuildPoint>,
 }
 
 /// One state of the axle: how its figures spread.
@@ -82,7 +82,7 @@ pub struct Flank {
 
 /// How the rebuilds of one number of assemblies ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Ended {
+pub struct EndCounts {
     /// Finished.
     pub finished: u64,
     /// Finished, and truly in every window.
@@ -95,7 +95,7 @@ pub struct Ended {
 
 /// One rebuild.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Point {
+pub struct RebuildPoint {
     /// Its truth as first bolted up.
     pub first: Assembly,
     /// Whether that is in every window.
@@ -125,7 +125,7 @@ pub fn whole(
 ) -> Whole {
     let prices = PriceList::new(setup);
     let shown: Vec<Address> = (0..SHOWN).map(|i| Address::new(seed, i)).collect();
-    let rebuild = |address: Address, all: &mut All| {
+    let rebuild = |address: Address, all: &mut WholeSums| {
         let rebuild = setup.rebuild(address);
         let sheet = setup.timesheet(address, &rebuild);
         let ending = Ending::of(setup, &rebuild);
@@ -136,10 +136,10 @@ pub fn whole(
         // blocks begin anew, so only those of the first block get here before they are full
         let points = &mut all.pictures.points;
         if points.len() < shown.len() && shown[points.len()] == address {
-            points.push(Point::of(&rebuild, &ending));
+            points.push(RebuildPoint::of(&rebuild, &ending));
         }
     };
-    let empty = || All {
+    let empty = || WholeSums {
         odds: odds::OddsSums::default(),
         quote: quote::QuoteSums::default(),
         pictures: PictureSums::new(grain),
@@ -164,7 +164,7 @@ pub fn whole(
     }
 }
 
-impl Point {
+impl RebuildPoint {
     fn of(rebuild: &Rebuild, ending: &Ending) -> Self {
         Self {
             first: rebuild.first,
@@ -257,8 +257,8 @@ struct PictureSums {
     handed_over: StageSums,
     pinion_torque: Histogram,
     hours: Histogram,
-    assemblies: Vec<Ended>,
-    points: Vec<Point>,
+    assemblies: Vec<EndCounts>,
+    points: Vec<RebuildPoint>,
 }
 
 impl PictureSums {
@@ -278,7 +278,7 @@ impl PictureSums {
         self.hours.add(minutes / 60.0);
         let place = rebuild.assemblies as usize - 1;
         if place >= self.assemblies.len() {
-            self.assemblies.resize(place + 1, Ended::default());
+            self.assemblies.resize(place + 1, EndCounts::default());
         }
         let ended = &mut self.assemblies[place];
         if rebuild.finished {
@@ -303,7 +303,7 @@ impl PictureSums {
         self.pinion_torque.merge(&later.pinion_torque);
         self.hours.merge(&later.hours);
         let most = self.assemblies.len().max(later.assemblies.len());
-        self.assemblies.resize(most, Ended::default());
+        self.assemblies.resize(most, EndCounts::default());
         for (own, more) in self.assemblies.iter_mut().zip(&later.assemblies) {
             own.finished += more.finished;
             own.right += more.right;
@@ -328,13 +328,13 @@ impl PictureSums {
 }
 
 /// What one pass gathers.
-struct All {
+struct WholeSums {
     odds: odds::OddsSums,
     quote: quote::QuoteSums,
     pictures: PictureSums,
 }
 
-impl Gather for All {
+impl Gather for WholeSums {
     fn merge(&mut self, later: Self) {
         self.odds.merge(later.odds);
         self.quote.merge(later.quote);

@@ -66,20 +66,20 @@ impl Study {
     }
 
     /// The seed of its random figures: the same one gives the same answers, to the last bit.
-    pub fn seed(self, seed: u64) -> Seeded {
-        Seeded { study: self, seed }
+    pub fn seed(self, seed: u64) -> SeededStudy {
+        SeededStudy { study: self, seed }
     }
 }
 
 /// A study with a seed.
 #[derive(Debug, Clone, PartialEq)]
 #[must_use]
-pub struct Seeded {
+pub struct SeededStudy {
     study: Study,
     seed: u64,
 }
 
-impl Seeded {
+impl SeededStudy {
     /// Simulates this many rebuilds.
     pub fn rebuilds(self, number: u64) -> Plan {
         self.until(Until::Rebuilds(number))

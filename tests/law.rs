@@ -12,7 +12,7 @@ use shimcast::files::Source;
 use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::chance::run::Until;
-use shimcast_sim::odds::{Landed, Odds, odds};
+use shimcast_sim::odds::{Odds, WindowShares, odds};
 
 use crate::given::{example, read};
 
@@ -128,7 +128,7 @@ fn odds_of(setup: &Setup, seed: u64, rebuilds: u64) -> Odds {
 
 /// The figures that are held, by name.
 fn figures(odds: &Odds) -> [(&'static str, f64); 29] {
-    let landed = |l: &Landed| {
+    let landed = |l: &WindowShares| {
         [l.backlash, l.pattern, l.side_closure, l.depth, l.all].map(|estimate| estimate.value)
     };
     let first = landed(&odds.first_assembly);

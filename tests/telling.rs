@@ -9,8 +9,8 @@ use shimcast::questions::follow::ends::{ending, verdict};
 use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::outcome::Outcome;
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::bench::{Decision, Event, Place};
-use shimcast_sim::follow::{Step, Story, follow};
+use shimcast_sim::bench::{Decision, Event, PackPlace};
+use shimcast_sim::follow::{Story, StoryStep, follow};
 use shimcast_sim::units::SLACK;
 
 use crate::given::{example, has, read};
@@ -72,12 +72,12 @@ impl Told {
 }
 
 /// The decisions with what follows each, up to the next one.
-fn decisions(story: &Story) -> Vec<(&Decision, &[Step])> {
-    let decided = |step: &Step| matches!(step, Step::Event(Event::Decision(_)));
+fn decisions(story: &Story) -> Vec<(&Decision, &[StoryStep])> {
+    let decided = |step: &StoryStep| matches!(step, StoryStep::Event(Event::Decision(_)));
     let steps = story.steps.iter().enumerate();
     steps
         .filter_map(|(i, step)| match step {
-            Step::Event(Event::Decision(made)) => {
+            StoryStep::Event(Event::Decision(made)) => {
                 let rest = &story.steps[i + 1..];
                 let until = rest.iter().position(decided).unwrap_or(rest.len());
                 Some((made, &rest[..until]))
@@ -88,10 +88,10 @@ fn decisions(story: &Story) -> Vec<(&Decision, &[Step])> {
 }
 
 /// Wanted and fitted thickness of the ring-gear side.
-fn ring(steps: &[Step]) -> Option<[f64; 2]> {
+fn ring(steps: &[StoryStep]) -> Option<[f64; 2]> {
     steps.iter().find_map(|step| match step {
-        Step::Event(Event::Pack {
-            place: Place::RingSide,
+        StoryStep::Event(Event::Pack {
+            place: PackPlace::RingSide,
             wanted,
             printed,
             ..
@@ -208,9 +208,9 @@ fn a_margin_is_told_where_it_decides() {
             let mut readings: &[f64] = &[];
             for step in &story.steps {
                 match step {
-                    Step::Event(Event::Backlash { readings: read, .. }) => readings = read,
-                    Step::Event(Event::Decision(Decision::GiveUp)) => {}
-                    Step::Event(Event::Decision(made)) => {
+                    StoryStep::Event(Event::Backlash { readings: read, .. }) => readings = read,
+                    StoryStep::Event(Event::Decision(Decision::GiveUp)) => {}
+                    StoryStep::Event(Event::Decision(made)) => {
                         let line = said.next().expect("every decision is told");
                         if matches!(made, Decision::ChangeSides { backlash: true, .. }) {
                             let in_book = readings.iter().all(|r| window.holds(*r));

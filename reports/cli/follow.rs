@@ -2,7 +2,7 @@
 
 use clap::{Args, ValueEnum};
 
-use shimcast_sim::follow::Telling;
+use shimcast_sim::follow::StoryKind;
 
 use super::{Files, Renewed, values};
 
@@ -52,13 +52,13 @@ pub enum Find {
 
 impl Find {
     /// As the library calls it.
-    pub fn telling(self) -> Telling {
+    pub fn telling(self) -> StoryKind {
         match self {
-            Self::FirstTime => Telling::FirstTime,
-            Self::ManyTries => Telling::ManyTries,
-            Self::WronglyPassed => Telling::WronglyPassed,
-            Self::Compromise => Telling::Compromise,
-            Self::GivenUp => Telling::GivenUp,
+            Self::FirstTime => StoryKind::FirstTime,
+            Self::ManyTries => StoryKind::ManyTries,
+            Self::WronglyPassed => StoryKind::WronglyPassed,
+            Self::Compromise => StoryKind::Compromise,
+            Self::GivenUp => StoryKind::GivenUp,
         }
     }
 

@@ -2,15 +2,15 @@
 
 use super::bracket::Bracket;
 use super::side::RingSearch;
-use super::{Bench, Correction, Decision, GivenUp, Guest, Place, Witness};
+use super::{Bench, CorrectionResult, Decision, GivenUp, Guest, PackPlace, Witness};
 use crate::axle::PinionSeat;
 use crate::bench::minutes::Operation;
-use crate::shop::{self, Habits};
+use crate::shop::{Correction, Habits};
 use crate::units::SLACK;
 
 /// What earlier readings of the pattern have taught about depth. "Depth" here is that of a printed
 /// pack: more is deeper.
-pub(super) struct Chase {
+pub(super) struct DepthSearch {
     /// From the deepest pack that read too shallow to the shallowest that read too deep.
     bracket: Bracket,
     /// Next move when halving, mm.
@@ -19,7 +19,7 @@ pub(super) struct Chase {
     direction: f64,
 }
 
-impl Chase {
+impl DepthSearch {
     pub(super) fn new(habits: &Habits) -> Self {
         Self {
             bracket: Bracket::default(),
@@ -31,8 +31,8 @@ impl Chase {
     /// The depth wanted after a pack of this depth read `mean` off, + too shallow.
     fn wanted(&mut self, habits: &Habits, depth: f64, mean: f64) -> f64 {
         let want = match habits.correction {
-            shop::Correction::Measured => depth + mean / habits.depth_belief,
-            shop::Correction::Halving => {
+            Correction::Measured => depth + mean / habits.depth_belief,
+            Correction::Halving => {
                 if self.direction * mean < 0.0 {
                     self.step *= 0.5;
                 }
@@ -52,19 +52,19 @@ impl Chase {
 impl<W: Witness, G: Guest> Bench<'_, W, G> {
     /// Moves the pinion by what the profile readings ask for; the ring gear follows, so that
     /// backlash stays.
-    pub(super) fn correct_depth(&mut self, profile: [f64; 2]) -> Result<Correction, GivenUp> {
+    pub(super) fn correct_depth(&mut self, profile: [f64; 2]) -> Result<CorrectionResult, GivenUp> {
         let setup = self.setup;
         let habits = &setup.shop.bench;
         let mean = 0.5 * (profile[0] + profile[1]);
         if mean.abs() <= SLACK {
             self.compromised = true;
             self.decides(|| Decision::FlanksDisagree);
-            return Ok(Correction::Compromise);
+            return Ok(CorrectionResult::Compromise);
         }
         let deeper = setup.axle.pinion_shim.seat.depth_per_thickness();
         let depth = deeper * self.pinion.printed;
-        let want = self.chase.wanted(habits, depth, mean);
-        let pinion = self.nearest(Place::Pinion, deeper * want);
+        let want = self.depth_search.wanted(habits, depth, mean);
+        let pinion = self.nearest(PackPlace::Pinion, deeper * want);
         let gain = deeper * pinion.printed - depth;
         if gain.abs() < habits.smallest_move - SLACK || pinion.number == self.pinion.number {
             self.compromised = true;
@@ -72,7 +72,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                 mean,
                 move_there: gain,
             });
-            return Ok(Correction::Compromise);
+            return Ok(CorrectionResult::Compromise);
         }
         self.decides(|| Decision::ChangePinion {
             mean,
@@ -89,18 +89,18 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         if !self.on_trial && setup.axle.pinion_shim.seat == PinionSeat::UnderHeadBearing {
             self.cones_pulled += 1;
         }
-        self.pinion = self.fit_pack(Place::Pinion, pinion, Some(self.pinion));
+        self.pinion = self.fit_pack(PackPlace::Pinion, pinion, Some(self.pinion));
         let rates = &setup.rates;
         let follows = -gain * rates.per_depth / rates.per_ring_move;
         let wanted = self.ring.printed + follows;
         let sides = (self.ring.number, self.far.number);
-        self.ring = self.fit(Place::RingSide, wanted, Some(self.ring));
+        self.ring = self.fit(PackPlace::RingSide, wanted, Some(self.ring));
         self.fit_far();
         if (self.ring.number, self.far.number) != sides {
             self.pull_side_cones();
         }
         self.ring_search = RingSearch::default();
         self.bolted_up();
-        Ok(Correction::Changed)
+        Ok(CorrectionResult::Changed)
     }
 }

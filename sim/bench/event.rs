@@ -1,6 +1,6 @@
 //! What happens at the bench, told with its reasons: truth and readings side by side.
 
-use crate::bench::Place;
+use crate::bench::PackPlace;
 use crate::bench::truth::Assembly;
 
 /// Something that happened at the bench. Lengths in mm, torque in N·m, pattern in shares of the
@@ -37,7 +37,7 @@ pub enum Event {
     /// A pack was chosen for a wanted thickness.
     Pack {
         /// Where it goes.
-        place: Place,
+        place: PackPlace,
         /// Wanted thickness.
         wanted: f64,
         /// Thickness as printed.

@@ -8,7 +8,7 @@ use crate::bench::setup::Setup;
 use crate::chance::dice::Address;
 use crate::count::counts::Counts;
 use crate::count::estimate::Estimate;
-use crate::count::paired::Count;
+use crate::count::paired::Trial;
 use crate::count::sums::Sums;
 
 /// How one rebuild went.
@@ -45,25 +45,25 @@ impl Ending {
         self.first.all()
     }
 
-    pub(crate) fn counts_first(&self) -> Count {
-        Count::of(self.right_first())
+    pub(crate) fn counts_first(&self) -> Trial {
+        Trial::of(self.right_first())
     }
 
-    pub(crate) fn counts_finished(&self) -> Count {
-        Count::of(self.outcome != Outcome::GivenUp)
+    pub(crate) fn counts_finished(&self) -> Trial {
+        Trial::of(self.outcome != Outcome::GivenUp)
     }
 
-    pub(crate) fn counts_handed_over(&self) -> Count {
+    pub(crate) fn counts_handed_over(&self) -> Trial {
         match self.outcome {
-            Outcome::GivenUp => Count::Out,
-            outcome => Count::of(outcome == Outcome::Right),
+            Outcome::GivenUp => Trial::NotCounted,
+            outcome => Trial::of(outcome == Outcome::Right),
         }
     }
 
-    pub(crate) fn counts_clearly_out(&self) -> Count {
+    pub(crate) fn counts_clearly_out(&self) -> Trial {
         match self.outcome {
-            Outcome::GivenUp => Count::Out,
-            outcome => Count::of(outcome.is_clearly_out()),
+            Outcome::GivenUp => Trial::NotCounted,
+            outcome => Trial::of(outcome.is_clearly_out()),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::axle::{Axle, SideSeat};
 use crate::bench::graduation::whole;
-use crate::chance::dice::{Address, Numbered, Purpose};
+use crate::chance::dice::{Address, NumberedFigures, Purpose};
 use crate::shop::{Shop, Span};
 
 /// What takes time. A "trial" change is one on set-up bearings, before the final assembly.
@@ -107,7 +107,7 @@ impl Time {
     /// Computer Modelling 49 (2009) 1143–1147: the smaller and the larger of two uniform figures,
     /// weighted.
     #[inline(always)]
-    fn draw(&self, figures: Numbered, number: u64) -> f64 {
+    fn draw(&self, figures: NumberedFigures, number: u64) -> f64 {
         let [smaller, larger] = figures.two(number);
         let taken = self.least + self.over * f64::from(smaller) + self.under * f64::from(larger);
         // what would take less than nothing is done on the way
@@ -150,7 +150,7 @@ impl Clock {
 
     /// Ticks of the go at an operation after so many.
     #[inline(always)]
-    pub(crate) fn ticks(&self, figures: Numbered, operation: Operation, before: u16) -> f64 {
+    pub(crate) fn ticks(&self, figures: NumberedFigures, operation: Operation, before: u16) -> f64 {
         let number = (operation as u64) << 16 | u64::from(before);
         self.times[operation as usize].draw(figures, number)
     }

@@ -24,7 +24,7 @@ mod witness;
 
 pub use event::{Basis, Decision, Event};
 pub use noise::{Guest, Source};
-pub use witness::{OldPacks, Place, Witness};
+pub use witness::{OldPacks, PackPlace, Witness};
 
 use noise::Noise;
 
@@ -32,7 +32,7 @@ use crate::bench::minutes::{Goes, Operation, Timesheet};
 use crate::bench::parts::{BearingSet, Parts, runout};
 use crate::bench::setup::{Preload, Setup, SideStock};
 use crate::bench::truth::{Assembly, Loops, Thicknesses};
-use crate::chance::dice::{Address, Numbered, Purpose};
+use crate::chance::dice::{Address, NumberedFigures, Purpose};
 use crate::shop::SideCheck;
 use crate::units::SLACK;
 
@@ -62,7 +62,7 @@ pub struct Rebuild {
     /// Pressed bearing cones that had to be pulled for a change.
     pub cones_pulled: u32,
     /// Packs finally fitted: pinion, ring side, far side, spacer.
-    pub packs: [Option<Pack>; 4],
+    pub packs: [Option<FittedPack>; 4],
     /// How often each operation was gone through.
     pub goes: Goes,
     /// What that took before the pace of the job, in ticks of the clock.
@@ -71,7 +71,7 @@ pub struct Rebuild {
 
 /// A pack on the axle, or an adjuster's setting.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pack {
+pub struct FittedPack {
     /// Its number in the series' table, or the count of notches.
     pub number: i64,
     /// Thickness as printed, mm.
@@ -85,7 +85,7 @@ struct GivenUp;
 
 /// What a correction came to.
 #[derive(PartialEq, Eq)]
-enum Correction {
+enum CorrectionResult {
     /// Something was changed: read again.
     Changed,
     /// Nothing better can be built.
@@ -168,10 +168,10 @@ struct Bench<'a, W, G> {
     /// Backlash variation round the ring as a vector, peak to peak, and half its length.
     runout: [f64; 2],
     swing: f64,
-    pinion: Pack,
-    ring: Pack,
-    far: Pack,
-    preload: Option<Pack>,
+    pinion: FittedPack,
+    ring: FittedPack,
+    far: FittedPack,
+    preload: Option<FittedPack>,
     /// Both side packs together, as wanted.
     wanted_total: f64,
     /// Errors with which bearing heights were measured, where they were.
@@ -182,7 +182,7 @@ struct Bench<'a, W, G> {
     /// Mean reading and printed ring-side pack before the last side change.
     before_side_change: Option<(f64, f64)>,
     ring_search: side::RingSearch,
-    chase: depth::Chase,
+    depth_search: depth::DepthSearch,
     pinion_torque: Option<f64>,
     /// Printed pinion pack at the last pinion preload, and the pinion changes before it.
     preloaded_with: f64,
@@ -196,7 +196,7 @@ struct Bench<'a, W, G> {
     cones_pulled: u32,
     goes: Goes,
     /// Where the time of each go is drawn, and the ticks so far.
-    times: Numbered,
+    times: NumberedFigures,
     ticks: f64,
 }
 
@@ -252,9 +252,8 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             self.learn(backlash.mean);
             let rise = match setup.shop.bench.side_check {
                 SideCheck::ShimRule => None,
-                SideCheck::TorqueRise => {
-                    Some(self.read_torque_rise()).filter(|rise| !setup.held.rise.holds(*rise))
-                }
+                SideCheck::TorqueRise => Some(self.read_torque_rise())
+                    .filter(|rise| !setup.reading_windows.rise.holds(*rise)),
             };
             if backlash.variation() > windows.backlash_variation + SLACK
                 && self.reseats < MOST_RESEATS
@@ -265,15 +264,15 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                 continue;
             }
             if (!backlash.inside() || rise.is_some())
-                && self.correct_side(&backlash, rise)? == Correction::Changed
+                && self.correct_side(&backlash, rise)? == CorrectionResult::Changed
             {
                 continue;
             }
             let pattern = self.read_pattern();
             let far_off = pattern
                 .iter()
-                .any(|profile| profile.abs() > setup.held.pattern_profile + SLACK);
-            if far_off && self.correct_depth(pattern)? == Correction::Changed {
+                .any(|profile| profile.abs() > setup.reading_windows.pattern_profile + SLACK);
+            if far_off && self.correct_depth(pattern)? == CorrectionResult::Changed {
                 continue;
             }
             if !far_off {
@@ -330,7 +329,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             self.ring_search = side::RingSearch::default();
             self.bolted_up();
         }
-        self.chase = depth::Chase::new(&self.setup.shop.bench);
+        self.depth_search = depth::DepthSearch::new(&self.setup.shop.bench);
     }
 
     /// Works out the truth of the assembly as it now stands.
@@ -362,14 +361,19 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
 
     /// Fits the pack nearest to a wanted thickness.
     #[inline(always)]
-    fn fit(&mut self, place: Place, wanted: f64, there: Option<Pack>) -> Pack {
+    fn fit(&mut self, place: PackPlace, wanted: f64, there: Option<FittedPack>) -> FittedPack {
         let pack = self.nearest(place, wanted);
         self.fit_pack(place, pack, there)
     }
 
     /// Fits a pack. Its error is drawn here, unless that very pack is already there.
     #[inline(always)]
-    fn fit_pack(&mut self, place: Place, pack: Nearest, there: Option<Pack>) -> Pack {
+    fn fit_pack(
+        &mut self,
+        place: PackPlace,
+        pack: Nearest,
+        there: Option<FittedPack>,
+    ) -> FittedPack {
         if let Some(there) = there.filter(|there| there.number == pack.number) {
             self.witness.hears(|| Event::Pack {
                 place,
@@ -386,7 +390,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             0.0
         };
         self.witness.fitted(place, pack.number);
-        let fitted = Pack {
+        let fitted = FittedPack {
             number: pack.number,
             printed: pack.printed,
             real: pack.printed + error,
@@ -403,18 +407,18 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
 
     // in line, so that the place is known where it is compiled
     #[inline(always)]
-    fn nearest(&mut self, place: Place, wanted: f64) -> Nearest {
+    fn nearest(&mut self, place: PackPlace, wanted: f64) -> Nearest {
         let nearest = self.looked_up(place, wanted);
         self.witness.wanted(place, wanted, nearest.number);
         nearest
     }
 
     #[inline(always)]
-    fn looked_up(&self, place: Place, wanted: f64) -> Nearest {
+    fn looked_up(&self, place: PackPlace, wanted: f64) -> Nearest {
         let setup = self.setup;
         let table = match place {
-            Place::Pinion => &setup.pinion_packs,
-            Place::RingSide | Place::FarSide => match &setup.side_stock {
+            PackPlace::Pinion => &setup.pinion_packs,
+            PackPlace::RingSide | PackPlace::FarSide => match &setup.side_stock {
                 SideStock::Packs(table) => table,
                 SideStock::Notches(notch) => {
                     // of two settings equally near, the thinner: half a notch rounds down
@@ -427,7 +431,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                     };
                 }
             },
-            Place::Spacer => match &setup.preload {
+            PackPlace::Spacer => match &setup.preload {
                 Preload::Spacer { packs, .. } => packs,
                 Preload::Sleeve { .. } => unreachable!("a sleeve takes no shims"),
             },

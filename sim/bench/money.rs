@@ -4,7 +4,7 @@ use crate::axle::PreloadBy;
 use crate::axle::packs::PackTable;
 use crate::bench::outcome::Outcome;
 use crate::bench::setup::{Preload, Setup, SideStock};
-use crate::bench::{Pack, Rebuild};
+use crate::bench::{FittedPack, Rebuild};
 
 /// What one job costs, in the shop's currency.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -115,7 +115,7 @@ impl<'a> PriceList<'a> {
 }
 
 /// Shims in a pack; none where there is no pack, or an adjuster in its place.
-fn pieces(table: Option<&PackTable>, pack: Option<Pack>) -> f64 {
+fn pieces(table: Option<&PackTable>, pack: Option<FittedPack>) -> f64 {
     match (table, pack) {
         (Some(table), Some(pack)) => table.all()[pack.number as usize].shims.len() as f64,
         _ => 0.0,

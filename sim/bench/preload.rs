@@ -2,7 +2,7 @@
 
 use super::bracket::Bracket;
 use super::start::OldStart;
-use super::{Bench, Decision, Event, Guest, Place, Source, Witness};
+use super::{Bench, Decision, Event, Guest, PackPlace, Source, Witness};
 use crate::axle::PinionSeat;
 use crate::bench::graduation::above_zero;
 use crate::bench::minutes::Operation;
@@ -94,7 +94,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                 truth: torque,
                 reading,
             });
-            if reading > setup.held.torque.high + SLACK {
+            if reading > setup.reading_windows.torque.high + SLACK {
                 self.decides(|| Decision::SleeveTooFar);
                 return false;
             }
@@ -147,7 +147,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         let Preload::Spacer { per_mm, .. } = &setup.preload else {
             unreachable!("a sleeve takes no shims");
         };
-        let (middle, window) = (setup.torque_window.middle(), setup.held.torque);
+        let (middle, window) = (setup.torque_window.middle(), setup.reading_windows.torque);
         let bearings = &self.parts.bearings;
         let gap = gap(
             setup,
@@ -156,7 +156,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             bearings.tail,
             self.pinion.real,
         );
-        let mut pack = self.fit(Place::Spacer, wanted, self.preload);
+        let mut pack = self.fit(PackPlace::Spacer, wanted, self.preload);
         let mut bracket = Bracket::default();
         // the better one of two neighbouring packs is back in: whatever it reads ends it
         let mut gone_back = false;
@@ -187,13 +187,13 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                 bracket.low()
             };
             let wanted = bracket.narrowed(pack.printed + (reading - middle) / per_mm);
-            let nearest = self.nearest(Place::Spacer, wanted);
+            let nearest = self.nearest(PackPlace::Spacer, wanted);
             let next = if gone_back || go == most_goes {
                 None
             } else if bracket.excludes(nearest.printed) {
                 gone_back = true;
                 let better = other.filter(|end| end.outside < outside - SLACK);
-                better.map(|end| self.nearest(Place::Spacer, end.at))
+                better.map(|end| self.nearest(PackPlace::Spacer, end.at))
             } else {
                 Some(nearest).filter(|next| next.number != pack.number)
             };
@@ -209,7 +209,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                     Decision::ChangeSpacer
                 }
             });
-            pack = self.fit_pack(Place::Spacer, next, Some(pack));
+            pack = self.fit_pack(PackPlace::Spacer, next, Some(pack));
         }
     }
 }

@@ -63,7 +63,8 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             least,
             most,
             mean: sum / setup.round_the_ring.len() as f64,
-            outside: (setup.held.backlash.low - least).max(most - setup.held.backlash.high),
+            outside: (setup.reading_windows.backlash.low - least)
+                .max(most - setup.reading_windows.backlash.high),
         }
     }
 

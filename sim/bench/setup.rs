@@ -39,13 +39,13 @@ pub struct Setup {
     /// Torque window in force: for new or for used bearings, N·m.
     pub torque_window: Window,
     /// Expected turning torques.
-    pub expected: Expected,
+    pub expected: ExpectedTorque,
     /// How the pinion preload is set.
     pub preload: Preload,
     /// Rise of the turning torque at the ends of the side-closure window, N·m.
     pub rise_window: Window,
     /// What the technician holds readings against.
-    pub held: Held,
+    pub reading_windows: ReadingWindows,
     pub(crate) graduations: Graduations,
     /// Cosine and sine of the points round the ring where backlash is read.
     pub(crate) round_the_ring: Vec<[f64; 2]>,
@@ -54,7 +54,7 @@ pub struct Setup {
 
 /// The windows that readings are held against: those of the axle, narrower by the shop's guard.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Held {
+pub struct ReadingWindows {
     /// Backlash at each point, mm.
     pub backlash: Window,
     /// Pattern profile either way from the middle, share of the tooth.
@@ -65,7 +65,7 @@ pub struct Held {
     pub rise: Window,
 }
 
-impl Held {
+impl ReadingWindows {
     fn new(axle: &Axle, guard: f64, torque: Window, rise: Window) -> Self {
         Self {
             backlash: axle.windows.backlash.narrowed(guard),
@@ -99,7 +99,7 @@ pub enum SideStock {
 
 /// Turning torque from nominal figures: what the technician reckons with.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Expected {
+pub struct ExpectedTorque {
     /// μ of the pinion bearings in the job, N·m per kN.
     pub pinion_friction: f64,
     /// μ of the side bearings in the job, N·m per kN.
@@ -235,7 +235,7 @@ impl Setup {
         let worn = axle.friction_of(bearings);
         let preload = &axle.pinion_preload;
         let nominal_friction = preload.torque_per_force.middle();
-        let expected = Expected {
+        let expected = ExpectedTorque {
             pinion_friction: worn * nominal_friction,
             side_friction: worn * axle.side_torque_per_force.middle(),
             seal_drag: preload.seal_drag.middle(),
@@ -317,7 +317,8 @@ impl Setup {
                  be read by \"torque rise\"",
             ));
         }
-        let held = Held::new(&axle, shop.bench.guard, torque_window, rise_window);
+        let reading_windows =
+            ReadingWindows::new(&axle, shop.bench.guard, torque_window, rise_window);
         let clock = Clock::new(&axle, &shop);
         let instruments = &shop.instruments;
         let graduations = Graduations {
@@ -355,7 +356,7 @@ impl Setup {
                 expected,
                 preload,
                 rise_window,
-                held,
+                reading_windows,
                 graduations,
                 round_the_ring,
                 clock,

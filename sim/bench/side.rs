@@ -2,7 +2,9 @@
 
 use super::bracket::Bracket;
 use super::reading::Backlash;
-use super::{Bench, Correction, Decision, Event, GivenUp, Guest, Nearest, Place, Witness};
+use super::{
+    Bench, CorrectionResult, Decision, Event, GivenUp, Guest, Nearest, PackPlace, Witness,
+};
 use crate::axle::SideSeat;
 use crate::bench::minutes::Operation;
 use crate::bench::setup::SideStock;
@@ -35,7 +37,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         &mut self,
         backlash: &Backlash,
         wrong_rise: Option<f64>,
-    ) -> Result<Correction, GivenUp> {
+    ) -> Result<CorrectionResult, GivenUp> {
         if let Some(rise) = wrong_rise {
             let rises = self.setup.rise_window;
             self.wanted_total += (rises.middle() - rise) / rises.width()
@@ -44,11 +46,11 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         }
         let mean = backlash.mean;
         let ring = self.choose_ring(backlash, wrong_rise.is_some());
-        let far = self.nearest(Place::FarSide, self.wanted_total - ring.pack.printed);
+        let far = self.nearest(PackPlace::FarSide, self.wanted_total - ring.pack.printed);
         if ring.pack.number == self.ring.number && far.number == self.far.number {
             self.compromised = true;
             self.decides(|| Decision::SidesCannotBeBettered { mean });
-            return Ok(Correction::Compromise);
+            return Ok(CorrectionResult::Compromise);
         }
         let before = (mean, self.ring.printed);
         let belief = self.ring_belief;
@@ -65,11 +67,11 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             }
         });
         self.change_sides()?;
-        self.ring = self.fit_pack(Place::RingSide, ring.pack, Some(self.ring));
-        self.far = self.fit_pack(Place::FarSide, far, Some(self.far));
+        self.ring = self.fit_pack(PackPlace::RingSide, ring.pack, Some(self.ring));
+        self.far = self.fit_pack(PackPlace::FarSide, far, Some(self.far));
         self.before_side_change = Some(before);
         self.bolted_up();
-        Ok(Correction::Changed)
+        Ok(CorrectionResult::Changed)
     }
 
     /// The ring-side pack to fit after a reading: between those that read too tight and too loose;
@@ -87,7 +89,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         }
         let bracket = self.ring_search.bracket;
         let wanted = bracket.narrowed(fitted - missing / self.ring_belief);
-        let pack = self.nearest(Place::RingSide, wanted);
+        let pack = self.nearest(PackPlace::RingSide, wanted);
         let for_backlash_alone = !backlash.inside() && !rise_is_wrong;
         let stuck = self.ring_search.gone_back || bracket.excludes(pack.printed);
         if !(for_backlash_alone && stuck) {
@@ -106,7 +108,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         self.ring_search.gone_back |= goes_back;
         let at = better.filter(|_| goes_back).map_or(fitted, |end| end.at);
         RingChoice {
-            pack: self.nearest(Place::RingSide, at),
+            pack: self.nearest(PackPlace::RingSide, at),
             goes_back,
         }
     }
@@ -142,7 +144,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
     /// The far side takes the wanted total less the printed ring-side pack.
     pub(super) fn fit_far(&mut self) {
         let wanted = self.wanted_total - self.ring.printed;
-        self.far = self.fit(Place::FarSide, wanted, Some(self.far));
+        self.far = self.fit(PackPlace::FarSide, wanted, Some(self.far));
     }
 
     /// Corrects the believed backlash per ring move by what the last side change did.

@@ -1,18 +1,19 @@
 //! The start: what the old set-up tells, and the first packs.
 
 use super::{
-    Basis, Bench, Event, Guest, Noise, OldPacks, Pack, Place, Source, Witness, depth, preload, side,
+    Basis, Bench, Event, FittedPack, Guest, Noise, OldPacks, PackPlace, Source, Witness, depth,
+    preload, side,
 };
 use crate::axle::Condition;
 use crate::bench::minutes::{Goes, Operation};
 use crate::bench::parts::{BearingSet, Parts};
 use crate::bench::setup::{Preload, Setup};
 use crate::bench::truth::{Assembly, Distances, Loops};
-use crate::chance::dice::Numbered;
+use crate::chance::dice::NumberedFigures;
 use crate::shop::{PinionStart, SideStart};
 
 /// Stands for the packs before the first ones are fitted.
-const NO_PACK: Pack = Pack {
+const NO_PACK: FittedPack = FittedPack {
     number: -1,
     printed: 0.0,
     real: 0.0,
@@ -114,7 +115,7 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
         setup: &'a Setup,
         parts: &'a Parts,
         mut dice: Noise<'a, G>,
-        times: Numbered,
+        times: NumberedFigures,
         witness: &'a mut W,
     ) -> Self {
         let shop = &setup.shop;
@@ -155,7 +156,7 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
             ring_belief: shop.bench.ring_belief,
             before_side_change: None,
             ring_search: side::RingSearch::default(),
-            chase: depth::Chase::new(&shop.bench),
+            depth_search: depth::DepthSearch::new(&shop.bench),
             pinion_torque: None,
             preloaded_with: f64::NAN,
             preloaded_after: 0,
@@ -181,12 +182,12 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
         let old = OldStart::of(setup, parts);
         self.witness.stripped(|| OldPacks::of(setup, parts, &old));
         let wanted = self.first_pinion_pack(&old);
-        self.pinion = self.fit(Place::Pinion, wanted, None);
+        self.pinion = self.fit(PackPlace::Pinion, wanted, None);
         self.find_wanted_total();
         let wanted = self.first_ring_pack(&old);
-        self.ring = self.fit(Place::RingSide, wanted, None);
+        self.ring = self.fit(PackPlace::RingSide, wanted, None);
         let wanted = self.wanted_total - self.ring.printed;
-        self.far = self.fit(Place::FarSide, wanted, None);
+        self.far = self.fit(PackPlace::FarSide, wanted, None);
         self.bolted_up();
     }
 

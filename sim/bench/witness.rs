@@ -5,7 +5,7 @@ use crate::bench::minutes::Operation;
 
 /// Where a pack goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Place {
+pub enum PackPlace {
     /// The pinion's depth shim.
     Pinion,
     /// The carrier, ring-gear side.
@@ -45,13 +45,13 @@ pub trait Witness {
     }
 
     /// A pack is looked for: so thick it should be, mm, and this is its number.
-    fn wanted(&mut self, place: Place, thickness: f64, number: i64) {
+    fn wanted(&mut self, place: PackPlace, thickness: f64, number: i64) {
         let _ = (place, thickness, number);
     }
 
     /// A pack that was not there before is fitted: its number in the table of its series, or the
     /// count of notches of an adjuster.
-    fn fitted(&mut self, place: Place, number: i64) {
+    fn fitted(&mut self, place: PackPlace, number: i64) {
         let _ = (place, number);
     }
 

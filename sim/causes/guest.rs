@@ -30,7 +30,7 @@ impl Guest for Log {
 }
 
 /// Where the figures of one purpose are taken from instead.
-pub(super) enum Instead<'a> {
+pub(super) enum Replacement<'a> {
     /// Drawn anew.
     Anew(Dice),
     /// What another job drew for it, in order.
@@ -47,7 +47,7 @@ pub(super) struct Rerun<'a> {
     source: Option<Source>,
     /// Whether the ring gear seats anew as well.
     reseats: bool,
-    instead: Instead<'a>,
+    instead: Replacement<'a>,
     /// For what neither run ever came to draw.
     further: Dice,
 }
@@ -60,7 +60,7 @@ impl<'a> Rerun<'a> {
             taken: [0; Source::ALL.len()],
             source,
             reseats,
-            instead: Instead::Anew(away.stream(Purpose::Bench)),
+            instead: Replacement::Anew(away.stream(Purpose::Bench)),
             further: away.partner().stream(Purpose::Bench),
         }
     }
@@ -72,7 +72,7 @@ impl<'a> Rerun<'a> {
             taken: [0; Source::ALL.len()],
             source: Some(source),
             reseats: false,
-            instead: Instead::From(of.0[source as usize].iter()),
+            instead: Replacement::From(of.0[source as usize].iter()),
             further: away.partner().stream(Purpose::Bench),
         }
     }
@@ -81,8 +81,8 @@ impl<'a> Rerun<'a> {
     fn next(&mut self, source: Source) -> Result<f64, &mut Dice> {
         let logged = if self.source == Some(source) {
             match &mut self.instead {
-                Instead::Anew(dice) => return Err(dice),
-                Instead::From(left) => left.next(),
+                Replacement::Anew(dice) => return Err(dice),
+                Replacement::From(left) => left.next(),
             }
         } else {
             let place = &mut self.taken[source as usize];
@@ -104,7 +104,7 @@ impl Guest for Rerun<'_> {
 
     fn reseating(&mut self) -> Option<&mut Dice> {
         match &mut self.instead {
-            Instead::Anew(dice) if self.reseats => Some(dice),
+            Replacement::Anew(dice) if self.reseats => Some(dice),
             _ => None,
         }
     }

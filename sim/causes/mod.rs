@@ -21,7 +21,7 @@ use crate::chance::dice::Address;
 use crate::chance::run::{Gather, Progress, Until, run};
 use crate::compare::{Differences, PairSums};
 use crate::count::estimate::Estimate;
-use crate::count::sensitivity::{Binned, Crossed, Edges, Paired};
+use crate::count::sensitivity::{Edges, OutcomeBins, OutcomePairs, OutcomeTriples};
 
 use guest::{Log, Rerun};
 use range::Range;
@@ -46,16 +46,16 @@ pub struct Causes {
     /// Mean cost of a job.
     pub money: Estimate,
     /// The loops of the first assembly, in the order of [`Loop::ALL`].
-    pub loops: Vec<Simulated>,
+    pub loops: Vec<LoopResult>,
     /// Every input that varies and that the job meets, with its shares of the variances.
     pub inputs: Vec<Shares>,
     /// What halving each would buy, the most money saved first.
-    pub buys: Vec<Buy>,
+    pub halvings: Vec<Halving>,
 }
 
 /// A loop as stacked and as simulated.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Simulated {
+pub struct LoopResult {
     /// The textbook stack.
     pub stack: Stack,
     /// Mean, mm.
@@ -69,9 +69,9 @@ pub struct Simulated {
 
 /// What is asked of each input.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Question {
+pub enum Output {
     /// Right at the first assembly, yes or no.
-    Landed,
+    RightFirst,
     /// Finished and right when handed over, yes or no; a job given up is not.
     Right,
     /// Hours.
@@ -80,10 +80,10 @@ pub enum Question {
     Loop(Loop),
 }
 
-impl Question {
+impl Output {
     /// All of them, in the order in which shares are kept.
-    pub const ALL: [Self; QUESTIONS] = [
-        Self::Landed,
+    pub const ALL: [Self; OUTPUTS] = [
+        Self::RightFirst,
         Self::Right,
         Self::Hours,
         Self::Loop(Loop::Depth),
@@ -93,7 +93,7 @@ impl Question {
 
     fn place(self) -> usize {
         match self {
-            Self::Landed => 0,
+            Self::RightFirst => 0,
             Self::Right => 1,
             Self::Hours => 2,
             Self::Loop(which) => 3 + which as usize,
@@ -102,32 +102,32 @@ impl Question {
 }
 
 /// Questions asked.
-const QUESTIONS: usize = 6;
+const OUTPUTS: usize = 6;
 
 /// An input's shares of the variance of each outcome.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shares {
     /// Which.
     pub input: Input,
-    alone: [Estimate; QUESTIONS],
-    with_others: [Estimate; QUESTIONS],
+    alone: [Estimate; OUTPUTS],
+    with_others: [Estimate; OUTPUTS],
 }
 
 impl Shares {
     /// First-order index: the share that would go, on average, if this input alone were known.
-    pub fn alone(&self, question: Question) -> &Estimate {
+    pub fn alone(&self, question: Output) -> &Estimate {
         &self.alone[question.place()]
     }
 
     /// Total index: the share that would remain, on average, if everything else were known.
-    pub fn with_others(&self, question: Question) -> &Estimate {
+    pub fn with_others(&self, question: Output) -> &Estimate {
         &self.with_others[question.place()]
     }
 }
 
 /// What halving the spread or the error of an input would buy.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Buy {
+pub struct Halving {
     /// Which.
     pub input: Input,
     /// Halved less as it is, on the very same parts.
@@ -210,7 +210,7 @@ impl<'a> CauseRun<'a> {
     }
 
     /// What is asked of a rebuild that took so many minutes.
-    fn outcomes(&self, rebuild: &Rebuild, minutes: f64) -> [f64; QUESTIONS] {
+    fn outcomes(&self, rebuild: &Rebuild, minutes: f64) -> [f64; OUTPUTS] {
         outcomes(rebuild, &Ending::of(self.setup, rebuild), minutes)
     }
 
@@ -246,12 +246,12 @@ impl<'a> CauseRun<'a> {
                 pairs.add(*y, other);
             }
             match (&mut sums.first[i], &self.edges[i]) {
-                (First::Binned(bins), Some(edges)) => {
+                (FirstOrderSums::Bins(bins), Some(edges)) => {
                     if let Some(at) = input.coordinates(setup, &own) {
                         bins.add(edges, at.of(), &outcomes);
                     }
                 }
-                (First::Crossed(crossed), _) => {
+                (FirstOrderSums::Triples(crossed), _) => {
                     // everything from elsewhere but this
                     let (put_in, minutes) = match input.source() {
                         Some(source) => {
@@ -271,7 +271,7 @@ impl<'a> CauseRun<'a> {
                         );
                     }
                 }
-                (First::Binned(_), None) => unreachable!("bins are laid for what is binned"),
+                (FirstOrderSums::Bins(_), None) => unreachable!("bins are laid for what is binned"),
             }
         }
         for ((_, half), pairs) in self.halves.iter().zip(&mut sums.halves) {
@@ -285,35 +285,35 @@ impl<'a> CauseRun<'a> {
             .iter()
             .enumerate()
             .map(|(i, input)| {
-                let place: [usize; QUESTIONS] = std::array::from_fn(|place| place);
+                let place: [usize; OUTPUTS] = std::array::from_fn(|place| place);
                 Shares {
                     input: *input,
                     alone: place.map(|question| match &sums.first[i] {
-                        First::Binned(bins) => bins.first_order(question),
-                        First::Crossed(crossed) => crossed[question].first_order(),
+                        FirstOrderSums::Bins(bins) => bins.first_order(question),
+                        FirstOrderSums::Triples(crossed) => crossed[question].first_order(),
                     }),
                     with_others: place.map(|question| sums.total[i][question].total()),
                 }
             })
             .collect();
-        let mut buys: Vec<Buy> = self
+        let mut halvings: Vec<Halving> = self
             .halves
             .iter()
             .zip(&sums.halves)
-            .map(|((input, _), pairs)| Buy {
+            .map(|((input, _), pairs)| Halving {
                 input: *input,
                 differences: pairs.differences(&sums.jobs),
             })
             .collect();
-        buys.sort_by(|a, b| {
-            let money = |buy: &Buy| buy.differences.money.value;
+        halvings.sort_by(|a, b| {
+            let money = |buy: &Halving| buy.differences.money.value;
             money(a).total_cmp(&money(b))
         });
         let loops = Loop::ALL
             .into_iter()
             .map(|which| {
                 let range = &sums.ranges[which as usize];
-                Simulated {
+                LoopResult {
                     stack: Stack::of(self.setup, which),
                     mean: range.moments().estimate(),
                     deviation: range.moments().deviation(),
@@ -332,12 +332,12 @@ impl<'a> CauseRun<'a> {
             money: sums.jobs.cost.moments().estimate(),
             loops,
             inputs,
-            buys,
+            halvings,
         }
     }
 }
 
-fn outcomes(rebuild: &Rebuild, ending: &Ending, minutes: f64) -> [f64; QUESTIONS] {
+fn outcomes(rebuild: &Rebuild, ending: &Ending, minutes: f64) -> [f64; OUTPUTS] {
     let yes = |so: bool| f64::from(u8::from(so));
     [
         yes(ending.right_first()),
@@ -351,17 +351,17 @@ fn outcomes(rebuild: &Rebuild, ending: &Ending, minutes: f64) -> [f64; QUESTIONS
 
 /// What is gathered for the first-order index of an input.
 #[allow(clippy::large_enum_variant, reason = "a few of them in a whole run")]
-enum First {
-    Binned(Binned<QUESTIONS>),
-    Crossed([Crossed; QUESTIONS]),
+enum FirstOrderSums {
+    Bins(OutcomeBins<OUTPUTS>),
+    Triples([OutcomeTriples; OUTPUTS]),
 }
 
 /// Sums of one block, or of all of them.
 struct CauseSums {
     jobs: JobSums,
     ranges: [Range; 3],
-    first: Vec<First>,
-    total: Vec<[Paired; QUESTIONS]>,
+    first: Vec<FirstOrderSums>,
+    total: Vec<[OutcomePairs; OUTPUTS]>,
     halves: Vec<PairSums>,
     /// What the bench drew in the rebuild under way.
     log: Log,
@@ -372,14 +372,14 @@ struct CauseSums {
 impl CauseSums {
     fn new(of: &CauseRun<'_>) -> Self {
         let first = |edges: &Option<Edges>| match edges {
-            Some(edges) => First::Binned(Binned::new(edges)),
-            None => First::Crossed([Crossed::default(); QUESTIONS]),
+            Some(edges) => FirstOrderSums::Bins(OutcomeBins::new(edges)),
+            None => FirstOrderSums::Triples([OutcomeTriples::default(); OUTPUTS]),
         };
         Self {
             jobs: JobSums::default(),
             ranges: Default::default(),
             first: of.edges.iter().map(first).collect(),
-            total: vec![[Paired::default(); QUESTIONS]; of.inputs.len()],
+            total: vec![[OutcomePairs::default(); OUTPUTS]; of.inputs.len()],
             halves: vec![PairSums::default(); of.halves.len()],
             log: Log::default(),
             log_away: Log::default(),
@@ -404,8 +404,8 @@ impl Gather for CauseSums {
         }
         for (own, more) in self.first.iter_mut().zip(&later.first) {
             match (own, more) {
-                (First::Binned(own), First::Binned(more)) => own.merge(more),
-                (First::Crossed(own), First::Crossed(more)) => {
+                (FirstOrderSums::Bins(own), FirstOrderSums::Bins(more)) => own.merge(more),
+                (FirstOrderSums::Triples(own), FirstOrderSums::Triples(more)) => {
                     for (own, more) in own.iter_mut().zip(more) {
                         own.merge(more);
                     }
@@ -426,7 +426,7 @@ impl Gather for CauseSums {
     }
 }
 
-fn merge(own: &mut [Paired; QUESTIONS], later: &[Paired; QUESTIONS]) {
+fn merge(own: &mut [OutcomePairs; OUTPUTS], later: &[OutcomePairs; OUTPUTS]) {
     for (own, more) in own.iter_mut().zip(later) {
         own.merge(more);
     }

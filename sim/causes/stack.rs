@@ -106,7 +106,7 @@ impl Stack {
 
 /// One figure that is drawn and enters a loop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Drawn {
+enum DrawnFigure {
     /// A part that there is once.
     Part(Input),
     /// The one in the job, of parts that come new and old.
@@ -131,10 +131,10 @@ enum Drawn {
 
 /// A sum of drawn figures with their coefficients.
 #[derive(Default)]
-struct Sum(Vec<(Drawn, f64)>);
+struct Sum(Vec<(DrawnFigure, f64)>);
 
 impl Sum {
-    fn add(&mut self, drawn: Drawn, coefficient: f64) {
+    fn add(&mut self, drawn: DrawnFigure, coefficient: f64) {
         match self.0.iter_mut().find(|(have, _)| *have == drawn) {
             Some((_, sum)) => *sum += coefficient,
             None => self.0.push((drawn, coefficient)),
@@ -149,10 +149,10 @@ impl Sum {
 }
 
 /// The old one of parts that come new and old: the same one where it is kept.
-fn old(condition: Condition, input: Input) -> Drawn {
+fn old(condition: Condition, input: Input) -> DrawnFigure {
     match condition {
-        Condition::New => Drawn::Old(input),
-        Condition::Kept => Drawn::InJob(input),
+        Condition::New => DrawnFigure::Old(input),
+        Condition::Kept => DrawnFigure::InJob(input),
     }
 }
 
@@ -160,11 +160,11 @@ fn old(condition: Condition, input: Input) -> Drawn {
 /// it: ignored, or measured and corrected.
 fn bearing_grown(setup: &Setup, input: Input, place: usize, sum: &mut Sum) {
     if setup.shop.bench.measures_heights && setup.bearings == Condition::New {
-        sum.add(Drawn::Height(2 * place), 1.0);
-        sum.add(Drawn::Height(2 * place + 1), -1.0);
+        sum.add(DrawnFigure::Height(2 * place), 1.0);
+        sum.add(DrawnFigure::Height(2 * place + 1), -1.0);
     } else {
         sum.add(old(setup.bearings, input), 1.0);
-        sum.add(Drawn::InJob(input), -1.0);
+        sum.add(DrawnFigure::InJob(input), -1.0);
     }
 }
 
@@ -172,39 +172,39 @@ fn bearing_grown(setup: &Setup, input: Input, place: usize, sum: &mut Sum) {
 fn depth(setup: &Setup) -> Sum {
     let mut sum = Sum::default();
     let deeper = setup.axle.pinion_shim.seat.depth_per_thickness();
-    let mark = Drawn::InJob(Input::MarkError);
+    let mark = DrawnFigure::InJob(Input::MarkError);
     match setup.shop.bench.pinion_start {
         PinionStart::OldPack => {
             bearing_grown(setup, Input::HeadBearing, 0, &mut sum);
-            sum.add(Drawn::Part(Input::OldDepth), 1.0);
+            sum.add(DrawnFigure::Part(Input::OldDepth), 1.0);
             sum.add(mark, 1.0);
-            sum.add(Drawn::Measured(0), -deeper);
-            sum.add(Drawn::Cone(0), -1.0);
+            sum.add(DrawnFigure::Measured(0), -deeper);
+            sum.add(DrawnFigure::Cone(0), -1.0);
         }
         PinionStart::Gauge => {
             // what the gauge sees of bearing and housing it takes out again
-            sum.add(Drawn::Gauge, -1.0);
+            sum.add(DrawnFigure::Gauge, -1.0);
             sum.add(mark, 1.0);
         }
         PinionStart::Usual => {
-            sum.add(Drawn::Part(Input::HeadSeat), 1.0);
-            sum.add(Drawn::InJob(Input::HeadBearing), -1.0);
+            sum.add(DrawnFigure::Part(Input::HeadSeat), 1.0);
+            sum.add(DrawnFigure::InJob(Input::HeadBearing), -1.0);
             sum.add(mark, 1.0);
-            sum.add(Drawn::Cone(0), -1.0);
+            sum.add(DrawnFigure::Cone(0), -1.0);
         }
     }
-    sum.add(Drawn::Nearest(0), -deeper);
-    sum.add(Drawn::Thickness(0), -deeper);
+    sum.add(DrawnFigure::Nearest(0), -deeper);
+    sum.add(DrawnFigure::Thickness(0), -deeper);
     sum
 }
 
 /// c of the first assembly: the total found takes up everything else.
 fn closure() -> Sum {
     let mut sum = Sum::default();
-    sum.add(Drawn::EndPlay(0), 1.0);
-    sum.add(Drawn::Nearest(2), 1.0);
-    sum.add(Drawn::Thickness(1), 1.0);
-    sum.add(Drawn::Thickness(2), 1.0);
+    sum.add(DrawnFigure::EndPlay(0), 1.0);
+    sum.add(DrawnFigure::Nearest(2), 1.0);
+    sum.add(DrawnFigure::Thickness(1), 1.0);
+    sum.add(DrawnFigure::Thickness(2), 1.0);
     sum
 }
 
@@ -219,45 +219,48 @@ fn backlash(setup: &Setup) -> Sum {
         SideStart::OldPacks => {
             bearing_grown(setup, Input::SideBearings, 1, &mut ring);
             ring.add(old(setup.gears, Input::RingDeviation), 1.0);
-            ring.add(Drawn::InJob(Input::RingDeviation), -1.0);
-            ring.add(Drawn::Cone(1), -1.0);
-            ring.add(Drawn::Measured(1), -1.0);
+            ring.add(DrawnFigure::InJob(Input::RingDeviation), -1.0);
+            ring.add(DrawnFigure::Cone(1), -1.0);
+            ring.add(DrawnFigure::Measured(1), -1.0);
             // the old backlash was set with the old depth, offset and angle in it
-            ring.add(Drawn::Part(Input::OldBacklash), 1.0 / kg);
-            ring.add(Drawn::Part(Input::OldDepth), -kp / kg);
+            ring.add(DrawnFigure::Part(Input::OldBacklash), 1.0 / kg);
+            ring.add(DrawnFigure::Part(Input::OldDepth), -kp / kg);
             ring.add(old(setup.gears, Input::MarkError), -kp / kg);
-            ring.add(Drawn::Part(Input::Offset), -ke / kg);
-            ring.add(Drawn::Part(Input::ShaftAngle), -ks / kg);
+            ring.add(DrawnFigure::Part(Input::Offset), -ke / kg);
+            ring.add(DrawnFigure::Part(Input::ShaftAngle), -ks / kg);
         }
         SideStart::Usual => {
-            ring.add(Drawn::Part(Input::RingSeat), 1.0);
-            ring.add(Drawn::InJob(Input::SideBearings), -1.0);
-            ring.add(Drawn::Cone(1), -1.0);
-            ring.add(Drawn::Part(Input::ShoulderRing), -1.0);
-            ring.add(Drawn::InJob(Input::RingDeviation), -1.0);
+            ring.add(DrawnFigure::Part(Input::RingSeat), 1.0);
+            ring.add(DrawnFigure::InJob(Input::SideBearings), -1.0);
+            ring.add(DrawnFigure::Cone(1), -1.0);
+            ring.add(DrawnFigure::Part(Input::ShoulderRing), -1.0);
+            ring.add(DrawnFigure::InJob(Input::RingDeviation), -1.0);
         }
         SideStart::ZeroLash => {
             // measured from the tightest tooth, which lies half the variation below the mean
-            ring.add(Drawn::Part(Input::ToothRunout), 0.5 * rates.tangential / kg);
-            ring.add(Drawn::Part(Input::FaceRunout), 0.5);
+            ring.add(
+                DrawnFigure::Part(Input::ToothRunout),
+                0.5 * rates.tangential / kg,
+            );
+            ring.add(DrawnFigure::Part(Input::FaceRunout), 0.5);
             ring.add_all(&depth, -kp / kg);
-            ring.add(Drawn::Part(Input::Offset), -ke / kg);
-            ring.add(Drawn::Part(Input::ShaftAngle), -ks / kg);
-            ring.add(Drawn::EndPlay(1), 1.0);
+            ring.add(DrawnFigure::Part(Input::Offset), -ke / kg);
+            ring.add(DrawnFigure::Part(Input::ShaftAngle), -ks / kg);
+            ring.add(DrawnFigure::EndPlay(1), 1.0);
         }
     }
-    ring.add(Drawn::Nearest(1), -1.0);
-    ring.add(Drawn::Thickness(1), -1.0);
+    ring.add(DrawnFigure::Nearest(1), -1.0);
+    ring.add(DrawnFigure::Thickness(1), -1.0);
     ring.add_all(&closure(), setup.axle.housing.ring_share);
     let mut sum = Sum::default();
     sum.add_all(&ring, kg);
     sum.add_all(&depth, kp);
-    sum.add(Drawn::Part(Input::Offset), ke);
-    sum.add(Drawn::Part(Input::ShaftAngle), ks);
+    sum.add(DrawnFigure::Part(Input::Offset), ke);
+    sum.add(DrawnFigure::Part(Input::ShaftAngle), ks);
     sum
 }
 
-impl Drawn {
+impl DrawnFigure {
     fn contributor(self) -> Contributor {
         Contributor::Input(match self {
             Self::Part(input) | Self::InJob(input) | Self::Old(input) => input,

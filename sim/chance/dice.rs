@@ -68,8 +68,8 @@ impl Address {
     }
 
     /// Figures of this address for one purpose that are asked for by number.
-    pub fn numbered(self, purpose: Purpose) -> Numbered {
-        Numbered(mix(self.0 ^ mix(purpose as u64 + 0x4e75_6d62_6572_6564)))
+    pub fn numbered(self, purpose: Purpose) -> NumberedFigures {
+        NumberedFigures(mix(self.0 ^ mix(purpose as u64 + 0x4e75_6d62_6572_6564)))
     }
 
     /// The stream of this rebuild for one purpose.
@@ -81,9 +81,9 @@ impl Address {
 /// Figures asked for by number, in any order: what one of them is does not depend on how many were
 /// asked for before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Numbered(u64);
+pub struct NumberedFigures(u64);
 
-impl Numbered {
+impl NumberedFigures {
     /// The figure of this number, uniform in 0 (with) … 1 (without).
     #[inline]
     pub fn uniform(self, number: u64) -> f64 {

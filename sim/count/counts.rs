@@ -1,6 +1,6 @@
 //! Counting by whole numbers, and figures in fine steps.
 
-use crate::count::estimate::{Estimate, Moments, quantile_places};
+use crate::count::estimate::{Estimate, Moments};
 
 /// How often each whole number came up.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -81,8 +81,8 @@ impl Counts {
         self.moments().estimate_of_events(1.0)
     }
 
-    /// The number at a place from 1 in ascending order.
-    fn at(&self, place: u64) -> Option<i64> {
+    /// The number at a place, from 1, in ascending order; `None` past the last.
+    pub(crate) fn at(&self, place: u64) -> Option<i64> {
         let mut seen = 0;
         self.iter()
             .find(|(_, count)| {
@@ -121,24 +121,12 @@ impl FineCounts {
         self.0.iter().map(|(step, count)| (middle(step), count))
     }
 
-    /// A quantile with the interval of its order statistics; no value where nothing was counted.
+    /// The `q` quantile with its interval; no value where nothing was counted.
     ///
     /// # Accuracy
-    /// One part in 8000; the interval reaches to the edges of the steps that its ends lie in.
+    /// One part in 8000; the interval extends to the outer edges of the steps that hold its ends.
     pub fn quantile(&self, q: f64) -> Estimate {
-        let n = self.0.total();
-        let at = |place: u64, edge: fn(i64) -> f64| self.0.at(place).map_or(f64::NAN, edge);
-        let place = ((q * n as f64).ceil() as u64).clamp(1, n.max(1));
-        let (low, high) = match quantile_places(q, n) {
-            Some((low, high)) => (at(low, lower_edge), at(high, upper_edge)),
-            None => (0.0, f64::INFINITY),
-        };
-        Estimate {
-            value: at(place, middle),
-            low,
-            high,
-            n,
-        }
+        self.0.quantile(q, 0.0, lower_edge, middle)
     }
 
     /// Share of the figures above a limit.
@@ -148,12 +136,9 @@ impl FineCounts {
     }
 }
 
+/// Where a step begins.
 fn lower_edge(step: i64) -> f64 {
     f64::from_bits((step as u64) << (52 - KEPT))
-}
-
-fn upper_edge(step: i64) -> f64 {
-    lower_edge(step + 1)
 }
 
 /// The middle of a step.

@@ -115,17 +115,3 @@ fn rare(seen: u64, n: u64) -> Option<f64> {
 pub fn at_most_when_none(n: u64) -> f64 {
     (3.0 / n as f64).min(1.0)
 }
-
-/// The places, from 1, of the ordered observations between which the `q` quantile of `n` lies with
-/// at least 95 % confidence, as near as the normal approximation of the binomial distribution
-/// knows; `None` where `n` is too small to say.
-///
-/// # Source
-/// David and Nagaraja, "Order Statistics", 3rd edition, section 7.1.
-pub fn quantile_places(q: f64, n: u64) -> Option<(u64, u64)> {
-    let count = n as f64;
-    let half = Z95 * (count * q * (1.0 - q)).sqrt();
-    let low = (count * q - half).floor();
-    let high = (count * q + half).ceil() + 1.0;
-    (low >= 1.0 && high <= count).then_some((low as u64, high as u64))
-}

@@ -1,6 +1,8 @@
 //! Figures counted in equal steps, from which any coarser histogram can be drawn.
 
 use crate::count::counts::Counts;
+use crate::count::estimate::Estimate;
+use crate::count::quantile;
 use crate::units::SLACK;
 
 /// Outliers are clamped to these steps, so memory stays bounded.
@@ -59,15 +61,20 @@ impl Histogram {
         self.step
     }
 
-    /// The lower end of the step in which this share of the figures is reached, `None` where
-    /// nothing was counted.
-    pub fn quantile(&self, q: f64) -> Option<f64> {
-        let place = (q * self.total() as f64).ceil().max(1.0) as u64;
-        let mut seen = 0;
-        self.counts.iter().find_map(|(number, count)| {
-            seen += count;
-            (seen >= place).then_some(number as f64 * self.step)
-        })
+    /// The `q` quantile with its interval; no value where nothing was counted.
+    ///
+    /// # Accuracy
+    /// Half a step; the interval extends to the outer edges of the steps that hold its ends.
+    pub fn quantile(&self, q: f64) -> Estimate {
+        let (edge, middle) = (|step| self.edge(step), |step| self.middle(step));
+        self.counts.quantile(q, f64::NEG_INFINITY, edge, middle)
+    }
+
+    /// The lower edge of the step that holds the `q` quantile, `None` where nothing was counted:
+    /// no estimate, but where bins or an axis may begin so that they start where a step does.
+    pub fn edge_below(&self, q: f64) -> Option<f64> {
+        let place = quantile::place(q, self.total());
+        self.counts.at(place).map(|step| self.edge(step))
     }
 
     /// The figures in `number` bins of equal width from `start` on. Bins should start and end where
@@ -95,7 +102,16 @@ impl Histogram {
     fn middles(&self) -> impl Iterator<Item = (f64, u64)> + '_ {
         self.counts
             .iter()
-            .map(|(number, count)| ((number as f64 + 0.5) * self.step, count))
+            .map(|(step, count)| (self.middle(step), count))
+    }
+
+    /// Where a step begins.
+    fn edge(&self, step: i64) -> f64 {
+        step as f64 * self.step
+    }
+
+    fn middle(&self, step: i64) -> f64 {
+        (step as f64 + 0.5) * self.step
     }
 }
 
@@ -132,11 +148,16 @@ mod tests {
     }
 
     #[test]
-    fn quantiles_and_wild_figures() {
+    fn quantiles_and_outliers() {
         let histogram = counted(0.5, &[1.0, 2.0, 3.0, 4.0]);
-        assert_eq!(histogram.quantile(0.5), Some(2.0));
-        assert_eq!(histogram.quantile(1.0), Some(4.0));
-        assert_eq!(Histogram::new(1.0).quantile(0.5), None);
+        assert_eq!(histogram.edge_below(0.5), Some(2.0));
+        assert_eq!(histogram.edge_below(1.0), Some(4.0));
+        assert_eq!(histogram.quantile(0.5).value, 2.25);
+        // four observations are too few for an interval
+        assert_eq!(histogram.quantile(0.5).low, f64::NEG_INFINITY);
+        let empty = Histogram::new(1.0);
+        assert_eq!(empty.edge_below(0.5), None);
+        assert!(empty.quantile(0.5).value.is_nan());
         let wild = counted(0.001, &[f64::INFINITY, f64::NEG_INFINITY, f64::NAN, 1e300]);
         assert_eq!(wild.total(), 4);
     }

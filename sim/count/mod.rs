@@ -6,6 +6,7 @@ pub mod estimate;
 pub mod histogram;
 pub(crate) mod moments;
 pub(crate) mod paired;
+pub(crate) mod quantile;
 pub(crate) mod rare;
 pub mod sensitivity;
 pub(crate) mod student;

@@ -3,30 +3,34 @@
 use crate::count::estimate::{Estimate, Moments, Z95};
 use crate::count::sums::Sums;
 
-/// How one rebuild counts towards a share.
+/// What one rebuild is for a share.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Count {
-    /// Not at all: of a share of finished jobs, one that was given up.
-    Out,
-    /// It was not so.
-    No,
-    /// It was so.
-    Yes,
+pub(crate) enum Trial {
+    /// Outside the share: of a share of finished jobs, one that was given up.
+    NotCounted,
+    /// Counted, without the property.
+    Failure,
+    /// Counted, with the property.
+    Success,
 }
 
-impl Count {
-    pub(crate) fn of(so: bool) -> Self {
-        if so { Self::Yes } else { Self::No }
+impl Trial {
+    pub(crate) fn of(success: bool) -> Self {
+        if success {
+            Self::Success
+        } else {
+            Self::Failure
+        }
     }
 }
 
-/// Pairs of rebuilds, counted by what came of the first way and of the other.
+/// Pairs of rebuilds, counted by what each is in the first way and in the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(crate) struct Pairs([[u64; 3]; 3]);
+pub(crate) struct SharePairs([[u64; 3]; 3]);
 
-impl Pairs {
+impl SharePairs {
     #[inline]
-    pub(crate) fn add(&mut self, first: Count, other: Count) {
+    pub(crate) fn add(&mut self, first: Trial, other: Trial) {
         self.0[first as usize][other as usize] += 1;
     }
 
@@ -51,8 +55,8 @@ impl Pairs {
         let plain = self.0.map(|row| row.map(|count| count as f64));
         let n = self.0.as_flattened().iter().sum();
         let mut adjusted = plain;
-        adjusted[Count::No as usize][Count::Yes as usize] += 1.0;
-        adjusted[Count::Yes as usize][Count::No as usize] += 1.0;
+        adjusted[Trial::Failure as usize][Trial::Success as usize] += 1.0;
+        adjusted[Trial::Success as usize][Trial::Failure as usize] += 1.0;
         let value = Margin::other(&plain).share() - Margin::first(&plain).share();
         let (first, other) = (Margin::first(&adjusted), Margin::other(&adjusted));
         let centre = other.share() - first.share();
@@ -82,18 +86,18 @@ struct Margin {
 
 impl Margin {
     fn first(pairs: &[[f64; 3]; 3]) -> Self {
-        let sum = |count: Count| pairs[count as usize].iter().sum();
+        let sum = |count: Trial| pairs[count as usize].iter().sum();
         Self {
-            no: sum(Count::No),
-            yes: sum(Count::Yes),
+            no: sum(Trial::Failure),
+            yes: sum(Trial::Success),
         }
     }
 
     fn other(pairs: &[[f64; 3]; 3]) -> Self {
-        let sum = |count: Count| pairs.iter().map(|row| row[count as usize]).sum();
+        let sum = |count: Trial| pairs.iter().map(|row| row[count as usize]).sum();
         Self {
-            no: sum(Count::No),
-            yes: sum(Count::Yes),
+            no: sum(Trial::Failure),
+            yes: sum(Trial::Success),
         }
     }
 
@@ -103,9 +107,9 @@ impl Margin {
 
     /// How much one rebuild that came out so pulls the share.
     fn pull(&self, count: usize) -> f64 {
-        let so = if count == Count::Yes as usize {
+        let so = if count == Trial::Success as usize {
             1.0
-        } else if count == Count::No as usize {
+        } else if count == Trial::Failure as usize {
             0.0
         } else {
             return 0.0;
@@ -116,13 +120,13 @@ impl Margin {
 
 /// Differences of a figure, pair by pair.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(crate) struct Apart {
+pub(crate) struct FigurePairs {
     sums: Sums,
     /// Pairs that are not exactly alike.
     differ: u64,
 }
 
-impl Apart {
+impl FigurePairs {
     #[inline]
     pub(crate) fn add(&mut self, first: f64, other: f64) {
         let difference = other - first;
@@ -157,8 +161,8 @@ impl Apart {
 mod tests {
     use super::*;
 
-    fn pairs(out: u64, both_no: u64, gained: u64, lost: u64, both_yes: u64) -> Pairs {
-        let mut pairs = Pairs::default();
+    fn pairs(out: u64, both_no: u64, gained: u64, lost: u64, both_yes: u64) -> SharePairs {
+        let mut pairs = SharePairs::default();
         pairs.0[0][0] = out;
         pairs.0[1][1] = both_no;
         pairs.0[1][2] = gained;
@@ -198,7 +202,7 @@ mod tests {
     /// mean square of 3, −1 less their mean and √2, by hand.
     #[test]
     fn figures_of_which_few_differ_by_hand() {
-        let mut apart = Apart::default();
+        let mut apart = FigurePairs::default();
         for other in [3.0, -1.0].into_iter().chain([0.0; 28]) {
             apart.add(5.0, 5.0 + other);
         }
@@ -214,7 +218,7 @@ mod tests {
 
     #[test]
     fn pairs_that_never_differed_may_yet() {
-        let mut apart = Apart::default();
+        let mut apart = FigurePairs::default();
         for figure in 0..30 {
             apart.add(figure.into(), figure.into());
         }

@@ -2,8 +2,7 @@
 //!
 //! Two questions, two figures. The first-order index: what share of the variance would go, on
 //! average, if this input alone were known. The total index: what share would remain, on average,
-//! if everything else were known. The second is never smaller in truth; what it is larger by, the
-//! input does together with others.
+//! if everything else were known. It is at least the first; the difference is interaction.
 //!
 //! # Source
 //! Sobol', "Sensitivity estimates for nonlinear mathematical models", Mathematical Modelling and
@@ -27,7 +26,8 @@ const BINS_OF_ONE: usize = 32;
 const BINS_OF_TWO: usize = 8;
 
 impl Edges {
-    /// Bins that are about equally likely, by a sample of each coordinate.
+    /// Bins that are about equally likely, by a sample of each coordinate. An edge is the first of the
+    /// sample in the bin above it: no quantile.
     ///
     /// # Panics
     /// If there are not one or two coordinates, or one without a sample.
@@ -72,7 +72,7 @@ impl Edges {
 
 /// Sums of outcomes, bin by bin of one input: all that the first-order index needs.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Binned<const OUTCOMES: usize> {
+pub struct OutcomeBins<const OUTCOMES: usize> {
     bins: Vec<Bin<OUTCOMES>>,
     /// Bins along the last coordinate.
     across: usize,
@@ -106,7 +106,7 @@ impl<const OUTCOMES: usize> Bin<OUTCOMES> {
     };
 }
 
-impl<const OUTCOMES: usize> Binned<OUTCOMES> {
+impl<const OUTCOMES: usize> OutcomeBins<OUTCOMES> {
     /// Nothing observed yet.
     pub fn new(edges: &Edges) -> Self {
         Self {
@@ -321,7 +321,7 @@ impl<const OUTCOMES: usize> Bin<OUTCOMES> {
 
 /// Sums over pairs of outcomes that share some inputs and not the others.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Paired {
+pub struct OutcomePairs {
     n: f64,
     /// y, y², y³, y⁴ of the first of each pair.
     powers: [f64; 4],
@@ -329,7 +329,7 @@ pub struct Paired {
     apart: [f64; 4],
 }
 
-impl Paired {
+impl OutcomePairs {
     /// Adds a pair.
     #[inline]
     pub fn add(&mut self, y: f64, other: f64) {
@@ -407,7 +407,7 @@ impl Paired {
 /// Sums over threes of outcomes: one, another that shares nothing with it, and that other one with
 /// an input of the first put in.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Crossed {
+pub struct OutcomeTriples {
     n: f64,
     /// y, y², y³, y⁴ of the first of each three.
     powers: [f64; 4],
@@ -417,7 +417,7 @@ pub struct Crossed {
     squared: [f64; 3],
 }
 
-impl Crossed {
+impl OutcomeTriples {
     /// Adds a three: `y`, the outcome that shares nothing with it, and what putting the input of
     /// the first into that makes of it.
     #[inline]

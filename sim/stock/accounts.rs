@@ -1,6 +1,6 @@
 //! The accounts of a drawer: pieces, money asleep, orders, jobs that waited.
 
-use super::books::{Books, Way};
+use super::books::{Books, Flow};
 use super::pieces::Pieces;
 use super::shelf::Shelf;
 
@@ -38,7 +38,7 @@ impl<'a> Accounts<'a> {
 
 impl Books for Accounts<'_> {
     #[inline]
-    fn went(&mut self, way: Way, size: usize, count: i32) {
+    fn went(&mut self, way: Flow, size: usize, count: i32) {
         self.pieces.went(way, size, count);
     }
 

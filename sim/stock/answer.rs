@@ -2,12 +2,12 @@
 
 use super::demand::{BenchJobs, series_of};
 use super::drawer::{Review, Rules, Shortage};
-use super::found::{self, Aim, Point, VerifiedPlan};
+use super::found::{self, Aim, DrawerOption, VerifiedPlan};
 use super::plan::{self, Samples, Watch};
 use super::service::{Service, service};
 use super::shelf::Shelf;
 use super::sizes::{Advice, advice};
-use super::tape::{Jobs, Sample, Step, Stretch};
+use super::tape::{JobStep, Jobs, Sample, Stretch};
 use super::trials::{Levels, money};
 use crate::axle::packs::TooManyPacks;
 use crate::bench::setup::Setup;
@@ -71,7 +71,7 @@ pub struct Question<'a> {
 
 /// What a drawer costs a year.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Yearly {
+pub struct YearlyCost {
     /// For the money asleep in it.
     pub holding: Estimate,
     /// For jobs that wait.
@@ -84,26 +84,26 @@ pub struct Yearly {
 
 /// The usual habit beside the plan: an equal count of every size.
 #[derive(Debug, Clone)]
-pub struct Equal {
+pub struct EqualCounts {
     /// The largest count that costs no more than the plan, and what it does.
-    pub same_money: (u32, Point),
+    pub same_money: (u32, DrawerOption),
     /// The smallest count that serves as many jobs; `None` where no count does.
-    pub same_service: Option<(u32, Point)>,
+    pub same_service: Option<(u32, DrawerOption)>,
 }
 
 /// The answer.
 #[derive(Debug, Clone)]
 pub struct Stock {
     /// The plan, with what it did on years of which nothing was asked before.
-    pub plan: Point,
+    pub plan: DrawerOption,
     /// Whether the plan holds what was asked for, judged by the verified share.
     pub held: bool,
     /// Service against money: from an empty drawer to 99.5 %, the plan among it.
-    pub curve: Vec<Point>,
+    pub curve: Vec<DrawerOption>,
     /// The drawer that costs least a year, of the curve or beyond it.
-    pub cheapest: Point,
+    pub cheapest: DrawerOption,
     /// Equal counts.
-    pub equal: Equal,
+    pub equal: EqualCounts,
     /// What is in the drawer now, lived on from with the plan's levels, and days of that.
     pub ahead: Option<(Service, f64)>,
     /// Sizes worth adding, and sizes that could go.
@@ -127,9 +127,9 @@ impl Drawer {
     }
 
     /// What a drawer that does this costs a year.
-    pub fn yearly(&self, service: &Service) -> Yearly {
+    pub fn yearly(&self, service: &Service) -> YearlyCost {
         let (holding, wait, delivery) = (self.holding_share, self.wait_cost, self.delivery_cost);
-        Yearly {
+        YearlyCost {
             holding: service.weighted([holding, 0.0, 0.0]),
             waiting: service.weighted([0.0, wait, 0.0]),
             deliveries: service.weighted([0.0, 0.0, delivery]),
@@ -235,7 +235,7 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     let descent = course.sample(5, DESCENT_JOBS, DESCENT_TAPES);
     let ways = (&descent, &samples.fit);
     let path = plan::through(shelves, rules, ways, &plan.levels, WALK_TO, watch)?;
-    let on_path = |levels: &Levels| Point::on(shelves, rules, &curve_sample, levels.clone());
+    let on_path = |levels: &Levels| DrawerOption::on(shelves, rules, &curve_sample, levels.clone());
     let (curve, cheapest) = curve(asked.drawer, plan, &path, &on_path);
     let ahead = asked.have.as_ref().map(|have| {
         let stretch = Stretch::Days(AHEAD_DAYS);
@@ -274,7 +274,7 @@ fn wanted(shelves: &[Shelf], sample: &Sample) -> Vec<Vec<f64>> {
         let mut counts = vec![0.0; shelf.sizes.len()];
         for tape in &sample.tapes {
             for step in &tape.series[s].steps {
-                if let Step::Want(_, pack) = step {
+                if let JobStep::Want(_, pack) = step {
                     for (i, count) in shelf.ideal(*pack).iter() {
                         counts[i] += f64::from(count) / years;
                     }
@@ -291,11 +291,11 @@ fn wanted(shelves: &[Shelf], sample: &Sample) -> Vec<Vec<f64>> {
 /// them.
 fn curve(
     drawer: &Drawer,
-    plan: &Point,
+    plan: &DrawerOption,
     path: &[Levels],
-    play: &dyn Fn(&Levels) -> Point,
-) -> (Vec<Point>, Point) {
-    let cost = |point: &Point| drawer.yearly(&point.service).total.value;
+    play: &dyn Fn(&Levels) -> DrawerOption,
+) -> (Vec<DrawerOption>, DrawerOption) {
+    let cost = |point: &DrawerOption| drawer.yearly(&point.service).total.value;
     let step = (path.len() / CURVE_POINTS).max(1);
     let mut points = vec![plan.clone()];
     let mut cheapest = plan.clone();
@@ -318,9 +318,9 @@ fn curve(
     }
     points.sort_by(|a, b| a.money.total_cmp(&b.money));
     // whoever pays more for less is not on the curve; the plan is, since it is what was asked for
-    let mut curve: Vec<Point> = Vec::new();
+    let mut curve: Vec<DrawerOption> = Vec::new();
     for point in points {
-        let fill = |point: &Point| point.service.job_fill.value;
+        let fill = |point: &DrawerOption| point.service.job_fill.value;
         if point.levels == plan.levels {
             while curve.last().is_some_and(|kept| fill(kept) >= fill(&point)) {
                 curve.pop();
@@ -340,10 +340,10 @@ fn equal(
     rules: &Rules,
     small: &Sample,
     sample: &Sample,
-    planned: &Point,
-) -> Equal {
+    planned: &DrawerOption,
+) -> EqualCounts {
     let on = |sample: &Sample, count: u32| {
-        Point::on(shelves, rules, sample, plan::equal(shelves, count))
+        DrawerOption::on(shelves, rules, sample, plan::equal(shelves, count))
     };
     let one_of_each = money(shelves, &plan::equal(shelves, 1));
     let affordable = if one_of_each > 0.0 {
@@ -352,7 +352,7 @@ fn equal(
         0
     };
     let share = planned.service.job_fill.value;
-    let serves = |point: &Point| point.service.job_fill.value >= share;
+    let serves = |point: &DrawerOption| point.service.job_fill.value >= share;
     let roughly = |count| serves(&on(small, count));
     let (mut low, mut high) = (0, 1);
     while !roughly(high) && high < MOST_EQUAL {
@@ -383,7 +383,7 @@ fn equal(
         count += 1;
         there = on(sample, count);
     }
-    Equal {
+    EqualCounts {
         same_money: (affordable, on(sample, affordable)),
         same_service: serves(&there).then_some((count, there)),
     }

@@ -3,7 +3,7 @@
 use super::books::Books;
 use super::demand::BenchJobs;
 use super::drawer::play;
-use super::events::Event;
+use super::events::DrawerEvent;
 use super::shelf::Shelf;
 use super::tape::{Stretch, Tape};
 use super::trials::Levels;
@@ -19,7 +19,7 @@ pub struct Entry {
     /// The series that it concerns.
     pub series: usize,
     /// What happens.
-    pub event: Event,
+    pub event: DrawerEvent,
 }
 
 /// A day book.
@@ -37,7 +37,7 @@ struct Pages<'a> {
 }
 
 impl Books for Pages<'_> {
-    fn event(&mut self, at: f64, event: impl FnOnce() -> Event) {
+    fn event(&mut self, at: f64, event: impl FnOnce() -> DrawerEvent) {
         self.entries.push(Entry {
             at,
             series: self.series,

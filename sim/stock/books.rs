@@ -1,12 +1,12 @@
 //! Whoever keeps books of a drawer.
 
-use super::events::Event;
+use super::events::DrawerEvent;
 use super::lanes::Lanes;
 use super::shelf::Choices;
 
 /// Where a shim comes from, or goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Way {
+pub(super) enum Flow {
     /// Delivered into the drawer.
     Delivered,
     /// Comes specially for one job.
@@ -30,7 +30,7 @@ pub(super) enum Way {
 pub(super) trait Books {
     /// Shims of a size went some way.
     #[inline(always)]
-    fn went(&mut self, way: Way, size: usize, count: i32) {
+    fn went(&mut self, way: Flow, size: usize, count: i32) {
         let _ = (way, size, count);
     }
 
@@ -66,7 +66,7 @@ pub(super) trait Books {
 
     /// Something happens at a time, days, in words for a day book.
     #[inline(always)]
-    fn event(&mut self, at: f64, event: impl FnOnce() -> Event) {
+    fn event(&mut self, at: f64, event: impl FnOnce() -> DrawerEvent) {
         let _ = (at, event);
     }
 }

@@ -1,9 +1,9 @@
 //! Demand from the bench: every pack that a rebuild wants, in the order in which it is fitted.
 
-use super::tape::{Jobs, PLACES, Step, Steps};
+use super::tape::{JobStep, JobSteps, Jobs, PLACES};
 use crate::bench::minutes::Operation;
 use crate::bench::setup::{Preload, Setup, SideStock};
-use crate::bench::{OldPacks, Place, Witness};
+use crate::bench::{OldPacks, PackPlace, Witness};
 use crate::chance::dice::Address;
 
 /// Days in a month.
@@ -43,15 +43,15 @@ impl<'a> BenchJobs<'a> {
 }
 
 /// The series that an axle takes, by place.
-pub fn series_of(setup: &Setup) -> Vec<(Place, &str)> {
+pub fn series_of(setup: &Setup) -> Vec<(PackPlace, &str)> {
     let axle = &setup.axle;
-    let mut all = vec![(Place::Pinion, axle.pinion_shim.stock.as_str())];
+    let mut all = vec![(PackPlace::Pinion, axle.pinion_shim.stock.as_str())];
     if let (SideStock::Packs(_), Some(stock)) = (&setup.side_stock, &axle.side_shims.stock) {
-        all.push((Place::RingSide, stock));
-        all.push((Place::FarSide, stock));
+        all.push((PackPlace::RingSide, stock));
+        all.push((PackPlace::FarSide, stock));
     }
     if let crate::axle::PreloadBy::Spacer { stock, .. } = &axle.pinion_preload.by {
-        all.push((Place::Spacer, stock));
+        all.push((PackPlace::Spacer, stock));
     }
     all
 }
@@ -65,9 +65,9 @@ impl Jobs for BenchJobs<'_> {
         self.series.len()
     }
 
-    fn steps(&self, line: usize, address: Address, steps: &mut Steps) {
+    fn steps(&self, line: usize, address: Address, steps: &mut JobSteps) {
         let (setup, shelves) = &self.lines[line];
-        let mut recorder = Recorder {
+        let mut recorder = StepRecorder {
             setup,
             shelves,
             steps,
@@ -80,22 +80,22 @@ impl Jobs for BenchJobs<'_> {
 }
 
 /// Turns what happens at the bench into steps.
-struct Recorder<'a> {
+struct StepRecorder<'a> {
     setup: &'a Setup,
     shelves: &'a [Option<usize>; PLACES],
-    steps: &'a mut Steps,
+    steps: &'a mut JobSteps,
     stands: [bool; PLACES],
     /// Packs of the change under way: it takes all that it replaces out before it fits any.
-    change: Vec<(Place, i64)>,
+    change: Vec<(PackPlace, i64)>,
 }
 
-impl Recorder<'_> {
+impl StepRecorder<'_> {
     fn close(&mut self) {
         let change = std::mem::take(&mut self.change);
         for (place, _) in &change {
             let (place, shelf) = (*place as usize, self.shelves[*place as usize]);
             if let Some(shelf) = shelf.filter(|_| self.stands[place]) {
-                self.steps.push((shelf, Step::Out(place as u8)));
+                self.steps.push((shelf, JobStep::Out(place as u8)));
             }
         }
         for (place, number) in &change {
@@ -103,7 +103,7 @@ impl Recorder<'_> {
             if let Some(shelf) = self.shelves[place] {
                 self.stands[place] = true;
                 let pack = *number as u32;
-                self.steps.push((shelf, Step::Want(place as u8, pack)));
+                self.steps.push((shelf, JobStep::Want(place as u8, pack)));
             }
         }
         self.change = change;
@@ -111,7 +111,7 @@ impl Recorder<'_> {
     }
 }
 
-impl Witness for Recorder<'_> {
+impl Witness for StepRecorder<'_> {
     fn stripped(&mut self, old: impl FnOnce() -> OldPacks) {
         let old = old();
         let side = match &self.setup.side_stock {
@@ -124,18 +124,18 @@ impl Witness for Recorder<'_> {
         };
         for (place, table, thickness) in [
             (
-                Place::Pinion,
+                PackPlace::Pinion,
                 Some(&self.setup.pinion_packs),
                 Some(old.pinion),
             ),
-            (Place::RingSide, side, Some(old.ring)),
-            (Place::FarSide, side, Some(old.far)),
-            (Place::Spacer, spacer, old.spacer),
+            (PackPlace::RingSide, side, Some(old.ring)),
+            (PackPlace::FarSide, side, Some(old.far)),
+            (PackPlace::Spacer, spacer, old.spacer),
         ] {
             let shelf = self.shelves[place as usize];
             if let (Some(shelf), Some(table), Some(thickness)) = (shelf, table, thickness) {
                 let pack = table.nearest(thickness) as u32;
-                self.steps.push((shelf, Step::Old(pack)));
+                self.steps.push((shelf, JobStep::Old(pack)));
             }
         }
     }
@@ -144,9 +144,9 @@ impl Witness for Recorder<'_> {
         self.close();
     }
 
-    fn fitted(&mut self, place: Place, number: i64) {
+    fn fitted(&mut self, place: PackPlace, number: i64) {
         // a spacer's packs come one by one, whatever was changed before them
-        if place == Place::Spacer {
+        if place == PackPlace::Spacer {
             self.close();
         }
         self.change.push((place, number));

@@ -1,12 +1,12 @@
 //! One series in the drawer, job by job: the rules of stock on hand, on order and on the bench.
 
 use super::at_hand::AtHand;
-use super::books::{Books, Way};
-use super::events::Event;
+use super::books::{Books, Flow};
+use super::events::DrawerEvent;
 use super::lanes::{FEW, MANY, sizes_in, words_for};
-use super::shelf::{MOST_SIZES, Pack, Shelf};
+use super::shelf::{MOST_SIZES, PackShims, Shelf};
 use super::spoiling::Spoiling;
-use super::tape::{PLACES, Reel, Step, exponential};
+use super::tape::{JobStep, PLACES, Reel, exponential};
 use crate::chance::dice::{Address, Purpose};
 
 /// When sizes below their level are ordered.
@@ -53,7 +53,7 @@ struct Delivery {
 }
 
 /// The drawer's part of one series, the bench, and the axle on it.
-struct Drawer<'a, B, const W: usize> {
+struct SeriesDrawer<'a, B, const W: usize> {
     shelf: &'a Shelf,
     rules: &'a Rules,
     address: Address,
@@ -63,7 +63,7 @@ struct Drawer<'a, B, const W: usize> {
     short: [i32; MOST_SIZES],
     /// A bit for each size that is below its level, stock on order included.
     below: u64,
-    fitted: [Option<Pack<'a, W>>; PLACES],
+    fitted: [Option<PackShims<'a, W>>; PLACES],
     deliveries: Vec<Delivery>,
     /// Lists of deliveries that have come, to be written anew.
     spare: Vec<Vec<(usize, i32)>>,
@@ -90,14 +90,14 @@ pub(super) fn play<B: Books>(
     books: &mut B,
 ) {
     match words_for(levels.len()) {
-        FEW => Drawer::<B, FEW>::filled(shelf, rules, reel.address, (levels, start), books)
+        FEW => SeriesDrawer::<B, FEW>::filled(shelf, rules, reel.address, (levels, start), books)
             .go_through(reel),
-        _ => Drawer::<B, MANY>::filled(shelf, rules, reel.address, (levels, start), books)
+        _ => SeriesDrawer::<B, MANY>::filled(shelf, rules, reel.address, (levels, start), books)
             .go_through(reel),
     }
 }
 
-impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
+impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
     fn filled(
         shelf: &'a Shelf,
         rules: &'a Rules,
@@ -133,7 +133,7 @@ impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
         }
         for (number, (job, steps)) in reel.series.jobs().enumerate() {
             self.go_on_to(job.at);
-            self.books.event(job.at, || Event::Job(job.number));
+            self.books.event(job.at, || DrawerEvent::Job(job.number));
             self.books.until(job.at);
             let missing = self.serve(job.at, steps, &job.spoiling);
             self.books.served(job.number, missing);
@@ -192,11 +192,11 @@ impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
             // it was on order, so nothing changes in what is missing to the level
             let change = self.at_hand.put(*i, *count);
             self.books.changed(*i, change);
-            self.books.went(Way::Delivered, *i, *count);
+            self.books.went(Flow::Delivered, *i, *count);
         }
         let sizes = self.levels.len();
         self.books
-            .event(due, || Event::Delivered(by_size(&counts, sizes)));
+            .event(due, || DrawerEvent::Delivered(by_size(&counts, sizes)));
         self.spare.push(counts);
     }
 
@@ -212,7 +212,7 @@ impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
         }
         let sizes = self.levels.len();
         self.books
-            .event(at, || Event::Ordered(by_size(&counts, sizes)));
+            .event(at, || DrawerEvent::Ordered(by_size(&counts, sizes)));
         let mut due = at + self.rules.lead_days;
         if self.rules.late_days > 0.0 {
             // the same for every series of this order, and for every drawer that is compared
@@ -241,27 +241,27 @@ impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
 
     /// Goes through a job; how many packs were missing.
     #[inline]
-    fn serve(&mut self, now: f64, steps: &[Step], spoiling: &Spoiling) -> u8 {
+    fn serve(&mut self, now: f64, steps: &[JobStep], spoiling: &Spoiling) -> u8 {
         let shelf = self.shelf;
         let mut out = 0;
         let mut missing = 0_u8;
         for step in steps {
             match *step {
-                Step::Old(number) => {
+                JobStep::Old(number) => {
                     let old = shelf.ideal_pack(number);
-                    let good = self.take_out(old, Way::Old, &mut out, spoiling);
+                    let good = self.take_out(old, Flow::Old, &mut out, spoiling);
                     self.books.event(now, || {
-                        Event::Old(shelf.printed(number), good, old.needs.shims())
+                        DrawerEvent::Old(shelf.printed(number), good, old.needs.shims())
                     });
                 }
-                Step::Out(place) => {
+                JobStep::Out(place) => {
                     if let Some(pack) = self.fitted[usize::from(place)].take() {
-                        let good = self.take_out(pack, Way::Out, &mut out, spoiling);
+                        let good = self.take_out(pack, Flow::Out, &mut out, spoiling);
                         self.books
-                            .event(now, || Event::Out(place, good, pack.needs.shims()));
+                            .event(now, || DrawerEvent::Out(place, good, pack.needs.shims()));
                     }
                 }
-                Step::Want(place, number) => {
+                JobStep::Want(place, number) => {
                     let built = self.build(now, place, number);
                     missing = missing.saturating_add(u8::from(!built));
                 }
@@ -274,8 +274,8 @@ impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
     #[inline]
     fn take_out(
         &mut self,
-        pack: Pack<'_, W>,
-        from: Way,
+        pack: PackShims<'_, W>,
+        from: Flow,
         out: &mut u32,
         spoiling: &Spoiling,
     ) -> u32 {
@@ -292,7 +292,7 @@ impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
                 let of_these = spoiling.among(number, count as u32) as i32;
                 number += count as u32;
                 good.change(i, -of_these);
-                self.books.went(Way::Spoiled, i, of_these);
+                self.books.went(Flow::Spoiled, i, of_these);
             }
         }
         self.at_hand.lay(good);
@@ -310,7 +310,7 @@ impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
             Some(pack) => {
                 self.books.event(now, || {
                     let from_bench = pack.needs.shims() - pack.lanes.over(bench).sum() as u32;
-                    Event::Built(
+                    DrawerEvent::Built(
                         place,
                         shelf.printed(number),
                         plain(pack.needs.iter()),
@@ -327,7 +327,7 @@ impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
                         Shortage::ComesSpecially => plain(pack.lanes.over(reach).down()),
                         Shortage::Waits => Vec::new(),
                     };
-                    Event::Missing(place, shelf.printed(number), special)
+                    DrawerEvent::Missing(place, shelf.printed(number), special)
                 });
                 self.fit(place, pack);
             }
@@ -337,20 +337,20 @@ impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
 
     /// Takes shims from the bench, then from the drawer, and the rest from elsewhere.
     #[inline]
-    fn fit(&mut self, place: u8, pack: Pack<'a, W>) {
+    fn fit(&mut self, place: u8, pack: PackShims<'a, W>) {
         let not_on_bench = pack.lanes.over(self.at_hand.bench());
         self.at_hand.pick_up(pack.lanes.minus(not_on_bench));
         for (i, count) in not_on_bench.down() {
             let from_drawer = count.min(self.at_hand.in_drawer(i).max(0));
             self.put(i, -from_drawer);
-            self.books.went(Way::Used, i, from_drawer);
+            self.books.went(Flow::Used, i, from_drawer);
             let rest = count - from_drawer;
             if rest > 0 {
                 match self.rules.shortage {
-                    Shortage::ComesSpecially => self.books.went(Way::Special, i, rest),
+                    Shortage::ComesSpecially => self.books.went(Flow::Special, i, rest),
                     Shortage::Waits => {
                         self.put(i, -rest);
-                        self.books.went(Way::Used, i, rest);
+                        self.books.went(Flow::Used, i, rest);
                     }
                 }
             }
@@ -365,7 +365,7 @@ impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
         for pack in &mut self.fitted {
             if let Some(pack) = pack.take() {
                 for (i, count) in pack.needs.iter() {
-                    self.books.went(Way::Fitted, i, count);
+                    self.books.went(Flow::Fitted, i, count);
                 }
             }
         }
@@ -377,13 +377,13 @@ impl<'a, B: Books, const W: usize> Drawer<'a, B, W> {
             let room = (most - self.at_hand.in_drawer(i)).max(0);
             let back = good.min(room);
             self.put(i, back);
-            self.books.went(Way::Used, i, -back);
-            self.books.went(Way::Scrapped, i, good - back);
+            self.books.went(Flow::Used, i, -back);
+            self.books.went(Flow::Scrapped, i, good - back);
             kept += back;
             over += good - back;
         }
         self.books
-            .event(now, || Event::Left(kept as u32, over as u32));
+            .event(now, || DrawerEvent::Left(kept as u32, over as u32));
     }
 }
 

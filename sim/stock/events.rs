@@ -2,7 +2,7 @@
 
 /// Something that happens to one series.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Event {
+pub enum DrawerEvent {
     /// Ordered: count of each size.
     Ordered(Vec<u32>),
     /// Delivered: count of each size.

@@ -22,7 +22,7 @@ pub enum Aim {
 
 /// A drawer, what it costs and what it does.
 #[derive(Debug, Clone)]
-pub struct Point {
+pub struct DrawerOption {
     /// Its levels.
     pub levels: Levels,
     /// Money in it at its levels.
@@ -31,7 +31,7 @@ pub struct Point {
     pub service: Service,
 }
 
-impl Point {
+impl DrawerOption {
     /// Plays levels against a sample.
     pub(super) fn on(shelves: &[Shelf], rules: &Rules, sample: &Sample, levels: Levels) -> Self {
         Self {
@@ -44,7 +44,7 @@ impl Point {
 
 /// A plan with the sample that verified it.
 pub(super) struct VerifiedPlan {
-    pub(super) plan: Point,
+    pub(super) plan: DrawerOption,
     /// Whether it is good for what was asked, judged by the verified share.
     pub(super) held: bool,
     pub(super) verify: Sample,
@@ -67,7 +67,7 @@ pub(super) fn found(
             let planned = best_for(shelves, rules, samples, most, watch)?;
             let verify = draw(0);
             return Some(VerifiedPlan {
-                plan: Point::on(shelves, rules, &verify, planned.levels),
+                plan: DrawerOption::on(shelves, rules, &verify, planned.levels),
                 held: true,
                 jobs: verify.jobs,
                 verify,
@@ -81,7 +81,7 @@ pub(super) fn found(
         let planned = search.find(watch)?;
         let verify = draw(attempt);
         jobs += verify.jobs;
-        let plan = Point::on(shelves, rules, &verify, planned.levels);
+        let plan = DrawerOption::on(shelves, rules, &verify, planned.levels);
         let missing = target - plan.service.job_fill.value;
         attempt += 1;
         if missing <= 0.0 || !planned.held || attempt == MOST_ATTEMPTS {

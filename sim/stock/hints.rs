@@ -1,6 +1,6 @@
 //! What a search wants to know of a trial: which jobs waited, and which sizes would have helped.
 
-use super::books::{Books, Way};
+use super::books::{Books, Flow};
 use super::lanes::{Lanes, sizes_in};
 use super::shelf::Choices;
 
@@ -28,8 +28,8 @@ impl Hints {
 
 impl Books for Hints {
     #[inline(always)]
-    fn went(&mut self, way: Way, size: usize, count: i32) {
-        if way == Way::Delivered && count > 0 {
+    fn went(&mut self, way: Flow, size: usize, count: i32) {
+        if way == Flow::Delivered && count > 0 {
             self.lent &= !(1 << size);
         }
     }

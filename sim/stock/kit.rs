@@ -2,7 +2,7 @@
 
 use super::demand::BenchJobs;
 use super::drawer::{Review, Rules, Shortage};
-use super::found::{Aim, Point, found};
+use super::found::{Aim, DrawerOption, found};
 use super::plan::{Samples, Watch};
 use super::shelf::Shelf;
 use super::tape::{Sample, Stretch};
@@ -22,7 +22,7 @@ const VERIFY: u64 = 16;
 #[derive(Debug, Clone)]
 pub struct Kit {
     /// The box, with what it did on trips of which nothing was asked before.
-    pub plan: Point,
+    pub plan: DrawerOption,
     /// Whether it finishes the share that was asked for.
     pub held: bool,
     /// Rebuilds simulated.

@@ -39,19 +39,19 @@ mod tighten;
 mod trials;
 mod walk;
 
-pub use answer::{Equal, Question, Stock, Yearly, shelves, stock};
+pub use answer::{EqualCounts, Question, Stock, YearlyCost, shelves, stock};
 pub use book::{Book, Entry, day_book};
 pub use demand::{BenchJobs, DAYS_IN_MONTH, series_of};
 pub use drawer::{Review, Rules, Shortage};
-pub use events::Event;
-pub use found::{Aim, Point};
+pub use events::DrawerEvent;
+pub use found::{Aim, DrawerOption};
 pub use kit::{Kit, kit};
 pub use pieces::Pieces;
-pub use plan::{Progress, Watch};
+pub use plan::{SearchProgress, Watch};
 pub use service::{DAYS_IN_YEAR, Service, service};
 pub use shelf::{MOST_IN_PACK, MOST_SIZES, Shelf};
-pub use sizes::{Addition, Advice, Spared, advice};
-pub use tape::{Jobs, PLACES, Sample, Step, Steps, Stretch, Tape};
+pub use sizes::{Addition, Advice, Saving, advice};
+pub use tape::{JobStep, JobSteps, Jobs, PLACES, Sample, Stretch, Tape};
 pub use trials::{Levels, money};
 
 #[cfg(test)]

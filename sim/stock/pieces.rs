@@ -1,6 +1,6 @@
 //! Where the pieces of a series went, to the piece.
 
-use super::books::Way;
+use super::books::Flow;
 
 /// Pieces of one series, by size: what went in is what went out and what is left.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -78,22 +78,22 @@ impl Pieces {
 
     /// Shims of a size went some way.
     #[inline]
-    pub(super) fn went(&mut self, way: Way, size: usize, count: i32) {
+    pub(super) fn went(&mut self, way: Flow, size: usize, count: i32) {
         let count = i64::from(count);
         let of = match way {
-            Way::Delivered => &mut self.delivered,
-            Way::Special => &mut self.special,
-            Way::Old => &mut self.old,
-            Way::Out => &mut self.out,
-            Way::Fitted => &mut self.fitted,
-            Way::Spoiled => &mut self.spoiled,
-            Way::Scrapped => &mut self.scrapped,
-            Way::Used => &mut self.used,
+            Flow::Delivered => &mut self.delivered,
+            Flow::Special => &mut self.special,
+            Flow::Old => &mut self.old,
+            Flow::Out => &mut self.out,
+            Flow::Fitted => &mut self.fitted,
+            Flow::Spoiled => &mut self.spoiled,
+            Flow::Scrapped => &mut self.scrapped,
+            Flow::Used => &mut self.used,
         };
         of[size] += count;
         match way {
-            Way::Delivered => self.left[size] += count,
-            Way::Used => self.left[size] -= count,
+            Flow::Delivered => self.left[size] += count,
+            Flow::Used => self.left[size] -= count,
             _ => {}
         }
     }

@@ -21,7 +21,7 @@ const STARTS_AT: f64 = 0.95;
 
 /// How far a search has come.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Progress {
+pub struct SearchProgress {
     /// What is being done, in words.
     pub doing: &'static str,
     /// The share of jobs served so far, where shims are being added.
@@ -29,7 +29,7 @@ pub struct Progress {
 }
 
 /// Told between steps; false breaks the search off.
-pub type Watch<'a> = &'a mut dyn FnMut(Progress) -> bool;
+pub type Watch<'a> = &'a mut dyn FnMut(SearchProgress) -> bool;
 
 /// The samples that a search leans on.
 #[derive(Debug)]
@@ -44,7 +44,7 @@ pub(super) struct Samples {
 
 /// Levels that were found.
 #[derive(Debug, Clone)]
-pub(super) struct Plan {
+pub(super) struct CheckedPlan {
     /// A level for each size of each series.
     pub levels: Levels,
     /// Whether the check held the target.
@@ -95,7 +95,7 @@ impl<'a> Search<'a> {
 
     /// Goes on until the check holds the target with its whole interval; `None` where it was broken
     /// off.
-    pub fn find(&mut self, watch: Watch<'_>) -> Option<Plan> {
+    pub fn find(&mut self, watch: Watch<'_>) -> Option<CheckedPlan> {
         if !self.begun {
             self.begin(watch)?;
         }
@@ -113,7 +113,7 @@ impl<'a> Search<'a> {
             }
             self.raise(self.target - checked.job_fill.low);
         }
-        Some(Plan {
+        Some(CheckedPlan {
             levels: self.standing.levels.clone(),
             held,
         })
@@ -144,7 +144,7 @@ pub(super) fn best_for(
     samples: &Samples,
     budget: f64,
     watch: Watch<'_>,
-) -> Option<Plan> {
+) -> Option<CheckedPlan> {
     let mut search_from = Search::new(shelves, rules, samples, STARTS_AT);
     search_from.begin(watch)?;
     let Search {
@@ -154,13 +154,13 @@ pub(super) fn best_for(
     } = search_from;
     let goal = Goal::Money(budget);
     let standing = descend(&mut trials, standing, goal, &mut Vec::new(), &mut || {
-        watch(Progress {
+        watch(SearchProgress {
             doing: "taking shims out until the money is enough",
             served: None,
         })
     })?;
     let standing = search(&mut trials, standing, goal, watch)?;
-    Some(Plan {
+    Some(CheckedPlan {
         levels: standing.levels,
         held: true,
     })
@@ -178,7 +178,7 @@ pub(super) fn through(
     watch: Watch<'_>,
 ) -> Option<Vec<Levels>> {
     let mut go_on = || {
-        watch(Progress {
+        watch(SearchProgress {
             doing: "working out what more or less money would serve",
             served: None,
         })
@@ -209,14 +209,14 @@ fn search(
     watch: Watch<'_>,
 ) -> Option<Standing> {
     let mut walking = |served: usize, jobs: usize| {
-        watch(Progress {
+        watch(SearchProgress {
             doing: "adding shims to the drawer",
             served: Some(served as f64 / jobs.max(1) as f64),
         })
     };
     let standing = walk(trials, from, goal, &mut Vec::new(), &mut walking)?;
     tighten(trials, standing, goal, &mut || {
-        watch(Progress {
+        watch(SearchProgress {
             doing: "looking for fewer or cheaper shims that serve as well",
             served: None,
         })

@@ -93,20 +93,20 @@ impl Reach {
     }
 
     /// Every sum of one shim and more.
-    pub(super) fn sums(&self) -> Sums {
+    pub(super) fn sums(&self) -> BuildableSums {
         let mut all = Bits::empty(self.layers[0].0.len() * 64 - 1);
         for layer in &self.layers[1..] {
             all.add_moved(layer, 0);
         }
-        Sums(all)
+        BuildableSums(all)
     }
 }
 
 /// Sums that can be built.
 #[derive(Debug, Clone)]
-pub(super) struct Sums(Bits);
+pub(super) struct BuildableSums(Bits);
 
-impl Sums {
+impl BuildableSums {
     /// Whether any is within `near`, mm, of a thickness, mm.
     pub(super) fn reach(&self, thickness: f64, near: f64) -> bool {
         let (low, high) = (thickness - near - SLACK, thickness + near + SLACK);

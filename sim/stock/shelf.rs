@@ -38,17 +38,17 @@ pub struct Shelf {
     near_enough: f64,
     /// The shims of each wanted pack, as the bench would fit it from an unlimited drawer, and the
     /// same as [`Lanes`], pack after pack.
-    ideals: Vec<Needs>,
+    ideals: Vec<ShimCounts>,
     ideal_lanes: Vec<u64>,
     /// Every pack that can be built at all, by sum.
-    all: Vec<Built>,
+    all: Vec<Candidate>,
     /// For each wanted pack what may stand in for it, best first; worked out when first wanted.
     choices: Vec<OnceLock<Choices>>,
 }
 
 /// How many shims of which sizes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) struct Needs {
+pub(super) struct ShimCounts {
     kinds: u8,
     shims: u8,
     of: [(u8, u8); MOST_IN_PACK],
@@ -56,18 +56,18 @@ pub(super) struct Needs {
 
 /// A pack as it stands on the axle.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Pack<'a, const W: usize> {
+pub(super) struct PackShims<'a, const W: usize> {
     /// Its shims kind by kind, thickest first.
-    pub(super) needs: &'a Needs,
+    pub(super) needs: &'a ShimCounts,
     /// The same side by side.
     pub(super) lanes: Lanes<W>,
 }
 
 /// A pack with its sum.
 #[derive(Debug, Clone, Copy)]
-struct Built {
+struct Candidate {
     sum: f64,
-    needs: Needs,
+    needs: ShimCounts,
 }
 
 /// The packs that may stand in for a wanted one, best first.
@@ -83,7 +83,7 @@ pub(super) struct Choices {
 struct Choice {
     /// Where those that are as near, as thick and of as many shims end.
     equals_to: u32,
-    needs: Needs,
+    needs: ShimCounts,
 }
 
 impl Choices {
@@ -100,7 +100,7 @@ impl Choices {
         &self,
         reach: &Lanes<W>,
         bench: Lanes<W>,
-    ) -> Option<Pack<'_, W>> {
+    ) -> Option<PackShims<'_, W>> {
         let first = self.lanes().position(|pack| reach.holds(&pack))?;
         let equals = first..self.of[first].equals_to as usize;
         let mut best = first;
@@ -114,14 +114,14 @@ impl Choices {
                 }
             }
         }
-        Some(Pack {
+        Some(PackShims {
             needs: &self.of[best].needs,
             lanes: Lanes::of(&self.lanes.as_chunks().0[best]),
         })
     }
 }
 
-impl Needs {
+impl ShimCounts {
     /// From places in the series' sizes in any order.
     fn of(shims: impl Iterator<Item = usize>) -> Self {
         let mut needs = Self::default();
@@ -201,7 +201,7 @@ impl Shelf {
         let mut ideals = Vec::with_capacity(packs.all().len());
         let mut ideal_lanes = Vec::new();
         for pack in packs.all() {
-            let needs = Needs::of(pack.shims.iter().map(|shim| usize::from(*shim)));
+            let needs = ShimCounts::of(pack.shims.iter().map(|shim| usize::from(*shim)));
             needs.write(series.sizes.len(), &mut ideal_lanes);
             ideals.push(needs);
         }
@@ -224,14 +224,14 @@ impl Shelf {
 
     /// The pack that the bench would fit from an unlimited drawer.
     #[inline]
-    pub(super) fn ideal(&self, pack: u32) -> &Needs {
+    pub(super) fn ideal(&self, pack: u32) -> &ShimCounts {
         &self.ideals[pack as usize]
     }
 
     /// The same, as it stands on the axle.
     #[inline]
-    pub(super) fn ideal_pack<const W: usize>(&self, pack: u32) -> Pack<'_, W> {
-        Pack {
+    pub(super) fn ideal_pack<const W: usize>(&self, pack: u32) -> PackShims<'_, W> {
+        PackShims {
             needs: self.ideal(pack),
             lanes: Lanes::of(&self.ideal_lanes.as_chunks().0[pack as usize]),
         }
@@ -255,21 +255,21 @@ impl Shelf {
         let from = self.all.partition_point(|b| b.sum < wanted - reach);
         let to = self.all.partition_point(|b| b.sum <= wanted + reach);
         let grid = |mm: f64| (mm / GRID).round() as i64;
-        let key = |b: &Built| {
+        let key = |b: &Candidate| {
             let off = grid(b.sum) - grid(wanted);
             (off.abs(), off, b.needs.shims())
         };
-        let mut near: Vec<&Built> = self.all[from..to].iter().collect();
+        let mut near: Vec<&Candidate> = self.all[from..to].iter().collect();
         // thickest shims first where nothing else decides, as in the table of wanted packs
         near.sort_by(|a, b| {
-            let thick = |n: &Needs| std::cmp::Reverse((n.of, n.kinds));
+            let thick = |n: &ShimCounts| std::cmp::Reverse((n.of, n.kinds));
             (key(a), thick(&a.needs)).cmp(&(key(b), thick(&b.needs)))
         });
         let mut of: Vec<Choice> = Vec::with_capacity(near.len());
         let mut lanes = Vec::new();
         for equals in near.chunk_by(|a, b| key(a) == key(b)) {
             let equals_to = (of.len() + equals.len()) as u32;
-            for Built { needs, .. } in equals.iter().copied() {
+            for Candidate { needs, .. } in equals.iter().copied() {
                 needs.write(self.sizes.len(), &mut lanes);
                 of.push(Choice {
                     equals_to,
@@ -291,7 +291,7 @@ fn build_on(
     thinner: usize,
     sum: f64,
     shims: &mut Vec<usize>,
-    all: &mut Vec<Built>,
+    all: &mut Vec<Candidate>,
 ) {
     if left == 0 {
         return;
@@ -301,9 +301,9 @@ fn build_on(
         let place = sizes.len() - 1 - i;
         shims.push(place);
         let sum = sum + sizes[place];
-        all.push(Built {
+        all.push(Candidate {
             sum,
-            needs: Needs::of(shims.iter().copied()),
+            needs: ShimCounts::of(shims.iter().copied()),
         });
         build_on(sizes, left - 1, i, sum, shims, all);
         shims.pop();

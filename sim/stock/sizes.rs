@@ -3,12 +3,12 @@
 use rayon::prelude::*;
 
 use super::demand::series_of;
-use super::reach::{Reach, Sums};
+use super::reach::{BuildableSums, Reach};
 use super::service::ratio;
 use super::trials::Levels;
 use crate::axle::shims::Series;
 use crate::bench::setup::{Preload, Setup, SideStock};
-use crate::bench::{Place, Witness};
+use crate::bench::{PackPlace, Witness};
 use crate::chance::dice::Address;
 use crate::count::estimate::{Estimate, Moments};
 use crate::shop::Shop;
@@ -33,7 +33,7 @@ pub struct Advice {
     pub missed: Estimate,
     /// What a series that builds every step of its grid would spare a job; `None` where nothing is
     /// missed.
-    pub cost: Option<Spared>,
+    pub cost: Option<Saving>,
     /// Sizes worth adding, one after the other: each with all before it.
     pub add: Vec<Addition>,
     /// Sizes, mm, of which the plan keeps none, and without which no more is missed.
@@ -48,12 +48,12 @@ pub struct Addition {
     /// Share still missed with it.
     pub missed: Estimate,
     /// What it and those before it spare a job.
-    pub spared: Spared,
+    pub spared: Saving,
 }
 
 /// What is spared, a job that uses the series; the same jobs with and without.
 #[derive(Debug, Clone, Copy)]
-pub struct Spared {
+pub struct Saving {
     /// Share of jobs with a compromise less.
     pub compromised: Estimate,
     /// Hours less.
@@ -61,12 +61,12 @@ pub struct Spared {
 }
 
 /// Wanted thicknesses, job by job.
-struct Wanted {
+struct WantedThicknesses {
     jobs: Vec<Vec<f64>>,
 }
 
-impl Wanted {
-    fn missed(&self, sums: &Sums, near: f64) -> Estimate {
+impl WantedThicknesses {
+    fn missed(&self, sums: &BuildableSums, near: f64) -> Estimate {
         let pairs: Vec<(u64, u64)> = self
             .jobs
             .iter()
@@ -81,12 +81,12 @@ impl Wanted {
 
 /// Notes the thicknesses that are looked for in the places of one series.
 struct Notes<'a> {
-    places: &'a [Place],
+    places: &'a [PackPlace],
     wanted: Vec<f64>,
 }
 
 impl Witness for Notes<'_> {
-    fn wanted(&mut self, place: Place, thickness: f64, _: i64) {
+    fn wanted(&mut self, place: PackPlace, thickness: f64, _: i64) {
         if self.places.contains(&place) {
             self.wanted.push(thickness);
         }
@@ -121,11 +121,11 @@ pub fn advice(
 }
 
 /// The lines that use a series, with how many rebuilds of each.
-fn shares<'a>(lines: &[(&'a Setup, f64)], name: &str) -> Vec<(&'a Setup, Vec<Place>, u64)> {
-    let using: Vec<(&Setup, Vec<Place>, f64)> = lines
+fn shares<'a>(lines: &[(&'a Setup, f64)], name: &str) -> Vec<(&'a Setup, Vec<PackPlace>, u64)> {
+    let using: Vec<(&Setup, Vec<PackPlace>, f64)> = lines
         .iter()
         .filter_map(|(setup, rate)| {
-            let places: Vec<Place> = series_of(setup)
+            let places: Vec<PackPlace> = series_of(setup)
                 .into_iter()
                 .filter(|(_, series)| *series == name)
                 .map(|(place, _)| place)
@@ -152,7 +152,7 @@ fn look_at(
 ) -> Advice {
     let near = shop.drawer.near_enough;
     let shares = shares(lines, &series.name);
-    let mut wanted = Wanted { jobs: Vec::new() };
+    let mut wanted = WantedThicknesses { jobs: Vec::new() };
     let mut before = Vec::new();
     for (line, (setup, places, count)) in shares.iter().enumerate() {
         for number in 0..*count {
@@ -167,7 +167,7 @@ fn look_at(
             wanted.jobs.push(notes.wanted);
         }
     }
-    let spared = |change: &dyn Fn(&Setup) -> Option<Setup>| -> Option<Spared> {
+    let spared = |change: &dyn Fn(&Setup) -> Option<Setup>| -> Option<Saving> {
         let (mut compromised, mut hours) = ([0.0; 2], [0.0; 2]);
         let mut old = before.iter();
         for (line, (setup, _, count)) in shares.iter().enumerate() {
@@ -186,7 +186,7 @@ fn look_at(
         }
         let n = before.len() as u64;
         let mean = |sums: [f64; 2]| Moments::from_sums(n, sums[0], sums[1]).estimate();
-        Some(Spared {
+        Some(Saving {
             compromised: mean(compromised),
             hours: mean(hours),
         })
@@ -228,7 +228,7 @@ fn look_at(
 fn additions(
     series: &Series,
     reach: &Reach,
-    wanted: &Wanted,
+    wanted: &WantedThicknesses,
     near: f64,
     grid: f64,
     missed: Estimate,
@@ -265,7 +265,7 @@ fn additions(
 fn could_go(
     series: &Series,
     levels: &[u32],
-    wanted: &Wanted,
+    wanted: &WantedThicknesses,
     near: f64,
     missed: Estimate,
 ) -> Vec<f64> {
@@ -303,13 +303,13 @@ fn filled(setup: &Setup, name: &str, grid: f64) -> Setup {
             continue;
         }
         match place {
-            Place::Pinion => filled.pinion_packs = setup.pinion_packs.filled(grid),
-            Place::RingSide | Place::FarSide => {
+            PackPlace::Pinion => filled.pinion_packs = setup.pinion_packs.filled(grid),
+            PackPlace::RingSide | PackPlace::FarSide => {
                 if let SideStock::Packs(table) = &setup.side_stock {
                     filled.side_stock = SideStock::Packs(table.filled(grid));
                 }
             }
-            Place::Spacer => {
+            PackPlace::Spacer => {
                 if let Preload::Spacer { packs, .. } = &mut filled.preload {
                     *packs = packs.filled(grid);
                 }

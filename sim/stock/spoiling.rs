@@ -1,6 +1,6 @@
 //! Which of the shims that come out of a job are spoiled.
 
-use crate::chance::dice::Numbered;
+use crate::chance::dice::NumberedFigures;
 
 /// Shims that are known to be good or spoiled before anything is played.
 const KNOWN: u32 = u64::BITS;
@@ -13,13 +13,13 @@ pub(super) struct Spoiling {
     spoiled: u64,
     drawn: u32,
     share: f64,
-    figures: Numbered,
+    figures: NumberedFigures,
 }
 
 impl Spoiling {
     /// Draws which of the first `about` shims are spoiled; those beyond are looked up when they
     /// come out, and it makes no difference which way one is come by.
-    pub(super) fn draw(figures: Numbered, share: f64, about: u32) -> Self {
+    pub(super) fn draw(figures: NumberedFigures, share: f64, about: u32) -> Self {
         let drawn = about.min(KNOWN);
         let bit = |i: u32| u64::from(figures.uniform(i.into()) < share) << i;
         Self {

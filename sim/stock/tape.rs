@@ -14,7 +14,7 @@ pub const PLACES: usize = 4;
 
 /// One step of a job, as far as one series is concerned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Step {
+pub enum JobStep {
     /// An old pack of the axle comes out: its number among the series' packs.
     Old(u32),
     /// What was fitted at a place comes out.
@@ -24,7 +24,7 @@ pub enum Step {
 }
 
 /// The steps of one job, each with the series that it concerns.
-pub type Steps = Vec<(usize, Step)>;
+pub type JobSteps = Vec<(usize, JobStep)>;
 
 /// Whatever brings jobs to a shop.
 pub trait Jobs: Sync {
@@ -35,7 +35,7 @@ pub trait Jobs: Sync {
     fn series(&self) -> usize;
 
     /// Adds the steps of the job of a line at an address.
-    fn steps(&self, line: usize, address: Address, steps: &mut Steps);
+    fn steps(&self, line: usize, address: Address, steps: &mut JobSteps);
 }
 
 /// When the jobs come.
@@ -72,7 +72,7 @@ pub struct Tape {
 #[derive(Debug, Clone, Default)]
 pub(super) struct SeriesTape {
     pub(super) jobs: Vec<SeriesJob>,
-    pub(super) steps: Vec<Step>,
+    pub(super) steps: Vec<JobStep>,
 }
 
 /// One job's part of a [`SeriesTape`].
@@ -89,7 +89,7 @@ pub(super) struct SeriesJob {
 impl SeriesTape {
     /// Its jobs with the steps of each.
     #[inline]
-    pub(super) fn jobs(&self) -> impl Iterator<Item = (&SeriesJob, &[Step])> {
+    pub(super) fn jobs(&self) -> impl Iterator<Item = (&SeriesJob, &[JobStep])> {
         let mut first = 0;
         self.jobs.iter().map(move |job| {
             let steps = &self.steps[first..job.end as usize];
@@ -130,7 +130,7 @@ impl Tape {
             Stretch::Tour(count) => tour(jobs.per_day(), address, count),
         };
         let mut series = vec![SeriesTape::default(); jobs.series()];
-        let mut steps = Steps::new();
+        let mut steps = JobSteps::new();
         for (number, (at, line, job)) in arrivals.iter().enumerate() {
             steps.clear();
             jobs.steps(*line, *job, &mut steps);
@@ -160,11 +160,11 @@ impl Tape {
 }
 
 /// The most shims that can come out in a job's steps, whatever stood in for the packs wanted.
-fn most_out(shelf: &Shelf, steps: &[Step]) -> u32 {
-    let of = |step: &Step| match step {
-        Step::Old(pack) => shelf.ideal(*pack).shims(),
-        Step::Out(_) => shelf.most_in_pack,
-        Step::Want(..) => 0,
+fn most_out(shelf: &Shelf, steps: &[JobStep]) -> u32 {
+    let of = |step: &JobStep| match step {
+        JobStep::Old(pack) => shelf.ideal(*pack).shims(),
+        JobStep::Out(_) => shelf.most_in_pack,
+        JobStep::Want(..) => 0,
     };
     steps.iter().map(of).sum()
 }

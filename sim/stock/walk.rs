@@ -34,7 +34,7 @@ impl Waypoint {
     }
 }
 
-type Option1 = (Vec<u32>, Arc<TrialResult>);
+type TriedLevels = (Vec<u32>, Arc<TrialResult>);
 
 /// Adds shims, one at a time, until the goal; each drawer on the way is noted in `path`. `go_on`
 /// is asked between the steps.
@@ -49,7 +49,7 @@ pub(super) fn walk(
     go_on: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Option<Standing> {
     let shelves = trials.shelves;
-    let mut options: Vec<Option<Vec<Option1>>> = vec![None; shelves.len()];
+    let mut options: Vec<Option<Vec<TriedLevels>>> = vec![None; shelves.len()];
     if path.is_empty() {
         path.push(Waypoint::of(&standing));
     }
@@ -90,7 +90,7 @@ pub(super) fn walk(
 fn fill_in(
     trials: &mut Trials<'_>,
     standing: &Standing,
-    options: &mut [Option<Vec<Option1>>],
+    options: &mut [Option<Vec<TriedLevels>>],
     most: usize,
 ) {
     let mut wanted = Vec::new();
@@ -131,7 +131,7 @@ fn promising(trials: &Trials<'_>, standing: &Standing, series: usize) -> Vec<usi
 fn best_of(
     trials: &Trials<'_>,
     standing: &Standing,
-    options: &[Option<Vec<Option1>>],
+    options: &[Option<Vec<TriedLevels>>],
     affordable: &dyn Fn(f64) -> bool,
 ) -> Option<(usize, Vec<u32>)> {
     let mut best: Option<(f64, usize, &Vec<u32>)> = None;

@@ -5,7 +5,7 @@ use crate::axle::{Axle, Condition, PinionSeat, PreloadBy, SideSeat};
 use crate::bench::minutes::Operation;
 use crate::bench::parts::Parts;
 use crate::bench::setup::Setup;
-use crate::bench::{Place, Rebuild, Witness};
+use crate::bench::{PackPlace, Rebuild, Witness};
 use crate::chance::dice::Address;
 use crate::demo::{self, about};
 use crate::shop::{Correction, PinionStart, Shop, SideCheck, SideStart};
@@ -14,7 +14,7 @@ use crate::units::MM_PER_INCH;
 /// Remembers what was fitted and done.
 #[derive(Default)]
 struct Notebook {
-    fitted: Vec<(Place, i64)>,
+    fitted: Vec<(PackPlace, i64)>,
     operations: Vec<Operation>,
 }
 
@@ -23,7 +23,7 @@ impl Witness for Notebook {
         self.operations.push(operation);
     }
 
-    fn fitted(&mut self, place: Place, number: i64) {
+    fn fitted(&mut self, place: PackPlace, number: i64) {
         self.fitted.push((place, number));
     }
 }
@@ -189,7 +189,7 @@ fn new_pack(seat: PinionSeat, old_pack: f64, old_mark: f64, new_mark: f64) -> f6
     let mut notebook = Notebook::default();
     setup.rebuild_of(&parts, Address::new(1, 0), &mut notebook);
     let (place, number) = notebook.fitted[0];
-    assert_eq!(place, Place::Pinion);
+    assert_eq!(place, PackPlace::Pinion);
     setup.pinion_packs.all()[number as usize].printed
 }
 
@@ -345,7 +345,7 @@ fn halving_closes_in_on_the_right_depth() {
     let added: Vec<f64> = notebook
         .fitted
         .iter()
-        .filter(|(place, _)| *place == Place::Pinion)
+        .filter(|(place, _)| *place == PackPlace::Pinion)
         .map(|(_, number)| setup.pinion_packs.all()[*number as usize].printed - 0.90)
         .collect();
     let expected = [0.0, 0.16, 0.32, 0.24, 0.20];

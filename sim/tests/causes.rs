@@ -104,7 +104,7 @@ fn linear_loops() {
         let found = ask(&setup, 30_000);
         for simulated in &found.loops {
             let which = simulated.stack.of;
-            let question = Question::Loop(which);
+            let question = Output::Loop(which);
             let variance = |link: &Link| match link.contributor {
                 Contributor::Input(input) => (link.root_sum_square * sigma_of_limit(input)).powi(2),
                 Contributor::Rounding => 0.0,
@@ -172,11 +172,15 @@ fn halving_is_another_way_of_working() {
             Until::Rebuilds(rebuilds),
             &mut |_| ControlFlow::Continue(()),
         );
-        let buy = found.buys.iter().find(|buy| buy.input == input).unwrap();
+        let buy = found
+            .halvings
+            .iter()
+            .find(|buy| buy.input == input)
+            .unwrap();
         assert_eq!(buy.differences, comparison.differences[0], "{input:?}");
     }
     let money: Vec<f64> = found
-        .buys
+        .halvings
         .iter()
         .map(|b| b.differences.money.value)
         .collect();
@@ -232,7 +236,7 @@ fn alone_is_never_more_than_with_others() {
         let setup = Setup::new(axle, shop, Condition::Kept, Condition::Kept).unwrap();
         let found = ask(&setup, 20_000);
         for shares in &found.inputs {
-            for question in Question::ALL {
+            for question in Output::ALL {
                 let (alone, together) = (shares.alone(question), shares.with_others(question));
                 let errors = (alone.half_width().hypot(together.half_width())) / Z95;
                 assert!(

@@ -6,7 +6,7 @@ use crate::bench::job::Ending;
 use crate::bench::minutes::Operation;
 use crate::bench::outcome::Outcome;
 use crate::bench::setup::Setup;
-use crate::bench::{Event, Place, Rebuild};
+use crate::bench::{Event, PackPlace, Rebuild};
 use crate::chance::dice::Address;
 use crate::demo;
 
@@ -50,7 +50,7 @@ fn pressed_cones_are_pulled_where_shims_sit_behind_them() {
                                 matches!(
                                     e,
                                     Entry::Event(Event::Pack {
-                                        place: Place::RingSide | Place::FarSide,
+                                        place: PackPlace::RingSide | PackPlace::FarSide,
                                         kept: false,
                                         ..
                                     })

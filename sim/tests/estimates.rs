@@ -1,7 +1,8 @@
 use super::{SIGMAS, close};
 use crate::chance::dice::{Address, Purpose};
 use crate::count::counts::{Counts, FineCounts};
-use crate::count::estimate::{Estimate, Moments, Z95, quantile_places};
+use crate::count::estimate::{Estimate, Moments, Z95};
+use crate::count::quantile::interval_places;
 use crate::count::sums::Powers;
 
 fn between(estimate: Estimate, low: f64, high: f64, within: f64) {
@@ -53,15 +54,15 @@ fn binomial_between(n: u64, p: f64, from: u64, to: u64) -> f64 {
 
 #[test]
 fn order_statistics_of_a_quantile() {
-    assert_eq!(quantile_places(0.5, 100), Some((40, 61)));
+    assert_eq!(interval_places(0.5, 100), Some((40, 61)));
     close(binomial_between(100, 0.5, 40, 61), 0.96480, 5e-6);
-    assert_eq!(quantile_places(0.975, 1_000_000), Some((974_694, 975_307)));
+    assert_eq!(interval_places(0.975, 1_000_000), Some((974_694, 975_307)));
     close(
         binomial_between(1_000_000, 0.975, 974_694, 975_307),
         0.95037,
         5e-6,
     );
-    assert_eq!(quantile_places(0.95, 20), None);
+    assert_eq!(interval_places(0.95, 20), None);
 }
 
 /// At every number of observations; exact sums, no chance in it.
@@ -70,7 +71,7 @@ fn quantile_intervals_cover_what_they_say() {
     for q in [0.2, 0.5, 0.8, 0.9, 0.95, 0.99] {
         let mut first = None;
         for n in (1..=800).chain([5000, 100_000]) {
-            let Some((low, high)) = quantile_places(q, n) else {
+            let Some((low, high)) = interval_places(q, n) else {
                 assert!(first.is_none(), "{q} of {n} after {first:?}");
                 continue;
             };
@@ -265,7 +266,7 @@ fn fine_counts_find_quantiles() {
         let estimate = fine.quantile(q);
         let exact = figures[(q * 20_000.0) as usize - 1];
         close(estimate.value, exact, exact / 8000.0);
-        let (low, high) = quantile_places(q, 20_000).unwrap();
+        let (low, high) = interval_places(q, 20_000).unwrap();
         // to the edges of their steps, outwards
         let [low, high] = [low, high].map(|place| figures[place as usize - 1]);
         assert!(estimate.low <= low && low - estimate.low < exact / 4000.0);

@@ -1,7 +1,7 @@
 use super::*;
 use crate::axle::Condition;
 use crate::bench::job::Ending;
-use crate::bench::{Decision, Place};
+use crate::bench::{Decision, PackPlace};
 use crate::chance::run::Until;
 use crate::demo;
 use crate::odds::odds;
@@ -28,20 +28,20 @@ impl Ends {
         };
         for step in &story.steps {
             match step {
-                Step::Event(Event::BoltedUp(truth)) => {
+                StoryStep::Event(Event::BoltedUp(truth)) => {
                     ends.truth = Some(*truth);
                     ends.first = ends.first.or(Some(*truth));
                 }
-                Step::Event(Event::Pack { place, real, .. }) => {
+                StoryStep::Event(Event::Pack { place, real, .. }) => {
                     let at = match place {
-                        Place::Pinion => 0,
-                        Place::RingSide => 1,
-                        Place::FarSide => 2,
-                        Place::Spacer => 3,
+                        PackPlace::Pinion => 0,
+                        PackPlace::RingSide => 1,
+                        PackPlace::FarSide => 2,
+                        PackPlace::Spacer => 3,
                     };
                     ends.packs[at] = Some(*real);
                 }
-                Step::Event(Event::Torque { truth, .. }) => ends.torque = Some(*truth),
+                StoryStep::Event(Event::Torque { truth, .. }) => ends.torque = Some(*truth),
                 _ => {}
             }
         }
@@ -74,7 +74,7 @@ fn the_story_is_the_rebuild_that_was_counted() {
             let goes = |wanted| {
                 let steps = story.steps.iter();
                 steps
-                    .filter(|step| matches!(step, Step::Operation(of, _) if *of == wanted))
+                    .filter(|step| matches!(step, StoryStep::Operation(of, _) if *of == wanted))
                     .count() as u32
             };
             for operation in Operation::ALL {
@@ -84,14 +84,14 @@ fn the_story_is_the_rebuild_that_was_counted() {
                 .steps
                 .iter()
                 .map(|step| match step {
-                    Step::Operation(_, minutes) => *minutes,
-                    Step::Event(_) => 0.0,
+                    StoryStep::Operation(_, minutes) => *minutes,
+                    StoryStep::Event(_) => 0.0,
                 })
                 .sum();
             assert!((told - setup.minutes(address, &counted)).abs() < 1e-9);
             let gave_up = story
                 .steps
-                .contains(&Step::Event(Event::Decision(Decision::GiveUp)));
+                .contains(&StoryStep::Event(Event::Decision(Decision::GiveUp)));
             assert_eq!(gave_up, !counted.finished);
             right_first += u64::from(story.first.all());
             right += u64::from(story.outcome == Outcome::Right);
@@ -115,11 +115,11 @@ fn every_change_has_its_reason_before_it() {
     for number in 1..=500 {
         let story = follow(&setup, 2, number);
         for (before, step) in story.steps.iter().zip(&story.steps[1..]) {
-            let Step::Operation(operation, _) = step else {
+            let StoryStep::Operation(operation, _) = step else {
                 continue;
             };
             let reason = match before {
-                Step::Event(Event::Decision(decision)) => Some(decision),
+                StoryStep::Event(Event::Decision(decision)) => Some(decision),
                 _ => None,
             };
             let fits = match operation {
@@ -148,22 +148,22 @@ fn what_is_found_is_what_was_asked_for() {
     shop.bench.most_assemblies = 4;
     let setup = Setup::new(demo::axle(), shop, Condition::New, Condition::New).unwrap();
     for telling in [
-        Telling::FirstTime,
-        Telling::ManyTries,
-        Telling::WronglyPassed,
-        Telling::Compromise,
-        Telling::GivenUp,
+        StoryKind::FirstTime,
+        StoryKind::ManyTries,
+        StoryKind::WronglyPassed,
+        StoryKind::Compromise,
+        StoryKind::GivenUp,
     ] {
         let found = find(&setup, 3, telling, &mut on);
-        let Found::Number(number) = found else {
+        let SearchResult::Number(number) = found else {
             panic!("{telling:?}: {found:?}");
         };
         let story = follow(&setup, 3, number);
         match telling {
-            Telling::FirstTime => {
+            StoryKind::FirstTime => {
                 assert!(story.first.all() && story.rebuild.assemblies == 1);
             }
-            Telling::ManyTries => {
+            StoryKind::ManyTries => {
                 let most = (1..=MANY_AMONG)
                     .map(|n| setup.rebuild(Address::new(3, n - 1)))
                     .filter(|r| Ending::of(&setup, r).outcome == Outcome::Right)
@@ -171,11 +171,11 @@ fn what_is_found_is_what_was_asked_for() {
                     .max();
                 assert_eq!(Some(story.rebuild.assemblies), most);
             }
-            Telling::WronglyPassed => {
+            StoryKind::WronglyPassed => {
                 assert!(matches!(story.outcome, Outcome::WronglyPassed { .. }))
             }
-            Telling::Compromise => assert!(story.rebuild.finished && story.rebuild.compromised),
-            Telling::GivenUp => assert_eq!(story.outcome, Outcome::GivenUp),
+            StoryKind::Compromise => assert!(story.rebuild.finished && story.rebuild.compromised),
+            StoryKind::GivenUp => assert_eq!(story.outcome, Outcome::GivenUp),
         }
     }
 }
@@ -186,7 +186,7 @@ fn a_search_without_result_ends() {
     shop.bench.most_assemblies = 1_000_000;
     let setup = Setup::new(demo::axle(), shop, Condition::New, Condition::New).unwrap();
     let mut asked = 0;
-    let broken_off = find(&setup, 3, Telling::GivenUp, &mut |_| {
+    let broken_off = find(&setup, 3, StoryKind::GivenUp, &mut |_| {
         asked += 1;
         if asked > 2 {
             ControlFlow::Break(())
@@ -194,5 +194,5 @@ fn a_search_without_result_ends() {
             ControlFlow::Continue(())
         }
     });
-    assert_eq!(broken_off, Found::BrokenOff(2048));
+    assert_eq!(broken_off, SearchResult::BrokenOff(2048));
 }

@@ -6,7 +6,7 @@ use crate::bench::job::Ending;
 use crate::bench::minutes::Operation;
 use crate::bench::outcome::Inside;
 use crate::bench::setup::Setup;
-use crate::bench::{Decision, Event, Place, Rebuild, Witness};
+use crate::bench::{Decision, Event, PackPlace, Rebuild, Witness};
 use crate::chance::dice::Address;
 use crate::demo;
 use crate::shop::{Shop, SideCheck};
@@ -20,7 +20,7 @@ pub(super) struct Diary(Vec<Entry>);
 pub(super) enum Entry {
     Event(Event),
     Operation(Operation),
-    Wanted(Place, i64),
+    Wanted(PackPlace, i64),
 }
 
 impl Witness for Diary {
@@ -30,7 +30,7 @@ impl Witness for Diary {
         self.0.push(Entry::Operation(operation));
     }
 
-    fn wanted(&mut self, place: Place, _: f64, number: i64) {
+    fn wanted(&mut self, place: PackPlace, _: f64, number: i64) {
         self.0.push(Entry::Wanted(place, number));
     }
 
@@ -61,13 +61,13 @@ fn set_up(axle: crate::axle::Axle, shop: Shop) -> Setup {
 /// Ring-side packs read in one bracket, each with its mean and worst reading; a bracket ends where
 /// anything but the side packs changes.
 fn brackets(setup: &Setup, entries: &[Entry]) -> Vec<Vec<(f64, f64, f64)>> {
-    let window = setup.held.backlash;
+    let window = setup.reading_windows.backlash;
     let mut all = vec![Vec::new()];
     let mut ring = f64::NAN;
     for entry in entries {
         match entry {
             Entry::Event(Event::Pack {
-                place: Place::RingSide,
+                place: PackPlace::RingSide,
                 printed,
                 ..
             }) => ring = *printed,
@@ -209,12 +209,12 @@ fn a_spacer_pack_is_tried_again_once_only_and_only_the_better_one() {
         for entry in &entries {
             match entry {
                 Entry::Event(Event::Pack {
-                    place: Place::Spacer,
+                    place: PackPlace::Spacer,
                     printed: pack,
                     ..
                 }) => printed = *pack,
                 Entry::Event(Event::Torque { reading, .. }) => {
-                    read.push((printed, setup.held.torque.outside(*reading)));
+                    read.push((printed, setup.reading_windows.torque.outside(*reading)));
                 }
                 Entry::Event(Event::Decision(decision)) => last = Some(*decision),
                 Entry::Operation(Operation::PinionChange) => read.clear(),
@@ -292,7 +292,7 @@ fn of_two_settings_equally_near_the_thinner() {
         let (_, entries) = told(&setup, 0);
         let first = entries.iter().find_map(|entry| match entry {
             Entry::Event(Event::Pack {
-                place: Place::RingSide,
+                place: PackPlace::RingSide,
                 printed,
                 ..
             }) => Some(*printed),
@@ -308,7 +308,7 @@ fn a_guard_holds_readings_against_narrower_windows_and_leaves_the_truth_alone() 
     shop.bench.guard = 0.2;
     shop.bench.side_check = SideCheck::TorqueRise;
     let setup = set_up(demo::axle(), shop);
-    let held = &setup.held;
+    let held = &setup.reading_windows;
     // a fifth of 0.07, of twice 0.12 and of 1.1 off at either end
     close(held.backlash.low, 0.144, 1e-12);
     close(held.backlash.high, 0.186, 1e-12);
@@ -378,7 +378,7 @@ fn the_aim_ends_a_sleeve_below_the_narrowed_window() {
             match entry {
                 Entry::Event(Event::Torque { reading, .. }) => torque = *reading,
                 Entry::Event(Event::Decision(Decision::TorqueAccepted)) => {
-                    below += u32::from(torque < setup.held.torque.low - 1e-9);
+                    below += u32::from(torque < setup.reading_windows.torque.low - 1e-9);
                 }
                 _ => {}
             }

@@ -18,9 +18,9 @@ fn indices<const N: usize>(
         let sample = (0..4096).map(|k| drawn(Address::new(7, k).partner())[i]);
         Edges::of(&[sample.collect()])
     });
-    let mut bins: [Binned<1>; N] = std::array::from_fn(|i| Binned::new(&edges[i]));
-    let mut totals = [Paired::default(); N];
-    let mut firsts = [Crossed::default(); N];
+    let mut bins: [OutcomeBins<1>; N] = std::array::from_fn(|i| OutcomeBins::new(&edges[i]));
+    let mut totals = [OutcomePairs::default(); N];
+    let mut firsts = [OutcomeTriples::default(); N];
     for k in 0..samples {
         let address = Address::new(7, k);
         let (a, b) = (drawn(address), drawn(address.partner()));
@@ -134,7 +134,7 @@ fn fitting_by_chance_is_taken_out() {
         let mut dice = Address::new(seed, 0).stream(Purpose::Bench);
         let x: Vec<f64> = (0..1000).map(|_| dice.normal()).collect();
         let edges = Edges::of(std::slice::from_ref(&x));
-        let mut bins: Binned<1> = Binned::new(&edges);
+        let mut bins: OutcomeBins<1> = OutcomeBins::new(&edges);
         for x in x {
             bins.add(&edges, &[x], &[dice.normal()]);
         }
@@ -157,7 +157,7 @@ fn an_input_of_two_coordinates() {
         .map(|_| [dice.normal(), dice.normal()])
         .collect();
     let edges = Edges::of(&[0, 1].map(|i| pairs.iter().map(|p| p[i]).collect()));
-    let mut bins: Binned<2> = Binned::new(&edges);
+    let mut bins: OutcomeBins<2> = OutcomeBins::new(&edges);
     for pair in &pairs {
         let noise = dice.normal();
         let difference = pair[0] - pair[1];
@@ -178,7 +178,7 @@ fn blocks_merge() {
     let points: Vec<[f64; 2]> = (0..9000).map(|_| [dice.normal(), dice.normal()]).collect();
     let edges = Edges::of(&[points.iter().map(|p| p[0]).collect()]);
     let gather = |points: &[[f64; 2]]| {
-        let (mut bins, mut pairs) = (Binned::<1>::new(&edges), Paired::default());
+        let (mut bins, mut pairs) = (OutcomeBins::<1>::new(&edges), OutcomePairs::default());
         for [x, e] in points {
             bins.add(&edges, &[*x], &[x + e]);
             pairs.add(x + e, *x);
@@ -201,15 +201,15 @@ fn blocks_merge() {
 #[test]
 fn what_never_varies_has_no_index() {
     let edges = Edges::of(&[vec![0.0, 1.0, 2.0]]);
-    let mut bins: Binned<1> = Binned::new(&edges);
-    let mut pairs = Paired::default();
+    let mut bins: OutcomeBins<1> = OutcomeBins::new(&edges);
+    let mut pairs = OutcomePairs::default();
     for k in 0..1000 {
         bins.add(&edges, &[f64::from(k % 3)], &[0.1]);
         pairs.add(0.1, 0.1);
     }
     assert!(bins.first_order(0).value.is_nan());
     assert!(pairs.total().value.is_nan());
-    let mut some = Paired::default();
+    let mut some = OutcomePairs::default();
     for k in 0..1000 {
         let y = f64::from(k % 2);
         some.add(y, y);

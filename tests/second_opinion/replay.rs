@@ -8,7 +8,7 @@ use shimcast_sim::bench::minutes::Operation;
 use shimcast_sim::bench::parts::{BearingSet, GearPair, Parts};
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::bench::truth::Assembly;
-use shimcast_sim::bench::{Event, Guest, Pack, Rebuild, Source, Witness};
+use shimcast_sim::bench::{Event, FittedPack, Guest, Rebuild, Source, Witness};
 use shimcast_sim::chance::dice::{Address, Dice};
 
 use super::cases::{Case, cases};
@@ -210,7 +210,7 @@ impl Differences {
         }
     }
 
-    fn pack(&mut self, what: &str, engine: Option<Pack>, plain: Option<Fitted>) {
+    fn pack(&mut self, what: &str, engine: Option<FittedPack>, plain: Option<Fitted>) {
         self.same(&format!("{what} is in"), engine.is_some(), plain.is_some());
         if let (Some(engine), Some(plain)) = (engine, plain) {
             self.equal(&format!("{what}, printed"), engine.printed, plain.printed);

@@ -1,6 +1,6 @@
 //! Why jobs differ, and what improving one thing would save.
 
-use shimcast_sim::causes::{Buy, Question, Shares};
+use shimcast_sim::causes::{Halving, Output, Shares};
 use shimcast_sim::compare::Verdict;
 
 use super::Caused;
@@ -77,7 +77,7 @@ fn buys(asked: &Caused<'_>) -> Figure {
     let currency = &asked.setup.shop.currency;
     let few = too_few(asked.causes);
     let changed = changed(asked.causes);
-    let saves = |buy: &&&Buy| Verdict::of(&buy.differences.money) == Verdict::Less;
+    let saves = |buy: &&&Halving| Verdict::of(&buy.differences.money) == Verdict::Less;
     let best: Vec<String> = changed
         .iter()
         .filter(saves)
@@ -148,7 +148,7 @@ fn buys(asked: &Caused<'_>) -> Figure {
 /// What every input does to one outcome, alone and with others.
 fn outcome(
     asked: &Caused<'_>,
-    (question, of): (Question, &str),
+    (question, of): (Output, &str),
     [name, question_asked]: [&'static str; 2],
 ) -> Figure {
     let inputs = by_share(asked.causes, question);
@@ -195,7 +195,7 @@ fn outcome(
 }
 
 /// What an outcome depends on most, and what does most by itself.
-fn finding(asked: &Caused<'_>, of: &str, inputs: &[&Shares], question: Question) -> String {
+fn finding(asked: &Caused<'_>, of: &str, inputs: &[&Shares], question: Output) -> String {
     let described = |shares: &Shares| {
         format!(
             "{} ({} alone, {} with others)",

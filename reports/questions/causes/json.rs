@@ -3,7 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::causes::{Contributor, Question, Shares, Simulated};
+use shimcast_sim::causes::{Contributor, LoopResult, Output, Shares};
 use shimcast_sim::compare::Verdict;
 
 use super::Caused;
@@ -24,7 +24,7 @@ pub(super) fn json(asked: &Caused<'_>) -> Value {
         assumptions: asked.assumptions,
     };
     let buys: Vec<Value> = causes
-        .buys
+        .halvings
         .iter()
         .map(|buy| {
             let mut value = Map::new();
@@ -52,7 +52,7 @@ pub(super) fn json(asked: &Caused<'_>) -> Value {
     }))
 }
 
-fn stack(setup: &Setup, simulated: &Simulated) -> Value {
+fn stack(setup: &Setup, simulated: &LoopResult) -> Value {
     let stack = &simulated.stack;
     let links: Vec<Value> = stack
         .links
@@ -85,7 +85,7 @@ fn input(setup: &Setup, shares: &Shares) -> Value {
     let mut value = Map::new();
     value.insert("key".into(), shares.input.key(setup).into());
     value.insert("name".into(), words(shares.input, setup).into());
-    for question in Question::ALL {
+    for question in Output::ALL {
         value.insert(
             key(question).into(),
             json!({

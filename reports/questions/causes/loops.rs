@@ -1,6 +1,6 @@
 //! The loops of the first assembly: the textbook stack beside what was simulated.
 
-use shimcast_sim::causes::{Loop, Simulated};
+use shimcast_sim::causes::{Loop, LoopResult};
 use shimcast_sim::count::estimate::Estimate;
 
 use super::Caused;
@@ -12,7 +12,7 @@ use crate::figures::Printed;
 const MOST_ROWS: usize = 10;
 
 /// One loop.
-pub(super) fn of_loop(asked: &Caused<'_>, simulated: &Simulated) -> Figure {
+pub(super) fn of_loop(asked: &Caused<'_>, simulated: &LoopResult) -> Figure {
     let (name, question) = match simulated.stack.of {
         Loop::Depth => (
             "stack-depth",

@@ -1,7 +1,7 @@
 //! What every account of the causes has: names, order, its tables and what is said of them.
 
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::causes::{Buy, Causes, Contributor, Loop, Question, Shares, Simulated};
+use shimcast_sim::causes::{Causes, Contributor, Halving, Loop, LoopResult, Output, Shares};
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::count::estimate::Estimate;
 
@@ -13,25 +13,25 @@ use crate::questions::compare::measures::{Measure, NEARLY_ALL};
 use crate::questions::frame::{FEW, TOO_FEW};
 
 /// A question's name in answers.
-pub fn key(question: Question) -> &'static str {
+pub fn key(question: Output) -> &'static str {
     match question {
-        Question::Landed => "first_assembly",
-        Question::Right => "handed_over",
-        Question::Hours => "hours",
-        Question::Loop(Loop::Depth) => "depth",
-        Question::Loop(Loop::Backlash) => "backlash",
-        Question::Loop(Loop::Closure) => "side_closure",
+        Output::RightFirst => "first_assembly",
+        Output::Right => "handed_over",
+        Output::Hours => "hours",
+        Output::Loop(Loop::Depth) => "depth",
+        Output::Loop(Loop::Backlash) => "backlash",
+        Output::Loop(Loop::Closure) => "side_closure",
     }
 }
 
 /// The questions about a whole job, in words.
-pub const OF_A_JOB: [(Question, &str); 3] = [
-    (Question::Landed, "Whether the first assembly is right"),
+pub const OF_A_JOB: [(Output, &str); 3] = [
+    (Output::RightFirst, "Whether the first assembly is right"),
     (
-        Question::Right,
+        Output::Right,
         "Whether a job is finished and right when handed over",
     ),
-    (Question::Hours, "How many hours a job takes"),
+    (Output::Hours, "How many hours a job takes"),
 ];
 
 /// What the two indices mean.
@@ -49,8 +49,8 @@ const BESIDE_THE_STACK: f64 = 0.10;
 /// Whether it is worth a word how many jobs are given up: many as it is, or not as many with
 /// something halved.
 pub fn some_given_up(causes: &Causes) -> bool {
-    let differ = |buy: &Buy| Verdict::of(&buy.differences.finished) != Verdict::NoneSeen;
-    causes.finished.value < NEARLY_ALL || causes.buys.iter().any(differ)
+    let differ = |buy: &Halving| Verdict::of(&buy.differences.finished) != Verdict::NoneSeen;
+    causes.finished.value < NEARLY_ALL || causes.halvings.iter().any(differ)
 }
 
 /// Whether there are too few rebuilds to say anything.
@@ -72,8 +72,8 @@ const SHOWN: [(Measure, &str); 6] = [
 pub const HALVED: &str = "What would it buy: each spread or error halved, one at a time";
 
 /// Those whose halving changed anything that is shown; none where there are too few rebuilds to say.
-pub fn changed(causes: &Causes) -> Vec<&Buy> {
-    let buys = causes.buys.iter().filter(|_| !too_few(causes));
+pub fn changed(causes: &Causes) -> Vec<&Halving> {
+    let buys = causes.halvings.iter().filter(|_| !too_few(causes));
     buys.filter(|buy| seen(buy)).collect()
 }
 
@@ -100,7 +100,7 @@ pub fn halved(asked: &Caused<'_>, all: bool) -> Table {
     columns.push(Column::words("key").may_go());
     let mut table = Table::new(columns).caption(HALVED);
     let buys = if all {
-        causes.buys.iter().collect()
+        causes.halvings.iter().collect()
     } else {
         changed(causes)
     };
@@ -139,7 +139,7 @@ pub fn halved_notes(asked: &Caused<'_>) -> Vec<String> {
                 .to_owned(),
         );
     }
-    let unseen = causes.buys.iter().filter(|buy| !seen(buy));
+    let unseen = causes.halvings.iter().filter(|buy| !seen(buy));
     let unseen: Vec<&str> = unseen.map(|buy| words(buy.input, asked.setup)).collect();
     if !unseen.is_empty() {
         notes.push(format!("No difference seen: {}.", unseen.join("; ")));
@@ -148,7 +148,7 @@ pub fn halved_notes(asked: &Caused<'_>) -> Vec<String> {
 }
 
 /// Whether halving it changed anything that is shown.
-fn seen(buy: &Buy) -> bool {
+fn seen(buy: &Halving) -> bool {
     SHOWN
         .iter()
         .map(|(measure, _)| measure.difference(&buy.differences))
@@ -159,7 +159,7 @@ fn seen(buy: &Buy) -> bool {
 ///
 /// # Errors
 /// In words, where there is nothing to explain.
-pub fn by_share(causes: &Causes, question: Question) -> Result<Vec<&Shares>, &'static str> {
+pub fn by_share(causes: &Causes, question: Output) -> Result<Vec<&Shares>, &'static str> {
     if too_few(causes) {
         return Err(TOO_FEW);
     }
@@ -187,7 +187,7 @@ pub fn shares_of(outcome: &str) -> String {
 }
 
 /// What these inputs do to an outcome, alone and with others.
-pub fn shares(setup: &Setup, (question, outcome): (Question, &str), inputs: &[&Shares]) -> Table {
+pub fn shares(setup: &Setup, (question, outcome): (Output, &str), inputs: &[&Shares]) -> Table {
     let mut table = Table::new([
         Column::data("key"),
         Column::words("input").key("name"),
@@ -245,9 +245,9 @@ pub const STACKS: &str = "Worst case adds every contributor at its limit; root-s
 
 impl Stack {
     /// Of a loop.
-    pub fn of(asked: &Caused<'_>, simulated: &Simulated) -> Self {
+    pub fn of(asked: &Caused<'_>, simulated: &LoopResult) -> Self {
         let (setup, causes) = (asked.setup, asked.causes);
-        let (stack, question) = (&simulated.stack, Question::Loop(simulated.stack.of));
+        let (stack, question) = (&simulated.stack, Output::Loop(simulated.stack.of));
         let (worst, root) = (stack.worst(), stack.root_sum_square());
         let known =
             |shares: &&Shares| !too_few(causes) && shares.with_others(question).value.is_finite();
@@ -339,7 +339,7 @@ impl Stack {
 }
 
 /// What a loop comes to: by the textbook, and simulated.
-fn sums(simulated: &Simulated, print: Printed) -> String {
+fn sums(simulated: &LoopResult, print: Printed) -> String {
     let (stack, half) = (&simulated.stack, &simulated.half_range);
     let found = if half.low.is_finite() {
         format!(

@@ -1,7 +1,7 @@
 //! Causes in words and tables: what halving would buy, whole-job outcomes, the loops of the first
 //! assembly.
 
-use shimcast_sim::causes::{Question, Shares};
+use shimcast_sim::causes::{Output, Shares};
 use shimcast_sim::count::estimate::Estimate;
 
 use super::Caused;
@@ -86,7 +86,7 @@ fn buys(asked: &Caused<'_>) -> Vec<Block> {
     std::iter::once(table.into()).chain(notes).collect()
 }
 
-fn of_outcome(asked: &Caused<'_>, outcome: (Question, &str)) -> Vec<Block> {
+fn of_outcome(asked: &Caused<'_>, outcome: (Output, &str)) -> Vec<Block> {
     let question = outcome.0;
     let inputs = match by_share(asked.causes, question) {
         Ok(inputs) => inputs,
@@ -130,7 +130,7 @@ fn of_outcome(asked: &Caused<'_>, outcome: (Question, &str)) -> Vec<Block> {
 
 /// What all of these do alone, and how well that is known: not independently of each other, so
 /// taken as if they all erred the same way.
-fn all_alone(inputs: &[&Shares], question: Question) -> [f64; 2] {
+fn all_alone(inputs: &[&Shares], question: Output) -> [f64; 2] {
     let sum = |figure: fn(&Estimate) -> f64| -> f64 {
         inputs.iter().map(|s| figure(s.alone(question))).sum()
     };

@@ -3,8 +3,8 @@
 use shimcast_sim::axle::{MarkSign, PinionSeat, SideSeat};
 use shimcast_sim::bench::minutes::{Operation, Task};
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::bench::{Basis, Decision, Event, Place};
-use shimcast_sim::follow::Step;
+use shimcast_sim::bench::{Basis, Decision, Event, PackPlace};
+use shimcast_sim::follow::StoryStep;
 
 use super::assembly::Open;
 use super::decisions::{On, RingMove, decision};
@@ -45,7 +45,7 @@ impl Act {
 }
 
 /// The work in order.
-pub fn acts(setup: &Setup, steps: &[Step], print: Printed) -> Vec<Act> {
+pub fn acts(setup: &Setup, steps: &[StoryStep], print: Printed) -> Vec<Act> {
     let mut teller = Teller {
         setup,
         print,
@@ -122,10 +122,10 @@ struct Teller<'a> {
 }
 
 impl Teller<'_> {
-    fn tell(&mut self, step: &Step, rest: &[Step]) {
+    fn tell(&mut self, step: &StoryStep, rest: &[StoryStep]) {
         match step {
-            Step::Operation(operation, minutes) => self.operation(*operation, *minutes),
-            Step::Event(event) => self.event(event, rest),
+            StoryStep::Operation(operation, minutes) => self.operation(*operation, *minutes),
+            StoryStep::Event(event) => self.event(event, rest),
         }
     }
 
@@ -193,7 +193,7 @@ impl Teller<'_> {
         }
     }
 
-    fn event(&mut self, event: &Event, rest: &[Step]) {
+    fn event(&mut self, event: &Event, rest: &[StoryStep]) {
         let print = self.print;
         match event {
             Event::PinionStart {
@@ -230,13 +230,13 @@ impl Teller<'_> {
                 real,
                 kept,
             } => {
-                if *place == Place::RingSide {
+                if *place == PackPlace::RingSide {
                     self.ring = *printed;
                 }
                 if *kept {
                     return;
                 }
-                let side = matches!(place, Place::RingSide | Place::FarSide);
+                let side = matches!(place, PackPlace::RingSide | PackPlace::FarSide);
                 if side && std::mem::take(&mut self.pulls_side_cones) {
                     self.line("the cones of both side bearings are pulled as well");
                 }
@@ -321,15 +321,15 @@ impl Teller<'_> {
     }
 
     /// A decision in words, and what is to be remembered of it.
-    fn decided(&mut self, made: &Decision, rest: &[Step]) -> String {
+    fn decided(&mut self, made: &Decision, rest: &[StoryStep]) -> String {
         let open = self.open.as_ref();
         // given up, nothing comes of it
         let mut comes = rest
             .iter()
-            .take_while(|step| !matches!(step, Step::Event(Event::Decision(_))));
+            .take_while(|step| !matches!(step, StoryStep::Event(Event::Decision(_))));
         let ring = comes.find_map(|step| match step {
-            Step::Event(Event::Pack {
-                place: Place::RingSide,
+            StoryStep::Event(Event::Pack {
+                place: PackPlace::RingSide,
                 wanted,
                 printed,
                 ..
@@ -457,12 +457,12 @@ impl Teller<'_> {
 }
 
 /// A place in words.
-fn at(place: Place) -> &'static str {
+fn at(place: PackPlace) -> &'static str {
     match place {
-        Place::Pinion => "at the pinion",
-        Place::RingSide => "on the ring-gear side",
-        Place::FarSide => "on the far side",
-        Place::Spacer => "at the spacer",
+        PackPlace::Pinion => "at the pinion",
+        PackPlace::RingSide => "on the ring-gear side",
+        PackPlace::FarSide => "on the far side",
+        PackPlace::Spacer => "at the spacer",
     }
 }
 

@@ -88,7 +88,7 @@ impl Open {
                     .to_owned()
                 },
                 |[rise, read]| {
-                    let window = setup.held.rise;
+                    let window = setup.reading_windows.rise;
                     format!(
                         "torque rise {} (in truth {}; wanted {})",
                         print.bare_torque(read),

@@ -171,7 +171,7 @@ impl Said<'_> {
     /// Whether every backlash reading is as wanted.
     fn backlash_as_wanted(&self) -> bool {
         let readings = self.on.backlash.unwrap_or_default();
-        let held = self.setup.held.backlash;
+        let held = self.setup.reading_windows.backlash;
         readings.iter().all(|reading| held.holds(*reading))
     }
 
@@ -179,7 +179,7 @@ impl Said<'_> {
     fn preload_as_wanted(&self) -> bool {
         self.on
             .rise
-            .is_none_or(|rise| self.setup.held.rise.holds(rise))
+            .is_none_or(|rise| self.setup.reading_windows.rise.holds(rise))
     }
 
     fn backlash(&self) -> String {

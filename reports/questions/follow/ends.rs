@@ -3,7 +3,7 @@
 use shimcast_sim::bench::outcome::Outcome;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::bench::{Decision, Event};
-use shimcast_sim::follow::Step;
+use shimcast_sim::follow::StoryStep;
 use shimcast_sim::units::{SLACK, Window};
 
 use super::Followed;
@@ -113,7 +113,7 @@ fn cones(setup: &Setup, pulled: u32) -> String {
 /// Where readings must lie where the shop keeps a margin; `None` where it keeps none.
 pub fn read_inside(setup: &Setup, print: Printed) -> Option<String> {
     let guard = setup.shop.bench.guard;
-    let held = &setup.held;
+    let held = &setup.reading_windows;
     (guard > 0.0).then(|| {
         format!(
             "backlash {}, pattern ±{:.0} % high, pinion torque {} ({} % of each window off at either end)",
@@ -179,7 +179,7 @@ pub fn parts(asked: &Followed<'_>) -> Table {
 /// Whether it was given up because the adjusters had been turned too often.
 fn given_up_turning(asked: &Followed<'_>) -> bool {
     let decisions = asked.story.steps.iter().filter_map(|step| match step {
-        Step::Event(Event::Decision(made)) => Some(made),
+        StoryStep::Event(Event::Decision(made)) => Some(made),
         _ => None,
     });
     // the last one is giving up

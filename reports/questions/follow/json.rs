@@ -6,8 +6,8 @@ use shimcast_sim::bench::minutes::Task;
 use shimcast_sim::bench::outcome::Inside;
 use shimcast_sim::bench::outcome::Outcome;
 use shimcast_sim::bench::truth::Assembly;
-use shimcast_sim::bench::{Basis, Decision, Event, Place};
-use shimcast_sim::follow::Step;
+use shimcast_sim::bench::{Basis, Decision, Event, PackPlace};
+use shimcast_sim::follow::StoryStep;
 
 use super::Followed;
 use super::parts::drawn_parts;
@@ -70,14 +70,14 @@ fn inside(inside: Inside, torque: Option<bool>) -> Value {
     value
 }
 
-fn step(step: &Step) -> Value {
+fn step(step: &StoryStep) -> Value {
     match step {
-        Step::Operation(operation, minutes) => json!({
+        StoryStep::Operation(operation, minutes) => json!({
             "step": "operation",
             "operation": tasks::key(Task::of(*operation)),
             "minutes": minutes,
         }),
-        Step::Event(event) => happened(event),
+        StoryStep::Event(event) => happened(event),
     }
 }
 
@@ -119,10 +119,10 @@ fn happened(event: &Event) -> Value {
         } => json!({
             "step": "pack",
             "place": match place {
-                Place::Pinion => "pinion",
-                Place::RingSide => "ring_side",
-                Place::FarSide => "far_side",
-                Place::Spacer => "preload",
+                PackPlace::Pinion => "pinion",
+                PackPlace::RingSide => "ring_side",
+                PackPlace::FarSide => "far_side",
+                PackPlace::Spacer => "preload",
             },
             "wanted": wanted,
             "thickness": printed,

@@ -10,7 +10,7 @@ pub mod tell;
 
 use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::follow::{Found, Story, find, follow};
+use shimcast_sim::follow::{SearchResult, Story, find, follow};
 
 use self::acts::{Act, acts};
 use super::context::{Failure, read, set_up, tell_doubts};
@@ -76,11 +76,11 @@ fn search(setup: &Setup, seed: u64, wanted: cli::Find) -> Result<u64, Failure> {
         watch.see(progress)
     });
     match found {
-        Found::Number(number) => Ok(number),
-        Found::BrokenOff(searched) => Err(Failure::BrokenOff(format!(
+        SearchResult::Number(number) => Ok(number),
+        SearchResult::BrokenOff(searched) => Err(Failure::BrokenOff(format!(
             "broken off: none among {searched} rebuilds"
         ))),
-        Found::None(searched) => Err(Failure::NotThere(none(wanted, searched, seed))),
+        SearchResult::None(searched) => Err(Failure::NotThere(none(wanted, searched, seed))),
     }
 }
 

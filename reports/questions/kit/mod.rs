@@ -4,7 +4,7 @@ mod json;
 mod tell;
 
 use serde_json::Value;
-use shimcast_sim::stock::Progress;
+use shimcast_sim::stock::SearchProgress;
 
 use super::context::{Failure, csv_file, on_so_many_threads};
 use super::drawer::list::{List, Row, rows};
@@ -34,7 +34,7 @@ pub fn ask(args: &cli::Kit) -> Result<Answered, Failure> {
     let to_file = csv_file(args.csv.as_deref())?;
     let (lines, shelves) = (work.lines(), &work.shelves);
     let kit = on_so_many_threads(args.run.threads, |watch| {
-        let mut see = |step: Progress| watch.see_step(step.doing, step.served);
+        let mut see = |step: SearchProgress| watch.see_step(step.doing, step.served);
         shimcast_sim::stock::kit(&lines, shelves, (jobs, finish), seed, &mut see)
     })?;
     let Some(kit) = kit else {

@@ -4,14 +4,14 @@ use serde_json::{Value, json};
 
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::count::estimate::Moments;
-use shimcast_sim::odds::{Hours, Landed, Odds};
+use shimcast_sim::odds::{Hours, Odds, WindowShares};
 
 use crate::questions::json::{Head, estimate};
 
 /// The odds.
 pub(super) fn json(head: &Head<'_>, odds: &Odds) -> Value {
     let effort = &odds.effort;
-    let landed = |landed: &Landed| {
+    let landed = |landed: &WindowShares| {
         json!({
             "backlash": estimate(&landed.backlash),
             "pattern": estimate(&landed.pattern),

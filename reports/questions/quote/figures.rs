@@ -41,7 +41,7 @@ fn hours(of: &Pictured<'_>) -> Figure {
         "Half of the jobs are done within {half} hours, 4 in 5 within {most} and 19 in 20 within \
          {nearly}."
     );
-    let (low, high) = match (histogram.quantile(0.001), histogram.quantile(0.995)) {
+    let (low, high) = match (histogram.edge_below(0.001), histogram.edge_below(0.995)) {
         (Some(low), Some(high)) => (low, high),
         _ => (0.0, 1.0),
     };

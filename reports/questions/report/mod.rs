@@ -13,7 +13,7 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Causes, causes};
 use shimcast_sim::chance::run::Until;
 use shimcast_sim::compare::{Comparison, compare};
-use shimcast_sim::follow::{Found, find};
+use shimcast_sim::follow::{SearchResult, find};
 use shimcast_sim::pictures::{Grain, Whole, whole};
 use shimcast_sim::quote::Terms;
 use shimcast_sim::stock::{Aim, Question, Stock, stock};
@@ -139,7 +139,7 @@ struct Runs {
     causes: Causes,
     comparison: Comparison,
     /// The rebuild searched for, where one was.
-    found: Option<Found>,
+    found: Option<SearchResult>,
     /// The drawer's plan; `None` where it was not asked for or broken off.
     planned: Option<Stock>,
 }
@@ -173,20 +173,23 @@ impl Runs {
 }
 
 /// The rebuild that the page shows step by step, what it was found by, and how the search ended.
-fn rebuild_to_follow(args: &Report, found: Option<Found>) -> (u64, Option<&'static str>, Ended) {
+fn rebuild_to_follow(
+    args: &Report,
+    found: Option<SearchResult>,
+) -> (u64, Option<&'static str>, Ended) {
     const INSTEAD: &str = "the page shows the first one instead";
     let (wanted, found) = match args.find.zip(found) {
         Some(searched) => searched,
         None => return (args.rebuild, None, Ended::Done),
     };
     match found {
-        Found::Number(number) => (number, Some(wanted.word()), Ended::Done),
-        Found::None(among) => {
+        SearchResult::Number(number) => (number, Some(wanted.word()), Ended::Done),
+        SearchResult::None(among) => {
             let none = follow::none(wanted, among, args.effort.seed);
             warn(format!("{none}; {INSTEAD}"));
             (args.rebuild, None, Ended::Missed)
         }
-        Found::BrokenOff(among) => {
+        SearchResult::BrokenOff(among) => {
             warn(format!(
                 "--find {}: broken off, none among {among} rebuilds; {INSTEAD}",
                 wanted.word()

@@ -88,7 +88,7 @@ fn windows(asked: Bench<'_>) -> FormPart {
         Indicator::SquareToTooth => "square to the tooth",
     };
     // a window, and what the shop holds readings to where it keeps a margin
-    let margin = &setup.held;
+    let margin = &setup.reading_windows;
     let rows = [
         (
             "backlash, every tooth",

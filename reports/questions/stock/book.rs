@@ -1,6 +1,6 @@
 //! The day book: one line for each thing that happens.
 
-use shimcast_sim::stock::{Book, Entry, Event, Shelf};
+use shimcast_sim::stock::{Book, DrawerEvent, Entry, Shelf};
 
 use crate::document::{Column, Table};
 use crate::questions::drawer::Work;
@@ -17,14 +17,14 @@ pub(super) fn table(work: &Work, book: &Book) -> Table {
         let shelf = &work.shelves[entry.series];
         let name = &shelf.name;
         let what = match &entry.event {
-            Event::Job(number) if job == Some(*number) => continue,
-            Event::Job(number) => {
+            DrawerEvent::Job(number) if job == Some(*number) => continue,
+            DrawerEvent::Job(number) => {
                 job = Some(*number);
                 let (_, of) = book.jobs[*number as usize];
                 format!("job {}: {}", number + 1, work.setups[of].axle.name)
             }
-            Event::Ordered(counts) => format!("{name} ordered: {}", sizes(shelf, counts)),
-            Event::Delivered(counts) => format!("{name} delivered: {}", sizes(shelf, counts)),
+            DrawerEvent::Ordered(counts) => format!("{name} ordered: {}", sizes(shelf, counts)),
+            DrawerEvent::Delivered(counts) => format!("{name} delivered: {}", sizes(shelf, counts)),
             _ => format!("  {name} {}", of_job(shelf, entry)),
         };
         table.row([format!("{:.2}", entry.at).into(), what.into()]);
@@ -36,25 +36,25 @@ pub(super) fn table(work: &Work, book: &Book) -> Table {
 fn of_job(shelf: &Shelf, entry: &Entry) -> String {
     let place = |place: u8| PLACES[usize::from(place)];
     match &entry.event {
-        Event::Old(mm, good, of) => format!(
+        DrawerEvent::Old(mm, good, of) => format!(
             "old pack {}: {good} of {of} shims good",
             thickness(*mm, shelf)
         ),
-        Event::Out(at, good, of) => format!("{}: out, {good} of {of} shims good", place(*at)),
-        Event::Built(at, mm, needs, from_bench) => format!(
+        DrawerEvent::Out(at, good, of) => format!("{}: out, {good} of {of} shims good", place(*at)),
+        DrawerEvent::Built(at, mm, needs, from_bench) => format!(
             "{}: wanted {}, fitted {}, {from_bench} from the bench",
             place(*at),
             thickness(*mm, shelf),
             pack(shelf, needs)
         ),
-        Event::Missing(at, mm, needs) => format!(
+        DrawerEvent::Missing(at, mm, needs) => format!(
             "{}: wanted {}, MISSING, {} comes specially",
             place(*at),
             thickness(*mm, shelf),
             pack(shelf, needs)
         ),
-        Event::Left(kept, over) => format!("left: {kept} put back, {over} scrapped"),
-        Event::Job(_) | Event::Ordered(_) | Event::Delivered(_) => String::new(),
+        DrawerEvent::Left(kept, over) => format!("left: {kept} put back, {over} scrapped"),
+        DrawerEvent::Job(_) | DrawerEvent::Ordered(_) | DrawerEvent::Delivered(_) => String::new(),
     }
 }
 

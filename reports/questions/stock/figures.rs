@@ -2,7 +2,7 @@
 
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::shop::Shop;
-use shimcast_sim::stock::{Point, Shelf, Stock};
+use shimcast_sim::stock::{DrawerOption, Shelf, Stock};
 
 use super::curve;
 use crate::document::{Axis, Block, Chart, Curve, Figure, Group, Mark, Sample, Section};
@@ -146,14 +146,14 @@ fn service(asked: &Drawer<'_>) -> Figure {
     }
 }
 
-fn sample(point: &Point) -> Sample {
+fn sample(point: &DrawerOption) -> Sample {
     Sample {
         x: point.money,
         y: point.service.job_fill.times(100.0),
     }
 }
 
-fn mark(point: &Point, name: String, chosen: bool) -> Mark {
+fn mark(point: &DrawerOption, name: String, chosen: bool) -> Mark {
     Mark {
         x: point.money,
         y: 100.0 * point.service.job_fill.value,

@@ -3,13 +3,13 @@
 use serde_json::{Value, json};
 
 use shimcast_sim::count::estimate::Estimate;
-use shimcast_sim::stock::{Advice, Point, Spared, Yearly};
+use shimcast_sim::stock::{Advice, DrawerOption, Saving, YearlyCost};
 
 use super::Stock;
 use crate::questions::drawer::json::{ShopHead, by_line, mm, money, order, series};
 use crate::questions::json::estimate;
 
-fn yearly(yearly: &Yearly) -> Value {
+fn yearly(yearly: &YearlyCost) -> Value {
     let ends = |e: &Estimate| json!([e.low, e.high]);
     json!({
         "holding": yearly.holding.value,
@@ -25,11 +25,11 @@ fn yearly(yearly: &Yearly) -> Value {
     })
 }
 
-fn point(point: &Point) -> Value {
+fn point(point: &DrawerOption) -> Value {
     json!({ "money": money(point.money), "job_fill": estimate(&point.service.job_fill) })
 }
 
-fn spared(spared: &Spared) -> Value {
+fn spared(spared: &Saving) -> Value {
     json!({ "compromised": estimate(&spared.compromised), "hours": estimate(&spared.hours) })
 }
 
@@ -79,7 +79,7 @@ pub(super) fn json(answer: &Stock) -> Value {
             })
         })
         .collect();
-    let counted = |(count, at): &(u32, Point)| {
+    let counted = |(count, at): &(u32, DrawerOption)| {
         let mut counted = point(at);
         counted["count"] = json!(count);
         counted

@@ -3,7 +3,7 @@
 
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::shop::Shop;
-use shimcast_sim::stock::{Advice, Aim, Shelf, Spared};
+use shimcast_sim::stock::{Advice, Aim, Saving, Shelf};
 use shimcast_sim::units::MM_PER_INCH;
 
 use super::{Stock, book, curve};
@@ -219,7 +219,7 @@ fn of_series(advice: &Advice, shelf: &Shelf) -> Vec<String> {
 }
 
 /// What would no longer be lost.
-fn spared(spared: &Spared) -> String {
+fn spared(spared: &Saving) -> String {
     let none = |e: &Estimate| e.low == 0.0 && e.high == 0.0;
     if none(&spared.compromised) && none(&spared.hours) {
         return "nothing".to_owned();

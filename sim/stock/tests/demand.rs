@@ -1,7 +1,7 @@
 //! Demand from the bench, job by job.
 
 use super::*;
-use crate::bench::{OldPacks, Place, Rebuild, Witness};
+use crate::bench::{OldPacks, PackPlace, Rebuild, Witness};
 use crate::demo;
 use crate::stock::demand::{BenchJobs, series_of};
 use crate::stock::tape::PLACES;
@@ -13,7 +13,7 @@ fn names() -> Vec<String> {
 #[derive(Default)]
 struct Seen {
     old: Option<OldPacks>,
-    fitted: Vec<(Place, i64)>,
+    fitted: Vec<(PackPlace, i64)>,
 }
 
 impl Witness for Seen {
@@ -21,7 +21,7 @@ impl Witness for Seen {
         self.old = Some(old());
     }
 
-    fn fitted(&mut self, place: Place, number: i64) {
+    fn fitted(&mut self, place: PackPlace, number: i64) {
         self.fitted.push((place, number));
     }
 }
@@ -32,9 +32,9 @@ fn the_series_of_the_demo_axle() {
     assert_eq!(
         series_of(&setup),
         [
-            (Place::Pinion, "P-38"),
-            (Place::RingSide, "S-80"),
-            (Place::FarSide, "S-80")
+            (PackPlace::Pinion, "P-38"),
+            (PackPlace::RingSide, "S-80"),
+            (PackPlace::FarSide, "S-80")
         ]
     );
 }
@@ -46,14 +46,14 @@ fn steps_hold_every_pack_in_the_order_in_which_it_is_fitted() {
     let mut several = 0;
     for index in 0..2_000 {
         let address = Address::new(21, index);
-        let mut steps = Steps::new();
+        let mut steps = JobSteps::new();
         jobs.steps(0, address, &mut steps);
         let mut seen = Seen::default();
         let rebuild: Rebuild = setup.rebuild_before(address, &mut seen);
         let wanted: Vec<(usize, i64)> = steps
             .iter()
             .filter_map(|(_, step)| match step {
-                Step::Want(place, pack) => Some((usize::from(*place), i64::from(*pack))),
+                JobStep::Want(place, pack) => Some((usize::from(*place), i64::from(*pack))),
                 _ => None,
             })
             .collect();
@@ -65,12 +65,12 @@ fn steps_hold_every_pack_in_the_order_in_which_it_is_fitted() {
         let mut out_in_a_row = 0;
         for (series, step) in &steps {
             match *step {
-                Step::Old(_) => assert!(stands.iter().all(Option::is_none)),
-                Step::Out(place) => {
+                JobStep::Old(_) => assert!(stands.iter().all(Option::is_none)),
+                JobStep::Out(place) => {
                     assert!(stands[usize::from(place)].take().is_some());
                     out_in_a_row += 1;
                 }
-                Step::Want(place, pack) => {
+                JobStep::Want(place, pack) => {
                     assert_eq!(*series, usize::from(place != 0));
                     assert!(stands[usize::from(place)].replace(pack).is_none());
                     several += usize::from(out_in_a_row > 1);

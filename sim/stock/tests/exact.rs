@@ -6,8 +6,8 @@ use crate::stock::service::service;
 use crate::stock::trials::money;
 
 /// One size, one shim a job.
-fn one(per_day: f64) -> Needs {
-    Needs {
+fn one(per_day: f64) -> ShimCounts {
+    ShimCounts {
         per_day: vec![per_day],
         series: 1,
         of: vec![vec![Need::Fixed(0, 1)]],
@@ -94,7 +94,7 @@ fn periodic_review_with_shortages_owed() {
 fn a_job_that_needs_two_components() {
     // lead time 1, orders of A alone, B alone and both, each at rate 1, four of each in stock
     let shelves = [shelf(&[1.0], 1.0, 1, 0.0), shelf(&[1.0], 1.0, 1, 0.0)];
-    let jobs = Needs {
+    let jobs = ShimCounts {
         per_day: vec![1.0, 1.0, 1.0],
         series: 2,
         of: vec![
@@ -111,13 +111,13 @@ fn a_job_that_needs_two_components() {
 }
 
 /// Independent Poisson needs at costs 1, 2, 1, 3, always from a full drawer.
-fn four_needs() -> (Vec<Shelf>, Needs, Rules) {
+fn four_needs() -> (Vec<Shelf>, ShimCounts, Rules) {
     let shelves = [1.0, 2.0, 1.0, 3.0]
         .map(|price| shelf(&[1.0], price, 8, 0.0))
         .into();
     let needs = [0.8, 0.5, 0.3, 0.1];
     let of = needs.into_iter().enumerate();
-    let jobs = Needs {
+    let jobs = ShimCounts {
         per_day: vec![1.0],
         series: 4,
         of: vec![

@@ -63,21 +63,21 @@ impl Jobs for Small {
         self.shelves.len()
     }
 
-    fn steps(&self, _: usize, address: Address, steps: &mut Steps) {
+    fn steps(&self, _: usize, address: Address, steps: &mut JobSteps) {
         let mut dice = address.stream(Purpose::Parts);
         for (series, wants) in self.wants.iter().enumerate() {
             let old = (dice.uniform() * wants.len() as f64) as u32;
             if dice.chance(0.5) {
-                steps.push((series, Step::Old(old)));
+                steps.push((series, JobStep::Old(old)));
             }
             let mut stands = false;
             for (pack, chance) in wants.iter().enumerate() {
                 if dice.chance(*chance) {
                     if stands {
-                        steps.push((series, Step::Out(0)));
+                        steps.push((series, JobStep::Out(0)));
                     }
                     stands = true;
-                    steps.push((series, Step::Want(0, pack as u32)));
+                    steps.push((series, JobStep::Want(0, pack as u32)));
                 }
             }
         }

@@ -8,7 +8,7 @@ mod rules;
 
 use super::drawer::{Review, Rules, Shortage};
 use super::shelf::Shelf;
-use super::tape::{Jobs, Sample, Step, Steps, Stretch};
+use super::tape::{JobStep, JobSteps, Jobs, Sample, Stretch};
 use crate::axle::shims::{Series, StripClass, Thickness};
 use crate::chance::dice::{Address, Purpose};
 use crate::count::estimate::{Estimate, Z95};
@@ -35,7 +35,7 @@ fn shelf(sizes: &[f64], price: f64, most_in_pack: u32, spoiled: f64) -> Shelf {
 
 /// Jobs of lines of which each wants so many shims of series of one size each: line, series, count
 /// or the mean of a Poisson count.
-struct Needs {
+struct ShimCounts {
     per_day: Vec<f64>,
     series: usize,
     of: Vec<Vec<Need>>,
@@ -46,7 +46,7 @@ enum Need {
     Poisson(usize, f64),
 }
 
-impl Jobs for Needs {
+impl Jobs for ShimCounts {
     fn per_day(&self) -> &[f64] {
         &self.per_day
     }
@@ -55,7 +55,7 @@ impl Jobs for Needs {
         self.series
     }
 
-    fn steps(&self, line: usize, address: Address, steps: &mut Steps) {
+    fn steps(&self, line: usize, address: Address, steps: &mut JobSteps) {
         let mut dice = address.stream(Purpose::Parts);
         for need in &self.of[line] {
             let (series, count) = match need {
@@ -73,7 +73,7 @@ impl Jobs for Needs {
                 }
             };
             if count > 0 {
-                steps.push((series, Step::Want(0, count - 1)));
+                steps.push((series, JobStep::Want(0, count - 1)));
             }
         }
     }

@@ -3,10 +3,10 @@
 use super::*;
 use crate::demo;
 use crate::stock::answer::shelves;
-use crate::stock::books::{Books, Way};
+use crate::stock::books::{Books, Flow};
 use crate::stock::demand::BenchJobs;
 use crate::stock::drawer::play;
-use crate::stock::events::Event;
+use crate::stock::events::DrawerEvent;
 use crate::stock::pieces::Pieces;
 use crate::stock::plan::{Samples, Search, equal};
 use crate::stock::service::service;
@@ -16,7 +16,7 @@ use crate::stock::trials::Levels;
 
 /// Keeps everything there is to keep.
 struct Book {
-    events: Vec<(f64, Event)>,
+    events: Vec<(f64, DrawerEvent)>,
     missed: Vec<u8>,
     pieces: Pieces,
 }
@@ -32,7 +32,7 @@ impl Book {
 }
 
 impl Books for Book {
-    fn went(&mut self, way: Way, size: usize, count: i32) {
+    fn went(&mut self, way: Flow, size: usize, count: i32) {
         self.pieces.went(way, size, count);
     }
 
@@ -40,13 +40,13 @@ impl Books for Book {
         self.missed.push(missing);
     }
 
-    fn event(&mut self, at: f64, event: impl FnOnce() -> Event) {
+    fn event(&mut self, at: f64, event: impl FnOnce() -> DrawerEvent) {
         self.events.push((at, event()));
     }
 }
 
 /// Jobs of one series at given times.
-fn tape(shelf: &Shelf, jobs: &[(f64, &[Step])]) -> SeriesTape {
+fn tape(shelf: &Shelf, jobs: &[(f64, &[JobStep])]) -> SeriesTape {
     let mut tape = SeriesTape::default();
     for (number, (at, steps)) in jobs.iter().enumerate() {
         tape.steps.extend_from_slice(steps);
@@ -64,7 +64,7 @@ fn tape(shelf: &Shelf, jobs: &[(f64, &[Step])]) -> SeriesTape {
 fn lived(
     shelf: &Shelf,
     rules: &Rules,
-    jobs: &[(f64, &[Step])],
+    jobs: &[(f64, &[JobStep])],
     levels: &[u32],
     start: &[u32],
 ) -> Book {
@@ -90,7 +90,7 @@ fn orders_go_out_at_reviews_up_to_the_level_in_whole_packs() {
     two.pack_of = 4;
     let shelf = Shelf::new(&two, vec![1.0, 1.0], 0.0, None).unwrap();
     let rules = rules(Review::Every(14.0), 4.0, Shortage::ComesSpecially);
-    let want = [Step::Want(0, pack(&shelf, 0.4))];
+    let want = [JobStep::Want(0, pack(&shelf, 0.4))];
     let book = lived(
         &shelf,
         &rules,
@@ -100,15 +100,15 @@ fn orders_go_out_at_reviews_up_to_the_level_in_whole_packs() {
     );
     assert_eq!(book.missed, [0, 0]);
     let expected = [
-        (3.0, Event::Job(0)),
-        (3.0, Event::Built(0, 0.4, vec![(1, 2)], 0)),
-        (3.0, Event::Left(0, 0)),
+        (3.0, DrawerEvent::Job(0)),
+        (3.0, DrawerEvent::Built(0, 0.4, vec![(1, 2)], 0)),
+        (3.0, DrawerEvent::Left(0, 0)),
         // one is left of three: two are missing, four come
-        (14.0, Event::Ordered(vec![0, 4])),
-        (18.0, Event::Delivered(vec![0, 4])),
-        (30.0, Event::Job(1)),
-        (30.0, Event::Built(0, 0.4, vec![(1, 2)], 0)),
-        (30.0, Event::Left(0, 0)),
+        (14.0, DrawerEvent::Ordered(vec![0, 4])),
+        (18.0, DrawerEvent::Delivered(vec![0, 4])),
+        (30.0, DrawerEvent::Job(1)),
+        (30.0, DrawerEvent::Built(0, 0.4, vec![(1, 2)], 0)),
+        (30.0, DrawerEvent::Left(0, 0)),
         // three are left: nothing to order at day 42 or later
     ];
     assert_eq!(book.events, expected);
@@ -118,26 +118,26 @@ fn orders_go_out_at_reviews_up_to_the_level_in_whole_packs() {
 fn what_is_on_order_counts_and_a_start_below_the_levels_orders_at_once() {
     let shelf = shelf(&[0.1], 1.0, 1, 0.0);
     let rules = rules(Review::Every(5.0), 20.0, Shortage::ComesSpecially);
-    let want = [Step::Want(0, 0)];
+    let want = [JobStep::Want(0, 0)];
     let book = lived(&shelf, &rules, &[(2.0, &want), (11.0, &want)], &[2], &[1]);
     assert_eq!(book.missed, [0, 1]);
-    let orders: Vec<(f64, Event)> = book
+    let orders: Vec<(f64, DrawerEvent)> = book
         .events
         .into_iter()
         .filter(|(_, e)| {
             matches!(
                 e,
-                Event::Ordered(_) | Event::Delivered(_) | Event::Missing(..)
+                DrawerEvent::Ordered(_) | DrawerEvent::Delivered(_) | DrawerEvent::Missing(..)
             )
         })
         .collect();
     let expected = [
-        (0.0, Event::Ordered(vec![1])),
-        (5.0, Event::Ordered(vec![1])),
+        (0.0, DrawerEvent::Ordered(vec![1])),
+        (5.0, DrawerEvent::Ordered(vec![1])),
         // both are on order, none is there: it comes specially, and the drawer orders nothing for it
-        (11.0, Event::Missing(0, 0.1, vec![(0, 1)])),
-        (20.0, Event::Delivered(vec![1])),
-        (25.0, Event::Delivered(vec![1])),
+        (11.0, DrawerEvent::Missing(0, 0.1, vec![(0, 1)])),
+        (20.0, DrawerEvent::Delivered(vec![1])),
+        (25.0, DrawerEvent::Delivered(vec![1])),
     ];
     assert_eq!(orders, expected);
 }
@@ -148,28 +148,28 @@ fn good_old_shims_are_used_and_fill_the_drawer_up_to_its_levels() {
     let rules = rules(Review::Never, 0.0, Shortage::ComesSpecially);
     let steps = [
         // 0.2 + 0.2 + 0.1 come out
-        Step::Old(pack(&shelf, 0.5)),
+        JobStep::Old(pack(&shelf, 0.5)),
         // 0.2 is there once in the drawer, twice on the bench
-        Step::Want(0, pack(&shelf, 0.4)),
-        Step::Out(0),
-        Step::Want(0, pack(&shelf, 0.1)),
+        JobStep::Want(0, pack(&shelf, 0.4)),
+        JobStep::Out(0),
+        JobStep::Want(0, pack(&shelf, 0.1)),
     ];
     let book = lived(&shelf, &rules, &[(1.0, &steps)], &[1, 2], &[1, 1]);
     assert_eq!(book.missed, [0]);
     let expected = [
-        (1.0, Event::Job(0)),
-        (1.0, Event::Old(0.5, 3, 3)),
-        (1.0, Event::Built(0, 0.4, vec![(1, 2)], 2)),
-        (1.0, Event::Out(0, 2, 2)),
-        (1.0, Event::Built(0, 0.1, vec![(0, 1)], 1)),
+        (1.0, DrawerEvent::Job(0)),
+        (1.0, DrawerEvent::Old(0.5, 3, 3)),
+        (1.0, DrawerEvent::Built(0, 0.4, vec![(1, 2)], 2)),
+        (1.0, DrawerEvent::Out(0, 2, 2)),
+        (1.0, DrawerEvent::Built(0, 0.1, vec![(0, 1)], 1)),
         // two of 0.2 on the bench, room for one
-        (1.0, Event::Left(1, 1)),
+        (1.0, DrawerEvent::Left(1, 1)),
     ];
     assert_eq!(book.events.len(), expected.len());
     for ((at, event), (when, what)) in book.events.iter().zip(&expected) {
         assert_eq!(at, when);
         match (event, what) {
-            (Event::Old(a, g, n), Event::Old(b, h, m)) => {
+            (DrawerEvent::Old(a, g, n), DrawerEvent::Old(b, h, m)) => {
                 assert!((a - b).abs() < 1e-9);
                 assert_eq!((g, n), (h, m));
             }
@@ -182,7 +182,7 @@ fn good_old_shims_are_used_and_fill_the_drawer_up_to_its_levels() {
 fn good_shims_above_the_level_are_kept_as_far_as_the_shop_keeps_any() {
     let shelf = shelf(&[0.1, 0.2], 1.0, 3, 0.0);
     // 0.2 three times comes out and nothing goes in
-    let steps = [Step::Old(pack(&shelf, 0.6))];
+    let steps = [JobStep::Old(pack(&shelf, 0.6))];
     for (surplus, kept) in [(0, 1), (1, 2), (2, 3), (5, 3)] {
         let rules = Rules {
             keep_surplus: surplus,
@@ -191,7 +191,7 @@ fn good_shims_above_the_level_are_kept_as_far_as_the_shop_keeps_any() {
         let book = lived(&shelf, &rules, &[(1.0, &steps)], &[1, 2], &[1, 1]);
         assert_eq!(
             book.events.last(),
-            Some(&(1.0, Event::Left(kept, 3 - kept)))
+            Some(&(1.0, DrawerEvent::Left(kept, 3 - kept)))
         );
     }
 }
@@ -201,14 +201,14 @@ fn a_missing_pack_takes_what_is_there_and_the_rest_comes_specially() {
     let shelf = shelf(&[0.1, 0.3], 1.0, 2, 0.0);
     let rules = rules(Review::Never, 0.0, Shortage::ComesSpecially);
     let want = [
-        Step::Want(0, pack(&shelf, 0.4)),
-        Step::Want(1, pack(&shelf, 0.1)),
+        JobStep::Want(0, pack(&shelf, 0.4)),
+        JobStep::Want(1, pack(&shelf, 0.1)),
     ];
     let book = lived(&shelf, &rules, &[(1.0, &want)], &[1, 0], &[1, 0]);
     // 0.1 went into the first pack, so it is missing in the second
     assert_eq!(book.missed, [2]);
-    assert_eq!(book.events[1].1, Event::Missing(0, 0.4, vec![(1, 1)]));
-    assert_eq!(book.events[2].1, Event::Missing(1, 0.1, vec![(0, 1)]));
+    assert_eq!(book.events[1].1, DrawerEvent::Missing(0, 0.4, vec![(1, 1)]));
+    assert_eq!(book.events[2].1, DrawerEvent::Missing(1, 0.1, vec![(0, 1)]));
 }
 
 /// The best pack by looking at every one there is.
@@ -276,15 +276,19 @@ fn packs_are_the_nearest_then_thinner_then_fewest_then_most_from_the_bench() {
                 bench[usize::from(*shim)] += 1;
             }
         }
-        let steps = [Step::Old(old[0]), Step::Old(old[1]), Step::Want(0, wanted)];
+        let steps = [
+            JobStep::Old(old[0]),
+            JobStep::Old(old[1]),
+            JobStep::Want(0, wanted),
+        ];
         let book = lived(&shelf, &rules, &[(1.0, &steps)], &drawer, &drawer);
         let printed = shelf.packs.all()[wanted as usize].printed;
         match (
             &book.events[3].1,
             by_hand(&shelf, near, printed, &drawer, &bench),
         ) {
-            (Event::Missing(..), None) => missing += 1,
-            (Event::Built(_, _, needs, from_bench), Some((sum, shims, most))) => {
+            (DrawerEvent::Missing(..), None) => missing += 1,
+            (DrawerEvent::Built(_, _, needs, from_bench), Some((sum, shims, most))) => {
                 let built: f64 = needs.iter().map(|(i, n)| f64::from(*n) * sizes[*i]).sum();
                 let count: u32 = needs.iter().map(|(_, n)| n).sum();
                 assert!((built - sum).abs() < 1e-9, "{built} for {sum}");
@@ -368,8 +372,8 @@ fn late_deliveries_are_late_by_their_mean() {
     let shelf = shelf(&[0.1], 1.0, 1, 0.0);
     let mut rules = rules(Review::Every(1.0), 2.0, Shortage::ComesSpecially);
     rules.late_days = 5.0;
-    let want: &[Step] = &[Step::Want(0, 0)];
-    let jobs: Vec<(f64, &[Step])> = (0..4_000).map(|i| (0.5 + f64::from(i), want)).collect();
+    let want: &[JobStep] = &[JobStep::Want(0, 0)];
+    let jobs: Vec<(f64, &[JobStep])> = (0..4_000).map(|i| (0.5 + f64::from(i), want)).collect();
     let mut book = Book::new(&[9_000]);
     let reel = Reel {
         series: &tape(&shelf, &jobs),
@@ -377,12 +381,12 @@ fn late_deliveries_are_late_by_their_mean() {
         days: 1e6,
     };
     play(&shelf, &rules, reel, &[9_000], &[9_000], &mut book);
-    let times = |wanted: fn(&Event) -> bool| {
+    let times = |wanted: fn(&DrawerEvent) -> bool| {
         let of = book.events.iter().filter(|(_, event)| wanted(event));
         of.map(|(at, _)| *at).collect::<Vec<f64>>()
     };
-    let ordered = times(|event| matches!(event, Event::Ordered(_)));
-    let delivered = times(|event| matches!(event, Event::Delivered(_)));
+    let ordered = times(|event| matches!(event, DrawerEvent::Ordered(_)));
+    let delivered = times(|event| matches!(event, DrawerEvent::Delivered(_)));
     let sum = |times: &[f64]| times.iter().sum::<f64>();
     let mean_late = (sum(&delivered) - sum(&ordered)) / ordered.len() as f64 - 2.0;
     // an exponential figure's sigma is its mean; 4.5 sigma

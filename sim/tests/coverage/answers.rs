@@ -6,7 +6,7 @@ use crate::bench::setup::Setup;
 use crate::chance::run::Until;
 use crate::count::estimate::{Estimate, Moments};
 use crate::demo;
-use crate::odds::{Landed, Odds};
+use crate::odds::{Odds, WindowShares};
 use crate::pictures::{Grain, Pictures, Whole, whole};
 use crate::quote::{Quote, Terms};
 use crate::shop::PinionStart;
@@ -69,7 +69,7 @@ fn odds(odds: &Odds, depth: Sort) -> Vec<Figure> {
     all
 }
 
-fn landed(when: &str, landed: &Landed) -> Vec<Figure> {
+fn landed(when: &str, landed: &WindowShares) -> Vec<Figure> {
     [
         ("backlash", landed.backlash),
         ("pattern", landed.pattern),

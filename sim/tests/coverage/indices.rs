@@ -2,7 +2,7 @@
 
 use super::{Figure, Sort, figure, hold};
 use crate::chance::dice::{Address, Dice, Purpose};
-use crate::count::sensitivity::{Binned, Crossed, Edges, Paired};
+use crate::count::sensitivity::{Edges, OutcomeBins, OutcomePairs, OutcomeTriples};
 
 /// An input that is drawn for every job, and one that is a slip in one of fifty, of a size of its
 /// own.
@@ -77,9 +77,9 @@ fn models(adds: f64, stretches: f64) -> [Model; 3] {
 }
 
 fn ask(model: &Model, edges: &Edges, seed: u64, rebuilds: u64) -> Vec<Figure> {
-    let mut bins: Binned<1> = Binned::new(edges);
-    let [mut usual, mut slip] = [(); 2].map(|()| Paired::default());
-    let mut slip_alone = Crossed::default();
+    let mut bins: OutcomeBins<1> = OutcomeBins::new(edges);
+    let [mut usual, mut slip] = [(); 2].map(|()| OutcomePairs::default());
+    let mut slip_alone = OutcomeTriples::default();
     for index in 0..rebuilds {
         let mut dice = Address::new(seed, index).stream(Purpose::Parts);
         let (own, other) = (Drawn::draw(&mut dice), Drawn::draw(&mut dice));

@@ -1,7 +1,7 @@
 //! Depth against ring position: why a pinion shim and the side shims are one question.
 
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::pictures::Point;
+use shimcast_sim::pictures::RebuildPoint;
 
 use super::{Pictured, the_first};
 use crate::document::{Arrow, Axis, Band, Cell, Chart, Cloud, Column, Dot, Figure, Table};
@@ -144,7 +144,7 @@ fn pattern_window(setup: &Setup, unit: f64) -> [Band; 4] {
 }
 
 /// How far the axes go either way: nearly all points, and room for the arrows.
-fn reach(points: &[Point], unit: f64, move_by: f64) -> f64 {
+fn reach(points: &[RebuildPoint], unit: f64, move_by: f64) -> f64 {
     let mut far: Vec<f64> = points
         .iter()
         .map(|p| p.first.depth.abs().max(p.first.ring.abs()) / unit)
@@ -156,7 +156,7 @@ fn reach(points: &[Point], unit: f64, move_by: f64) -> f64 {
 }
 
 /// The points counted in cells.
-fn table(points: &[Point], unit: f64, reach: f64, print: Printed) -> Table {
+fn table(points: &[RebuildPoint], unit: f64, reach: f64, print: Printed) -> Table {
     let width = 2.0 * reach / CELLS as f64;
     let name = |i: usize| {
         let from = -reach + i as f64 * width;
@@ -192,7 +192,7 @@ fn table(points: &[Point], unit: f64, reach: f64, print: Printed) -> Table {
 }
 
 /// A row a point, for other tools.
-fn rows(points: &[Point]) -> Table {
+fn rows(points: &[RebuildPoint]) -> Table {
     let keys = ["rebuild"]
         .into_iter()
         .chain(TRUTH)

@@ -1,7 +1,7 @@
 //! Where the contact pattern falls.
 
 use shimcast_sim::count::estimate::Moments;
-use shimcast_sim::pictures::{Flank, Point, Stage};
+use shimcast_sim::pictures::{Flank, RebuildPoint, Stage};
 
 use super::{Pictured, the_first};
 use crate::document::{Cell, Chart, Column, Fall, Figure, Panel, Table, Teeth, in_full};
@@ -136,7 +136,7 @@ fn spread(moments: &Moments) -> [Cell; 3] {
 }
 
 /// A row a point and flank, for other tools.
-fn points(points: &[Point]) -> Table {
+fn points(points: &[RebuildPoint]) -> Table {
     let keys = ["rebuild", "stage", "flank", "length_share", "profile_share"];
     let mut table = Table::new(keys.map(Column::data));
     for (i, point) in points.iter().enumerate() {

@@ -225,7 +225,7 @@ impl Measured<'_> {
         let wide = window[1] - window[0];
         let (mut low, mut high) = (window[0] - 0.15 * wide, window[1] + 0.15 * wide);
         for histogram in [self.first, Some(self.handed_over)].into_iter().flatten() {
-            let ends = [0.002, 0.998].map(|q| histogram.quantile(q));
+            let ends = [0.002, 0.998].map(|q| histogram.edge_below(q));
             if let [Some(from), Some(to)] = ends {
                 low = low.min(from / self.unit);
                 high = high.max((to + histogram.step()) / self.unit);
