@@ -28,6 +28,8 @@ pub struct Grain {
     pub torque: f64,
 }
 
+/// Steps of where the pattern falls, share of the tooth.
+const PATTERN_STEP: f64 = 0.001;
 /// Steps of hours: minutes.
 const HOUR_STEP: f64 = 1.0 / 60.0;
 
@@ -57,11 +59,18 @@ pub struct Pictures {
 pub struct Stage {
     /// Backlash, mean of a turn, mm.
     pub backlash: Histogram,
+    /// Backlash at the tightest tooth, mm.
+    pub tightest: Histogram,
+    /// Backlash at the loosest tooth, mm.
+    pub loosest: Histogram,
     /// Half the variation of backlash round the ring, mm.
     pub swing: Moments,
     /// Side closure, mm.
     pub closure: Histogram,
-    /// Where the pattern falls: drive side, coast side.
+    /// Where the pattern falls, share of the tooth: drive side along and up it, coast side along and
+    /// up it.
+    pub pattern: [Histogram; 4],
+    /// The same by flank: drive side, coast side.
     pub flanks: [Flank; 2],
 }
 
@@ -179,8 +188,11 @@ impl RebuildPoint {
 struct StageSums {
     n: u64,
     backlash: Histogram,
+    tightest: Histogram,
+    loosest: Histogram,
     swing: Sums,
     closure: Histogram,
+    fallen: [Histogram; 4],
     pattern: [Sums; 4],
     pattern_inside: [u64; 4],
     flank_inside: [u64; 2],
@@ -191,8 +203,11 @@ impl StageSums {
         Self {
             n: 0,
             backlash: Histogram::new(grain.length),
+            tightest: Histogram::new(grain.length),
+            loosest: Histogram::new(grain.length),
             swing: Sums::default(),
             closure: Histogram::new(grain.length),
+            fallen: std::array::from_fn(|_| Histogram::new(PATTERN_STEP)),
             pattern: Default::default(),
             pattern_inside: [0; 4],
             flank_inside: [0; 2],
@@ -204,11 +219,14 @@ impl StageSums {
         let limits = [windows.pattern_length, windows.pattern_profile];
         self.n += 1;
         self.backlash.add(truth.backlash);
+        self.tightest.add(truth.backlash - truth.swing);
+        self.loosest.add(truth.backlash + truth.swing);
         self.swing.add(truth.swing);
         self.closure.add(truth.closure);
         let mut inside = [true; 2];
         for (i, at) in truth.pattern.into_iter().enumerate() {
             let so = at.abs() <= limits[i % 2];
+            self.fallen[i].add(at);
             self.pattern[i].add(at);
             self.pattern_inside[i] += u64::from(so);
             inside[i / 2] &= so;
@@ -221,9 +239,12 @@ impl StageSums {
     fn merge(&mut self, later: &Self) {
         self.n += later.n;
         self.backlash.merge(&later.backlash);
+        self.tightest.merge(&later.tightest);
+        self.loosest.merge(&later.loosest);
         self.swing.merge(&later.swing);
         self.closure.merge(&later.closure);
         for i in 0..4 {
+            self.fallen[i].merge(&later.fallen[i]);
             self.pattern[i].merge(&later.pattern[i]);
             self.pattern_inside[i] += later.pattern_inside[i];
         }
@@ -245,7 +266,10 @@ impl StageSums {
             swing: self.swing.moments(),
             flanks: [flank(0), flank(1)],
             backlash: self.backlash,
+            tightest: self.tightest,
+            loosest: self.loosest,
             closure: self.closure,
+            pattern: self.fallen,
         }
     }
 }

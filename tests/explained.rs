@@ -7,7 +7,13 @@ use crate::page::{check, parsed};
 use crate::report_files::rows;
 
 fn page(arguments: &[&str]) -> String {
-    answer(&[&["report", "--no-stock", "-o", "-"], arguments].concat())
+    answer(
+        &[
+            &["report", "--for", "student", "--no-stock", "-o", "-"],
+            arguments,
+        ]
+        .concat(),
+    )
 }
 
 /// The text of the section, exhibit or chapter of this name.

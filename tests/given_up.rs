@@ -62,13 +62,19 @@ fn what_halving_saves_tells_of_jobs_given_up() {
         head.contains("finished") && head.contains("clearly out"),
         "{head}"
     );
-    has(buys, "Jobs given up are told under \"finished\"");
+    has(buys, "Jobs given up count under \"finished\"");
     let causes = json(&[&["causes", "--json"], &hasty[..]].concat());
     let pattern = &list(&causes["halved"])[0];
     assert_eq!(pattern["key"], "instruments.pattern");
     assert_eq!(pattern["verdict"], "cheaper, and fewer jobs are given up");
 
-    let page = answer(&[&["report", "--no-stock", "-o", "-"], &hasty[..]].concat());
+    let page = answer(
+        &[
+            &["report", "--for", "student", "--no-stock", "-o", "-"],
+            &hasty[..],
+        ]
+        .concat(),
+    );
     let finding = page
         .lines()
         .find(|line| line.contains("Halved one at a time, these save most"))
@@ -155,7 +161,7 @@ fn clearly_out_is_told_and_explained() {
         &["causes"],
         &["compare", "--way", "gauge: bench.pinion_start=gauge"],
         &["sweep", "bench.guard=0..0.1:1"],
-        &["report", "--no-stock", "-o", "-"],
+        &["report", "--for", "student", "--no-stock", "-o", "-"],
     ] {
         let text = one_line(&answer(&[command, &asked[..]].concat()));
         has(&text.to_lowercase(), "clearly out");

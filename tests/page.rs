@@ -30,7 +30,7 @@ fn text(node: Node<'_, '_>) -> String {
 }
 
 fn page(arguments: &[&str]) -> String {
-    answer(&[&["report", "-o", "-"], arguments].concat())
+    answer(&[&["report", "--for", "student", "-o", "-"], arguments].concat())
 }
 
 /// Everything that holds for every page.
@@ -307,7 +307,11 @@ fn the_page_says_what_odds_and_quote_say() {
         .descendants()
         .find(|n| n.attribute("id") == Some("answer"))
         .expect("the answer");
-    let rows: Vec<Vec<String>> = answer
+    let numbers = answer
+        .descendants()
+        .find(|n| n.tag_name().name() == "table");
+    let rows: Vec<Vec<String>> = numbers
+        .expect("the numbers")
         .descendants()
         .filter(|n| n.tag_name().name() == "tr")
         .skip(1)

@@ -119,14 +119,28 @@ fn page() {
     let place = |name: &str| folder.path(name).display().to_string();
     let line = "report --rebuilds 4000 --sample 50";
     let mut arguments: Vec<String> = words(line);
-    let [page, tables, sheet] = ["page.html", "tables", "sheet.html"].map(place);
+    let [page, student, tables, sheet] =
+        ["page.html", "student.html", "tables", "sheet.html"].map(place);
     for more in ["-o", &page, "--csv", &tables] {
         arguments.push(more.into());
     }
     let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
     answer(&arguments);
+    answer(&[
+        "report",
+        "--for",
+        "student",
+        "--rebuilds",
+        "4000",
+        "-o",
+        &student,
+    ]);
     answer(&["report", "--sheet", "-o", &sheet]);
-    for (name, path) in [("page.html", page), ("sheet.html", sheet)] {
+    for (name, path) in [
+        ("page.html", page),
+        ("page-student.html", student),
+        ("sheet.html", sheet),
+    ] {
         let text = std::fs::read_to_string(path).expect("it is written");
         hold(name, line, &text);
     }

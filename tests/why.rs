@@ -325,7 +325,7 @@ fn what_looks_wrong_is_said_beside_every_answer() {
         &["follow"],
         &["compare", "--way", "dial: instruments.dial.sigma=0.001"],
         &["sweep", "windows.depth=0.04..0.05:1"],
-        &["report", "--no-stock", "-o", "-"],
+        &["report", "--for", "student", "--no-stock", "-o", "-"],
     ] {
         let mut arguments = command.to_vec();
         if command[0] != "follow" {

@@ -30,7 +30,7 @@ pub use compare::{Compare, Cost, Way, in_a_way};
 pub use follow::{Find, Follow};
 pub use quote::Quote;
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
-pub use report::Report;
+pub use report::{Audience, Report};
 pub use sweep::{Item, Range, Sweep};
 
 const EXAMPLES: &str = "\

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::Args;
+use clap::{Args, ValueEnum};
 
 use super::sweep::{Range, one_or_two, range};
 use super::{Effort, Files, Find, Renewed, values};
@@ -14,6 +14,7 @@ Examples:
   shimcast report -o pictures.html --charts figures --csv tables
   shimcast report -o more.html --csv more --sample 10000
   shimcast report -o dial.html --sweep instruments.dial.sigma=0..0.02:4 --find wrongly-passed
+  shimcast report --for student -o all.html    every figure, with why jobs differ
   shimcast report --sheet -o sheet.html        a job sheet for the bench, to print and fill in
 ";
 
@@ -29,14 +30,13 @@ pub struct Report {
     /// Percent of jobs that may take longer than the flat hours to quote.
     #[arg(long, value_name = "PERCENT", default_value = "20", value_parser = super::quote::risk)]
     pub risk: f64,
+    /// Who the page is for: a shop (about six sheets of paper), or a student (every figure).
+    #[arg(long = "for", value_enum, default_value_t, value_name = "WHOM")]
+    pub audience: Audience,
     /// A key of the files to sweep on the page; a second one makes maps of both. At most 16384
-    /// rebuilds stand behind this, and behind why jobs differ.
-    #[arg(
-        long,
-        value_name = "KEY=FROM..TO[:STEPS]",
-        default_value = "bench.backlash_points=1..8",
-        value_parser = range
-    )]
+    /// rebuilds are behind this, and behind why jobs differ. A student's page sweeps
+    /// bench.backlash_points=1..8 where nothing is named.
+    #[arg(long, value_name = "KEY=FROM..TO[:STEPS]", value_parser = range)]
     pub sweep: Vec<Range>,
     /// The rebuild that the page tells step by step.
     #[arg(long, value_name = "I", default_value_t = 1, value_parser = values::rebuild_number)]
@@ -69,13 +69,30 @@ pub struct Report {
     pub force: bool,
 }
 
+/// Who a page is for.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub enum Audience {
+    /// A shop: what to quote, what would help, which shims to keep.
+    #[default]
+    Shop,
+    /// A student: all of it, with how everything spreads and why jobs differ.
+    Student,
+}
+
+/// What is swept where nothing is named.
+const USUAL_SWEEP: &str = "bench.backlash_points=1..8";
+
 impl Report {
     /// The keys to sweep.
     ///
     /// # Errors
     /// In words, where there are more than two, or one twice.
     pub fn ranges(&self) -> Result<Vec<Range>, String> {
-        one_or_two(self.sweep.clone()).map_err(|reason| format!("--sweep: {reason}"))
+        let ranges = match self.sweep.as_slice() {
+            [] => vec![range(USUAL_SWEEP)?],
+            asked => asked.to_vec(),
+        };
+        one_or_two(ranges).map_err(|reason| format!("--sweep: {reason}"))
     }
 }
 

@@ -57,17 +57,34 @@ pub fn whole(title: &str, body: &Markup) -> String {
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
          <meta name=\"generator\" content=\"shimcast {version}\"/>\n"
     ));
+    // what paper has at the top of every sheet
+    let running = PreEscaped(format!(
+        "<style>@page {{ @top-left {{ content: \"{}\"; }} }}</style>\n",
+        css_text(title)
+    ));
     let icon = PreEscaped("<link rel=\"icon\" href=\"data:,\"/>\n");
     let page = html! {
         (DOCTYPE) "\n"
         html lang="en" xmlns="http://www.w3.org/1999/xhtml" { "\n"
             head { "\n" (head) title { (title) } "\n" (icon)
-                style { "\n" (PreEscaped(STYLE)) } "\n"
+                style { "\n" (PreEscaped(STYLE)) } "\n" (running)
             } "\n"
             body { "\n" main { "\n" (body) } "\n" } "\n"
         } "\n"
     };
     page.into_string().replace(not_in_xml, "\u{fffd}")
+}
+
+/// Text in a string of a style sheet (CSS Syntax Level 3, clause 4.3.7): whatever is no letter, digit
+/// or blank is escaped.
+fn css_text(text: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || c == ' ';
+    text.chars()
+        .map(|c| match c {
+            c if plain(c) => c.to_string(),
+            c => format!("\\{:x} ", u32::from(c)),
+        })
+        .collect()
 }
 
 /// What XML has no way to write.

@@ -9,12 +9,12 @@ use crate::document::Hundred;
 
 /// Squares of a row, from square to square, and the side of one.
 const ACROSS: usize = 10;
-const PITCH: f64 = 17.0;
-const SIDE: f64 = 15.0;
+const PITCH: f64 = 16.0;
+const SIDE: f64 = 14.0;
 const LEFT: f64 = 4.0;
 const TOP: f64 = 4.0;
 /// Where the words begin, and from line to line.
-const WORDS: f64 = LEFT + ACROSS as f64 * PITCH + 14.0;
+const WORDS: f64 = LEFT + ACROSS as f64 * PITCH + 10.0;
 const LINE: f64 = 34.0;
 
 /// Draws the squares.
@@ -39,7 +39,7 @@ pub(super) fn hundred(shown: &Hundred) -> Drawing {
                 0 if *share > 0.0 => "fewer than 1".to_owned(),
                 count => count.to_string(),
             };
-            let x = WORDS + SIDE + 8.0;
+            let x = WORDS + SIDE + 6.0;
             canvas.text([x, y + 0.5 * SIDE], &count, End::Left, TEXT);
             canvas.text([x, y + 0.5 * SIDE + 14.0], name, End::Left, TEXT);
         }

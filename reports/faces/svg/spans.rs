@@ -7,12 +7,12 @@ use super::ink::{BAND, GREEN_DASHED, MUTED, PAPER, TEXT};
 use super::key::{Sign, key, lines};
 use crate::document::{SpanStrip, Spans};
 
-/// The sides of all windows, and as far as anything is drawn.
-const WINDOW: [f64; 2] = [130.0, 250.0];
-const SIDES: [f64; 2] = [10.0, 370.0];
-const NAME: f64 = 18.0;
+/// The sides of all windows, and as far as anything is drawn; names are to the left of it.
+const WINDOW: [f64; 2] = [208.0, 308.0];
+const SIDES: [f64; 2] = [142.0, 374.0];
+const NAMES: f64 = 4.0;
 const BAR: f64 = 9.0;
-const ENDS: f64 = 18.0;
+const ENDS: f64 = 19.0;
 
 /// Draws the strips.
 pub(super) fn spans(shown: &Spans) -> Drawing {
@@ -22,19 +22,19 @@ pub(super) fn spans(shown: &Spans) -> Drawing {
         .map(|(fill, name)| (Sign::of(*fill), name.as_str()))
         .collect();
     entries.push((Sign::Window, "the window"));
-    let top = 12.0 + lines(1, entries.len());
+    let top = 16.0 + lines(1, entries.len());
     let deep = BAR * shown.key.len() as f64 + 4.0;
-    let pitch = NAME + deep + ENDS;
+    let pitch = deep + ENDS;
     let height = top + pitch * shown.strips.len().max(1) as f64;
     drawn([WIDTH, height], |canvas| {
-        key(canvas, &[SIDES[0]], 12.0, &entries);
+        key(canvas, &[NAMES], 12.0, &entries);
         for (i, strip) in shown.strips.iter().enumerate() {
             let y = top + pitch * i as f64;
-            canvas.text([SIDES[0], y + 0.5 * NAME], &strip.name, End::Left, TEXT);
-            window(canvas, strip, y + NAME, deep);
+            canvas.text([NAMES, y + 0.5 * deep], &strip.name, End::Left, TEXT);
+            window(canvas, strip, y, deep);
             for (j, ((fill, _), bar)) in shown.key.iter().zip(&strip.bars).enumerate() {
                 if let Some(bar) = bar {
-                    let y = y + NAME + 2.0 + BAR * j as f64;
+                    let y = y + 2.0 + BAR * j as f64;
                     draw(canvas, strip, bar, y, Sign::of(*fill));
                 }
             }

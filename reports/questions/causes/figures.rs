@@ -17,27 +17,25 @@ use crate::questions::frame::TOO_FEW;
 /// Rows that a figure shows; the table has all.
 const MOST_ROWS: usize = 10;
 
-/// Why jobs miss, and what would help; `beside` is what else could be done differently. `None`
-/// where there is neither.
-pub fn section(asked: Option<&Caused<'_>>, beside: Option<Figure>) -> Option<Section> {
-    let mut all = asked.map(figures).unwrap_or_default();
-    if let Some(figure) = beside {
-        all.insert(all.len().min(1), figure);
-    }
-    if all.is_empty() {
-        return None;
-    }
+/// What would help; `beside` is what else could be done differently. `None` where there is neither.
+pub fn help(asked: Option<&Caused<'_>>, beside: Option<Figure>) -> Option<Section> {
+    let figures = asked.map(halvings).into_iter().chain(beside);
+    let blocks: Vec<Block> = figures.map(Block::from).collect();
+    (!blocks.is_empty()).then(|| Section::at("help", "What would help most?", blocks))
+}
+
+/// Why jobs differ.
+pub fn section(asked: &Caused<'_>) -> Section {
     let lead = format!(
         "Two shares say what an input does. Alone is {ALONE}. With others is {WITH_OTHERS}."
     );
-    let blocks = std::iter::once(Block::Text(lead)).chain(all.into_iter().map(Block::from));
-    let heading = "Why does it miss, and what would help?";
-    Some(Section::at("causes", heading, blocks.collect()))
+    let figures = figures(asked).into_iter().map(Block::from);
+    let blocks = std::iter::once(Block::Text(lead)).chain(figures);
+    Section::at("causes", "Why do jobs differ?", blocks.collect())
 }
 
-/// All figures about causes, in the order shown.
+/// All figures about why jobs differ, in the order shown.
 fn figures(asked: &Caused<'_>) -> Vec<Figure> {
-    let mut all = vec![buys(asked)];
     let figures = [
         [
             "causes-landed",
@@ -53,15 +51,11 @@ fn figures(asked: &Caused<'_>) -> Vec<Figure> {
         ],
     ];
     let of_a_job = OF_A_JOB.into_iter().zip(figures);
-    all.extend(of_a_job.map(|(of, figure)| outcome(asked, of, figure)));
-    all.extend(
-        asked
-            .causes
-            .loops
-            .iter()
-            .map(|of| loops::of_loop(asked, of)),
-    );
-    all
+    let outcomes = of_a_job.map(|(of, figure)| outcome(asked, of, figure));
+    let loops = asked.causes.loops.iter();
+    outcomes
+        .chain(loops.map(|of| loops::of_loop(asked, of)))
+        .collect()
 }
 
 /// How many rebuilds it rests on.
@@ -73,7 +67,7 @@ fn known(asked: &Caused<'_>) -> String {
 }
 
 /// What halving each spread or error would buy.
-fn buys(asked: &Caused<'_>) -> Figure {
+fn halvings(asked: &Caused<'_>) -> Figure {
     let currency = &asked.setup.shop.currency;
     let few = too_few(asked.causes);
     let changed = changed(asked.causes);

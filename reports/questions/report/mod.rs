@@ -25,7 +25,7 @@ use self::reported::{Reported, grain};
 use self::sheet::{Bench, sheet};
 use super::Ended;
 use super::context::{Failure, on_threads, read_sources, set_up, sources, tell_doubts, warn};
-use crate::cli::{Report, ShopFiles};
+use crate::cli::{Audience, Report, ShopFiles};
 use crate::faces;
 use crate::files::{Override, Target};
 use crate::progress::{Watch, heed_interrupts};
@@ -101,6 +101,7 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
         assumptions: &loaded.assumptions,
         causes: (runs.causes.rebuilds > 0).then_some(&runs.causes),
         sweep: (runs.comparison.rebuilds > 0).then(|| laid.swept(&runs.comparison, seed)),
+        sweep_asked_for: !args.sweep.is_empty(),
         story: &story,
         found,
         drawer: drawer.map(|(work, stock)| Drawer {
@@ -115,7 +116,7 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
         seed,
         number,
     });
-    print(&places.write(&asked, rebuilds)?)?;
+    print(&places.write(&asked, args.audience, rebuilds)?)?;
     let unplanned = question.is_some() && runs.planned.is_none();
     Ok(if asked.partial() || unplanned {
         Ended::Interrupted
@@ -262,18 +263,20 @@ impl Places {
     fn write(
         self,
         asked: &Reported<'_>,
+        audience: Audience,
         rebuilds: Option<Rebuilds<'_>>,
     ) -> Result<String, Failure> {
-        let document = tell::tell(asked);
+        // files have every figure, whoever the page is for
+        let whole = tell::tell(asked, Audience::Student);
         let figures: Vec<(&str, String)> = if self.charts.is_empty() {
             Vec::new()
         } else {
-            let drawn = document.figures();
+            let drawn = whole.figures();
             drawn
                 .map(|figure| (figure.name, faces::svg::file(figure)))
                 .collect()
         };
-        let data = tell::data(asked, &document);
+        let data = tell::data(asked, &whole);
         let tables: Vec<(&str, String)> = if self.tables.is_empty() {
             Vec::new()
         } else {
@@ -281,7 +284,10 @@ impl Places {
                 .map(|(name, table)| (name.as_str(), faces::csv::text(table)))
                 .collect()
         };
-        let html = faces::html::page(&document);
+        let html = faces::html::page(&match audience {
+            Audience::Student => whole,
+            Audience::Shop => tell::tell(asked, audience),
+        });
         let mut list = String::new();
         let Self {
             page,

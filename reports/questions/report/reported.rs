@@ -37,6 +37,8 @@ pub struct Reported<'a> {
     pub causes: Option<&'a Causes>,
     /// Keys swept; `None` where it was broken off before that.
     pub sweep: Option<Swept<'a>>,
+    /// Whether they were asked for by name.
+    pub sweep_asked_for: bool,
     /// One rebuild.
     pub story: &'a Story,
     /// What this rebuild was found by, as typed.

@@ -6,6 +6,7 @@ use std::fmt::Write;
 use shimcast_sim::count::estimate::Estimate;
 
 use super::reported::Reported;
+use crate::cli::Audience;
 use crate::document::{AT_WORK, Block, CAUTION, Cell, Column, Document, Section, Table};
 use crate::figures::{number, percent, said};
 use crate::questions::compare::measures::NEARLY_ALL;
@@ -25,7 +26,9 @@ fn simulated(rebuilds: u64) -> String {
 }
 
 /// Every figure that a page can have, by name.
-pub const FIGURES: [&str; 19] = [
+pub const FIGURES: [&str; 21] = [
+    "hundred-jobs",
+    "windows-in-one",
     "backlash",
     "side-closure",
     "pinion-torque",
@@ -50,8 +53,9 @@ pub const FIGURES: [&str; 19] = [
 /// Tables for other tools that belong to no single figure.
 pub const TABLES: [&str; 2] = ["contact-pattern-summary", "answer"];
 
-/// The whole page.
-pub(super) fn tell(asked: &Reported<'_>) -> Document {
+/// The whole page. What a shop needs comes first; a student's page goes on with how everything
+/// spreads and why jobs differ, and has every figure.
+pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
     let setup = asked.setup();
     let (axle, shop) = (&setup.axle.name, &setup.shop.name);
     let mut document = Document::about(format!("{axle} at {shop}: how the set-up will go"));
@@ -63,22 +67,39 @@ pub(super) fn tell(asked: &Reported<'_>) -> Document {
         asked.seed
     ));
     document.partial = asked.partial().then_some(asked.odds.rebuilds);
+    let student = audience == Audience::Student;
     let of = asked.pictured();
-    let answer = vec![Block::Text(in_words(asked)), numbers(asked).into()];
-    document.sections = vec![
-        Section::at("answer", "The answer", answer),
-        odds::figures::windows(&of),
-        odds::figures::effort(&of),
-        quote::figures::section(&of, asked.choice, asked.risk, asked.assumptions),
+    let swept = asked.sweep.as_ref();
+    let swept = swept.filter(|_| student || asked.sweep_asked_for);
+    let answer = vec![
+        Block::Text(in_words(asked)),
+        numbers(asked).into(),
+        odds::figures::hundred(&of).into(),
     ];
-    let swept = asked.sweep.as_ref().map(sweep::figure::figure);
-    let causes = causes::figures::section(asked.caused().as_ref(), swept);
     let drawer = asked.drawer.as_ref();
-    let drawer = drawer.map(|drawer| stock::figures::section(drawer, setup));
-    let story = follow::tell::section(&asked.followed());
-    document
-        .sections
-        .extend([causes, drawer, Some(story)].into_iter().flatten());
+    let parts = [
+        Some(Section::at("answer", "The answer", answer)),
+        Some(quote::figures::section(
+            &of,
+            asked.choice,
+            asked.risk,
+            asked.assumptions,
+        )),
+        causes::figures::help(asked.caused().as_ref(), swept.map(sweep::figure::figure)),
+        Some(odds::figures::windows(&of)),
+        drawer.map(|drawer| stock::figures::section(drawer, setup)),
+        Some(follow::tell::section(&asked.followed())),
+    ];
+    document.sections = parts.into_iter().flatten().collect();
+    if student {
+        document
+            .sections
+            .extend([odds::figures::spreads(&of), odds::figures::effort(&of)]);
+        let caused = asked.caused();
+        document
+            .sections
+            .extend(caused.as_ref().map(causes::figures::section));
+    }
     document.behind = behind(asked);
     document.assume(asked.assumptions);
     document.cautions = vec![CAUTION, AT_WORK];

@@ -2,7 +2,9 @@
 
 pub mod bars;
 mod coupling;
+mod hundred;
 mod pattern;
+mod spans;
 mod spread;
 mod work;
 
@@ -11,6 +13,7 @@ use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::odds::Odds;
 use shimcast_sim::pictures::Pictures;
 
+pub use hundred::hundred;
 pub use pattern::summary;
 
 use super::rows;
@@ -48,13 +51,21 @@ pub fn windows(of: &Pictured<'_>) -> Section {
     let blocks = vec![
         Block::Text(lead),
         rows::windows(of.setup, of.odds, of.print()).into(),
+        spans::spans(of).into(),
+    ];
+    Section::at("windows", "Does it land in the windows?", blocks)
+}
+
+/// How each figure spreads, and how depth and ring position depend on each other.
+pub fn spreads(of: &Pictured<'_>) -> Section {
+    let blocks = vec![
         spread::backlash(of).into(),
         spread::closure(of).into(),
         spread::torque(of).into(),
         coupling::coupling(of).into(),
         pattern::pattern(of).into(),
     ];
-    Section::at("windows", "Does it land in the windows?", blocks)
+    Section::at("spreads", "How does each figure spread?", blocks)
 }
 
 /// What a job takes.
