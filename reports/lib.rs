@@ -12,6 +12,7 @@ pub mod figures;
 pub mod files;
 pub mod inputs;
 pub mod page;
+pub mod parts;
 mod progress;
 pub mod questions;
 mod run;

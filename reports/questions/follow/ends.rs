@@ -8,9 +8,9 @@ use shimcast_sim::units::{SLACK, Window};
 
 use super::Followed;
 use super::acts::{signed, signed_length};
-use super::parts::{Measured, drawn_parts};
 use crate::document::{Cell, Column, Table};
 use crate::figures::{Digits, Printed, plain, signed_percent};
+use crate::parts::{Quantity, drawn};
 use crate::questions::odds::has_adjusters;
 
 /// How it ended, what was outside at first, what it took.
@@ -147,29 +147,30 @@ pub fn parts(asked: &Followed<'_>) -> Table {
         Column::words(""),
     ])
     .caption("The parts as drawn: nobody at the bench can see these");
-    for part in drawn_parts(asked.setup, &asked.story.parts) {
+    for part in drawn(asked.setup, &asked.story.parts) {
         let (value, off) = (part.value, part.value - part.middle);
-        let (value, off, unit) = match part.measured {
-            Measured::Length => (
+        let (value, off, unit) = match part.quantity {
+            Quantity::Length => (
                 print.bare_length(value),
                 signed_length(print, off),
                 print.length_unit(),
             ),
-            Measured::Angle => (
+            Quantity::Angle => (
                 Digits::decimals(1).text(value),
                 Digits::decimals(1).signed(off),
                 "arc-minutes",
             ),
-            Measured::Torque => (
+            Quantity::Torque => (
                 print.bare_torque(value),
                 signed(print.bare_torque(off), off),
                 asked.units.torque.printed(),
             ),
-            Measured::TorquePerForce => (
+            Quantity::TorquePerForce => (
                 format!("{value:.2}"),
                 Digits::decimals(2).signed(off),
                 "N·m per kN",
             ),
+            Quantity::Share => (signed_percent(value), signed_percent(off), ""),
         };
         table.row([part.name.into(), value.into(), off.into(), unit.into()]);
     }

@@ -10,7 +10,7 @@ use shimcast_sim::bench::{Basis, Decision, Event, Place};
 use shimcast_sim::follow::Step;
 
 use super::Followed;
-use super::parts::drawn_parts;
+use crate::parts::drawn;
 use crate::questions::json::Head;
 use crate::tasks;
 
@@ -26,7 +26,7 @@ pub(super) fn json(asked: &Followed<'_>) -> Value {
         setup: asked.setup,
         assumptions: asked.assumptions,
     };
-    let parts: Vec<Value> = drawn_parts(asked.setup, &story.parts)
+    let parts: Vec<Value> = drawn(asked.setup, &story.parts)
         .iter()
         .map(|part| json!({ "key": part.key, "value": part.value, "middle": part.middle }))
         .collect();

@@ -5,7 +5,6 @@ mod assembly;
 mod decisions;
 pub mod ends;
 mod json;
-pub mod parts;
 mod tell;
 
 use serde_json::Value;
