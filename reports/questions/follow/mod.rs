@@ -4,6 +4,7 @@ pub mod acts;
 mod assembly;
 mod decisions;
 pub mod ends;
+mod events;
 mod json;
 mod tell;
 
@@ -11,7 +12,7 @@ use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::follow::{Found, Story, find, follow};
 
-use self::acts::{Act, acts};
+use self::acts::{Act, work};
 use super::context::{Failure, read, set_up, tell_doubts};
 use super::{Answer, Answered, Ended, Form};
 use crate::cli;
@@ -106,7 +107,12 @@ impl Followed<'_> {
 
     /// The work in order.
     pub fn work(&self) -> Vec<Act> {
-        acts(self.setup, &self.story.steps, Printed(self.units))
+        work(self.setup, &self.story.steps, Printed(self.units)).0
+    }
+
+    /// Every step of it as JSON.
+    fn steps(&self) -> Vec<Value> {
+        work(self.setup, &self.story.steps, Printed(self.units)).1
     }
 }
 
