@@ -6,7 +6,7 @@ use shimcast_sim::bench::outcome::{Inside, Outcome};
 
 use super::Followed;
 use crate::parts::drawn;
-use crate::questions::json::Head;
+use crate::questions::json::{Head, list};
 
 /// One rebuild: its parts, every step in order, what came of it.
 pub(super) fn json(asked: &Followed<'_>) -> Value {
@@ -20,10 +20,10 @@ pub(super) fn json(asked: &Followed<'_>) -> Value {
         setup: asked.setup,
         assumptions: asked.assumptions,
     };
-    let parts: Vec<Value> = drawn(asked.setup, &story.parts)
-        .iter()
-        .map(|part| json!({ "key": part.key, "value": part.value, "middle": part.middle }))
-        .collect();
+    let parts = list(
+        drawn(asked.setup, &story.parts),
+        |part| json!({ "key": part.key, "value": part.value, "middle": part.middle }),
+    );
     head.with(json!({
         "rebuild": story.number,
         "found": asked.found,

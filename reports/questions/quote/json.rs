@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use shimcast_sim::quote::{Flat, Quote, TaskTime};
 
 use super::{Choice, Quoted};
-use crate::questions::json::{Head, estimate};
+use crate::questions::json::{Head, estimate, list};
 use crate::questions::odds::json::hours;
 use crate::tasks;
 
@@ -31,7 +31,7 @@ pub(super) fn json(asked: &Quoted) -> Value {
         "handed_over": { "all": estimate(&quote.handed_over) },
         "finished": estimate(&quote.finished),
         "hours": hours(&quote.hours),
-        "operations": quote.tasks.iter().map(|task| operation(task, whole)).collect::<Vec<_>>(),
+        "operations": list(&quote.tasks, |task| operation(task, whole)),
         "money": money(choice),
         "terms": {
             "risk": asked.risk,
@@ -40,10 +40,10 @@ pub(super) fn json(asked: &Quoted) -> Value {
             "parts": terms.parts,
             "jobs_a_year": asked.jobs_a_year,
         },
-        "flat": choice.flats().iter().map(|of| flat(of, asked)).collect::<Vec<_>>(),
+        "flat": list(choice.flats(), |of| flat(&of, asked)),
         "recommend": recommend(asked, choice),
         "call_customer_at": estimate(&quote.hours.p95),
-        "choices": asked.choices.iter().map(|choice| side(asked, choice)).collect::<Vec<_>>(),
+        "choices": list(&asked.choices, |choice| side(asked, choice)),
     }))
 }
 
