@@ -10,14 +10,14 @@ use super::{Answer, Answered, Ended, Form};
 use crate::cli;
 use crate::document::Document;
 use crate::files::Loaded;
-use found::Found;
+use found::Findings;
 
 /// The answer.
 #[derive(Debug)]
 struct Check {
     loaded: Loaded,
     setup: Setup,
-    found: Found,
+    found: Findings,
 }
 
 /// `shimcast check`.
