@@ -9,7 +9,7 @@ use crate::inputs::words;
 
 /// What a figure is measured in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Quantity {
+pub enum PartUnit {
     /// mm.
     Length,
     /// Arc-minutes.
@@ -22,7 +22,7 @@ pub enum Quantity {
     Share,
 }
 
-impl Quantity {
+impl PartUnit {
     /// Ends the names of columns in this unit.
     fn suffix(self) -> &'static str {
         match self {
@@ -50,9 +50,9 @@ enum Group {
 }
 
 /// A figure of the parts.
-struct Figure {
+struct PartFigure {
     group: Group,
-    quantity: Quantity,
+    unit: PartUnit,
     /// The part, which names the figure unless it has a name of its own.
     part: Input,
     name: Option<&'static str>,
@@ -64,14 +64,14 @@ struct Figure {
     of: fn(&Parts) -> Option<f64>,
 }
 
-/// A row a figure: group, quantity and part, its own name if any; its key and its column, `_` where
+/// A row a figure: group, unit and part, its own name if any; its key and its column, `_` where
 /// there is none; where it is found.
 macro_rules! figures {
-    ($($group:ident $quantity:ident $part:ident $($name:literal)?:
+    ($($group:ident $unit:ident $part:ident $($name:literal)?:
         $key:tt, $column:tt, |$parts:ident| $of:expr;)+) => {
-        [$(Figure {
+        [$(PartFigure {
             group: Group::$group,
-            quantity: Quantity::$quantity,
+            unit: PartUnit::$unit,
             part: Input::$part,
             name: figures!(@some $($name)?),
             key: figures!(@some $key),
@@ -84,7 +84,7 @@ macro_rules! figures {
 }
 
 /// All figures, in the order in which one rebuild is told.
-static FIGURES: &[Figure] = &figures! {
+static FIGURES: &[PartFigure] = &figures! {
     Axle Length HeadSeat: "head_seat", "head_seat", |p| p.head_seat;
     Axle Length RingSeat: "ring_seat", "ring_seat", |p| p.ring_seat;
     Axle Length FarSeat: "far_seat", "far_seat", |p| p.far_seat;
@@ -144,13 +144,13 @@ fn size([x, y]: [f64; 2]) -> f64 {
 
 /// One figure as it was drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Drawn {
+pub struct DrawnFigure {
     /// Its key in answers.
     pub key: &'static str,
     /// Its name in words.
     pub name: &'static str,
     /// In what it is measured.
-    pub quantity: Quantity,
+    pub unit: PartUnit,
     /// As drawn.
     pub value: f64,
     /// The middle of its kind.
@@ -158,15 +158,15 @@ pub struct Drawn {
 }
 
 /// The figures that one rebuild is told with.
-pub fn drawn(setup: &Setup, parts: &Parts) -> Vec<Drawn> {
+pub fn drawn(setup: &Setup, parts: &Parts) -> Vec<DrawnFigure> {
     let middle = Parts::middle(&setup.axle, setup.bearings);
     // the height of the tail bearing only fills the gap that a spacer is cut for
-    let met = |figure: &&Figure| figure.part != Input::TailBearing || parts.spacer.is_some();
-    let drawn = |figure: &Figure| {
-        Some(Drawn {
+    let met = |figure: &&PartFigure| figure.part != Input::TailBearing || parts.spacer.is_some();
+    let drawn = |figure: &PartFigure| {
+        Some(DrawnFigure {
             key: figure.key?,
             name: figure.name.unwrap_or(words(figure.part, setup)),
-            quantity: figure.quantity,
+            unit: figure.unit,
             value: (figure.of)(parts)?,
             middle: (figure.of)(&middle)?,
         })
@@ -180,10 +180,10 @@ pub type PartColumn = (String, fn(&Parts) -> Option<f64>);
 
 /// All columns of the parts.
 pub fn columns() -> Vec<PartColumn> {
-    let mut figures: Vec<&Figure> = FIGURES.iter().collect();
+    let mut figures: Vec<&PartFigure> = FIGURES.iter().collect();
     figures.sort_by_key(|figure| figure.group);
-    let column = |figure: &Figure| {
-        let head = format!("{}_{}", figure.column?, figure.quantity.suffix());
+    let column = |figure: &PartFigure| {
+        let head = format!("{}_{}", figure.column?, figure.unit.suffix());
         Some((head, figure.of))
     };
     figures.into_iter().filter_map(column).collect()

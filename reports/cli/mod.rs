@@ -26,7 +26,7 @@ use shimcast_sim::chance::run::Until;
 use crate::files::Override;
 
 pub use causes::Causes;
-pub use compare::{Compare, Cost, Way, in_a_way};
+pub use compare::{Compare, Outlay, Way, in_a_way};
 pub use follow::{Find, Follow};
 pub use quote::Quote;
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};

@@ -139,7 +139,7 @@ impl Fields {
     }
 
     /// The distribution about a nominal.
-    pub(super) fn build(&self, nominal: f64) -> Result<Tolerance, Flaw> {
+    pub(super) fn build(&self, nominal: f64) -> Result<Tolerance, ToleranceFlaw> {
         let [tol, minus, plus, sigma] = self.in_units;
         let [cv, cpk, lot_share] = self.bare;
         let shape = self.shape.unwrap_or(Shape::Normal);
@@ -155,28 +155,28 @@ impl Fields {
         if said > 1 {
             let help = "keep one of: tol, minus with plus, sigma, cv";
             let reason = format!("says its spread in more than one way: {}", ways.join(", "));
-            return Err(Flaw::new(&reason, help));
+            return Err(ToleranceFlaw::new(&reason, help));
         }
         if minus.is_some() != plus.is_some() {
-            return Err(Flaw::new(
+            return Err(ToleranceFlaw::new(
                 "has one limit only",
                 "give both minus and plus, one of them 0.0 if need be",
             ));
         }
         if self.values.is_some() && !listed {
-            return Err(Flaw::new(
+            return Err(ToleranceFlaw::new(
                 "has a list of values, which this shape does not draw from",
                 "add shape = \"measured\"",
             ));
         }
         if listed && said > 0 {
-            return Err(Flaw::new(
+            return Err(ToleranceFlaw::new(
                 "draws from its values, so it can't have a spread as well",
                 "take the spread out",
             ));
         }
         if self.weights.is_some() && shape != Shape::Discrete {
-            return Err(Flaw::new(
+            return Err(ToleranceFlaw::new(
                 "has weights, which go with shape = \"discrete\" only",
                 "take the weights out, or change the shape",
             ));
@@ -192,18 +192,18 @@ impl Fields {
                 (Shape::Normal | Shape::HalfNormal, Some(_))
             )
         {
-            return Err(Flaw::new(
+            return Err(ToleranceFlaw::new(
                 "has a cpk, which needs limits and a normal or half-normal shape",
                 "take cpk out, or give tol",
             ));
         }
         if self.inspected == Some(true) && limits.is_none() {
-            return Err(Flaw::new(
+            return Err(ToleranceFlaw::new(
                 "is inspected, which needs limits",
                 "give tol, or minus and plus",
             ));
         }
-        let need = |what: &'static str| Flaw::new("does not say how it spreads", what);
+        let need = |what: &'static str| ToleranceFlaw::new("does not say how it spreads", what);
         let k = cpk.unwrap_or(1.0);
         let built = match shape {
             Shape::Normal => match (limits, sigma, cv) {
@@ -241,23 +241,23 @@ impl Fields {
                 }
             }
         };
-        let mut built = built.map_err(Flaw::of)?;
+        let mut built = built.map_err(ToleranceFlaw::of)?;
         if let (Some(true), Some((low, high))) = (self.inspected, limits) {
-            built = built.inspected(low, high).map_err(Flaw::of)?;
+            built = built.inspected(low, high).map_err(ToleranceFlaw::of)?;
         }
         built
             .with_lot_share(lot_share.unwrap_or(0.0))
-            .map_err(Flaw::of)
+            .map_err(ToleranceFlaw::of)
     }
 }
 
 /// What is wrong with a tolerance as a whole.
-pub(super) struct Flaw {
+pub(super) struct ToleranceFlaw {
     pub reason: String,
     pub help: Option<String>,
 }
 
-impl Flaw {
+impl ToleranceFlaw {
     fn new(reason: &str, help: &str) -> Self {
         Self {
             reason: reason.to_owned(),

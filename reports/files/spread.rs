@@ -5,7 +5,7 @@ use shimcast_sim::axle::tolerance::Tolerance;
 use super::fields::{Fields, IN_UNITS, Shape};
 use super::measure::{Quantity, show_with, written};
 use super::notes::Assumption;
-use super::section::{BUILT_IN, Instead, Limits, Section};
+use super::section::{BUILT_IN, FigureDefault, Limits, Section};
 use super::tree::{Node, Value};
 
 /// What a left-out `nominal` means.
@@ -15,7 +15,7 @@ pub(super) enum Nominal {
     /// The built-in one.
     BuiltIn,
     /// This figure in the model's units, for this reason.
-    Instead(Instead),
+    LeftOut(FigureDefault),
 }
 
 /// A tolerance that was read.
@@ -38,7 +38,7 @@ impl Section<'_> {
         let (fields, middle) = usual.map_or_else(Default::default, |n| self.usual_fields(n));
         let nominal = match nominal {
             Nominal::BuiltIn => middle.map_or(Nominal::Zero, |x| {
-                Nominal::Instead(Instead::new(x, BUILT_IN))
+                Nominal::LeftOut(FigureDefault::new(x, BUILT_IN))
             }),
             other => other,
         };
@@ -78,7 +78,7 @@ impl Section<'_> {
         };
         // a nominal of the file's own grid, so that stating it changes nothing
         let instead = match &nominal {
-            Nominal::Instead(i) => {
+            Nominal::LeftOut(i) => {
                 Some((q.of_nominal().to_file(i.figure, self.units), i.why.as_str()))
             }
             _ => None,

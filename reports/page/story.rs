@@ -5,10 +5,10 @@ use maud::{Markup, html};
 use crate::faces::html::{paragraph, table};
 use crate::questions::follow::acts::Act;
 use crate::questions::follow::ends::{WORK, ending, parts, verdict};
-use crate::questions::follow::{Followed, THE_VERY};
+use crate::questions::follow::{Account, THE_VERY};
 
 /// The section about one rebuild.
-pub(super) fn story(asked: &Followed<'_>) -> Markup {
+pub(super) fn story(asked: &Account<'_>) -> Markup {
     let number = format!(
         "{}. {THE_VERY} Nobody at a real bench sees the truth; here it stands beside what was read.",
         asked.number()
@@ -36,7 +36,7 @@ pub(super) fn story(asked: &Followed<'_>) -> Markup {
 }
 
 /// Its heading, and its name among the contents.
-pub(super) fn heading(asked: &Followed<'_>) -> String {
+pub(super) fn heading(asked: &Account<'_>) -> String {
     format!("One rebuild, step by step: number {}", asked.story.number)
 }
 

@@ -9,17 +9,17 @@ use crate::document::{Cell as Told, Column, Table};
 use crate::figures::{Digits, as_given, rebuilds};
 use crate::questions::compare::measures::{Measure, OfWay};
 use crate::questions::frame::{FEW, TOO_FEW};
-use crate::questions::sweep::swept::{PLAYS_NO_PART, Swept};
+use crate::questions::sweep::points::{PLAYS_NO_PART, Points};
 
 /// What the figure shows of each point.
-fn shown(asked: &Swept<'_>) -> Vec<OfWay> {
+fn shown(asked: &Points<'_>) -> Vec<OfWay> {
     let mut shown = OfWay::told(asked.comparison);
     shown.retain(|of| !matches!(of, OfWay::By(Measure::Assemblies) | OfWay::HoursP80));
     shown
 }
 
 /// A sweep as an exhibit.
-pub fn swept(asked: &Swept<'_>) -> Exhibit {
+pub fn swept(asked: &Points<'_>) -> Exhibit {
     let keys = asked.keys.join(" and ");
     let finding = if asked.comparison.rebuilds < FEW {
         TOO_FEW.to_owned()
@@ -73,7 +73,7 @@ pub fn swept(asked: &Swept<'_>) -> Exhibit {
 }
 
 /// What the whole way from the first value to the last changes.
-fn from_end_to_end(asked: &Swept<'_>) -> String {
+fn from_end_to_end(asked: &Points<'_>) -> String {
     let (Some(from), Some(to)) = (asked.points.first(), asked.points.last()) else {
         return String::new();
     };
@@ -113,7 +113,7 @@ fn from_end_to_end(asked: &Swept<'_>) -> String {
 }
 
 /// From where to where the shares of right jobs and the cost go.
-fn extremes(asked: &Swept<'_>) -> String {
+fn extremes(asked: &Points<'_>) -> String {
     let place = |i: usize| {
         let named = asked.keys.iter().zip(&asked.points[i]);
         let named: Vec<String> = named
@@ -180,7 +180,7 @@ fn name(column: OfWay, currency: &str) -> String {
     format!("{}{unit}", column.title(currency))
 }
 
-fn strips(asked: &Swept<'_>, words: Words) -> Figure {
+fn strips(asked: &Points<'_>, words: Words) -> Figure {
     let ways = || asked.points.iter().zip(&asked.comparison.ways);
     let strips: Vec<Strip> = shown(asked)
         .into_iter()
@@ -207,7 +207,7 @@ fn strips(asked: &Swept<'_>, words: Words) -> Figure {
     chart::strips(words, &asked.keys[0], &marks, &strips)
 }
 
-fn maps(asked: &Swept<'_>, words: Words) -> Figure {
+fn maps(asked: &Points<'_>, words: Words) -> Figure {
     let across = asked.across();
     let rows = || asked.points.chunks(across.len());
     let maps: Vec<Map> = shown(asked)
@@ -271,7 +271,7 @@ fn short(value: f64) -> String {
 }
 
 /// A row a point and figure, for other tools.
-fn rows(asked: &Swept<'_>) -> Table {
+fn rows(asked: &Points<'_>) -> Table {
     let named = ["key", "value", "second_key", "second_value", "figure"];
     let figures = ["estimate", "estimate_low", "estimate_high", "rebuilds"];
     let mut table = Table::new(named.into_iter().chain(figures).map(Column::data));

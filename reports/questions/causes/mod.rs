@@ -9,7 +9,7 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Causes, causes};
 
 use super::context::{Failure, on_threads, read, set_up, tell_doubts};
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::files::{Assumption, Loaded};
@@ -40,7 +40,7 @@ struct Why {
 }
 
 /// `shimcast causes`.
-pub fn ask(args: &cli::Causes) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
     tell_doubts(&setup, loaded.axle_units);
@@ -55,7 +55,7 @@ pub fn ask(args: &cli::Causes) -> Result<Answered, Failure> {
         causes,
         seed,
     };
-    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)))
 }
 
 impl Why {
@@ -79,7 +79,7 @@ impl Answer for Why {
         json::json(&self.caused())
     }
 
-    fn ended(&self) -> Ended {
-        Ended::whole_or(self.causes.partial)
+    fn exit(&self) -> Exit {
+        Exit::whole_or(self.causes.partial)
     }
 }

@@ -6,11 +6,11 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::{Verdict, jobs_to_pay_back};
 
 use super::measures::Measure;
-use super::{Compared, Investment};
+use super::{Investment, Ways};
 use crate::questions::json::{Head, estimate, joined, list, way};
 
 /// Ways of working. The head names the first way's files; each way names its own shop.
-pub(super) fn json(asked: &Compared) -> Value {
+pub(super) fn json(asked: &Ways) -> Value {
     let comparison = &asked.comparison;
     let head = Head {
         answer: "compare",
@@ -27,7 +27,7 @@ pub(super) fn json(asked: &Compared) -> Value {
     }))
 }
 
-fn ways(asked: &Compared) -> Value {
+fn ways(asked: &Ways) -> Value {
     let named = asked.names.iter().zip(&asked.setups);
     let ways = named.zip(&asked.comparison.ways);
     list(ways, |((name, Setup { shop, .. }), of)| {
@@ -36,7 +36,7 @@ fn ways(asked: &Compared) -> Value {
     })
 }
 
-fn differences(asked: &Compared) -> Value {
+fn differences(asked: &Ways) -> Value {
     let further = asked.names[1..].iter().zip(&asked.comparison.differences);
     let measures = asked.comparable(Measure::ALL.to_vec());
     let all = further.flat_map(|of| measures.iter().map(move |measure| (of, measure)));
@@ -52,7 +52,7 @@ fn differences(asked: &Compared) -> Value {
     })
 }
 
-fn pay_back(asked: &Compared) -> Value {
+fn pay_back(asked: &Ways) -> Value {
     let costs: &[Investment] = match asked.currency() {
         Some(_) => &asked.costs,
         None => &[],

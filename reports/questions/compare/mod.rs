@@ -14,7 +14,7 @@ use shimcast_sim::compare::{Comparison, compare};
 use self::measures::Measure;
 use super::context::{Failure, failure, failure_as, on_threads, set_up_as, tell_doubts, warn};
 use super::jobs::jobs_a_year;
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli::{Compare, Way, in_a_way};
 use crate::document::Document;
 use crate::files::{Assumption, Loaded, Problems, Source, load};
@@ -32,7 +32,7 @@ struct Investment {
 
 /// The answer.
 #[derive(Debug)]
-struct Compared {
+struct Ways {
     /// What the ways are called, the first one first.
     names: Vec<String>,
     /// The job in each way.
@@ -46,7 +46,7 @@ struct Compared {
 }
 
 /// `shimcast compare`.
-pub fn ask(args: &Compare) -> Result<Answered, Failure> {
+pub fn ask(args: &Compare) -> Result<Reply, Failure> {
     let ways = ways(&args.ways)?;
     let costs = costs(args, &ways)?;
     let mut assumptions: Vec<Assumption> = Vec::new();
@@ -82,7 +82,7 @@ pub fn ask(args: &Compare) -> Result<Answered, Failure> {
     let comparison = on_threads(&args.effort, |watch| {
         compare(&setups, seed, until, &mut |progress| watch.see(progress))
     })?;
-    let answer = Compared {
+    let answer = Ways {
         names: ways.into_iter().map(|way| way.name).collect(),
         setups,
         comparison,
@@ -90,10 +90,10 @@ pub fn ask(args: &Compare) -> Result<Answered, Failure> {
         seed,
         assumptions,
     };
-    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)))
 }
 
-impl Compared {
+impl Ways {
     /// The currency of every way; `None` where they have not one in common.
     fn currency(&self) -> Option<&str> {
         let first = self.setups[0].shop.currency.as_str();
@@ -110,7 +110,7 @@ impl Compared {
     }
 }
 
-impl Answer for Compared {
+impl Answer for Ways {
     fn tell(&self) -> Document {
         tell::tell(self)
     }
@@ -119,8 +119,8 @@ impl Answer for Compared {
         json::json(self)
     }
 
-    fn ended(&self) -> Ended {
-        Ended::whole_or(self.comparison.partial)
+    fn exit(&self) -> Exit {
+        Exit::whole_or(self.comparison.partial)
     }
 }
 

@@ -54,7 +54,7 @@ pub fn work(setup: &Setup, steps: &[Step], print: Printed) -> (Vec<Act>, Vec<Val
         acts: Vec::new(),
         open: None,
         torque: Torques::default(),
-        bench: Bench::default(),
+        memory: Memory::default(),
     };
     let describe = |(place, step): (usize, &Step)| match step {
         Step::Operation(operation, minutes) => writer.operation(*operation, *minutes),
@@ -87,7 +87,7 @@ enum Next {
 
 /// What is remembered of the steps so far.
 #[derive(Default)]
-struct Bench {
+struct Memory {
     assemblies: u32,
     /// Turns of the adjusters.
     turns: u32,
@@ -112,7 +112,7 @@ struct Writer<'a> {
     /// An assembly of which readings are still coming in.
     open: Option<Open>,
     torque: Torques,
-    bench: Bench,
+    memory: Memory,
 }
 
 impl Writer<'_> {
@@ -149,11 +149,11 @@ impl Writer<'_> {
         self.torque = Torques::default();
         match operation {
             Operation::FinalAssembly => {
-                self.bench.next = Next::FinalAssembly;
-                self.bench.gone_back = false;
+                self.memory.next = Next::FinalAssembly;
+                self.memory.gone_back = false;
             }
             Operation::SideChange | Operation::TrialSideChange if has_adjusters(self.setup) => {
-                self.bench.next = Next::Turn;
+                self.memory.next = Next::Turn;
             }
             _ => {}
         }
@@ -176,7 +176,7 @@ impl Writer<'_> {
         let axle = &self.setup.axle;
         let behind = axle.side_shims.seat == SideSeat::BehindSideBearings;
         // with the pinion shim the side packs change where that is needed
-        self.bench.pulls_side_cones = behind && operation == Operation::PinionChange;
+        self.memory.pulls_side_cones = behind && operation == Operation::PinionChange;
         match operation {
             Operation::PinionChange if axle.pinion_shim.seat == PinionSeat::UnderHeadBearing => {
                 self.line("the cone of the head bearing is pulled for it");
@@ -198,10 +198,10 @@ impl Writer<'_> {
             }
             Event::Pack { place, printed, .. } => {
                 if place == Place::RingSide {
-                    self.bench.ring = printed;
+                    self.memory.ring = printed;
                 }
                 let side = matches!(place, Place::RingSide | Place::FarSide);
-                if side && !lines.is_empty() && std::mem::take(&mut self.bench.pulls_side_cones) {
+                if side && !lines.is_empty() && std::mem::take(&mut self.memory.pulls_side_cones) {
                     self.line("the cones of both side bearings are pulled as well");
                 }
                 self.lines(lines);
@@ -230,27 +230,27 @@ impl Writer<'_> {
             open: self.open.as_ref(),
             torque: self.torque.last.as_ref().map(|(reading, _)| *reading),
             ring: self.ring_move(rest),
-            gone_back: self.bench.gone_back,
-            turns_wanted: self.bench.turns_wanted,
+            gone_back: self.memory.gone_back,
+            turns_wanted: self.memory.turns_wanted,
         }
     }
 
     fn bolted_up(&mut self, truth: Assembly) {
         self.close();
-        let bench = &mut self.bench;
-        let called = match std::mem::take(&mut bench.next) {
+        let memory = &mut self.memory;
+        let called = match std::mem::take(&mut memory.next) {
             Next::Turn => {
-                bench.turns += 1;
-                format!("{}, turn {} of the adjusters", bench.called, bench.turns)
+                memory.turns += 1;
+                format!("{}, turn {} of the adjusters", memory.called, memory.turns)
             }
             Next::FinalAssembly => {
-                bench.called = "As finally assembled".to_owned();
-                bench.called.clone()
+                memory.called = "As finally assembled".to_owned();
+                memory.called.clone()
             }
             Next::Assembly => {
-                bench.assemblies += 1;
-                bench.called = format!("Assembly {}", bench.assemblies);
-                bench.called.clone()
+                memory.assemblies += 1;
+                memory.called = format!("Assembly {}", memory.assemblies);
+                memory.called.clone()
             }
         };
         self.open = Some(Open::new(called, truth));
@@ -284,7 +284,7 @@ impl Writer<'_> {
                 printed,
                 ..
             }) => Some(RingMove {
-                before: self.bench.ring,
+                before: self.memory.ring,
                 wanted,
                 after: printed,
             }),
@@ -293,17 +293,17 @@ impl Writer<'_> {
     }
 
     fn remember(&mut self, made: Decision) {
-        let bench = &mut self.bench;
+        let memory = &mut self.memory;
         let sides = matches!(
             made,
             Decision::ChangeSides { .. } | Decision::SidesGoBack { .. }
         );
-        bench.turns_wanted = sides && has_adjusters(self.setup);
+        memory.turns_wanted = sides && has_adjusters(self.setup);
         match made {
-            Decision::SidesGoBack { .. } => bench.gone_back = true,
+            Decision::SidesGoBack { .. } => memory.gone_back = true,
             Decision::Reseat { .. }
             | Decision::ChangePinion { .. }
-            | Decision::ChangeSides { preload: true, .. } => bench.gone_back = false,
+            | Decision::ChangeSides { preload: true, .. } => memory.gone_back = false,
             _ => {}
         }
     }

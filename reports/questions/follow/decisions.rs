@@ -6,14 +6,14 @@ use shimcast_sim::bench::setup::Preload;
 use shimcast_sim::shop::Correction;
 use shimcast_sim::units::{SLACK, Window};
 
-use super::events::{Described, Grounds};
+use super::events::{Description, Grounds};
 use crate::figures::{Printed, signed_percent};
 
 /// A decision as JSON, and why it was made.
-type Reasoned = (Value, String);
+type Reason = (Value, String);
 
 impl Grounds<'_> {
-    pub(super) fn decision(&self, made: Decision) -> Described {
+    pub(super) fn decision(&self, made: Decision) -> Description {
         let (mut json, reason) = match made {
             Decision::Reseat { variation } => self.reseat(variation),
             Decision::ChangeSides {
@@ -113,7 +113,7 @@ impl Grounds<'_> {
         self.outside(in_book, outside)
     }
 
-    fn reseat(&self, variation: f64) -> Reasoned {
+    fn reseat(&self, variation: f64) -> Reason {
         let most = self.setup.axle.windows.backlash_variation;
         let [varies, most] = [variation, most].map(|mm| self.print.length(mm));
         let json = json!({ "do": "reseat", "variation": variation });
@@ -124,7 +124,7 @@ impl Grounds<'_> {
         (json, said)
     }
 
-    fn change_sides(&self, mean: f64, belief: f64, [backlash, preload]: [bool; 2]) -> Reasoned {
+    fn change_sides(&self, mean: f64, belief: f64, [backlash, preload]: [bool; 2]) -> Reason {
         let print = self.print;
         let missing = self.setup.axle.windows.backlash.middle() - mean;
         let reads = match backlash {
@@ -169,7 +169,7 @@ impl Grounds<'_> {
         (json, format!("{reads}; {does}"))
     }
 
-    fn sides_go_back(&self, mean: f64) -> Reasoned {
+    fn sides_go_back(&self, mean: f64) -> Reason {
         let tight = mean < self.setup.axle.windows.backlash.middle();
         let too = if tight { "tight" } else { "loose" };
         let (reads, at) = (self.backlash_reads(), self.print.length(mean));
@@ -189,7 +189,7 @@ impl Grounds<'_> {
     }
 
     /// Backlash or side preload is not as wanted, and stays.
-    fn sides_stay(&self, mean: f64) -> Reasoned {
+    fn sides_stay(&self, mean: f64) -> Reason {
         let reads = match self.backlash_in(self.setup.held.backlash) {
             true => self.preload_reads(),
             false => {
@@ -205,7 +205,7 @@ impl Grounds<'_> {
         (json, format!("{reads}; {stays}: a compromise"))
     }
 
-    fn change_pinion(&self, mean: f64, wanted: f64, taken: f64) -> Reasoned {
+    fn change_pinion(&self, mean: f64, wanted: f64, taken: f64) -> Reason {
         let habits = &self.setup.shop.bench;
         let asked = mean / habits.depth_belief;
         let narrowed = habits.correction == Correction::Measured && (asked - wanted).abs() > SLACK;
@@ -229,7 +229,7 @@ impl Grounds<'_> {
         (json, said)
     }
 
-    fn flanks_disagree(&self) -> Reasoned {
+    fn flanks_disagree(&self) -> Reason {
         let reads = self.pattern_reads();
         let said = format!(
             "{reads}; drive and coast are off by as much to either side, which no depth mends: a \
@@ -238,7 +238,7 @@ impl Grounds<'_> {
         (json!({ "do": "leave_pinion", "mean": 0.0 }), said)
     }
 
-    fn pinion_stays(&self, mean: f64, move_there: f64) -> Reasoned {
+    fn pinion_stays(&self, mean: f64, move_there: f64) -> Reason {
         let reads = self.mean_pattern_reads(mean);
         let smallest = self.print.length(self.setup.shop.bench.smallest_move);
         let stays = match move_there.abs() <= SLACK {
@@ -254,7 +254,7 @@ impl Grounds<'_> {
         )
     }
 
-    fn accept(&self) -> Reasoned {
+    fn accept(&self) -> Reason {
         let held = &self.setup.held;
         let preload = self.rise().is_none_or(|rise| held.rise.holds(rise));
         let what = match preload && self.backlash_in(held.backlash) {
@@ -266,7 +266,7 @@ impl Grounds<'_> {
         (json!({ "do": "accept" }), said)
     }
 
-    fn give_up(&self) -> Reasoned {
+    fn give_up(&self) -> Reason {
         let bench = &self.setup.shop.bench;
         let (turns, assemblies) = (bench.most_turns(), bench.most_assemblies);
         let more = match self.turns_wanted {
@@ -281,7 +281,7 @@ impl Grounds<'_> {
     }
 
     /// Decisions about the pinion's preload.
-    fn of_torque(&self, made: Decision) -> Reasoned {
+    fn of_torque(&self, made: Decision) -> Reason {
         let reads = self.torque_reads("outside the window");
         let (key, said) = match made {
             Decision::SleeveTooFar => {

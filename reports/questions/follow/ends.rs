@@ -6,15 +6,15 @@ use shimcast_sim::bench::{Decision, Event, Rebuild};
 use shimcast_sim::follow::{Step, Story};
 use shimcast_sim::units::{SLACK, Window};
 
-use super::Followed;
+use super::Account;
 use super::events::{signed, signed_length};
 use crate::document::{Cell, Column, Table};
 use crate::figures::{Digits, Printed, plain, signed_percent};
-use crate::parts::{Quantity, drawn};
+use crate::parts::{PartUnit, drawn};
 use crate::questions::odds::has_adjusters;
 
 /// How it ended, what was outside at first, what it took.
-pub fn verdict(asked: &Followed<'_>) -> Table {
+pub fn verdict(asked: &Account<'_>) -> Table {
     let (setup, story) = (asked.setup, asked.story);
     let mut rows = vec![
         ("How it ended", how_it_ended(story)),
@@ -136,7 +136,7 @@ fn times(done: &str, count: u32) -> String {
 pub const WORK: &str = "The work, in order";
 
 /// The parts as drawn, with how far each is off the middle of its kind.
-pub fn parts(asked: &Followed<'_>) -> Table {
+pub fn parts(asked: &Account<'_>) -> Table {
     let print = Printed(asked.units);
     let mut table = Table::new([
         Column::words(""),
@@ -147,28 +147,28 @@ pub fn parts(asked: &Followed<'_>) -> Table {
     .caption("The parts as drawn: nobody at the bench can see these");
     for part in drawn(asked.setup, &asked.story.parts) {
         let (value, off) = (part.value, part.value - part.middle);
-        let (value, off, unit) = match part.quantity {
-            Quantity::Length => (
+        let (value, off, unit) = match part.unit {
+            PartUnit::Length => (
                 print.bare_length(value),
                 signed_length(print, off),
                 print.length_unit(),
             ),
-            Quantity::Angle => (
+            PartUnit::Angle => (
                 Digits::decimals(1).text(value),
                 Digits::decimals(1).signed(off),
                 "arc-minutes",
             ),
-            Quantity::Torque => (
+            PartUnit::Torque => (
                 print.bare_torque(value),
                 signed(print.bare_torque(off), off),
                 asked.units.torque.printed(),
             ),
-            Quantity::TorquePerForce => (
+            PartUnit::TorquePerForce => (
                 format!("{value:.2}"),
                 Digits::decimals(2).signed(off),
                 "N·m per kN",
             ),
-            Quantity::Share => (signed_percent(value), signed_percent(off), ""),
+            PartUnit::Share => (signed_percent(value), signed_percent(off), ""),
         };
         table.row([part.name.into(), value.into(), off.into(), unit.into()]);
     }
@@ -176,7 +176,7 @@ pub fn parts(asked: &Followed<'_>) -> Table {
 }
 
 /// Whether it was given up because the adjusters had been turned too often.
-fn given_up_turning(asked: &Followed<'_>) -> bool {
+fn given_up_turning(asked: &Account<'_>) -> bool {
     let decisions = asked.story.steps.iter().filter_map(|step| match step {
         Step::Event(Event::Decision(made)) => Some(made),
         _ => None,
@@ -197,7 +197,7 @@ pub const END: &str = "In the end, true state";
 ///
 /// # Errors
 /// Where it was given up, which is said in words.
-pub fn ending(asked: &Followed<'_>) -> Result<Table, String> {
+pub fn ending(asked: &Account<'_>) -> Result<Table, String> {
     match asked.story.outcome {
         Outcome::GivenUp => Err(given_up(asked)),
         _ => Ok(words(
@@ -208,7 +208,7 @@ pub fn ending(asked: &Followed<'_>) -> Result<Table, String> {
     }
 }
 
-fn given_up(asked: &Followed<'_>) -> String {
+fn given_up(asked: &Account<'_>) -> String {
     let rebuild = &asked.story.rebuild;
     let (after, most) = match (given_up_turning(asked), rebuild.assemblies) {
         (true, _) => (
@@ -222,7 +222,7 @@ fn given_up(asked: &Followed<'_>) -> String {
 }
 
 /// What was handed over: what is looked at, whether it is inside, in truth, its window.
-fn true_state(asked: &Followed<'_>) -> Vec<[String; 4]> {
+fn true_state(asked: &Account<'_>) -> Vec<[String; 4]> {
     let print = Printed(asked.units);
     let setup = asked.setup;
     let windows = &setup.axle.windows;

@@ -38,10 +38,10 @@ pub(super) struct RingMove {
 }
 
 /// A step as JSON, and the lines that say it; none where a table shows it.
-pub(super) type Described = (Value, Vec<String>);
+pub(super) type Description = (Value, Vec<String>);
 
 impl Grounds<'_> {
-    pub(super) fn describe(&self, event: &Event) -> Described {
+    pub(super) fn describe(&self, event: &Event) -> Description {
         match *event {
             Event::PinionStart { .. } | Event::Total { .. } | Event::RingStart { .. } => {
                 self.first_packs(event)
@@ -60,7 +60,7 @@ impl Grounds<'_> {
         }
     }
 
-    fn reading(&self, event: &Event) -> Described {
+    fn reading(&self, event: &Event) -> Description {
         let flanks =
             |[drive, coast]: [f64; 2]| json!({ "drive_profile": drive, "coast_profile": coast });
         let mut lines = Vec::new();
@@ -102,7 +102,7 @@ impl Grounds<'_> {
         (json, lines)
     }
 
-    fn first_packs(&self, event: &Event) -> Described {
+    fn first_packs(&self, event: &Event) -> Description {
         let print = self.print;
         let mut lines = Vec::new();
         let json = match *event {
@@ -223,7 +223,7 @@ impl Grounds<'_> {
         }
     }
 
-    fn pack(&self, event: &Event) -> Described {
+    fn pack(&self, event: &Event) -> Description {
         let Event::Pack {
             place,
             wanted,
@@ -232,7 +232,7 @@ impl Grounds<'_> {
             kept,
         } = *event
         else {
-            return Described::default();
+            return Description::default();
         };
         let print = self.print;
         let (key, at) = match place {

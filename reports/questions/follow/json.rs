@@ -4,12 +4,12 @@ use serde_json::{Value, json};
 
 use shimcast_sim::bench::outcome::{Inside, Outcome};
 
-use super::Followed;
+use super::Account;
 use crate::parts::drawn;
 use crate::questions::json::{Head, list};
 
 /// One rebuild: its parts, every step in order, what came of it.
-pub(super) fn json(asked: &Followed<'_>) -> Value {
+pub(super) fn json(asked: &Account<'_>) -> Value {
     let story = asked.story;
     let rebuild = &story.rebuild;
     let head = Head {

@@ -2,11 +2,11 @@
 
 use super::acts::Act;
 use super::ends::{END, WORK, ending, parts, verdict};
-use super::{Followed, THE_VERY};
+use super::{Account, THE_VERY};
 use crate::document::{AT_WORK, Block, Document};
 use crate::questions::frame;
 
-pub(super) fn tell(asked: &Followed<'_>) -> Document {
+pub(super) fn tell(asked: &Account<'_>) -> Document {
     let mut document = frame::of_job(asked.setup, None, asked.assumptions);
     document.under.push(asked.number());
     let parts = parts(asked);

@@ -10,7 +10,7 @@ use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
 
 use super::context::{Failure, on_threads, read, set_up, tell_doubts};
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::files::Loaded;
@@ -26,7 +26,7 @@ struct Odds {
 }
 
 /// `shimcast odds`.
-pub fn ask(args: &cli::Odds) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
     tell_doubts(&setup, loaded.axle_units);
@@ -41,7 +41,7 @@ pub fn ask(args: &cli::Odds) -> Result<Answered, Failure> {
         seed,
         odds,
     };
-    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)))
 }
 
 impl Answer for Odds {
@@ -61,7 +61,7 @@ impl Answer for Odds {
         json::json(&head, &self.odds)
     }
 
-    fn ended(&self) -> Ended {
-        Ended::whole_or(self.odds.partial)
+    fn exit(&self) -> Exit {
+        Exit::whole_or(self.odds.partial)
     }
 }

@@ -12,7 +12,7 @@ use shimcast_sim::quote::{Flat, Quote, Terms, quote};
 
 use super::context::{Failure, failure, on_threads, read, set_up_as, tell_doubts};
 use super::jobs::jobs_a_year;
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::files::{Assumption, Problems};
@@ -38,7 +38,7 @@ pub struct Choice {
 
 /// The answer.
 #[derive(Debug)]
-struct Quoted {
+struct Quotation {
     /// Every job between which the customer chooses.
     choices: Vec<Choice>,
     /// The one that was asked for.
@@ -52,7 +52,7 @@ struct Quoted {
 }
 
 /// `shimcast quote`.
-pub fn ask(args: &cli::Quote) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
     let loaded = read(&args.files)?;
     let until = args.effort.until();
     let seed = args.effort.seed;
@@ -86,7 +86,7 @@ pub fn ask(args: &cli::Quote) -> Result<Answered, Failure> {
         setup,
         quote,
     });
-    let answer = Quoted {
+    let answer = Quotation {
         choices: choices.collect(),
         chosen,
         seed,
@@ -96,7 +96,7 @@ pub fn ask(args: &cli::Quote) -> Result<Answered, Failure> {
             .or_else(|| jobs_a_year(&loaded.shop, &args.files, asked)),
         assumptions: loaded.assumptions,
     };
-    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)))
 }
 
 fn terms(args: &cli::Quote, setup: &Setup) -> Terms {
@@ -127,7 +127,7 @@ impl Choice {
     }
 }
 
-impl Quoted {
+impl Quotation {
     /// The job that was asked for.
     fn choice(&self) -> &Choice {
         &self.choices[self.chosen]
@@ -150,7 +150,7 @@ impl Quoted {
     }
 }
 
-impl Answer for Quoted {
+impl Answer for Quotation {
     fn tell(&self) -> Document {
         tell::tell(self)
     }
@@ -159,7 +159,7 @@ impl Answer for Quoted {
         json::json(self)
     }
 
-    fn ended(&self) -> Ended {
-        Ended::whole_or(self.partial())
+    fn exit(&self) -> Exit {
+        Exit::whole_or(self.partial())
     }
 }

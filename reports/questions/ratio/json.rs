@@ -4,11 +4,11 @@ use serde_json::{Value, json};
 
 use shimcast_sim::ratio::{Between, Gearing, axles_agree};
 
-use super::choice::{Asked, Fit, Wheel};
+use super::choice::{Fit, GearChoice, Wheel};
 use crate::questions::json::{head, joined, list};
 
 /// The choice of gear set. Nothing is simulated, so the head has no seed, shop, gears or bearings.
-pub(super) fn json(asked: &Asked) -> Value {
+pub(super) fn json(asked: &GearChoice) -> Value {
     let gearing = &asked.gearing;
     let answer = json!({
         "axle": asked.axle,
@@ -41,7 +41,7 @@ fn between(between: Between) -> Value {
     json!({ "value": between.value, "low": between.low, "high": between.high })
 }
 
-fn assumptions(asked: &Asked) -> Vec<&'static str> {
+fn assumptions(asked: &GearChoice) -> Vec<&'static str> {
     let mut wheels = asked.tyres.iter().flatten();
     let rolls = "a tyre rolls 0.96 to 0.97 of its free circumference where that was not measured";
     let unmeasured = wheels.any(|wheel| !wheel.measured);
@@ -58,7 +58,7 @@ fn wheel(wheel: &Wheel) -> Value {
     })
 }
 
-fn pair(asked: &Asked, fit: &Fit<'_>) -> Value {
+fn pair(asked: &GearChoice, fit: &Fit<'_>) -> Value {
     let teeth = fit.pair.teeth;
     json!({
         "ring_teeth": teeth.ring,
@@ -74,7 +74,7 @@ fn pair(asked: &Asked, fit: &Fit<'_>) -> Value {
     })
 }
 
-fn engine_speed(asked: &Asked) -> Value {
+fn engine_speed(asked: &GearChoice) -> Value {
     let (Some(speed), Some([old, new])) = (&asked.speed, &asked.tyres) else {
         return Value::Null;
     };
@@ -89,7 +89,7 @@ fn engine_speed(asked: &Asked) -> Value {
     })
 }
 
-fn gears(asked: &Asked, speeds: &[Between]) -> Value {
+fn gears(asked: &GearChoice, speeds: &[Between]) -> Value {
     list(
         asked.gearbox.iter().zip(speeds),
         |(gear, speed)| json!({ "gearbox": gear, "a_minute": between(*speed) }),

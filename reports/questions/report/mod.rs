@@ -15,7 +15,7 @@ use shimcast_sim::quote::Terms;
 use shimcast_sim::stock::{Aim, Question, stock};
 
 use self::reported::{Drawer, Reported, grain};
-use super::Ended;
+use super::Exit;
 use super::context::{Failure, on_threads, read_sources, set_up, sources, tell_doubts, warn};
 use crate::cli::{Report, ShopFiles};
 use crate::faces;
@@ -26,8 +26,8 @@ use crate::questions::context::print;
 use crate::questions::drawer::{self, Work};
 use crate::questions::follow;
 use crate::questions::quote::Choice;
-use crate::questions::sweep::Laid;
-use crate::written::{Place, folder};
+use crate::questions::sweep::Grid;
+use crate::written::{OutputFile, folder};
 
 /// Where a page goes when nobody says.
 const PAGE: &str = "shimcast-report.html";
@@ -38,7 +38,7 @@ const EXPLAINED: u64 = 16_384;
 /// The file of single rebuilds.
 const REBUILDS: &str = "rebuilds";
 
-pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
     let sources = sources(&args.files)?;
     let loaded = read_sources(&sources, &args.files)?;
@@ -52,9 +52,9 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
         let mut told = String::new();
         Places::claim(args)?.page(&sheet, "the job sheet", &mut told)?;
         print(&told)?;
-        return Ok(Ended::Done);
+        return Ok(Exit::Done);
     }
-    let laid = Laid::lay(&sources, &args.files, &args.renewed, &loaded, ranges)?;
+    let grid = Grid::lay(&sources, &args.files, &args.renewed, &loaded, ranges)?;
     heed_interrupts();
     let places = Places::claim(args)?;
     let (until, seed) = (args.effort.until(), args.effort.seed);
@@ -75,7 +75,7 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
             watch.see(progress)
         });
         let causes = causes(&setup, seed, explained, &mut |progress| watch.see(progress));
-        let comparison = compare(&laid.setups, seed, explained, &mut |progress| {
+        let comparison = compare(&grid.setups, seed, explained, &mut |progress| {
             watch.see(progress)
         });
         let found = args.find.map(|wanted| {
@@ -96,14 +96,14 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
         pictures,
     } = whole;
     let (number, found, searched) = match args.find.zip(found) {
-        None => (args.rebuild, None, Ended::Done),
-        Some((wanted, Found::Number(number))) => (number, Some(wanted.word()), Ended::Done),
+        None => (args.rebuild, None, Exit::Done),
+        Some((wanted, Found::Number(number))) => (number, Some(wanted.word()), Exit::Done),
         Some((wanted, Found::None(among))) => {
             warn(format!(
                 "{}; the page tells the first one instead",
                 follow::none(wanted, among, seed)
             ));
-            (args.rebuild, None, Ended::Missed)
+            (args.rebuild, None, Exit::Missed)
         }
         Some((wanted, Found::BrokenOff(among))) => {
             warn(format!(
@@ -111,7 +111,7 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
                  instead",
                 wanted.word()
             ));
-            (args.rebuild, None, Ended::Interrupted)
+            (args.rebuild, None, Exit::Interrupted)
         }
     };
     let story = shimcast_sim::follow::follow(&setup, seed, number);
@@ -136,7 +136,7 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
         units: loaded.axle_units,
         assumptions: &loaded.assumptions,
         causes: (causes.rebuilds > 0).then_some(&causes),
-        sweep: (comparison.rebuilds > 0).then(|| laid.swept(&comparison, seed)),
+        sweep: (comparison.rebuilds > 0).then(|| grid.swept(&comparison, seed)),
         story: &story,
         found,
         drawer: work
@@ -157,7 +157,7 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
     let told = places.write(&asked, rebuilds)?;
     print(&told)?;
     Ok(if asked.partial() || broken_off {
-        Ended::Interrupted
+        Exit::Interrupted
     } else {
         searched
     })
@@ -186,15 +186,16 @@ fn drawer_of(args: &Report) -> Option<Work> {
 /// Where everything goes, claimed before the run.
 struct Places {
     /// `None` prints the page.
-    page: Option<Place>,
-    charts: Vec<Place>,
-    tables: Vec<Place>,
-    rebuilds: Option<Place>,
+    page: Option<OutputFile>,
+    charts: Vec<OutputFile>,
+    tables: Vec<OutputFile>,
+    rebuilds: Option<OutputFile>,
 }
 
 impl Places {
     fn claim(args: &Report) -> Result<Self, Failure> {
-        let claim = |path: &Path| Place::claim(path, args.force).map_err(Failure::CannotAccess);
+        let claim =
+            |path: &Path| OutputFile::claim(path, args.force).map_err(Failure::CannotAccess);
         let inside = |dir: &Option<PathBuf>, names: &[&str], ending: &str| {
             let Some(dir) = dir else {
                 return Ok(Vec::new());
@@ -203,7 +204,7 @@ impl Places {
             names
                 .iter()
                 .map(|name| claim(&dir.join(format!("{name}.{ending}"))))
-                .collect::<Result<Vec<Place>, Failure>>()
+                .collect::<Result<Vec<OutputFile>, Failure>>()
         };
         let tables: Vec<&str> = page::FIGURES.into_iter().chain(page::TABLES).collect();
         let usual = if args.sheet { SHEET } else { PAGE };
@@ -294,7 +295,7 @@ impl Places {
 
 /// Fills the places whose names are those of texts; the others are given back.
 fn all(
-    places: Vec<Place>,
+    places: Vec<OutputFile>,
     texts: &[(&str, String)],
     what: &str,
     told: &mut String,

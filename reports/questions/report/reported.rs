@@ -11,9 +11,9 @@ use shimcast_sim::stock::{Shelf, Stock};
 
 use crate::files::Assumption;
 use crate::questions::causes::Caused;
-use crate::questions::follow::Followed;
+use crate::questions::follow::Account;
 use crate::questions::quote::Choice;
-use crate::questions::sweep::swept::Swept;
+use crate::questions::sweep::points::Points;
 use crate::units::{Length, Torque, Units};
 
 /// The whole answer.
@@ -36,7 +36,7 @@ pub struct Reported<'a> {
     /// Why jobs differ; `None` where it was broken off before that.
     pub causes: Option<&'a Causes>,
     /// Keys swept; `None` where it was broken off before that.
-    pub sweep: Option<Swept<'a>>,
+    pub sweep: Option<Points<'a>>,
     /// One rebuild.
     pub story: &'a Story,
     /// What this rebuild was found by, as typed.
@@ -90,8 +90,8 @@ impl Reported<'_> {
     }
 
     /// One rebuild, as an answer of its own.
-    pub fn followed(&self) -> Followed<'_> {
-        Followed {
+    pub fn followed(&self) -> Account<'_> {
+        Account {
             setup: self.setup(),
             story: self.story,
             found: self.found,

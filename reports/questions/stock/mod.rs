@@ -11,7 +11,7 @@ use shimcast_sim::stock::{Aim, Book, Levels, Question, Shelf, day_book};
 use super::context::{Failure, csv_file, failure, on_so_many_threads};
 use super::drawer::list::{List, Row, rows, thickness};
 use super::drawer::{self, Work};
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::faces;
@@ -34,7 +34,7 @@ struct Stock {
 }
 
 /// `shimcast stock`.
-pub fn ask(args: &cli::Stock) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
     let form = Form::asked(args.json, args.csv.as_deref());
     if form == Form::Csv && args.log.is_some() {
         return Err(Failure::BadInput(
@@ -93,7 +93,7 @@ pub fn ask(args: &cli::Stock) -> Result<Answered, Failure> {
         let list = answer.csv();
         place.fill_with(&list).map_err(Failure::CannotAccess)?;
     }
-    Ok(Answered::new(answer, form))
+    Ok(Reply::new(answer, form))
 }
 
 /// Refuses a budget that buys nothing.
@@ -142,7 +142,7 @@ impl Answer for Stock {
         faces::csv::text(&self.list().table(&self.rows()))
     }
 
-    fn ended(&self) -> Ended {
-        Ended::met_or(self.stock.held)
+    fn exit(&self) -> Exit {
+        Exit::met_or(self.stock.held)
     }
 }

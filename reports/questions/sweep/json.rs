@@ -2,12 +2,12 @@
 
 use serde_json::{Map, Value, json};
 
-use super::swept::Swept;
+use super::points::Points;
 use crate::questions::json::{self, Head, differences, list};
 
 /// A sweep: one object a point, with what differs from the first point. The head names the first
 /// point's files.
-pub(super) fn json(swept: &Swept<'_>) -> Value {
+pub(super) fn json(swept: &Points<'_>) -> Value {
     let comparison = swept.comparison;
     let head = Head {
         answer: "sweep",
