@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{Effort, Files, Renewed};
+use super::Job;
 use crate::files::Override;
 
 const EXAMPLES: &str = "\
@@ -19,11 +19,7 @@ Examples:
 #[command(before_help = EXAMPLES)]
 pub struct Compare {
     #[command(flatten)]
-    pub files: Files,
-    #[command(flatten)]
-    pub renewed: Renewed,
-    #[command(flatten)]
-    pub effort: Effort,
+    pub job: Job,
     /// A way of working: a name, a colon, and the keys that differ from the files; shop=FILE takes
     /// another shop file. The others are held against the first; a single one against the files
     /// as they are.

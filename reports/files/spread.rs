@@ -2,7 +2,7 @@
 
 use shimcast_sim::axle::tolerance::Tolerance;
 
-use super::fields::{Fields, IN_UNITS, Shape};
+use super::fields::{Fields, IN_UNITS, Shape, ToleranceFlaw};
 use super::measure::{Quantity, show_with, written};
 use super::notes::Assumption;
 use super::section::{BUILT_IN, FigureDefault, Limits, Section};
@@ -93,15 +93,7 @@ impl Section<'_> {
             };
         };
         if !matches!(node.value, Value::Table(_)) {
-            let shown = node
-                .figure()
-                .filter(|x| x.is_finite())
-                .map_or("121.0".to_owned(), written);
-            self.wrong(
-                node.place,
-                format!("{name} needs its tolerance too; this is {} alone", node.kind()),
-                Some(format!("write {key} = {{ nominal = {shown}, tol = 0.06 }}, with your own figure for tol")),
-            );
+            self.refuse_bare(key, node);
             return nothing;
         }
         let inner = self.sub_again(key, node);
@@ -155,16 +147,38 @@ impl Section<'_> {
                 left_out,
             },
             Err(flaw) => {
-                // where a --set broke a tolerance of the file, it is the one to mend
-                let set = match &node.value {
-                    Value::Table(keys) => keys.iter().find(|e| self.notes.is_set(e.place)),
-                    _ => None,
-                };
-                let place = set.map_or(node.place, |e| e.place);
-                self.wrong(place, format!("{name} {}", flaw.reason), flaw.help);
+                self.refuse(&name, node, flaw);
                 nothing
             }
         }
+    }
+
+    /// A figure where a tolerance is wanted.
+    fn refuse_bare(&self, key: &str, node: &Node) {
+        let shown = node.figure().filter(|x| x.is_finite());
+        let shown = shown.map_or("121.0".to_owned(), written);
+        self.wrong(
+            node.place,
+            format!(
+                "{} needs its tolerance too; this is {} alone",
+                self.name(key),
+                node.kind()
+            ),
+            Some(format!(
+                "write {key} = {{ nominal = {shown}, tol = 0.06 }}, with your own figure for tol"
+            )),
+        );
+    }
+
+    /// A tolerance whose keys do not go together.
+    fn refuse(&self, name: &str, node: &Node, flaw: ToleranceFlaw) {
+        // where a --set broke a tolerance of the file, it is the one to mend
+        let set = match &node.value {
+            Value::Table(keys) => keys.iter().find(|e| self.notes.is_set(e.place)),
+            _ => None,
+        };
+        let place = set.map_or(node.place, |e| e.place);
+        self.wrong(place, format!("{name} {}", flaw.reason), flaw.help);
     }
 
     fn sub_again<'n>(&'n self, key: &str, node: &'n Node) -> Section<'n> {
@@ -199,7 +213,7 @@ impl Section<'_> {
         self.assume(key, &shown, format!("{{ {} }}", pairs.join(", ")), &why);
     }
 
-    /// Notes a spread that was left out of a tolerance that stands there.
+    /// Notes a spread that was left out of a stated tolerance.
     fn assume_spread(&self, name: &str, q: Quantity, given: &Fields, merged: &Fields) {
         let known: Vec<&str> = given
             .written(q, self.units)

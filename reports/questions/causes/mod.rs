@@ -41,12 +41,12 @@ struct Why {
 
 /// `shimcast causes`.
 pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
-    let loaded = read(&args.files)?;
-    let setup = set_up(&loaded, &args.renewed)?;
+    let loaded = read(&args.job.files)?;
+    let setup = set_up(&loaded, &args.job.renewed)?;
     tell_doubts(&setup, loaded.axle_units);
-    let seed = args.effort.seed;
-    let causes = on_threads(&args.effort, |watch| {
-        let until = args.effort.until();
+    let seed = args.job.effort.seed;
+    let causes = on_threads(&args.job.effort, |watch| {
+        let until = args.job.effort.until();
         causes(&setup, seed, until, &mut |progress| watch.see(progress))
     })?;
     let answer = Why {

@@ -26,7 +26,7 @@ struct Investment {
     way: usize,
     /// In its shop's currency.
     amount: f64,
-    /// Such jobs in a year, where its shop's file tells.
+    /// Such jobs in a year, where its shop's file says it.
     jobs_a_year: Option<f64>,
 }
 
@@ -51,7 +51,7 @@ pub fn ask(args: &Compare) -> Result<Reply, Failure> {
     let costs = costs(args, &ways)?;
     let mut assumptions: Vec<Assumption> = Vec::new();
     let mut setups = Vec::new();
-    // what is wrong with the files themselves is told once, not in every way
+    // what is wrong with the files themselves is reported once, not in every way
     let plain = read_plain(args)?;
     for warning in &plain.warnings {
         warn(warning);
@@ -71,15 +71,18 @@ pub fn ask(args: &Compare) -> Result<Reply, Failure> {
         setups.push(setup);
     }
     tell_doubts(&setups[0], plain.axle_units);
-    let renewed = (args.renewed.gears.into(), args.renewed.bearings.into());
+    let renewed = (
+        args.job.renewed.gears.into(),
+        args.job.renewed.bearings.into(),
+    );
     let costs = costs.into_iter().map(|(way, amount)| Investment {
         way,
         amount,
-        jobs_a_year: jobs_a_year(&setups[way].shop, &args.files, renewed),
+        jobs_a_year: jobs_a_year(&setups[way].shop, &args.job.files, renewed),
     });
     let costs = costs.collect();
-    let (until, seed) = (args.effort.until(), args.effort.seed);
-    let comparison = on_threads(&args.effort, |watch| {
+    let (until, seed) = (args.job.effort.until(), args.job.effort.seed);
+    let comparison = on_threads(&args.job.effort, |watch| {
         compare(&setups, seed, until, &mut |progress| watch.see(progress))
     })?;
     let answer = Ways {
@@ -180,7 +183,7 @@ fn source(path: Option<&PathBuf>) -> Source {
 
 /// The files as they are.
 fn read_plain(args: &Compare) -> Result<Loaded, Failure> {
-    let files = &args.files;
+    let files = &args.job.files;
     load(
         &source(files.axle.as_ref()),
         &source(files.shop.as_ref()),
@@ -190,23 +193,23 @@ fn read_plain(args: &Compare) -> Result<Loaded, Failure> {
 }
 
 fn read_way(args: &Compare, way: &Way) -> Result<(Loaded, Setup), Failure> {
-    let files = &args.files;
+    let files = &args.job.files;
     let shop = way.shop.as_ref().or(files.shop.as_ref());
     // the way's own keys come last, so that they hold
     let set = [files.set.as_slice(), &way.set].concat();
     let read = || -> Result<(Loaded, Setup), Problems> {
         let loaded = load(&source(files.axle.as_ref()), &source(shop), &set)?;
-        let (gears, bearings) = (args.renewed.gears, args.renewed.bearings);
+        let (gears, bearings) = (args.job.renewed.gears, args.job.renewed.bearings);
         let setup = set_up_as(&loaded, gears.into(), bearings.into())?;
         Ok((loaded, setup))
     };
     read().map_err(|problems| {
-        let told: Vec<String> = problems
+        let messages: Vec<String> = problems
             .0
             .iter()
             .map(|problem| in_way(way, problem))
             .collect();
-        failure_as(&problems, told.join("\n"))
+        failure_as(&problems, messages.join("\n"))
     })
 }
 

@@ -31,7 +31,7 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
     let work = drawer::read(&args.files)?;
     let (jobs, seed) = (args.jobs, args.run.seed);
     let finish = args.finish.unwrap_or(work.shop.shop.drawer.job_fill);
-    let to_file = csv_file(args.csv.as_deref())?;
+    let to_file = csv_file(args.run.csv.as_deref())?;
     let (lines, shelves) = (work.lines(), &work.shelves);
     let kit = on_so_many_threads(args.run.threads, |watch| {
         let mut see = |step: Progress| watch.see_step(step.doing, step.served);
@@ -52,7 +52,7 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
         let list = answer.csv();
         place.fill_with(&list).map_err(Failure::CannotAccess)?;
     }
-    let form = Form::asked(args.json, args.csv.as_deref());
+    let form = Form::asked(args.json, args.run.csv.as_deref());
     Ok(Reply::new(answer, form))
 }
 

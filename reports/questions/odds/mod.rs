@@ -27,12 +27,12 @@ struct Odds {
 
 /// `shimcast odds`.
 pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
-    let loaded = read(&args.files)?;
-    let setup = set_up(&loaded, &args.renewed)?;
+    let loaded = read(&args.job.files)?;
+    let setup = set_up(&loaded, &args.job.renewed)?;
     tell_doubts(&setup, loaded.axle_units);
-    let seed = args.effort.seed;
-    let odds = on_threads(&args.effort, |watch| {
-        let until = args.effort.until();
+    let seed = args.job.effort.seed;
+    let odds = on_threads(&args.job.effort, |watch| {
+        let until = args.job.effort.until();
         shimcast_sim::odds::odds(&setup, seed, until, &mut |progress| watch.see(progress))
     })?;
     let answer = Odds {

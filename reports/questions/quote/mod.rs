@@ -53,10 +53,13 @@ struct Quotation {
 
 /// `shimcast quote`.
 pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
-    let loaded = read(&args.files)?;
-    let until = args.effort.until();
-    let seed = args.effort.seed;
-    let asked = (args.renewed.gears.into(), args.renewed.bearings.into());
+    let loaded = read(&args.job.files)?;
+    let until = args.job.effort.until();
+    let seed = args.job.effort.seed;
+    let asked = (
+        args.job.renewed.gears.into(),
+        args.job.renewed.bearings.into(),
+    );
     let setups = CHOICES
         .into_iter()
         .map(|(gears, bearings)| set_up_as(&loaded, gears, bearings))
@@ -65,7 +68,7 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
     let chosen = CHOICES.iter().position(|choice| *choice == asked);
     let chosen = chosen.unwrap_or(CHOICES.len() - 1);
     tell_doubts(&setups[chosen], loaded.axle_units);
-    let quotes = on_threads(&args.effort, |watch| {
+    let quotes = on_threads(&args.job.effort, |watch| {
         let mut ask =
             |setup: &Setup| quote(setup, seed, until, &mut |progress| watch.see(progress));
         // the one that was asked for comes first, so that whoever breaks off has that
@@ -93,7 +96,7 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
         risk: args.risk / 100.0,
         jobs_a_year: args
             .jobs_a_year
-            .or_else(|| jobs_a_year(&loaded.shop, &args.files, asked)),
+            .or_else(|| jobs_a_year(&loaded.shop, &args.job.files, asked)),
         assumptions: loaded.assumptions,
     };
     Ok(Reply::new(answer, Form::json_or_text(args.json)))

@@ -40,9 +40,9 @@ const REBUILDS: &str = "rebuilds";
 
 pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
-    let sources = sources(&args.files)?;
-    let loaded = read_sources(&sources, &args.files)?;
-    let setup = set_up(&loaded, &args.renewed)?;
+    let sources = sources(&args.job.files)?;
+    let loaded = read_sources(&sources, &args.job.files)?;
+    let setup = set_up(&loaded, &args.job.renewed)?;
     tell_doubts(&setup, loaded.axle_units);
     if args.sheet {
         let sheet = page::sheet(Bench {
@@ -54,11 +54,22 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         print(&told)?;
         return Ok(Exit::Done);
     }
-    let grid = Grid::lay(&sources, &args.files, &args.renewed, &loaded, ranges)?;
+    let grid = Grid::lay(
+        &sources,
+        &args.job.files,
+        &args.job.renewed,
+        &loaded,
+        ranges,
+    )?;
     heed_interrupts();
     let places = Places::claim(args)?;
-    let (until, seed) = (args.effort.until(), args.effort.seed);
-    let explained = Until::Rebuilds(args.effort.rebuilds.map_or(EXPLAINED, |n| n.min(EXPLAINED)));
+    let (until, seed) = (args.job.effort.until(), args.job.effort.seed);
+    let explained = Until::Rebuilds(
+        args.job
+            .effort
+            .rebuilds
+            .map_or(EXPLAINED, |n| n.min(EXPLAINED)),
+    );
     let work = if args.no_stock { None } else { drawer_of(args) };
     let lines = work.as_ref().map(Work::lines).unwrap_or_default();
     let question = work.as_ref().map(|work| Question {
@@ -70,7 +81,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         seed,
     });
     let grain = grain(loaded.axle_units);
-    let (whole, causes, comparison, found, planned) = on_threads(&args.effort, |watch| {
+    let (whole, causes, comparison, found, planned) = on_threads(&args.job.effort, |watch| {
         let whole = whole(&setup, grain, seed, until, &mut |progress| {
             watch.see(progress)
         });
@@ -168,8 +179,8 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
 fn drawer_of(args: &Report) -> Option<Work> {
     let of_shop = |o: &&Override| o.target() == Target::Shop;
     let files = ShopFiles {
-        shop: args.files.shop.clone(),
-        set: args.files.set.iter().filter(of_shop).cloned().collect(),
+        shop: args.job.files.shop.clone(),
+        set: args.job.files.set.iter().filter(of_shop).cloned().collect(),
         sizes_from: None,
     };
     // the shop's own oddities have been told

@@ -35,7 +35,7 @@ struct Stock {
 
 /// `shimcast stock`.
 pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
-    let form = Form::asked(args.json, args.csv.as_deref());
+    let form = Form::asked(args.json, args.run.csv.as_deref());
     if form == Form::Csv && args.log.is_some() {
         return Err(Failure::BadInput(
             "--log: a day book is no part of a list for a spreadsheet\n  help: name a file after \
@@ -53,7 +53,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         Some(budget) => Aim::Budget(enough(budget, &work.shelves, &shop.currency)?),
         None => Aim::Fill(shop.drawer.job_fill),
     };
-    let to_file = csv_file(args.csv.as_deref())?;
+    let to_file = csv_file(args.run.csv.as_deref())?;
     let (lines, seed) = (work.lines(), args.run.seed);
     let question = Question {
         lines: &lines,
