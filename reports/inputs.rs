@@ -4,24 +4,19 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Input, Loop};
 
+/// Behind an input that is renewed in the job: the new part has a say, and the old one.
+const NEW_AND_OLD: &str = ", new and old";
+
 /// An input in a workshop's words.
 pub fn words(input: Input, setup: &Setup) -> &'static str {
-    if setup.bearings == Condition::Kept {
-        match input {
-            Input::HeadBearing => return "head bearing height",
-            Input::TailBearing => return "tail bearing height",
-            Input::SideBearings => return "side bearing heights",
-            _ => {}
+    let kept = match input {
+        Input::HeadBearing | Input::TailBearing | Input::SideBearings => {
+            setup.bearings == Condition::Kept
         }
-    }
-    if setup.gears == Condition::Kept {
-        match input {
-            Input::DepthDeviation => return "best depth of the pair",
-            Input::RingDeviation => return "best ring position",
-            _ => {}
-        }
-    }
-    match input {
+        Input::DepthDeviation | Input::RingDeviation => setup.gears == Condition::Kept,
+        _ => false,
+    };
+    let words = match input {
         Input::HeadSeat => "head-bearing seat",
         Input::RingSeat => "side seat, ring-gear side",
         Input::FarSeat => "side seat, far side",
@@ -59,6 +54,11 @@ pub fn words(input: Input, setup: &Setup) -> &'static str {
         Input::Torque => "reading torque",
         Input::Nut => "turning the pinion nut",
         Input::Minutes => "pace and times of the work",
+    };
+    if kept {
+        words.strip_suffix(NEW_AND_OLD).unwrap_or(words)
+    } else {
+        words
     }
 }
 

@@ -10,6 +10,7 @@ pub mod faces;
 pub mod figures;
 pub mod files;
 pub mod inputs;
+pub mod parts;
 mod progress;
 pub mod questions;
 mod run;

@@ -7,18 +7,17 @@ use crate::cli::{Cli, Command, When};
 use crate::faces::terminal::{self, Paper};
 use crate::questions::context::{Failure, print, warn};
 use crate::questions::{
-    Answered, Ended, Form, causes, check, compare, follow, kit, odds, quote, ratio, report, stock,
+    Exit, Form, Reply, causes, check, compare, follow, kit, odds, quote, ratio, report, stock,
     sweep,
 };
 use crate::starter;
-use crate::written::Place;
+use crate::written::OutputFile;
 
 /// Carries out what was asked and says how it ended.
 pub fn run(cli: &Cli) -> ExitCode {
     let colour = colour(cli.color);
-    let end = |answered: Result<Answered, Failure>| {
-        answered.and_then(|answered| finish(answered, colour))
-    };
+    let end =
+        |answered: Result<Reply, Failure>| answered.and_then(|answered| finish(answered, colour));
     let ended = match &cli.command {
         Command::Odds(args) => end(odds::ask(args)),
         Command::Quote(args) => end(quote::ask(args)),
@@ -34,9 +33,9 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::New(args) => starter::new(args),
     };
     match ended {
-        Ok(Ended::Done) => ExitCode::SUCCESS,
-        Ok(Ended::Missed) => ExitCode::from(1),
-        Ok(Ended::Interrupted) => ExitCode::from(130),
+        Ok(Exit::Done) => ExitCode::SUCCESS,
+        Ok(Exit::Missed) => ExitCode::from(1),
+        Ok(Exit::Interrupted) => ExitCode::from(130),
         Err(failure) => {
             warn(failure.message());
             ExitCode::from(failure.code())
@@ -45,8 +44,8 @@ pub fn run(cli: &Cli) -> ExitCode {
 }
 
 /// Prints an answer, then writes its files.
-fn finish(answered: Answered, colour: bool) -> Result<Ended, Failure> {
-    let Answered {
+fn finish(answered: Reply, colour: bool) -> Result<Exit, Failure> {
+    let Reply {
         answer,
         form,
         files,
@@ -57,11 +56,11 @@ fn finish(answered: Answered, colour: bool) -> Result<Ended, Failure> {
         Form::Csv => answer.csv(),
     })?;
     write(files)?;
-    Ok(answer.ended())
+    Ok(answer.exit())
 }
 
 /// Writes files, as many as can be.
-fn write(files: Vec<(Place, String)>) -> Result<(), Failure> {
+fn write(files: Vec<(OutputFile, String)>) -> Result<(), Failure> {
     let mut refused = Vec::new();
     for (place, text) in files {
         match place.fill_with(&text) {

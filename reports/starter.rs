@@ -7,15 +7,15 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::New;
 use crate::files::{
-    BUILT_IN_AXLE, BUILT_IN_PAIRS, BUILT_IN_SHOP, GARAGE_SHOP, SECOND_AXLE, SHORT_AXLE, Shipped,
+    BUILT_IN_AXLE, BUILT_IN_PAIRS, BUILT_IN_SHOP, BuiltInFile, GARAGE_SHOP, SECOND_AXLE, SHORT_AXLE,
 };
-use crate::questions::Ended;
+use crate::questions::Exit;
 use crate::questions::context::Failure;
 use crate::questions::context::print;
-use crate::written::{Place, folder};
+use crate::written::{OutputFile, folder};
 
 /// What is written, with a word on each.
-const STARTERS: [(Shipped, &str); 6] = [
+const STARTERS: [(BuiltInFile, &str); 6] = [
     (
         SHORT_AXLE,
         "start here: the figures that any workshop can find",
@@ -28,10 +28,10 @@ const STARTERS: [(Shipped, &str); 6] = [
 ];
 
 /// Writes the starter files and says so.
-pub(crate) fn new(args: &New) -> Result<Ended, Failure> {
+pub(crate) fn new(args: &New) -> Result<Exit, Failure> {
     let written = write(&args.dir).map_err(Failure::CannotAccess)?;
     print(&written)?;
-    Ok(Ended::Done)
+    Ok(Exit::Done)
 }
 
 /// Writes the starter files into a folder, all or none, and says what was written; in words, too,
@@ -41,7 +41,7 @@ fn write(dir: &Path) -> Result<String, String> {
     folder(dir)?;
     let paths: Vec<PathBuf> = STARTERS
         .iter()
-        .map(|(shipped, _)| dir.join(shipped.name))
+        .map(|(built_in, _)| dir.join(built_in.name))
         .collect();
     all(&paths).inspect_err(|_| {
         if made_dir {
@@ -80,13 +80,13 @@ fn all(paths: &[PathBuf]) -> Result<(), String> {
             standing.join(", ")
         ));
     }
-    let places: Vec<Place> = paths
+    let places: Vec<OutputFile> = paths
         .iter()
-        .map(|path| Place::claim_new(path, instead))
+        .map(|path| OutputFile::claim_new(path, instead))
         .collect::<Result<_, _>>()?;
     let mut done = Vec::new();
-    for ((shipped, _), place) in STARTERS.iter().zip(places) {
-        match place.fill_with(shipped.text) {
+    for ((built_in, _), place) in STARTERS.iter().zip(places) {
+        match place.fill_with(built_in.text) {
             Ok(path) => done.push(path),
             Err(e) => {
                 for path in done {

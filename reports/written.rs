@@ -8,7 +8,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 /// A place for a file, claimed before the work that fills it: whatever would keep the file from
 /// being written shows at once. The file appears under its own name only when it is whole.
 #[derive(Debug)]
-pub struct Place {
+pub struct OutputFile {
     /// As it was named.
     path: PathBuf,
     /// The file itself, where a link leads to it.
@@ -20,7 +20,7 @@ pub struct Place {
     instead: Option<&'static str>,
 }
 
-impl Place {
+impl OutputFile {
     /// Claims a place where `--force` overwrites what stands there.
     ///
     /// # Errors
@@ -250,7 +250,7 @@ mod tests {
         let folder = Folder::new("meanwhile");
         let path = folder.0.join("list.csv");
         for overwrite in [false, true] {
-            let place = Place::claim(&path, overwrite).expect("a place");
+            let place = OutputFile::claim(&path, overwrite).expect("a place");
             assert_eq!(folder.names().len(), 1);
             fs::write(&path, "mine").expect("a file");
             let filled = place.fill_with("new");
@@ -260,7 +260,7 @@ mod tests {
             assert_eq!(folder.names(), ["list.csv"]);
             fs::remove_file(&path).expect("a file to remove");
         }
-        let place = Place::claim_new(&path, "move it").expect("a place");
+        let place = OutputFile::claim_new(&path, "move it").expect("a place");
         fs::write(&path, "mine").expect("a file");
         let told = place.fill_with("new").expect_err("something came");
         assert!(told.ends_with("is not overwritten: move it"), "{told}");
@@ -270,12 +270,12 @@ mod tests {
     fn a_place_is_claimed_once_and_given_back() {
         let folder = Folder::new("claimed");
         let path = folder.0.join("list.csv");
-        let first = Place::claim(&path, true).expect("a place");
-        let told = Place::claim(&path, true).expect_err("a place that is taken");
+        let first = OutputFile::claim(&path, true).expect("a place");
+        let told = OutputFile::claim(&path, true).expect_err("a place that is taken");
         assert!(told.contains("given twice"), "{told}");
         assert_eq!(first.fill_with("whole").as_deref(), Ok(&*path));
-        drop(Place::claim(&folder.0.join("other.csv"), false).expect("a place"));
-        let failing = Place::claim(&folder.0.join("third.csv"), false).expect("a place");
+        drop(OutputFile::claim(&folder.0.join("other.csv"), false).expect("a place"));
+        let failing = OutputFile::claim(&folder.0.join("third.csv"), false).expect("a place");
         let told = failing.fill(|_| Err(io::Error::other("full")));
         assert!(told.is_err_and(|told| told.contains("full")));
         assert_eq!(folder.names(), ["list.csv"]);
@@ -290,7 +290,7 @@ mod tests {
             ("..", "names no file"),
             ("no/list.csv", "its folder does not exist"),
         ] {
-            let told = Place::claim(&folder.0.join(name), false).expect_err(name);
+            let told = OutputFile::claim(&folder.0.join(name), false).expect_err(name);
             assert!(told.contains(word), "{told}");
         }
         assert!(folder.names().is_empty());

@@ -155,7 +155,7 @@ fn everything_wrong_in_both_files_is_told_in_order() {
                 p.line,
             ),
             Origin::Set => ("--set".to_owned(), p.column),
-            Origin::Shipped(name) => ((*name).to_owned(), p.line),
+            Origin::BuiltIn(name) => ((*name).to_owned(), p.line),
         })
         .collect();
     let lines = |text: &str, key: &str| {

@@ -172,14 +172,14 @@ fn every_example_reads_from_disk_as_from_the_program() {
             Source::BuiltIn
         };
         if shipped.name.ends_with(".shop.toml") {
-            let loaded = load_shop(&Source::Shipped(shipped), &[]).unwrap();
+            let loaded = load_shop(&Source::Example(shipped), &[]).unwrap();
             for job in &loaded.shop.jobs {
                 let axle = job_source(&loaded.source, job);
-                assert!(matches!(axle, Source::Shipped(_)), "{}", job.axle);
+                assert!(matches!(axle, Source::Example(_)), "{}", job.axle);
                 load_axle(&axle, &loaded, &[]).unwrap_or_else(|e| panic!("{e}"));
             }
         } else {
-            read(&Source::Shipped(shipped), &shop, &[]);
+            read(&Source::Example(shipped), &shop, &[]);
         }
     }
 }

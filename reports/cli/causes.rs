@@ -2,7 +2,7 @@
 
 use clap::Args;
 
-use super::{Effort, Files, Renewed};
+use super::Job;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -16,11 +16,7 @@ Examples:
 #[command(before_help = EXAMPLES)]
 pub struct Causes {
     #[command(flatten)]
-    pub files: Files,
-    #[command(flatten)]
-    pub renewed: Renewed,
-    #[command(flatten)]
-    pub effort: Effort,
+    pub job: Job,
     /// Print one JSON object instead: lengths in mm, shares from 0 to 1, money in the shop's
     /// currency.
     #[arg(long)]

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{Effort, Files, Renewed};
+use super::Job;
 use crate::files::Override;
 
 const EXAMPLES: &str = "\
@@ -19,11 +19,7 @@ Examples:
 #[command(before_help = EXAMPLES)]
 pub struct Compare {
     #[command(flatten)]
-    pub files: Files,
-    #[command(flatten)]
-    pub renewed: Renewed,
-    #[command(flatten)]
-    pub effort: Effort,
+    pub job: Job,
     /// A way of working: a name, a colon, and the keys that differ from the files; shop=FILE takes
     /// another shop file. The others are held against the first; a single one against the files
     /// as they are.
@@ -36,7 +32,7 @@ pub struct Compare {
     pub ways: Vec<Way>,
     /// What a way costs once: the jobs are told after which it has paid for itself.
     #[arg(long, value_name = "NAME=AMOUNT", value_parser = cost)]
-    pub costs: Vec<Cost>,
+    pub costs: Vec<Outlay>,
     /// Print one JSON object instead: shares from 0 to 1, hours, money in the shop's currency.
     #[arg(long)]
     pub json: bool,
@@ -55,7 +51,7 @@ pub struct Way {
 
 /// What a way costs once.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Cost {
+pub struct Outlay {
     /// The way.
     pub way: String,
     /// In the shop's currency.
@@ -142,11 +138,11 @@ fn unquoted(text: &str) -> &str {
         .unwrap_or(text)
 }
 
-fn cost(text: &str) -> Result<Cost, String> {
+fn cost(text: &str) -> Result<Outlay, String> {
     let (way, amount) = text
         .rsplit_once('=')
         .ok_or("write NAME=AMOUNT, e.g. gauge=650")?;
-    Ok(Cost {
+    Ok(Outlay {
         way: way.trim().to_owned(),
         amount: super::values::amount(amount.trim())?,
     })

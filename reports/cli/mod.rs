@@ -26,7 +26,7 @@ use shimcast_sim::chance::run::Until;
 use crate::files::Override;
 
 pub use causes::Causes;
-pub use compare::{Compare, Cost, Way, in_a_way};
+pub use compare::{Compare, Outlay, Way, in_a_way};
 pub use follow::{Find, Follow};
 pub use quote::Quote;
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
@@ -147,6 +147,17 @@ pub struct Effort {
     pub threads: Option<usize>,
 }
 
+/// A job to simulate.
+#[derive(Debug, Args)]
+pub struct Job {
+    #[command(flatten)]
+    pub files: Files,
+    #[command(flatten)]
+    pub renewed: Renewed,
+    #[command(flatten)]
+    pub effort: Effort,
+}
+
 impl Effort {
     /// How long to go on.
     pub fn until(&self) -> Until {
@@ -170,11 +181,7 @@ Examples:
 #[command(before_help = ODDS_EXAMPLES)]
 pub struct Odds {
     #[command(flatten)]
-    pub files: Files,
-    #[command(flatten)]
-    pub renewed: Renewed,
-    #[command(flatten)]
-    pub effort: Effort,
+    pub job: Job,
     /// Print one JSON object instead: lengths in mm, torque in N·m, shares from 0 to 1.
     #[arg(long)]
     pub json: bool,

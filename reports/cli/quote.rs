@@ -2,7 +2,7 @@
 
 use clap::Args;
 
-use super::{Effort, Files, Renewed};
+use super::Job;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -16,11 +16,7 @@ Examples:
 #[command(before_help = EXAMPLES)]
 pub struct Quote {
     #[command(flatten)]
-    pub files: Files,
-    #[command(flatten)]
-    pub renewed: Renewed,
-    #[command(flatten)]
-    pub effort: Effort,
+    pub job: Job,
     /// Percent of jobs that may take longer than the flat hours.
     #[arg(long, value_name = "PERCENT", default_value = "20", value_parser = risk)]
     pub risk: f64,

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 
 use super::sweep::{Range, one_or_two, range};
-use super::{Effort, Files, Find, Renewed, values};
+use super::{Find, Job, values};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -22,11 +22,7 @@ Examples:
 #[command(before_help = EXAMPLES)]
 pub struct Report {
     #[command(flatten)]
-    pub files: Files,
-    #[command(flatten)]
-    pub renewed: Renewed,
-    #[command(flatten)]
-    pub effort: Effort,
+    pub job: Job,
     /// Percent of jobs that may take longer than the flat hours to quote.
     #[arg(long, value_name = "PERCENT", default_value = "20", value_parser = super::quote::risk)]
     pub risk: f64,

@@ -24,7 +24,7 @@ pub struct ShopFiles {
     pub sizes_from: Option<PathBuf>,
 }
 
-/// Seed and threads.
+/// Seed and threads, and where the list of sizes goes.
 #[derive(Debug, Args)]
 pub struct Run {
     /// The same seed gives the same answer.
@@ -33,6 +33,10 @@ pub struct Run {
     /// Threads to use; the answer does not depend on it. All cores where not given.
     #[arg(long, value_name = "N", value_parser = values::threads)]
     pub threads: Option<usize>,
+    /// Write the list of sizes as CSV to this file, which must not exist yet; without a name, print
+    /// it instead of the answer.
+    #[arg(long, value_name = "FILE", num_args = 0..=1, default_missing_value = "-", conflicts_with = "json")]
+    pub csv: Option<PathBuf>,
 }
 
 /// `shimcast stock`.
@@ -50,10 +54,6 @@ pub struct Stock {
     pub budget: Option<f64>,
     #[command(flatten)]
     pub run: Run,
-    /// Write the list of sizes as CSV to this file, which must not exist yet; without a name, print
-    /// it instead of the answer.
-    #[arg(long, value_name = "FILE", num_args = 0..=1, default_missing_value = "-", conflicts_with = "json")]
-    pub csv: Option<PathBuf>,
     /// Print a day book of the drawer as well: what jobs took, what came back, what was ordered;
     /// so many days of it.
     #[arg(long, value_name = "DAYS", num_args = 0..=1, default_missing_value = "91", value_parser = values::days, conflicts_with = "json")]
@@ -76,10 +76,6 @@ pub struct Kit {
     pub finish: Option<f64>,
     #[command(flatten)]
     pub run: Run,
-    /// Write the list of sizes as CSV to this file, which must not exist yet; without a name, print
-    /// it instead of the answer.
-    #[arg(long, value_name = "FILE", num_args = 0..=1, default_missing_value = "-", conflicts_with = "json")]
-    pub csv: Option<PathBuf>,
     /// Print one JSON object instead: lengths in mm, shares from 0 to 1.
     #[arg(long)]
     pub json: bool,

@@ -113,7 +113,7 @@ pub(super) fn one_or_two(ranges: Vec<Range>) -> Result<Vec<Range>, String> {
     }
 }
 
-/// What stands after `sweep`.
+/// An argument of `sweep`.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Item {
     /// A key and its values.
@@ -207,7 +207,7 @@ pub(super) fn range(text: &str) -> Result<Range, String> {
     })
 }
 
-/// Steps between two whole numbers so far apart.
+/// Steps between two whole numbers, by how far they are apart.
 fn steps_between(apart: f64) -> u32 {
     if apart <= f64::from(WHOLE_STEPS) {
         return apart as u32;

@@ -9,18 +9,18 @@ use shimcast_sim::axle::{
 };
 
 use super::gears;
-use super::lists::Stead;
+use super::lists::ListDefault;
 use super::loops::{Nominals, Var};
 use super::measure::Quantity;
 use super::notes::Notes;
-use super::section::{Instead, Limits, Section};
+use super::section::{FigureDefault, Limits, Section};
 use super::spread::Nominal;
 use super::stock::no_such_series;
 use super::tree::Node;
 use crate::units::{Length, Torque, Units};
 
 /// What an axle file needs to know of the shop.
-pub(super) struct Beside<'a> {
+pub(super) struct ShopFacts<'a> {
     /// Closing past zero end play that the shop aims for, mm.
     pub side_preload_added: f64,
     /// The shop's series; `None` where they could not be read.
@@ -61,13 +61,13 @@ pub(super) fn units(file: &Section<'_>) -> Units {
 }
 
 /// An axle being read: what its parts have in common.
-pub(super) struct Reading<'a> {
+pub(super) struct AxleReader<'a> {
     pub nominals: &'a Nominals,
     /// Nominals that the file leaves out.
     pub left_out: RefCell<Vec<Var>>,
 }
 
-impl Reading<'_> {
+impl AxleReader<'_> {
     /// A distance or height with its spread.
     fn part(&self, section: &Section<'_>, key: &'static str, var: Var) -> Tolerance {
         let spread =
@@ -79,7 +79,7 @@ impl Reading<'_> {
     }
 
     fn instead(&self, var: Var) -> Nominal {
-        Nominal::Instead(Instead::new(
+        Nominal::LeftOut(FigureDefault::new(
             self.nominals.figure(var),
             self.nominals.why(var),
         ))
@@ -90,7 +90,7 @@ impl Reading<'_> {
         if section.entry(key).is_none() {
             self.left_out.borrow_mut().push(var);
         }
-        let instead = Instead::new(self.nominals.figure(var), self.nominals.why(var));
+        let instead = FigureDefault::new(self.nominals.figure(var), self.nominals.why(var));
         section.number_or(key, Quantity::Distance, Limits::Above(0.0), Some(instead))
     }
 
@@ -116,13 +116,13 @@ pub(super) fn read(
     notes: &Notes,
     root: &Node,
     usual: Option<&Node>,
-    beside: &Beside<'_>,
+    beside: &ShopFacts<'_>,
     nominals: &Nominals,
 ) -> (Axle, Units, Vec<Var>) {
     let mut file = Section::file(notes, Units::MODEL, root, usual);
     let name = file.text("name", "give the axle a name, e.g. name = \"Front axle\"");
     file.units = units(&file);
-    let reading = Reading {
+    let reading = AxleReader {
         nominals,
         left_out: RefCell::default(),
     };
@@ -151,7 +151,7 @@ pub(super) fn read(
     (axle, file.units, reading.left_out.into_inner())
 }
 
-fn housing(s: &Section<'_>, reading: &Reading<'_>) -> Housing {
+fn housing(s: &Section<'_>, reading: &AxleReader<'_>) -> Housing {
     let housing = Housing {
         head_seat: reading.part(s, "head_seat", Var::HeadSeat),
         ring_seat: reading.part(s, "ring_seat", Var::RingSeat),
@@ -165,7 +165,7 @@ fn housing(s: &Section<'_>, reading: &Reading<'_>) -> Housing {
     housing
 }
 
-fn carrier(s: &Section<'_>, reading: &Reading<'_>) -> Carrier {
+fn carrier(s: &Section<'_>, reading: &AxleReader<'_>) -> Carrier {
     let carrier = Carrier {
         shoulders: reading.part(s, "shoulders", Var::Shoulders),
         shoulder_ring: reading.part(s, "shoulder_ring", Var::ShoulderRing),
@@ -182,7 +182,7 @@ fn carrier(s: &Section<'_>, reading: &Reading<'_>) -> Carrier {
     carrier
 }
 
-fn bearings(s: &Section<'_>, reading: &Reading<'_>) -> Bearings {
+fn bearings(s: &Section<'_>, reading: &AxleReader<'_>) -> Bearings {
     let bearings = Bearings {
         used_friction: s.number("used_friction", Quantity::Plain, Limits::Above(0.0)),
         head: reading.bearing(&s.sub("head"), Var::HeadHeight),
@@ -194,7 +194,7 @@ fn bearings(s: &Section<'_>, reading: &Reading<'_>) -> Bearings {
 }
 
 /// The name of a shim series that the shop must have.
-fn stock(s: &Section<'_>, beside: &Beside<'_>) -> String {
+fn stock(s: &Section<'_>, beside: &ShopFacts<'_>) -> String {
     let name = s.text(
         "stock",
         "name the shim series that fits, as the shop file calls it",
@@ -212,7 +212,7 @@ fn stock(s: &Section<'_>, beside: &Beside<'_>) -> String {
     name
 }
 
-fn pinion_shim(s: &Section<'_>, beside: &Beside<'_>) -> PinionShim {
+fn pinion_shim(s: &Section<'_>, beside: &ShopFacts<'_>) -> PinionShim {
     let shim = PinionShim {
         seat: s.choice_or("seat", &PINION_SEATS, None),
         stock: stock(s, beside),
@@ -222,7 +222,7 @@ fn pinion_shim(s: &Section<'_>, beside: &Beside<'_>) -> PinionShim {
     shim
 }
 
-fn side_shims(s: &Section<'_>, beside: &Beside<'_>) -> SideShims {
+fn side_shims(s: &Section<'_>, beside: &ShopFacts<'_>) -> SideShims {
     let seat = s.choice_or("seat", &SIDE_SEATS, None);
     let screws = seat == SideSeat::ScrewAdjusters;
     let stock = if screws {
@@ -247,8 +247,8 @@ type Preloads = (PinionPreload, Tolerance);
 /// Both preloads, and what is as built: how a spacer was set is told there.
 fn pinion_preload(
     file: &Section<'_>,
-    reading: &Reading<'_>,
-    beside: &Beside<'_>,
+    reading: &AxleReader<'_>,
+    beside: &ShopFacts<'_>,
 ) -> (Preloads, AsBuilt) {
     let s = file.sub("pinion_preload");
     let spacer = s.choice_or("by", &[("sleeve", false), ("spacer", true)], None);
@@ -338,7 +338,7 @@ fn pinion_preload(
     ((preload, side_torque_per_force), as_built)
 }
 
-fn windows(s: &Section<'_>, beside: &Beside<'_>) -> Windows {
+fn windows(s: &Section<'_>, beside: &ShopFacts<'_>) -> Windows {
     let positive = Limits::Above(0.0);
     let backlash = s.window("backlash", Quantity::Length, Limits::AtLeast(0.0), None);
     let indicator = s.choice("indicator", &INDICATORS);
@@ -359,14 +359,14 @@ fn windows(s: &Section<'_>, beside: &Beside<'_>) -> Windows {
         "pinion_torque_used",
         Quantity::Torque,
         Limits::AtLeast(0.0),
-        Some(Stead::new(half, "half of pinion_torque")),
+        Some(ListDefault::new(half, "half of pinion_torque")),
     );
     let added = beside.side_preload_added;
     let side_closure = s.window(
         "side_closure",
         Quantity::Length,
         Limits::Any,
-        Some(Stead::new(
+        Some(ListDefault::new(
             [added - 0.06, added + 0.06],
             "the shop's side_preload_added ± 0.06 mm",
         )),

@@ -139,125 +139,136 @@ impl Fields {
     }
 
     /// The distribution about a nominal.
-    pub(super) fn build(&self, nominal: f64) -> Result<Tolerance, Flaw> {
-        let [tol, minus, plus, sigma] = self.in_units;
-        let [cv, cpk, lot_share] = self.bare;
+    pub(super) fn build(&self, nominal: f64) -> Result<Tolerance, ToleranceFlaw> {
+        let [tol, minus, plus, _] = self.in_units;
         let shape = self.shape.unwrap_or(Shape::Normal);
-        let named = [
-            ("tol", tol.is_some()),
-            ("minus and plus", minus.is_some() || plus.is_some()),
-            ("sigma", sigma.is_some()),
-            ("cv", cv.is_some()),
-        ];
-        let ways: Vec<&str> = named.iter().filter(|w| w.1).map(|w| w.0).collect();
-        let said = ways.len();
-        let listed = matches!(shape, Shape::Measured | Shape::Discrete);
-        if said > 1 {
-            let help = "keep one of: tol, minus with plus, sigma, cv";
-            let reason = format!("says its spread in more than one way: {}", ways.join(", "));
-            return Err(Flaw::new(&reason, help));
-        }
-        if minus.is_some() != plus.is_some() {
-            return Err(Flaw::new(
-                "has one limit only",
-                "give both minus and plus, one of them 0.0 if need be",
-            ));
-        }
-        if self.values.is_some() && !listed {
-            return Err(Flaw::new(
-                "has a list of values, which this shape does not draw from",
-                "add shape = \"measured\"",
-            ));
-        }
-        if listed && said > 0 {
-            return Err(Flaw::new(
-                "draws from its values, so it can't have a spread as well",
-                "take the spread out",
-            ));
-        }
-        if self.weights.is_some() && shape != Shape::Discrete {
-            return Err(Flaw::new(
-                "has weights, which go with shape = \"discrete\" only",
-                "take the weights out, or change the shape",
-            ));
-        }
         let limits = match (tol, minus, plus) {
             (Some(t), ..) => Some((nominal - t, nominal + t)),
             (None, Some(m), Some(p)) => Some((nominal - m, nominal + p)),
             _ => None,
         };
-        if cpk.is_some()
-            && !matches!(
-                (shape, limits),
-                (Shape::Normal | Shape::HalfNormal, Some(_))
-            )
-        {
-            return Err(Flaw::new(
+        self.contradiction(shape, limits.is_some())?;
+        let [.., lot_share] = self.bare;
+        let mut built = self.distribution(shape, nominal, limits)?;
+        if let (Some(true), Some((low, high))) = (self.inspected, limits) {
+            built = built.inspected(low, high).map_err(ToleranceFlaw::of)?;
+        }
+        built
+            .with_lot_share(lot_share.unwrap_or(0.0))
+            .map_err(ToleranceFlaw::of)
+    }
+
+    /// What does not go together, first of all.
+    fn contradiction(&self, shape: Shape, limits: bool) -> Result<(), ToleranceFlaw> {
+        let [tol, minus, plus, sigma] = self.in_units.map(|figure| figure.is_some());
+        let [cv, cpk, _] = self.bare.map(|figure| figure.is_some());
+        let named = [
+            ("tol", tol),
+            ("minus and plus", minus || plus),
+            ("sigma", sigma),
+            ("cv", cv),
+        ];
+        let ways: Vec<&str> = named.iter().filter(|w| w.1).map(|w| w.0).collect();
+        let many = format!("says its spread in more than one way: {}", ways.join(", "));
+        let listed = matches!(shape, Shape::Measured | Shape::Discrete);
+        let normal = matches!(shape, Shape::Normal | Shape::HalfNormal);
+        let slips = [
+            (
+                ways.len() > 1,
+                many.as_str(),
+                "keep one of: tol, minus with plus, sigma, cv",
+            ),
+            (
+                minus != plus,
+                "has one limit only",
+                "give both minus and plus, one of them 0.0 if need be",
+            ),
+            (
+                self.values.is_some() && !listed,
+                "has a list of values, which this shape does not draw from",
+                "add shape = \"measured\"",
+            ),
+            (
+                listed && !ways.is_empty(),
+                "draws from its values, so it can't have a spread as well",
+                "take the spread out",
+            ),
+            (
+                self.weights.is_some() && shape != Shape::Discrete,
+                "has weights, which go with shape = \"discrete\" only",
+                "take the weights out, or change the shape",
+            ),
+            (
+                cpk && !(normal && limits),
                 "has a cpk, which needs limits and a normal or half-normal shape",
                 "take cpk out, or give tol",
-            ));
-        }
-        if self.inspected == Some(true) && limits.is_none() {
-            return Err(Flaw::new(
+            ),
+            (
+                self.inspected == Some(true) && !limits,
                 "is inspected, which needs limits",
                 "give tol, or minus and plus",
-            ));
+            ),
+        ];
+        match slips.iter().find(|(slip, ..)| *slip) {
+            Some((_, reason, help)) => Err(ToleranceFlaw::new(reason, help)),
+            None => Ok(()),
         }
-        let need = |what: &'static str| Flaw::new("does not say how it spreads", what);
+    }
+
+    /// The distribution before anything is inspected or comes in lots.
+    fn distribution(
+        &self,
+        shape: Shape,
+        nominal: f64,
+        limits: Option<(f64, f64)>,
+    ) -> Result<Tolerance, ToleranceFlaw> {
+        let [tol, .., sigma] = self.in_units;
+        let [cv, cpk, _] = self.bare;
         let k = cpk.unwrap_or(1.0);
+        let need = |what: &str| Err(ToleranceFlaw::new("does not say how it spreads", what));
         let built = match shape {
             Shape::Normal => match (limits, sigma, cv) {
                 (Some((low, high)), ..) => Tolerance::normal_between(low, high, k),
                 (_, Some(sigma), _) => Tolerance::normal(nominal, sigma),
                 (.., Some(cv)) => Tolerance::normal_cv(nominal, cv),
-                _ => return Err(need("give tol, minus with plus, sigma or cv")),
+                _ => return need("give tol, minus with plus, sigma or cv"),
             },
             Shape::Uniform | Shape::Triangular => match limits {
                 Some((low, high)) if shape == Shape::Uniform => Tolerance::uniform(low, high),
                 Some((low, high)) => Tolerance::triangular(low, high),
-                None => return Err(need("this shape needs limits: give tol, or minus and plus")),
+                None => return need("this shape needs limits: give tol, or minus and plus"),
             },
             Shape::HalfNormal => match (tol, sigma) {
                 (Some(tol), _) => Tolerance::half_normal(nominal, tol / (3.0 * k)),
                 (_, Some(sigma)) => Tolerance::half_normal(nominal, sigma),
-                _ => return Err(need("this shape needs sigma, or tol")),
+                _ => return need("this shape needs sigma, or tol"),
             },
             Shape::Lognormal => match cv {
                 Some(cv) => Tolerance::lognormal(nominal, cv),
-                None => return Err(need("this shape needs nominal and cv")),
+                None => return need("this shape needs nominal and cv"),
             },
-            Shape::Measured | Shape::Discrete => {
-                let Some(values) = self.values.clone() else {
-                    return Err(need(
+            Shape::Measured | Shape::Discrete => match (self.values.clone(), &self.weights) {
+                (None, _) => {
+                    return need(
                         "give the values, e.g. values = [27.98, 28.01, 28.02], or from = \"heights.csv\"",
-                    ));
-                };
-                match (&self.weights, shape) {
-                    (Some(weights), _) => Tolerance::discrete(values, weights),
-                    (None, Shape::Measured) => Tolerance::measured(values),
-                    (None, _) => {
-                        return Err(need("give each value its weight, e.g. weights = [3, 1]"));
-                    }
+                    );
                 }
-            }
+                (Some(values), Some(weights)) => Tolerance::discrete(values, weights),
+                (Some(values), None) if shape == Shape::Measured => Tolerance::measured(values),
+                _ => return need("give each value its weight, e.g. weights = [3, 1]"),
+            },
         };
-        let mut built = built.map_err(Flaw::of)?;
-        if let (Some(true), Some((low, high))) = (self.inspected, limits) {
-            built = built.inspected(low, high).map_err(Flaw::of)?;
-        }
-        built
-            .with_lot_share(lot_share.unwrap_or(0.0))
-            .map_err(Flaw::of)
+        built.map_err(ToleranceFlaw::of)
     }
 }
 
 /// What is wrong with a tolerance as a whole.
-pub(super) struct Flaw {
+pub(super) struct ToleranceFlaw {
     pub reason: String,
     pub help: Option<String>,
 }
 
-impl Flaw {
+impl ToleranceFlaw {
     fn new(reason: &str, help: &str) -> Self {
         Self {
             reason: reason.to_owned(),

@@ -2,10 +2,10 @@
 
 use shimcast_sim::axle::{Gears, Mark, MarkSign, Pattern};
 
-use super::axle::{Reading, deviation};
+use super::axle::{AxleReader, deviation};
 use super::loops::Var;
 use super::measure::Quantity;
-use super::section::{BUILT_IN, Instead, Limits, Section};
+use super::section::{BUILT_IN, FigureDefault, Limits, Section};
 use super::spread::Nominal;
 use super::tree::Node;
 use crate::units::Length;
@@ -14,11 +14,15 @@ use crate::units::Length;
 const MOST_TEETH: u32 = 400;
 
 /// The gears.
-pub(super) fn read(file: &Section<'_>, reading: &Reading<'_>) -> Gears {
+pub(super) fn read(file: &Section<'_>, reading: &AxleReader<'_>) -> Gears {
     let s = file.sub("gears");
     let positive = Limits::Above(0.0);
-    let scaled =
-        |share: f64, d: f64| Some(Instead::new(share * d, format!("{share} × ring diameter")));
+    let scaled = |share: f64, d: f64| {
+        Some(FigureDefault::new(
+            share * d,
+            format!("{share} × ring diameter"),
+        ))
+    };
     let pinion_teeth = s.whole("pinion_teeth", 3, MOST_TEETH, None);
     let ring_teeth = s.whole("ring_teeth", 3, MOST_TEETH, None);
     let d = s.required_number("ring_diameter", Quantity::Length, positive);
@@ -84,7 +88,7 @@ fn mark(s: &Section<'_>) -> Mark {
             "step",
             Quantity::Length,
             Limits::AtLeast(0.0),
-            Some(Instead::new(step, BUILT_IN)),
+            Some(FigureDefault::new(step, BUILT_IN)),
         ),
         error: deviation(s, "error", Quantity::Length),
         plus: s.choice(

@@ -8,12 +8,12 @@ use super::section::{BUILT_IN, Limits, Section};
 use super::tree::Node;
 
 /// What stands in for a left-out list, in the model's units, and why.
-pub(super) struct Stead<const N: usize> {
+pub(super) struct ListDefault<const N: usize> {
     pub figures: [f64; N],
     pub why: String,
 }
 
-impl<const N: usize> Stead<N> {
+impl<const N: usize> ListDefault<N> {
     pub(super) fn new(figures: [f64; N], why: impl Into<String>) -> Self {
         Self {
             figures,
@@ -35,7 +35,7 @@ impl Section<'_> {
         key: &'static str,
         q: [Quantity; N],
         limits: Limits,
-        instead: Option<Stead<N>>,
+        instead: Option<ListDefault<N>>,
         what: &str,
     ) -> ([f64; N], Option<&Node>) {
         let usual = self.usual_row::<N>(key);
@@ -46,7 +46,7 @@ impl Section<'_> {
             format!("write {key} = {}", bracketed(&row, written))
         });
         let Some(node) = self.stated(key) else {
-            let Some(Stead { figures, why }) = instead else {
+            let Some(ListDefault { figures, why }) = instead else {
                 let help = if shape.is_empty() {
                     what.to_owned()
                 } else {
@@ -110,8 +110,8 @@ impl Section<'_> {
         figures.try_into().ok()
     }
 
-    fn usual_stead<const N: usize>(&self, key: &str) -> Option<Stead<N>> {
-        Some(Stead::new(self.usual_row(key)?, BUILT_IN))
+    fn usual_list<const N: usize>(&self, key: &str) -> Option<ListDefault<N>> {
+        Some(ListDefault::new(self.usual_row(key)?, BUILT_IN))
     }
 
     /// A window `[low, high]`; left out, what is said here.
@@ -120,7 +120,7 @@ impl Section<'_> {
         key: &'static str,
         q: Quantity,
         limits: Limits,
-        instead: Option<Stead<2>>,
+        instead: Option<ListDefault<2>>,
     ) -> Window {
         let ([low, high], node) = self.row(key, [q; 2], limits, instead, "lower and upper end");
         // a window without width can't be landed in
@@ -149,7 +149,7 @@ impl Section<'_> {
     ) -> [f64; 4] {
         let instead = self
             .usual_row::<4>(key)
-            .map(|row| Stead::new(std::array::from_fn(|i| row[i] * scale[i]), why));
+            .map(|row| ListDefault::new(std::array::from_fn(|i| row[i] * scale[i]), why));
         let what = "depth, ring, offset, shaft angle";
         self.row(key, q, Limits::Any, instead, what).0
     }
@@ -168,7 +168,7 @@ impl Section<'_> {
     /// The time of an operation; left out, the built-in one.
     pub(super) fn span(&self, key: &'static str) -> Span {
         let what = "least, usual and most minutes";
-        let instead = self.usual_stead(key);
+        let instead = self.usual_list(key);
         let ([least, usual, most], node) = self.row(
             key,
             [Quantity::Minutes; 3],

@@ -2,7 +2,7 @@
 
 use shimcast_sim::units::MM_PER_INCH;
 
-use super::axle::{self, Beside};
+use super::axle::{self, ShopFacts};
 use super::loops::{self, Nominals, Var};
 use super::notes::{Assumption, Notes};
 use super::places::Places;
@@ -10,31 +10,31 @@ use super::problem::{Kind, Place, Problem, Problems, Text};
 use super::set::{self, Override, Target};
 use super::tree::{Entry, Node, Value};
 use super::{
-    BUILT_IN_AXLE, BUILT_IN_SHOP, LoadedAxle, LoadedShop, Shipped, Source, checks, shop, syntax,
+    BUILT_IN_AXLE, BUILT_IN_SHOP, BuiltInFile, LoadedAxle, LoadedShop, Source, checks, shop, syntax,
 };
 
 /// Number of the text that holds the built-in file, beside the file itself as 0.
 const USUAL: usize = 1;
 
 /// A tree that is ready to be read.
-struct Opened {
+struct OpenFile {
     notes: Notes,
     root: Node,
 }
 
 /// The tree of a file that is part of the program.
-fn tree_of(shipped: Shipped) -> Node {
-    syntax::parse(&shipped.as_text(), USUAL).expect("a file of the program parses")
+fn tree_of(built_in: BuiltInFile) -> Node {
+    syntax::parse(&built_in.as_text(), USUAL).expect("a file of the program parses")
 }
 
 /// Parses a file and puts the keys of `set` that belong to it into its tree.
 fn open(
     source: &Source,
-    built_in: Shipped,
+    built_in: BuiltInFile,
     set: &[Override],
     target: Target,
     prepare: impl FnOnce(&mut Node, &Notes, &[&Override]),
-) -> Result<Opened, Problems> {
+) -> Result<OpenFile, Problems> {
     let text = source.text(built_in)?;
     let mut root = syntax::parse(&text, 0).map_err(Problems)?;
     is_of_kind(&text, &root, target)?;
@@ -49,7 +49,7 @@ fn open(
             notes.problems.borrow_mut().push(problem);
         }
     }
-    Ok(Opened { notes, root })
+    Ok(OpenFile { notes, root })
 }
 
 /// Refuses at once what would otherwise give one error for each key.
@@ -131,9 +131,9 @@ fn stand_in_series(root: &mut Node, usual: &Node, notes: &Notes) {
     entries.push(shims);
 }
 
-type Finished = (Vec<Assumption>, Vec<Problem>, Vec<Text>);
+type Remarks = (Vec<Assumption>, Vec<Problem>, Vec<Text>);
 
-fn finish(notes: Notes) -> Result<Finished, Problems> {
+fn finish(notes: Notes) -> Result<Remarks, Problems> {
     let problems = Problems(notes.problems.into_inner());
     if problems.0.is_empty() {
         let warnings = Problems(notes.warnings.into_inner()).tidied().0;
@@ -145,7 +145,7 @@ fn finish(notes: Notes) -> Result<Finished, Problems> {
 
 pub(super) fn shop(source: &Source, set: &[Override]) -> Result<LoadedShop, Problems> {
     let usual = tree_of(BUILT_IN_SHOP);
-    let Opened { notes, root } = open(
+    let OpenFile { notes, root } = open(
         source,
         BUILT_IN_SHOP,
         set,
@@ -194,11 +194,12 @@ fn scaled(root: &Node, usual: &Node) -> Nominals {
 
 pub(super) fn axle(
     source: &Source,
-    beside: &Beside<'_>,
+    beside: &ShopFacts<'_>,
     set: &[Override],
 ) -> Result<LoadedAxle, Problems> {
     let usual = tree_of(BUILT_IN_AXLE);
-    let Opened { mut notes, root } = open(source, BUILT_IN_AXLE, set, Target::Axle, |_, _, _| {})?;
+    let OpenFile { mut notes, root } =
+        open(source, BUILT_IN_AXLE, set, Target::Axle, |_, _, _| {})?;
     // once with scaled nominals, to see how far the loops are open; once more with those closed
     let nominals = scaled(&root, &usual);
     let (mut axle, units, left_out) = axle::read(&notes, &root, Some(&usual), beside, &nominals);

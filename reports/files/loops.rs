@@ -25,56 +25,42 @@ pub(super) enum Var {
     Spacer,
 }
 
-const VARS: usize = 12;
+/// All of them, with the built-in axle's keys: section, key, and the key below it if any.
+const VARS: [(Var, [&str; 3]); 12] = [
+    (Var::HeadSeat, ["housing", "head_seat", "nominal"]),
+    (Var::MountingDistance, ["gears", "mounting_distance", ""]),
+    (Var::HeadHeight, ["bearings.head", "height", "nominal"]),
+    (Var::TailHeight, ["bearings.tail", "height", "nominal"]),
+    (Var::SideHeight, ["bearings.side", "height", "nominal"]),
+    (Var::RingSeat, ["housing", "ring_seat", "nominal"]),
+    (Var::FarSeat, ["housing", "far_seat", "nominal"]),
+    (Var::RingDistance, ["gears", "ring_distance", ""]),
+    (Var::ShoulderRing, ["carrier", "shoulder_ring", "nominal"]),
+    (Var::Shoulders, ["carrier", "shoulders", "nominal"]),
+    (Var::Gap, ["pinion_preload", "gap", "nominal"]),
+    (Var::Spacer, ["pinion_preload", "spacer", "nominal"]),
+];
 
 impl Var {
     /// The built-in axle's key; a spacer's lengths have none.
     pub(super) fn key(self) -> [&'static str; 3] {
-        match self {
-            Self::HeadSeat => ["housing", "head_seat", "nominal"],
-            Self::MountingDistance => ["gears", "mounting_distance", ""],
-            Self::HeadHeight => ["bearings.head", "height", "nominal"],
-            Self::TailHeight => ["bearings.tail", "height", "nominal"],
-            Self::SideHeight => ["bearings.side", "height", "nominal"],
-            Self::RingSeat => ["housing", "ring_seat", "nominal"],
-            Self::FarSeat => ["housing", "far_seat", "nominal"],
-            Self::RingDistance => ["gears", "ring_distance", ""],
-            Self::ShoulderRing => ["carrier", "shoulder_ring", "nominal"],
-            Self::Shoulders => ["carrier", "shoulders", "nominal"],
-            Self::Gap => ["pinion_preload", "gap", "nominal"],
-            Self::Spacer => ["pinion_preload", "spacer", "nominal"],
-        }
+        VARS[self as usize].1
     }
 }
 
-/// What stands in for each left-out nominal, mm, and why.
+/// The default of each left-out nominal, mm, and why it is that.
 #[derive(Debug, Clone)]
 pub(super) struct Nominals {
-    figures: [f64; VARS],
-    why: [&'static str; VARS],
+    figures: [f64; VARS.len()],
+    why: [&'static str; VARS.len()],
 }
 
 impl Nominals {
     /// The same reason for all.
     pub(super) fn new(figures: impl Fn(Var) -> f64, why: &'static str) -> Self {
-        use Var::*;
-        let all = [
-            HeadSeat,
-            MountingDistance,
-            HeadHeight,
-            TailHeight,
-            SideHeight,
-            RingSeat,
-            FarSeat,
-            RingDistance,
-            ShoulderRing,
-            Shoulders,
-            Gap,
-            Spacer,
-        ];
         Self {
-            figures: all.map(figures),
-            why: [why; VARS],
+            figures: VARS.map(|(var, _)| figures(var)),
+            why: [why; VARS.len()],
         }
     }
 

@@ -47,31 +47,31 @@ pub use pairs::{ListedPair, load_pairs};
 pub use problem::{Kind, Origin, Problem, Problems};
 pub use set::{Override, Target};
 
-use axle::Beside;
+use axle::ShopFacts;
 use places::Places;
 use problem::Text;
 
 /// A file that is part of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Shipped {
+pub struct BuiltInFile {
     /// Its name in `examples/`.
     pub name: &'static str,
     /// What stands in it.
     pub text: &'static str,
 }
 
-impl Shipped {
+impl BuiltInFile {
     fn as_text(self) -> Text {
         Text {
-            origin: Origin::Shipped(self.name),
+            origin: Origin::BuiltIn(self.name),
             body: self.text.to_owned(),
         }
     }
 }
 
-macro_rules! shipped {
+macro_rules! built_in {
     ($name:literal) => {
-        Shipped {
+        BuiltInFile {
             name: $name,
             text: include_str!(concat!("../../examples/", $name)),
         }
@@ -79,25 +79,25 @@ macro_rules! shipped {
 }
 
 /// The axle that stands in where none is named, and from which defaults are taken.
-pub const BUILT_IN_AXLE: Shipped = shipped!("rowan-215.axle.toml");
+pub const BUILT_IN_AXLE: BuiltInFile = built_in!("rowan-215.axle.toml");
 /// The shop that stands in where none is named, and from which defaults are taken.
-pub const BUILT_IN_SHOP: Shipped = shipped!("north-bench.shop.toml");
+pub const BUILT_IN_SHOP: BuiltInFile = built_in!("north-bench.shop.toml");
 /// A second full axle, which the built-in shop works on as well.
-pub const SECOND_AXLE: Shipped = shipped!("sorrel-71.axle.toml");
+pub const SECOND_AXLE: BuiltInFile = built_in!("sorrel-71.axle.toml");
 /// An axle file with the figures that any workshop can find, to start from.
-pub const SHORT_AXLE: Shipped = shipped!("short.axle.toml");
+pub const SHORT_AXLE: BuiltInFile = built_in!("short.axle.toml");
 /// A shop of another kind: a first-timer at home.
-pub const GARAGE_SHOP: Shipped = shipped!("home-garage.shop.toml");
+pub const GARAGE_SHOP: BuiltInFile = built_in!("home-garage.shop.toml");
 /// The list of tooth pairs that stands in where none is named.
-pub const BUILT_IN_PAIRS: Shipped = shipped!("gear-sets.csv");
+pub const BUILT_IN_PAIRS: BuiltInFile = built_in!("gear-sets.csv");
 /// Every example, the built-in ones first.
-pub const EXAMPLES: [Shipped; 7] = [
+pub const EXAMPLES: [BuiltInFile; 7] = [
     BUILT_IN_AXLE,
     BUILT_IN_SHOP,
     SECOND_AXLE,
-    shipped!("tamarack-88.axle.toml"),
+    built_in!("tamarack-88.axle.toml"),
     SHORT_AXLE,
-    shipped!("quay-lane.shop.toml"),
+    built_in!("quay-lane.shop.toml"),
     GARAGE_SHOP,
 ];
 
@@ -107,7 +107,7 @@ pub enum Source {
     /// The built-in axle or shop.
     BuiltIn,
     /// Another file that is part of the program.
-    Shipped(Shipped),
+    Example(BuiltInFile),
     /// A file on disk.
     File(PathBuf),
     /// A file on disk as it was when it was kept.
@@ -136,10 +136,10 @@ impl Source {
         }
     }
 
-    fn text(&self, built_in: Shipped) -> Result<Text, Problem> {
-        let shipped = match self {
+    fn text(&self, built_in: BuiltInFile) -> Result<Text, Problem> {
+        let built_in = match self {
             Self::BuiltIn => built_in,
-            Self::Shipped(shipped) => *shipped,
+            Self::Example(built_in) => *built_in,
             Self::File(path) => return open::open(path),
             Self::Kept(path, body) => {
                 return Ok(Text {
@@ -148,14 +148,14 @@ impl Source {
                 });
             }
         };
-        Ok(shipped.as_text())
+        Ok(built_in.as_text())
     }
 
     /// The shop file as messages call it.
     fn called(&self) -> String {
         match self {
             Self::BuiltIn => format!("the built-in {}", BUILT_IN_SHOP.name),
-            Self::Shipped(shipped) => format!("the built-in {}", shipped.name),
+            Self::Example(built_in) => format!("the built-in {}", built_in.name),
             Self::File(path) | Self::Kept(path, _) => path.display().to_string(),
         }
     }
@@ -166,10 +166,10 @@ impl Source {
 pub fn job_source(shop: &Source, job: &Job) -> Source {
     match shop {
         Source::File(path) | Source::Kept(path, _) => Source::File(path.with_file_name(&job.axle)),
-        Source::BuiltIn | Source::Shipped(_) => EXAMPLES
+        Source::BuiltIn | Source::Example(_) => EXAMPLES
             .into_iter()
-            .find(|shipped| shipped.name == job.axle)
-            .map_or_else(|| Source::File(PathBuf::from(&job.axle)), Source::Shipped),
+            .find(|built_in| built_in.name == job.axle)
+            .map_or_else(|| Source::File(PathBuf::from(&job.axle)), Source::Example),
     }
 }
 
@@ -313,7 +313,7 @@ pub fn load_shop(source: &Source, set: &[Override]) -> Result<LoadedShop, Proble
 /// Everything that is wrong with the file and with the axle's keys of `set`.
 pub fn load_axle_alone(source: &Source, set: &[Override]) -> Result<LoadedAxle, Problems> {
     let stand_in = load_shop(&Source::BuiltIn, &[])?;
-    let beside = Beside {
+    let beside = ShopFacts {
         series: None,
         ..beside(&stand_in)
     };
@@ -332,8 +332,8 @@ pub fn load_axle(
     load::axle(source, &beside(shop), set)
 }
 
-fn beside(shop: &LoadedShop) -> Beside<'_> {
-    Beside {
+fn beside(shop: &LoadedShop) -> ShopFacts<'_> {
+    ShopFacts {
         side_preload_added: shop.shop.bench.side_preload_added,
         series: Some(shop.shop.shims.iter().map(|s| s.name.as_str()).collect()),
         shop_file: shop.source.called(),

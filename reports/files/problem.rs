@@ -17,7 +17,7 @@ pub enum Origin {
     /// A file on disk.
     File(PathBuf),
     /// An example that is part of the program.
-    Shipped(&'static str),
+    BuiltIn(&'static str),
     /// One `--set KEY=VALUE`.
     Set,
 }
@@ -86,7 +86,7 @@ impl fmt::Display for Problem {
         };
         match &self.origin {
             Origin::File(path) => write!(f, "{}", path.display())?,
-            Origin::Shipped(name) => write!(f, "built-in {name}")?,
+            Origin::BuiltIn(name) => write!(f, "built-in {name}")?,
             Origin::Set => write!(f, "--set {}", printable(&self.source_line))?,
         }
         if self.line > 0 && self.origin != Origin::Set {

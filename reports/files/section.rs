@@ -56,12 +56,12 @@ impl Limits {
 
 /// What stands in for a left-out figure, in the model's units, and why.
 #[derive(Debug, Clone)]
-pub(super) struct Instead {
+pub(super) struct FigureDefault {
     pub figure: f64,
     pub why: String,
 }
 
-impl Instead {
+impl FigureDefault {
     pub(super) fn new(figure: f64, why: impl Into<String>) -> Self {
         Self {
             figure,
@@ -350,7 +350,7 @@ impl<'a> Section<'a> {
         let instead = self
             .usual_of(key)
             .and_then(Node::figure)
-            .map(|x| Instead::new(x, BUILT_IN));
+            .map(|x| FigureDefault::new(x, BUILT_IN));
         self.number_or(key, q, limits, instead)
     }
 
@@ -365,7 +365,7 @@ impl<'a> Section<'a> {
         key: &'static str,
         q: Quantity,
         limits: Limits,
-        instead: Option<Instead>,
+        instead: Option<FigureDefault>,
     ) -> f64 {
         let example = self.usual_figure(key, q);
         if let Some(node) = self.stated(key) {
@@ -374,7 +374,7 @@ impl<'a> Section<'a> {
                 self.units,
             );
         }
-        let Some(Instead { figure, why }) = instead else {
+        let Some(FigureDefault { figure, why }) = instead else {
             let example =
                 example.map_or(String::new(), |x| format!(", e.g. {key} = {}", written(x)));
             self.missing(key, format!("give it {}{example}", q.wanted(self.units)));

@@ -84,7 +84,7 @@ pub struct Override {
 fn homes(key: &str) -> Vec<String> {
     [BUILT_IN_AXLE, BUILT_IN_SHOP]
         .into_iter()
-        .filter_map(|shipped| syntax::parse(&shipped.as_text(), 0).ok())
+        .filter_map(|built_in| syntax::parse(&built_in.as_text(), 0).ok())
         .flat_map(|tree| tree.homes_of(key))
         .collect()
 }

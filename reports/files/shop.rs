@@ -8,7 +8,7 @@ use shimcast_sim::shop::{
 use super::axle::{INDICATORS, units};
 use super::measure::Quantity;
 use super::notes::Notes;
-use super::section::{Instead, Limits, Section};
+use super::section::{FigureDefault, Limits, Section};
 use super::stock;
 use super::tree::{Node, Value};
 use crate::units::Units;
@@ -200,7 +200,7 @@ fn minutes(s: &Section<'_>) -> Minutes {
 
 fn prices(s: &Section<'_>) -> Prices {
     let hour = s.number("hour", Quantity::Money, ANY);
-    let as_charged = Instead::new(hour, "as charged: prices.hour");
+    let as_charged = FigureDefault::new(hour, "as charged: prices.hour");
     let prices = Prices {
         hour,
         hour_cost: s.number_or("hour_cost", Quantity::Money, ANY, Some(as_charged)),

@@ -2,10 +2,10 @@
 
 use shimcast_sim::axle::tolerance::Tolerance;
 
-use super::fields::{Fields, IN_UNITS, Shape};
+use super::fields::{Fields, IN_UNITS, Shape, ToleranceFlaw};
 use super::measure::{Quantity, show_with, written};
 use super::notes::Assumption;
-use super::section::{BUILT_IN, Instead, Limits, Section};
+use super::section::{BUILT_IN, FigureDefault, Limits, Section};
 use super::tree::{Node, Value};
 
 /// What a left-out `nominal` means.
@@ -15,7 +15,7 @@ pub(super) enum Nominal {
     /// The built-in one.
     BuiltIn,
     /// This figure in the model's units, for this reason.
-    Instead(Instead),
+    LeftOut(FigureDefault),
 }
 
 /// A tolerance that was read.
@@ -38,7 +38,7 @@ impl Section<'_> {
         let (fields, middle) = usual.map_or_else(Default::default, |n| self.usual_fields(n));
         let nominal = match nominal {
             Nominal::BuiltIn => middle.map_or(Nominal::Zero, |x| {
-                Nominal::Instead(Instead::new(x, BUILT_IN))
+                Nominal::LeftOut(FigureDefault::new(x, BUILT_IN))
             }),
             other => other,
         };
@@ -78,7 +78,7 @@ impl Section<'_> {
         };
         // a nominal of the file's own grid, so that stating it changes nothing
         let instead = match &nominal {
-            Nominal::Instead(i) => {
+            Nominal::LeftOut(i) => {
                 Some((q.of_nominal().to_file(i.figure, self.units), i.why.as_str()))
             }
             _ => None,
@@ -93,15 +93,7 @@ impl Section<'_> {
             };
         };
         if !matches!(node.value, Value::Table(_)) {
-            let shown = node
-                .figure()
-                .filter(|x| x.is_finite())
-                .map_or("121.0".to_owned(), written);
-            self.wrong(
-                node.place,
-                format!("{name} needs its tolerance too; this is {} alone", node.kind()),
-                Some(format!("write {key} = {{ nominal = {shown}, tol = 0.06 }}, with your own figure for tol")),
-            );
+            self.refuse_bare(key, node);
             return nothing;
         }
         let inner = self.sub_again(key, node);
@@ -155,16 +147,38 @@ impl Section<'_> {
                 left_out,
             },
             Err(flaw) => {
-                // where a --set broke a tolerance of the file, it is the one to mend
-                let set = match &node.value {
-                    Value::Table(keys) => keys.iter().find(|e| self.notes.is_set(e.place)),
-                    _ => None,
-                };
-                let place = set.map_or(node.place, |e| e.place);
-                self.wrong(place, format!("{name} {}", flaw.reason), flaw.help);
+                self.refuse(&name, node, flaw);
                 nothing
             }
         }
+    }
+
+    /// A figure where a tolerance is wanted.
+    fn refuse_bare(&self, key: &str, node: &Node) {
+        let shown = node.figure().filter(|x| x.is_finite());
+        let shown = shown.map_or("121.0".to_owned(), written);
+        self.wrong(
+            node.place,
+            format!(
+                "{} needs its tolerance too; this is {} alone",
+                self.name(key),
+                node.kind()
+            ),
+            Some(format!(
+                "write {key} = {{ nominal = {shown}, tol = 0.06 }}, with your own figure for tol"
+            )),
+        );
+    }
+
+    /// A tolerance whose keys do not go together.
+    fn refuse(&self, name: &str, node: &Node, flaw: ToleranceFlaw) {
+        // where a --set broke a tolerance of the file, it is the one to mend
+        let set = match &node.value {
+            Value::Table(keys) => keys.iter().find(|e| self.notes.is_set(e.place)),
+            _ => None,
+        };
+        let place = set.map_or(node.place, |e| e.place);
+        self.wrong(place, format!("{name} {}", flaw.reason), flaw.help);
     }
 
     fn sub_again<'n>(&'n self, key: &str, node: &'n Node) -> Section<'n> {
@@ -199,7 +213,7 @@ impl Section<'_> {
         self.assume(key, &shown, format!("{{ {} }}", pairs.join(", ")), &why);
     }
 
-    /// Notes a spread that was left out of a tolerance that stands there.
+    /// Notes a spread that was left out of a stated tolerance.
     fn assume_spread(&self, name: &str, q: Quantity, given: &Fields, merged: &Fields) {
         let known: Vec<&str> = given
             .written(q, self.units)

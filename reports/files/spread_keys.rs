@@ -1,4 +1,4 @@
-//! Reading the keys of a tolerance.
+//! AxleReader the keys of a tolerance.
 
 use std::path::Path;
 
@@ -92,7 +92,7 @@ impl Section<'_> {
         }
         let path = match &self.notes.texts[from.place.text].origin {
             Origin::File(path) => path.with_file_name(&file),
-            Origin::Shipped(_) | Origin::Set => file.into(),
+            Origin::BuiltIn(_) | Origin::Set => file.into(),
         };
         match measured(&path, column.as_deref()) {
             Ok(values) => Some(

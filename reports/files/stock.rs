@@ -5,7 +5,7 @@ use shimcast_sim::axle::shims::{Series, StripClass, Thickness};
 use shimcast_sim::shop::Job;
 
 use super::measure::Quantity;
-use super::section::{Instead, Limits, Section};
+use super::section::{FigureDefault, Limits, Section};
 use super::tree::{Node, Value, quoted};
 use super::words::did_you_mean;
 use crate::units::{Length, Units};
@@ -102,7 +102,7 @@ pub(super) fn series(file: &Section<'_>) -> Vec<Series> {
 }
 
 fn one_series(s: &Section<'_>) -> Series {
-    let instead = |figure| Some(Instead::new(figure, "usual"));
+    let instead = |figure| Some(FigureDefault::new(figure, "usual"));
     let name = s.text("series", "give the series a name, e.g. series = \"P-38\"");
     let sizes = s.sizes("sizes", MOST_SIZES);
     let series = Series {

@@ -23,7 +23,7 @@ pub(super) fn parse(source: &Text, text: usize) -> Result<Node, Vec<Problem>> {
     if errors.is_empty() {
         return Ok(root);
     }
-    let mut flaws: Vec<Flaw> = Vec::new();
+    let mut flaws: Vec<SyntaxFlaw> = Vec::new();
     let mut errors = errors;
     let mut rest = body.clone();
     for _ in 0..MOST {
@@ -43,7 +43,7 @@ pub(super) fn parse(source: &Text, text: usize) -> Result<Node, Vec<Problem>> {
     let open = unclosed(body);
     if let Some(span) = &open {
         flaws.retain(|f| f.span.start < span.start);
-        flaws.push(Flaw {
+        flaws.push(SyntaxFlaw {
             span: span.clone(),
             reason: "the list or group that begins here is never closed".to_owned(),
             help: Some("close it with `]` or `}`".to_owned()),
@@ -70,7 +70,7 @@ fn blank_line(body: &mut String, at: usize) {
     body.replace_range(start..end, &" ".repeat(end - start));
 }
 
-struct Flaw {
+struct SyntaxFlaw {
     span: Range<usize>,
     reason: String,
     help: Option<String>,
@@ -109,10 +109,10 @@ fn unclosed(body: &str) -> Option<Range<usize>> {
 }
 
 /// One error of the parser in plain words.
-fn flaw(body: &str, message: &str, span: Range<usize>) -> Flaw {
+fn flaw(body: &str, message: &str, span: Range<usize>) -> SyntaxFlaw {
     if let Some(whole) = decimal_comma(body, span.start) {
         let mended = body[whole.clone()].replace(',', ".");
-        return Flaw {
+        return SyntaxFlaw {
             span: whole,
             reason: "a comma stands inside a number".to_owned(),
             help: Some(format!("write a decimal point: {mended}")),
@@ -128,7 +128,7 @@ fn flaw(body: &str, message: &str, span: Range<usize>) -> Flaw {
     } else {
         widened(body, span)
     };
-    Flaw {
+    SyntaxFlaw {
         span,
         reason,
         help: help.map(str::to_owned),
@@ -136,14 +136,14 @@ fn flaw(body: &str, message: &str, span: Range<usize>) -> Flaw {
 }
 
 /// Slips of the hand that the parser can't tell from other nonsense.
-fn slip(body: &str, message: &str, span: &Range<usize>) -> Option<Flaw> {
+fn slip(body: &str, message: &str, span: &Range<usize>) -> Option<SyntaxFlaw> {
     let whole = widened(body, span.start..span.start);
     let word = body.get(whole.clone())?;
     // the second part of 0,005
     if message.contains("leading zero")
         && let Some(whole) = decimal_comma(body, span.start.checked_sub(1)?)
     {
-        return Some(Flaw {
+        return Some(SyntaxFlaw {
             help: Some(format!(
                 "write a decimal point: {}",
                 body[whole.clone()].replace(',', ".")
@@ -155,7 +155,7 @@ fn slip(body: &str, message: &str, span: &Range<usize>) -> Option<Flaw> {
     let line_start = body[..span.start].rfind('\n').map_or(0, |i| i + 1);
     let line = body[line_start..].lines().next().unwrap_or_default();
     if line.contains(['“', '”', '„', '‘', '’', '«', '»']) {
-        return Some(Flaw {
+        return Some(SyntaxFlaw {
             span: line_start..line_start + line.len(),
             reason: "curly quotes mean nothing here".to_owned(),
             help: Some("use straight ones, as in \"in\"".to_owned()),
@@ -166,7 +166,7 @@ fn slip(body: &str, message: &str, span: &Range<usize>) -> Option<Flaw> {
         && !before.contains('=')
         && !key.trim().is_empty()
     {
-        return Some(Flaw {
+        return Some(SyntaxFlaw {
             span: line_start..line_start + before.trim_end().len(),
             reason: "a colon stands where an `=` belongs".to_owned(),
             help: Some(format!("write {} = {}", key.trim(), value.trim())),
@@ -179,7 +179,7 @@ fn slip(body: &str, message: &str, span: &Range<usize>) -> Option<Flaw> {
     let word = body.get(start..whole.start + word.len())?;
     let figure = word.trim_end_matches(|c: char| c.is_alphabetic() || matches!(c, '"' | '°' | '%'));
     if figure.len() < word.len() && figure.parse::<f64>().is_ok() {
-        return Some(Flaw {
+        return Some(SyntaxFlaw {
             span: start..start + word.len(),
             reason: "something stands right behind the number".to_owned(),
             help: Some(format!(

@@ -13,7 +13,7 @@ use crate::figures::Printed;
 use crate::files::{Kind, Loaded, Problems, Source, load};
 use crate::progress::{Watch, heed_interrupts};
 use crate::units::Units;
-use crate::written::Place;
+use crate::written::OutputFile;
 
 /// Ways to end that are not a plain answer.
 #[derive(Debug)]
@@ -151,15 +151,15 @@ pub fn warn(message: impl Display) {
 pub const STDOUT: &str = "-";
 
 /// The file that `--csv` names, if any.
-pub fn csv_file(path: Option<&Path>) -> Result<Option<Place>, Failure> {
+pub fn csv_file(path: Option<&Path>) -> Result<Option<OutputFile>, Failure> {
     path.filter(|path| *path != Path::new(STDOUT))
         .map(new_file)
         .transpose()
 }
 
 /// A file of a command that overwrites nothing.
-pub fn new_file(path: &Path) -> Result<Place, Failure> {
-    Place::claim_new(path, "name another file").map_err(Failure::CannotAccess)
+pub fn new_file(path: &Path) -> Result<OutputFile, Failure> {
+    OutputFile::claim_new(path, "name another file").map_err(Failure::CannotAccess)
 }
 
 /// Prints a whole answer; whoever stops reading early has had enough of it.

@@ -33,20 +33,20 @@ pub struct Head<'a> {
 impl Head<'_> {
     /// An answer of these fields after the head.
     pub fn with(&self, fields: Value) -> Value {
-        let head = head(self.answer, self.seed, self.rebuilds, self.partial);
+        let head = head(self.answer, Some(self.seed), self.rebuilds, self.partial);
         let job = json!({
             "axle": self.setup.axle.name,
             "shop": self.setup.shop.name,
             "gears": self.setup.gears.word(),
             "bearings": self.setup.bearings.word(),
-            "assumptions": self.assumptions.iter().map(|a| a.text.as_str()).collect::<Vec<_>>(),
+            "assumptions": assumed(self.assumptions),
         });
         joined(joined(head, job), fields)
     }
 }
 
-/// What every simulated answer begins with.
-pub(crate) fn head(answer: &str, seed: u64, rebuilds: u64, partial: bool) -> Value {
+/// What every answer begins with; without a seed where nothing is simulated.
+pub(crate) fn head(answer: &str, seed: Option<u64>, rebuilds: u64, partial: bool) -> Value {
     json!({
         "shimcast": env!("CARGO_PKG_VERSION"),
         "answer": answer,
@@ -63,6 +63,16 @@ pub(crate) fn joined(mut answer: Value, fields: Value) -> Value {
         answer.extend(fields);
     }
     answer
+}
+
+/// Defaults in use.
+pub(crate) fn assumed(assumptions: &[Assumption]) -> Value {
+    list(assumptions, |assumption| assumption.text.as_str().into())
+}
+
+/// An object each.
+pub(crate) fn list<T>(items: impl IntoIterator<Item = T>, json: impl FnMut(T) -> Value) -> Value {
+    items.into_iter().map(json).collect()
 }
 
 /// An estimate. What is not known, or endless, is null.

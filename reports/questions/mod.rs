@@ -28,11 +28,11 @@ use serde_json::Value;
 
 use self::context::STDOUT;
 use crate::document::Document;
-use crate::written::Place;
+use crate::written::OutputFile;
 
 /// How an answer ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Ended {
+pub enum Exit {
     /// As asked.
     Done,
     /// It ran, but what was asked for is not reached: exit code 1.
@@ -41,7 +41,7 @@ pub enum Ended {
     Interrupted,
 }
 
-impl Ended {
+impl Exit {
     /// Of a run that may have been broken off.
     pub fn whole_or(partial: bool) -> Self {
         if partial {
@@ -73,7 +73,7 @@ pub trait Answer {
     }
 
     /// How it ended.
-    fn ended(&self) -> Ended;
+    fn exit(&self) -> Exit;
 }
 
 /// What an answer is printed as.
@@ -103,16 +103,16 @@ impl Form {
 }
 
 /// An answer and what to print it as.
-pub struct Answered {
+pub struct Reply {
     /// The answer.
     pub answer: Box<dyn Answer>,
     /// As what.
     pub form: Form,
     /// Files that are written once it is printed, each with what goes into it.
-    pub(crate) files: Vec<(Place, String)>,
+    pub(crate) files: Vec<(OutputFile, String)>,
 }
 
-impl Answered {
+impl Reply {
     /// An answer in one of its forms.
     pub fn new(answer: impl Answer + 'static, form: Form) -> Self {
         Self {
@@ -123,7 +123,10 @@ impl Answered {
     }
 
     /// Files to write as well; the answer is there whatever becomes of them.
-    pub(crate) fn with_files(mut self, files: impl IntoIterator<Item = (Place, String)>) -> Self {
+    pub(crate) fn with_files(
+        mut self,
+        files: impl IntoIterator<Item = (OutputFile, String)>,
+    ) -> Self {
         self.files.extend(files);
         self
     }

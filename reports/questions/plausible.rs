@@ -1,13 +1,12 @@
 //! Which figures are far outside what is plausible: typing slips, mixed-up units.
 
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::shop::Prices;
 use shimcast_sim::units::Window;
 
 use crate::figures::{Printed, plain};
 
 /// How a doubtful figure is shown.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq)]
 enum As {
     Length,
     Torque,
@@ -15,207 +14,122 @@ enum As {
     Plain(&'static str),
 }
 
-/// Hours of labour that a bearing cone costs at the least, where it costs anything, and at the most.
-const HOURS_FOR_A_CONE: Window = Window::new(0.02, 5.0);
-/// The same of a job given up.
-const HOURS_FOR_A_JOB_GIVEN_UP: Window = Window::new(0.1, 30.0);
+/// What limits are a multiple of.
+#[derive(Clone, Copy)]
+enum Of {
+    /// One of the figure's own unit.
+    Unit,
+    RingDiameter,
+    /// The price of an hour, whatever the currency.
+    Hour,
+}
+
+/// What is usual for a figure.
+struct Usual {
+    /// Its key, or what it is.
+    name: &'static str,
+    figure: fn(&Setup) -> f64,
+    low: f64,
+    high: f64,
+    of: Of,
+    shown: As,
+}
+
+/// A row a figure: its name, how it is shown, where it is found, least and most, and what these are
+/// multiples of where they are no plain figures.
+macro_rules! usual {
+    ($($name:literal, $shown:ident $(($unit:literal))?, |$setup:ident| $figure:expr,
+        $low:literal to $high:literal $(of $of:ident)?;)+) => {
+        [$(Usual {
+            name: $name,
+            figure: |$setup| $figure,
+            low: $low,
+            high: $high,
+            of: usual!(@of $($of)?),
+            shown: As::$shown$(($unit))?,
+        }),+]
+    };
+    (@of) => { Of::Unit };
+    (@of $of:ident) => { Of::$of };
+}
+
+static USUAL: &[Usual] = &usual! {
+    "gears.ring_diameter", Length, |s| s.axle.gears.ring_diameter, 80.0 to 600.0;
+    "the gear ratio", Plain(""), |s| s.geometry.ratio, 1.5 to 9.0;
+    "gears.face_width", Length, |s| s.axle.gears.face_width, 0.08 to 0.30 of RingDiameter;
+    "gears.offset", Length, |s| s.axle.gears.offset, 0.0 to 0.30 of RingDiameter;
+    "gears.pinion_spiral", Plain("°"), |s| s.axle.gears.pinion_spiral, 0.0 to 60.0;
+    "gears.cutter_radius", Length, |s| s.axle.gears.cutter_radius, 0.2 to 1.0 of RingDiameter;
+    "gears.pressure_angle", Plain("°"), |s| s.axle.gears.pressure_angle, 14.0 to 26.0;
+    "gears.mark.step", Length, |s| s.axle.gears.mark.step, 0.0 to 0.06;
+    "windows.backlash, its lower end", Length, |s| s.axle.windows.backlash.low, 0.03 to 0.5;
+    "windows.backlash, its upper end", Length, |s| s.axle.windows.backlash.high, 0.08 to 0.8;
+    "windows.backlash_variation", Length, |s| s.axle.windows.backlash_variation, 0.02 to 0.25;
+    "windows.pinion_torque, its upper end", Torque, |s| s.axle.windows.pinion_torque.high,
+        0.5 to 8.0;
+    "windows.side_closure, its upper end", Length, |s| s.axle.windows.side_closure.high,
+        0.03 to 0.8;
+    "housing.stiffness", Plain(" N/µm"), |s| s.axle.housing.stiffness, 5.0 to 500.0;
+    "pinion_preload.path_stiffness", Plain(" N/µm"), |s| s.axle.pinion_preload.path_stiffness,
+        20.0 to 2000.0;
+    "pinion_preload.torque_per_force", Plain(" N·m per kN"),
+        |s| s.axle.pinion_preload.torque_per_force.middle(), 0.03 to 1.5;
+    "pinion_preload.seal_drag", Torque, |s| s.axle.pinion_preload.seal_drag.middle(), 0.0 to 1.2;
+    "pinion_shim.usual", Length, |s| s.axle.pinion_shim.usual, 0.1 to 6.0;
+    "bench.ring_belief", Plain(""), |s| s.shop.bench.ring_belief, 0.4 to 1.5;
+    "bench.depth_belief", Plain(" a mm"), |s| s.shop.bench.depth_belief, 0.3 to 6.0;
+    "bench.smallest_move", Length, |s| s.shop.bench.smallest_move, 0.005 to 0.15;
+    "bench.side_preload_added", Length, |s| s.shop.bench.side_preload_added, 0.0 to 0.6;
+    "bench.notch", Length, |s| s.shop.bench.notch, 0.005 to 0.2;
+    "bench.guard", Plain(""), |s| s.shop.bench.guard, 0.0 to 0.3;
+    "bench.cone_spoiled", Plain(""), |s| s.shop.bench.cone_spoiled, 0.0 to 0.5;
+    "instruments.dial, its sigma", Length, |s| s.shop.instruments.dial.sigma, 0.0 to 0.05;
+    "instruments.end_play", Length, |s| s.shop.instruments.end_play, 0.0 to 0.1;
+    "instruments.torque, its sigma", Torque, |s| s.shop.instruments.torque.sigma, 0.0 to 0.6;
+    "prices.cone", Money, |s| s.shop.prices.cone, 0.02 to 5.0 of Hour;
+    "prices.given_up", Money, |s| s.shop.prices.given_up, 0.1 to 30.0 of Hour;
+};
+
+impl Usual {
+    /// A word on the figure where it is far outside what is usual.
+    fn doubt(&self, setup: &Setup, print: Printed) -> Option<String> {
+        let figure = (self.figure)(setup);
+        let of = match self.of {
+            Of::Unit => 1.0,
+            Of::RingDiameter => setup.axle.gears.ring_diameter,
+            Of::Hour => setup.shop.prices.hour,
+        };
+        // what costs nothing, or can't be held against an hour that does, is no slip
+        let free = self.shown == As::Money && (figure <= 0.0 || of <= 0.0);
+        let usual = Window::new(self.low * of, self.high * of);
+        if free || usual.holds(figure) {
+            return None;
+        }
+        let [figure, low, high] = [figure, usual.low, usual.high].map(|x| match self.shown {
+            As::Length => print.length(x),
+            As::Torque => print.torque(x),
+            As::Money => format!("{} {}", plain(x), setup.shop.currency),
+            As::Plain(unit) => format!("{x:.2}{unit}"),
+        });
+        Some(format!(
+            "{} is {figure}; {low} to {high} is usual. Wrong unit or misplaced decimal point?",
+            self.name
+        ))
+    }
+}
 
 /// A word on each figure that is far outside what is plausible.
 pub fn doubts(setup: &Setup, print: Printed) -> Vec<String> {
-    let (axle, bench) = (&setup.axle, &setup.shop.bench);
-    let gears = &axle.gears;
-    let d = gears.ring_diameter;
-    let windows = &axle.windows;
-    let instruments = &setup.shop.instruments;
-    let w = Window::new;
-    let figures = [
-        ("gears.ring_diameter", d, w(80.0, 600.0), As::Length),
-        (
-            "the gear ratio",
-            setup.geometry.ratio,
-            w(1.5, 9.0),
-            As::Plain(""),
-        ),
-        (
-            "gears.face_width",
-            gears.face_width,
-            w(0.08 * d, 0.30 * d),
-            As::Length,
-        ),
-        ("gears.offset", gears.offset, w(0.0, 0.30 * d), As::Length),
-        (
-            "gears.pinion_spiral",
-            gears.pinion_spiral,
-            w(0.0, 60.0),
-            As::Plain("°"),
-        ),
-        (
-            "gears.cutter_radius",
-            gears.cutter_radius,
-            w(0.2 * d, 1.0 * d),
-            As::Length,
-        ),
-        (
-            "gears.pressure_angle",
-            gears.pressure_angle,
-            w(14.0, 26.0),
-            As::Plain("°"),
-        ),
-        ("gears.mark.step", gears.mark.step, w(0.0, 0.06), As::Length),
-        (
-            "windows.backlash, its lower end",
-            windows.backlash.low,
-            w(0.03, 0.5),
-            As::Length,
-        ),
-        (
-            "windows.backlash, its upper end",
-            windows.backlash.high,
-            w(0.08, 0.8),
-            As::Length,
-        ),
-        (
-            "windows.backlash_variation",
-            windows.backlash_variation,
-            w(0.02, 0.25),
-            As::Length,
-        ),
-        (
-            "windows.pinion_torque, its upper end",
-            windows.pinion_torque.high,
-            w(0.5, 8.0),
-            As::Torque,
-        ),
-        (
-            "windows.side_closure, its upper end",
-            windows.side_closure.high,
-            w(0.03, 0.8),
-            As::Length,
-        ),
-        (
-            "housing.stiffness",
-            axle.housing.stiffness,
-            w(5.0, 500.0),
-            As::Plain(" N/µm"),
-        ),
-        (
-            "pinion_preload.path_stiffness",
-            axle.pinion_preload.path_stiffness,
-            w(20.0, 2000.0),
-            As::Plain(" N/µm"),
-        ),
-        (
-            "pinion_preload.torque_per_force",
-            axle.pinion_preload.torque_per_force.middle(),
-            w(0.03, 1.5),
-            As::Plain(" N·m per kN"),
-        ),
-        (
-            "pinion_preload.seal_drag",
-            axle.pinion_preload.seal_drag.middle(),
-            w(0.0, 1.2),
-            As::Torque,
-        ),
-        (
-            "pinion_shim.usual",
-            axle.pinion_shim.usual,
-            w(0.1, 6.0),
-            As::Length,
-        ),
-        (
-            "bench.ring_belief",
-            bench.ring_belief,
-            w(0.4, 1.5),
-            As::Plain(""),
-        ),
-        (
-            "bench.depth_belief",
-            bench.depth_belief,
-            w(0.3, 6.0),
-            As::Plain(" a mm"),
-        ),
-        (
-            "bench.smallest_move",
-            bench.smallest_move,
-            w(0.005, 0.15),
-            As::Length,
-        ),
-        (
-            "bench.side_preload_added",
-            bench.side_preload_added,
-            w(0.0, 0.6),
-            As::Length,
-        ),
-        ("bench.notch", bench.notch, w(0.005, 0.2), As::Length),
-        ("bench.guard", bench.guard, w(0.0, 0.3), As::Plain("")),
-        (
-            "bench.cone_spoiled",
-            bench.cone_spoiled,
-            w(0.0, 0.5),
-            As::Plain(""),
-        ),
-        (
-            "instruments.dial, its sigma",
-            instruments.dial.sigma,
-            w(0.0, 0.05),
-            As::Length,
-        ),
-        (
-            "instruments.end_play",
-            instruments.end_play,
-            w(0.0, 0.1),
-            As::Length,
-        ),
-        (
-            "instruments.torque, its sigma",
-            instruments.torque.sigma,
-            w(0.0, 0.6),
-            As::Torque,
-        ),
-    ];
+    let usual = USUAL.iter().filter_map(|usual| usual.doubt(setup, print));
+    let mut doubts: Vec<String> = usual.collect();
     let prices = &setup.shop.prices;
-    let mut doubts: Vec<String> = figures
-        .into_iter()
-        .chain(priced(prices))
-        .filter(|(_, figure, window, _)| !window.holds(*figure))
-        .map(|(name, figure, window, shown)| {
-            let show = |x: f64| match shown {
-                As::Length => print.length(x),
-                As::Torque => print.torque(x),
-                As::Money => format!("{} {}", plain(x), setup.shop.currency),
-                As::Plain(unit) => format!("{x:.2}{unit}"),
-            };
-            format!(
-                "{name} is {}; {} to {} is usual. Wrong unit or misplaced decimal point?",
-                show(figure),
-                show(window.low),
-                show(window.high)
-            )
-        })
-        .collect();
     if prices.hour_cost > prices.hour {
+        let [cost, hour] = [prices.hour_cost, prices.hour].map(plain);
         doubts.push(format!(
-            "an hour costs the shop more than it charges: prices.hour_cost is {}, prices.hour {} {}.",
-            plain(prices.hour_cost),
-            plain(prices.hour),
+            "an hour costs the shop more than it charges: prices.hour_cost is {cost}, prices.hour \
+             {hour} {}.",
             setup.shop.currency
         ));
     }
     doubts
-}
-
-/// Prices that can be held against that of an hour, whatever the currency; nothing where an hour
-/// or the thing itself costs nothing.
-fn priced(prices: &Prices) -> impl Iterator<Item = (&'static str, f64, Window, As)> {
-    let hour = prices.hour;
-    [
-        ("prices.cone", prices.cone, HOURS_FOR_A_CONE),
-        ("prices.given_up", prices.given_up, HOURS_FOR_A_JOB_GIVEN_UP),
-    ]
-    .into_iter()
-    .filter(move |(_, price, _)| hour > 0.0 && *price > 0.0)
-    .map(move |(name, price, hours)| {
-        let usual = Window::new(hours.low * hour, hours.high * hour);
-        (name, price, usual, As::Money)
-    })
 }

@@ -11,7 +11,7 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Causes, causes};
 
 use super::context::{Failure, on_threads, read, set_up, tell_doubts};
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::files::{Assumption, Loaded};
@@ -42,13 +42,13 @@ struct Why {
 }
 
 /// `shimcast causes`.
-pub fn ask(args: &cli::Causes) -> Result<Answered, Failure> {
-    let loaded = read(&args.files)?;
-    let setup = set_up(&loaded, &args.renewed)?;
+pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
+    let loaded = read(&args.job.files)?;
+    let setup = set_up(&loaded, &args.job.renewed)?;
     tell_doubts(&setup, loaded.axle_units);
-    let seed = args.effort.seed;
-    let causes = on_threads(&args.effort, |watch| {
-        let until = args.effort.until();
+    let seed = args.job.effort.seed;
+    let causes = on_threads(&args.job.effort, |watch| {
+        let until = args.job.effort.until();
         causes(&setup, seed, until, &mut |progress| watch.see(progress))
     })?;
     let answer = Why {
@@ -57,7 +57,7 @@ pub fn ask(args: &cli::Causes) -> Result<Answered, Failure> {
         causes,
         seed,
     };
-    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)))
 }
 
 impl Why {
@@ -81,7 +81,7 @@ impl Answer for Why {
         json::json(&self.caused())
     }
 
-    fn ended(&self) -> Ended {
-        Ended::whole_or(self.causes.partial)
+    fn exit(&self) -> Exit {
+        Exit::whole_or(self.causes.partial)
     }
 }

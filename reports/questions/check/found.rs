@@ -11,9 +11,9 @@ use crate::figures::Printed;
 use crate::questions::plausible;
 use crate::units::Units;
 
-/// What was found.
+/// What was found in the files.
 #[derive(Debug, Clone)]
-pub struct Found {
+pub struct Findings {
     /// Everything at its middle.
     pub middle: Middle,
     /// By how much each loop misses at the middle.
@@ -78,6 +78,8 @@ pub struct Build {
     pub coarsest: Option<f64>,
     /// Steps that are coarser than most near the usual thickness, as from and to.
     pub gaps: Vec<(f64, f64)>,
+    /// What a window leaves the pack, and which.
+    window: (f64, &'static str),
 }
 
 /// A belief of the shop against what the axle does.
@@ -104,18 +106,19 @@ const NEAR: f64 = 0.5;
 const GAP: f64 = 2.5;
 
 /// Looks through a job.
-pub fn look(setup: &Setup, units: Units, shop_units: Units) -> Found {
+pub fn look(setup: &Setup, units: Units, shop_units: Units) -> Findings {
     let middle = setup.middle();
     let preload = preload_rates(setup);
-    let builds = builds(setup);
+    let builds = builds(setup, &preload);
     let beliefs = beliefs(setup, shop_units);
     let print = Printed(units);
     let loops = loops(setup, &middle);
     let mut doubts = loop_doubts(setup, &middle, &loops, print);
-    doubts.extend(step_doubts(setup, &builds, &preload, print));
+    doubts.extend(builds.iter().flat_map(|build| step_doubts(build, print)));
+    doubts.extend(notch_doubt(setup));
     doubts.extend(belief_doubts(setup, &beliefs));
     doubts.extend(plausible::doubts(setup, print));
-    Found {
+    Findings {
         middle,
         loops,
         preload,
@@ -148,28 +151,54 @@ fn preload_rates(setup: &Setup) -> PreloadRates {
     }
 }
 
-fn builds(setup: &Setup) -> Vec<Build> {
+fn builds(setup: &Setup, preload: &PreloadRates) -> Vec<Build> {
     let axle = &setup.axle;
+    let windows = &axle.windows;
     let mut builds = vec![build(
         "pinion",
-        &axle.pinion_shim.stock,
-        &setup.pinion_packs,
+        (&axle.pinion_shim.stock, &setup.pinion_packs),
         axle.pinion_shim.usual,
+        (2.0 * windows.depth, "the depth window"),
     )];
     if let (SideStock::Packs(table), Some(stock)) = (&setup.side_stock, &axle.side_shims.stock) {
         let [ring, far] = axle.side_shims.usual;
-        builds.push(build("ring-gear side", stock, table, ring));
-        builds.push(build("far side", stock, table, far));
+        let leaves = "what the backlash window leaves the ring gear";
+        let series = (stock.as_str(), table);
+        builds.push(build(
+            "ring-gear side",
+            series,
+            ring,
+            (ring_room(setup), leaves),
+        ));
+        let closure = windows.side_closure.width();
+        builds.push(build(
+            "far side",
+            series,
+            far,
+            (closure, "the side-closure window"),
+        ));
     }
     if let (Preload::Spacer { packs, usual, .. }, PreloadBy::Spacer { stock, .. }) =
         (&setup.preload, &axle.pinion_preload.by)
     {
-        builds.push(build("spacer", stock, packs, *usual));
+        let leaves = "what the torque window leaves the spacer's pack";
+        let room = setup.torque_window.width() / preload.pinion;
+        builds.push(build("spacer", (stock, packs), *usual, (room, leaves)));
     }
     builds
 }
 
-fn build(place: &'static str, series: &str, table: &PackTable, usual: f64) -> Build {
+/// How far the ring gear may move inside the backlash window, mm.
+fn ring_room(setup: &Setup) -> f64 {
+    setup.axle.windows.backlash.width() / setup.rates.per_ring_move
+}
+
+fn build(
+    place: &'static str,
+    (series, table): (&str, &PackTable),
+    usual: f64,
+    window: (f64, &'static str),
+) -> Build {
     let sums: Vec<f64> = table.all().iter().map(|pack| pack.printed).collect();
     let near = |x: &f64| (x - usual).abs() <= NEAR;
     let mut steps: Vec<(f64, f64)> = sums
@@ -193,6 +222,7 @@ fn build(place: &'static str, series: &str, table: &PackTable, usual: f64) -> Bu
         usual,
         coarsest: steps.last().map(width),
         gaps,
+        window,
     }
 }
 
@@ -236,7 +266,7 @@ fn loops(setup: &Setup, middle: &Middle) -> Vec<Loop> {
             what: "ring position",
             misses: assembly.ring,
             senses: ["too far out", "too far in"],
-            worth_a_word: 0.25 * windows.backlash.width() / setup.rates.per_ring_move,
+            worth_a_word: 0.25 * ring_room(setup),
             keys: "housing.ring_seat, bearings.side.height, carrier.shoulder_ring, \
                    side_shims.usual, gears.ring_distance",
         },
@@ -252,11 +282,8 @@ fn loops(setup: &Setup, middle: &Middle) -> Vec<Loop> {
 }
 
 fn loop_doubts(setup: &Setup, middle: &Middle, loops: &[Loop], print: Printed) -> Vec<String> {
-    let axle = &setup.axle;
-    let added = setup.shop.bench.side_preload_added;
-    let mut doubts: Vec<String> = loops
-        .iter()
-        .filter(|l| l.misses.abs() > l.worth_a_word)
+    let open = loops.iter().filter(|l| l.misses.abs() > l.worth_a_word);
+    let mut doubts: Vec<String> = open
         .map(|l| {
             format!(
                 "the {} loop does not close: with everything at its middle and the usual packs it \
@@ -268,88 +295,63 @@ fn loop_doubts(setup: &Setup, middle: &Middle, loops: &[Loop], print: Printed) -
             )
         })
         .collect();
-    if !axle.windows.side_closure.holds(added) {
+    let added = setup.shop.bench.side_preload_added;
+    let closure = setup.axle.windows.side_closure;
+    if !closure.holds(added) {
+        let [added, closure] = [print.length(added), print.window(closure.low, closure.high)];
         doubts.push(format!(
-            "the shop adds {} of side preload (bench.side_preload_added), outside the axle's \
-             window windows.side_closure of {}.",
-            print.length(added),
-            print.window(
-                axle.windows.side_closure.low,
-                axle.windows.side_closure.high
-            )
+            "the shop adds {added} of side preload (bench.side_preload_added), outside the axle's \
+             window windows.side_closure of {closure}."
         ));
     }
     if let Some(torque) = middle.spacer_torque
         && !setup.torque_window.holds(torque)
     {
+        let torque = print.torque(torque);
         doubts.push(format!(
-            "the usual spacer pack gives {} with everything at its middle, outside the window. \
-             Look at pinion_preload.usual, gap and spacer.",
-            print.torque(torque)
+            "the usual spacer pack gives {torque} with everything at its middle, outside the window. \
+             Look at pinion_preload.usual, gap and spacer."
         ));
     }
     doubts
 }
 
-fn step_doubts(
-    setup: &Setup,
-    builds: &[Build],
-    preload: &PreloadRates,
-    print: Printed,
-) -> Vec<String> {
-    let windows = &setup.axle.windows;
-    let rates = &setup.rates;
+fn step_doubts(build: &Build, print: Printed) -> Vec<String> {
+    let Build { place, series, .. } = build;
+    let usual = print.length(build.usual);
+    let size = |mm: f64| format!("{} {}", print.thickness(mm), print.length_unit());
+    let (window, which) = build.window;
     let mut doubts = Vec::new();
-    for build in builds {
-        let (window, unit) = match build.place {
-            "pinion" => (2.0 * windows.depth, "the depth window"),
-            "ring-gear side" => (
-                windows.backlash.width() / rates.per_ring_move,
-                "what the backlash window leaves the ring gear",
-            ),
-            "far side" => (windows.side_closure.width(), "the side-closure window"),
-            _ => (
-                setup.torque_window.width() / preload.pinion,
-                "what the torque window leaves the spacer's pack",
-            ),
-        };
-        match build.coarsest {
-            None => doubts.push(format!(
-                "series {} builds nothing within {} of the usual {} for the {} pack.",
-                build.series,
-                print.length(NEAR),
-                print.length(build.usual),
-                build.place
-            )),
-            Some(step) if step > window => doubts.push(format!(
-                "the coarsest step of series {} near the usual {} pack, {} {}, is wider than \
-                 {unit}, {} {}: some parts can't be set right with it.",
-                build.series,
-                build.place,
-                print.thickness(step),
-                print.length_unit(),
-                print.thickness(window),
-                print.length_unit(),
-            )),
-            Some(_) => {}
-        }
-        if !(build.range.low..=build.range.high).contains(&build.usual) {
+    match build.coarsest {
+        None => {
+            let near = print.length(NEAR);
             doubts.push(format!(
-                "the usual {} pack of {} is outside what series {} builds, {}.",
-                build.place,
-                print.length(build.usual),
-                build.series,
-                print.lengths(build.range.low, build.range.high)
+                "series {series} builds nothing within {near} of the usual {usual} for the {place} \
+                 pack."
             ));
         }
+        Some(step) if step > window => {
+            let [step, window] = [step, window].map(size);
+            doubts.push(format!(
+                "the coarsest step of series {series} near the usual {place} pack, {step}, is wider \
+                 than {which}, {window}: some parts can't be set right with it."
+            ));
+        }
+        Some(_) => {}
     }
-    if setup.axle.side_shims.seat == SideSeat::ScrewAdjusters
-        && setup.shop.bench.notch > windows.backlash.width() / rates.per_ring_move
-    {
-        doubts
-            .push("one adjuster notch (bench.notch) moves past the whole backlash window.".into());
+    if !(build.range.low..=build.range.high).contains(&build.usual) {
+        let range = print.lengths(build.range.low, build.range.high);
+        doubts.push(format!(
+            "the usual {place} pack of {usual} is outside what series {series} builds, {range}."
+        ));
     }
     doubts
+}
+
+fn notch_doubt(setup: &Setup) -> Option<String> {
+    let adjusters = setup.axle.side_shims.seat == SideSeat::ScrewAdjusters;
+    (adjusters && setup.shop.bench.notch > ring_room(setup))
+        .then(|| "one adjuster notch (bench.notch) moves past the whole backlash window.".into())
 }
 
 fn belief_doubts(setup: &Setup, beliefs: &[Belief]) -> Vec<String> {

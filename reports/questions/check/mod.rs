@@ -6,22 +6,22 @@ mod tell;
 use shimcast_sim::bench::setup::Setup;
 
 use super::context::{Failure, read, set_up};
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::files::Loaded;
-use found::Found;
+use found::Findings;
 
 /// The answer.
 #[derive(Debug)]
 struct Check {
     loaded: Loaded,
     setup: Setup,
-    found: Found,
+    found: Findings,
 }
 
 /// `shimcast check`.
-pub fn ask(args: &cli::Check) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Check) -> Result<Reply, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
     let found = found::look(&setup, loaded.axle_units, loaded.shop_units);
@@ -30,7 +30,7 @@ pub fn ask(args: &cli::Check) -> Result<Answered, Failure> {
         setup,
         found,
     };
-    Ok(Answered::new(answer, Form::Text))
+    Ok(Reply::new(answer, Form::Text))
 }
 
 impl Answer for Check {
@@ -38,7 +38,7 @@ impl Answer for Check {
         tell::tell(self)
     }
 
-    fn ended(&self) -> Ended {
-        Ended::Done
+    fn exit(&self) -> Exit {
+        Exit::Done
     }
 }

@@ -2,6 +2,7 @@
 
 use shimcast_sim::bench::outcome::Inside;
 use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::units::Window;
 
 use super::Check;
 use super::found::PreloadRates;
@@ -127,56 +128,52 @@ fn middle(answer: &Check, print: Printed) -> Table {
     let windows = &setup.axle.windows;
     let at = &middle.assembly;
     let inside = Inside::of(setup, at);
+    let window = |window: Window| print.window(window.low, window.high);
+    let [drive, coast] = [at.pattern[1], at.pattern[3]].map(signed_percent);
+    let torque = middle.spacer_torque.map(|torque| {
+        let window = setup.torque_window;
+        let held = (window.holds(torque), print.torques(window.low, window.high));
+        ("pinion torque", print.torque(torque), Some(held))
+    });
+    let rows = [
+        (
+            "depth, off its best",
+            print.length(at.depth),
+            Some((inside.depth, format!("±{}", print.length(windows.depth)))),
+        ),
+        ("ring gear, off its best", print.length(at.ring), None),
+        (
+            "backlash, tightest to widest",
+            print.lengths(at.backlash - at.swing, at.backlash + at.swing),
+            Some((inside.backlash, window(windows.backlash))),
+        ),
+        (
+            "side closure",
+            print.length(at.closure),
+            Some((inside.closure, window(windows.side_closure))),
+        ),
+        (
+            "pattern, drive and coast",
+            format!("{drive} and {coast} high"),
+            Some((
+                inside.pattern,
+                format!("±{:.0} %", 100.0 * windows.pattern_profile),
+            )),
+        ),
+    ];
     let mut table = Table::new([
         Column::words(""),
         Column::figures(""),
         Column::words(""),
         Column::words("").may_go(),
     ]);
-    let mut row = |name: &str, figure: String, held: Option<(bool, String)>| {
+    for (name, figure, held) in rows.into_iter().chain(torque) {
         let mut cells: Vec<Cell> = vec![name.into(), figure.into()];
         if let Some((inside, window)) = held {
             cells.push(if inside { "inside" } else { "OUTSIDE" }.into());
             cells.push(window.into());
         }
         table.row(cells);
-    };
-    row(
-        "depth, off its best",
-        print.length(at.depth),
-        Some((inside.depth, format!("±{}", print.length(windows.depth)))),
-    );
-    row("ring gear, off its best", print.length(at.ring), None);
-    row(
-        "backlash, tightest to widest",
-        print.lengths(at.backlash - at.swing, at.backlash + at.swing),
-        Some((
-            inside.backlash,
-            print.window(windows.backlash.low, windows.backlash.high),
-        )),
-    );
-    row(
-        "side closure",
-        print.length(at.closure),
-        Some((
-            inside.closure,
-            print.window(windows.side_closure.low, windows.side_closure.high),
-        )),
-    );
-    let [drive, coast] = [at.pattern[1], at.pattern[3]].map(signed_percent);
-    let high = format!("±{:.0} %", 100.0 * windows.pattern_profile);
-    row(
-        "pattern, drive and coast",
-        format!("{drive} and {coast} high"),
-        Some((inside.pattern, high)),
-    );
-    if let Some(torque) = middle.spacer_torque {
-        let window = setup.torque_window;
-        row(
-            "pinion torque",
-            print.torque(torque),
-            Some((window.holds(torque), print.torques(window.low, window.high))),
-        );
     }
     table
 }
@@ -262,58 +259,44 @@ fn beliefs(answer: &Check) -> Table {
 /// What the prices and their chances mean.
 fn money(setup: &Setup, stated: &[Assumption], print: Printed) -> Table {
     let shop = &setup.shop;
-    let (prices, instruments) = (&shop.prices, &shop.instruments);
+    let (prices, instruments, bench) = (&shop.prices, &shop.instruments, &shop.bench);
     let percent = |share: f64| format!("{} %", plain(100.0 * share));
     let price = |amount: f64| format!("{} {}", plain(amount), shop.currency);
-    let mut table = Table::new([Column::words(""), Column::words("")]);
-    let hour = if hour_cost_left_out(stated) {
-        "and taken as its cost to the shop".to_owned()
-    } else {
-        format!("{} its cost to the shop", price(prices.hour_cost))
+    let hour = match hour_cost_left_out(stated) {
+        true => "and taken as its cost to the shop".to_owned(),
+        false => format!("{} its cost to the shop", price(prices.hour_cost)),
     };
+    let clearly_out = format!(
+        "by more than one graduation: backlash or side closure by {} {}, pattern by {}, pinion torque \
+         by {}",
+        print.thickness(instruments.dial.step),
+        print.length_unit(),
+        percent(instruments.pattern.step),
+        print.torque(instruments.torque.step)
+    );
+    let comeback = format!(
+        "{}; {} of the jobs handed over clearly out come back",
+        price(prices.comeback),
+        percent(prices.comeback_share)
+    );
+    let mut table = Table::new([Column::words(""), Column::words("")]);
     table
         .name("an hour", format!("{} charged, {hour}", price(prices.hour)))
-        .name(
-            "clearly out",
-            format!(
-                "by more than one graduation: backlash or side closure by {} {}, pattern by {}, \
-                 pinion torque by {}",
-                print.thickness(instruments.dial.step),
-                print.length_unit(),
-                percent(instruments.pattern.step),
-                print.torque(instruments.torque.step)
-            ),
-        )
-        .name(
-            "a comeback",
-            format!(
-                "{}; {} of the jobs handed over clearly out come back",
-                price(prices.comeback),
-                percent(prices.comeback_share)
-            ),
-        );
+        .name("clearly out", clearly_out)
+        .name("a comeback", comeback);
     if setup.pulls_cones() {
-        table.name(
-            "a bearing cone",
-            format!(
-                "{}; {} of those pulled for a change on the real bearings are spoiled",
-                price(prices.cone),
-                percent(shop.bench.cone_spoiled)
-            ),
-        );
+        let (cone, spoiled) = (price(prices.cone), percent(bench.cone_spoiled));
+        let of = "of those pulled for a change on the real bearings are spoiled";
+        table.name("a bearing cone", format!("{cone}; {spoiled} {of}"));
     }
-    let turns = if has_adjusters(setup) {
-        format!(" or {} turns of the adjusters", shop.bench.most_turns())
-    } else {
-        String::new()
+    let turns = match has_adjusters(setup) {
+        true => format!(" or {} turns of the adjusters", bench.most_turns()),
+        false => String::new(),
     };
+    let (given_up, most) = (price(prices.given_up), bench.most_assemblies);
     table.name(
         "a job given up",
-        format!(
-            "{} beside its hours, after {} assemblies{turns}",
-            price(prices.given_up),
-            shop.bench.most_assemblies
-        ),
+        format!("{given_up} beside its hours, after {most} assemblies{turns}"),
     );
     table
 }

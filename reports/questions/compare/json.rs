@@ -5,12 +5,12 @@ use serde_json::{Value, json};
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::{Verdict, jobs_to_pay_back};
 
-use super::Compared;
 use super::measures::Measure;
-use crate::questions::json::{Head, estimate, joined, way};
+use super::{Investment, Ways};
+use crate::questions::json::{Head, estimate, joined, list, way};
 
 /// Ways of working. The head names the first way's files; each way names its own shop.
-pub(super) fn json(asked: &Compared) -> Value {
+pub(super) fn json(asked: &Ways) -> Value {
     let comparison = &asked.comparison;
     let head = Head {
         answer: "compare",
@@ -27,54 +27,44 @@ pub(super) fn json(asked: &Compared) -> Value {
     }))
 }
 
-fn ways(asked: &Compared) -> Vec<Value> {
+fn ways(asked: &Ways) -> Value {
     let named = asked.names.iter().zip(&asked.setups);
-    named
-        .zip(&asked.comparison.ways)
-        .map(|((name, Setup { shop, .. }), of)| {
-            let named = json!({ "name": name, "shop": shop.name, "currency": shop.currency });
-            joined(named, way(of).into())
-        })
-        .collect()
+    let ways = named.zip(&asked.comparison.ways);
+    list(ways, |((name, Setup { shop, .. }), of)| {
+        let named = json!({ "name": name, "shop": shop.name, "currency": shop.currency });
+        joined(named, way(of).into())
+    })
 }
 
-fn differences(asked: &Compared) -> Vec<Value> {
+fn differences(asked: &Ways) -> Value {
     let further = asked.names[1..].iter().zip(&asked.comparison.differences);
-    further
-        .flat_map(|(name, differences)| {
-            asked
-                .comparable(Measure::ALL.to_vec())
-                .into_iter()
-                .map(move |measure| {
-                    let difference = measure.difference(differences);
-                    json!({
-                        "way": name,
-                        "measure": measure.key(),
-                        "difference": estimate(difference),
-                        "verdict": measure.verdict(differences),
-                        "seen": Verdict::of(difference) != Verdict::NoneSeen,
-                    })
-                })
+    let measures = asked.comparable(Measure::ALL.to_vec());
+    let all = further.flat_map(|of| measures.iter().map(move |measure| (of, measure)));
+    list(all, |((name, differences), measure)| {
+        let difference = measure.difference(differences);
+        json!({
+            "way": name,
+            "measure": measure.key(),
+            "difference": estimate(difference),
+            "verdict": measure.verdict(differences),
+            "seen": Verdict::of(difference) != Verdict::NoneSeen,
         })
-        .collect()
+    })
 }
 
-fn pay_back(asked: &Compared) -> Vec<Value> {
-    if asked.currency().is_none() {
-        return Vec::new();
-    }
-    asked
-        .costs
-        .iter()
-        .map(|investment| {
-            let difference = &asked.comparison.differences[investment.way - 1].money;
-            let jobs = jobs_to_pay_back(investment.amount, difference);
-            json!({
-                "way": asked.names[investment.way],
-                "costs": investment.amount,
-                "jobs_a_year": investment.jobs_a_year,
-                "jobs": jobs.map(|jobs| estimate(&jobs)),
-            })
+fn pay_back(asked: &Ways) -> Value {
+    let costs: &[Investment] = match asked.currency() {
+        Some(_) => &asked.costs,
+        None => &[],
+    };
+    list(costs, |investment| {
+        let difference = &asked.comparison.differences[investment.way - 1].money;
+        let jobs = jobs_to_pay_back(investment.amount, difference);
+        json!({
+            "way": asked.names[investment.way],
+            "costs": investment.amount,
+            "jobs_a_year": investment.jobs_a_year,
+            "jobs": jobs.map(|jobs| estimate(&jobs)),
         })
-        .collect()
+    })
 }

@@ -47,94 +47,50 @@ impl Measure {
         Self::Money,
     ];
 
-    /// Those worth telling: whether a job is finished at all only where some are not.
+    /// Those worth showing: whether a job is finished at all only where some are not.
     pub fn told(comparison: &Comparison) -> Vec<Self> {
         let mut told = Self::ALL.to_vec();
         told.retain(|measure| *measure != Self::Finished || some_given_up(comparison));
         told
     }
 
+    fn facts(self) -> &'static Facts {
+        &ROWS[self as usize]
+    }
+
     /// Its name in answers.
     pub fn key(self) -> &'static str {
-        match self {
-            Self::FirstAssembly => "first_assembly",
-            Self::HandedOver => "handed_over",
-            Self::ClearlyOut => "clearly_out",
-            Self::Finished => "finished",
-            Self::Assemblies => "assemblies",
-            Self::Hours => "hours",
-            Self::Money => "money",
-        }
+        self.facts().key
     }
 
     /// Of a way.
     pub fn of(self, way: &Way) -> &Estimate {
-        match self {
-            Self::FirstAssembly => &way.first_assembly,
-            Self::HandedOver => &way.handed_over,
-            Self::ClearlyOut => &way.clearly_out,
-            Self::Finished => &way.finished,
-            Self::Assemblies => &way.assemblies,
-            Self::Hours => &way.hours,
-            Self::Money => &way.money,
-        }
+        (self.facts().of)(way)
     }
 
     /// Of a difference.
     pub fn difference(self, differences: &Differences) -> &Estimate {
-        match self {
-            Self::FirstAssembly => &differences.first_assembly,
-            Self::HandedOver => &differences.handed_over,
-            Self::ClearlyOut => &differences.clearly_out,
-            Self::Finished => &differences.finished,
-            Self::Assemblies => &differences.assemblies,
-            Self::Hours => &differences.hours,
-            Self::Money => &differences.money,
-        }
+        (self.facts().difference)(differences)
     }
 
     /// Whether it is a share, whose differences are in percentage points.
     pub fn is_share(self) -> bool {
-        !matches!(self, Self::Assemblies | Self::Hours | Self::Money)
+        self.facts().is_share
     }
 
     /// What it is, in a sentence.
     pub fn words(self) -> &'static str {
-        match self {
-            Self::FirstAssembly => "right at the first assembly",
-            Self::HandedOver => "right when handed over",
-            Self::ClearlyOut => "handed over clearly out",
-            Self::Finished => "finished at all",
-            Self::Assemblies => "assemblies",
-            Self::Hours => "hours",
-            Self::Money => "cost of a job",
-        }
+        self.facts().words
     }
 
     /// What it is, over a table.
     pub fn title(self, currency: &str) -> String {
-        match self {
-            Self::FirstAssembly => "Right at the first assembly".into(),
-            Self::HandedOver => "Right when handed over, of finished jobs".into(),
-            Self::ClearlyOut => "Handed over clearly out, of finished jobs".into(),
-            Self::Finished => "Finished at all".into(),
-            Self::Assemblies => "Assemblies".into(),
-            Self::Hours => "Hours, mean".into(),
-            Self::Money => format!("What a job costs, {currency}"),
-        }
+        self.facts().title.replace(CURRENCY, currency)
     }
 
     /// What it is, over a column.
     pub fn short(self, currency: &str) -> String {
-        match self {
-            Self::FirstAssembly => "first assembly".into(),
-            Self::HandedOver => "handed over".into(),
-            Self::ClearlyOut => "clearly out".into(),
-            Self::Finished => "finished".into(),
-            Self::Assemblies => "assemblies".into(),
-            Self::Hours => "hours".into(),
-            Self::Money => format!("{currency} a job"),
-        }
+        self.facts().short.replace(CURRENCY, currency)
     }
 
     /// As a cell, of a way.
@@ -188,27 +144,16 @@ impl Measure {
 
     /// What was seen, in words; `None` where no difference was.
     fn in_words(self, seen: Verdict) -> Option<&'static str> {
-        let [more, less] = match self {
-            Self::FirstAssembly | Self::HandedOver => ["more often right", "less often right"],
-            Self::ClearlyOut => ["more often clearly out", "less often clearly out"],
-            Self::Finished => ["more often finished", "less often finished"],
-            Self::Assemblies => ["more assemblies", "fewer assemblies"],
-            Self::Hours => ["slower", "quicker"],
-            Self::Money => ["dearer", "cheaper"],
-        };
         match seen {
-            Verdict::More => Some(more),
-            Verdict::Less => Some(less),
+            Verdict::More => Some(self.facts().more),
+            Verdict::Less => Some(self.facts().less),
             Verdict::NoneSeen => None,
         }
     }
 
     /// Whether what was seen is for the better; `None` where no difference was.
     fn better(self, seen: Verdict) -> Option<bool> {
-        let more_is_better = matches!(
-            self,
-            Self::FirstAssembly | Self::HandedOver | Self::Finished
-        );
+        let more_is_better = self.facts().more_is_better;
         match seen {
             Verdict::More => Some(more_is_better),
             Verdict::Less => Some(!more_is_better),
@@ -217,7 +162,70 @@ impl Measure {
     }
 }
 
-/// What is told of a way.
+/// What is known of a measure.
+struct Facts {
+    key: &'static str,
+    of: fn(&Way) -> &Estimate,
+    difference: fn(&Differences) -> &Estimate,
+    is_share: bool,
+    words: &'static str,
+    title: &'static str,
+    short: &'static str,
+    more: &'static str,
+    less: &'static str,
+    more_is_better: bool,
+}
+
+/// Stands in a title for the shop's currency.
+const CURRENCY: &str = "{currency}";
+
+/// A row a measure: its key, which is also its field in ways and differences, whether it is a share;
+/// what it is in a sentence, over a table, over a column; what is said of more and of less of it, and
+/// whether more is better.
+macro_rules! rows {
+    ($($field:ident, $is_share:literal, $words:literal, $title:literal, $short:literal,
+        $more:literal or $less:literal, $more_is_better:literal;)+) => {
+        [$(Facts {
+            key: stringify!($field),
+            of: |way| &way.$field,
+            difference: |differences| &differences.$field,
+            is_share: $is_share,
+            words: $words,
+            title: $title,
+            short: $short,
+            more: $more,
+            less: $less,
+            more_is_better: $more_is_better,
+        }),+]
+    };
+}
+
+/// In the order of [`Measure::ALL`].
+static ROWS: [Facts; Measure::ALL.len()] = rows! {
+    first_assembly, true,
+        "right at the first assembly", "Right at the first assembly", "first assembly",
+        "more often right" or "less often right", true;
+    handed_over, true,
+        "right when handed over", "Right when handed over, of finished jobs", "handed over",
+        "more often right" or "less often right", true;
+    clearly_out, true,
+        "handed over clearly out", "Handed over clearly out, of finished jobs", "clearly out",
+        "more often clearly out" or "less often clearly out", false;
+    finished, true,
+        "finished at all", "Finished at all", "finished",
+        "more often finished" or "less often finished", true;
+    assemblies, false,
+        "assemblies", "Assemblies", "assemblies",
+        "more assemblies" or "fewer assemblies", false;
+    hours, false,
+        "hours", "Hours, mean", "hours",
+        "slower" or "quicker", false;
+    money, false,
+        "cost of a job", "What a job costs, {currency}", "{currency} a job",
+        "dearer" or "cheaper", false;
+};
+
+/// What is reported of a way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum OfWay {
     /// What it is compared by.
@@ -227,7 +235,7 @@ pub enum OfWay {
 }
 
 impl OfWay {
-    /// All that is told, in the order shown.
+    /// All of it, in the order shown.
     pub const ALL: [Self; 8] = [
         Self::By(Measure::FirstAssembly),
         Self::By(Measure::HandedOver),
@@ -239,7 +247,7 @@ impl OfWay {
         Self::By(Measure::Money),
     ];
 
-    /// What is worth telling.
+    /// What is worth showing.
     pub fn told(comparison: &Comparison) -> Vec<Self> {
         let measures = Measure::told(comparison);
         let mut told = Self::ALL.to_vec();
@@ -314,7 +322,7 @@ mod tests {
         }
     }
 
-    /// A way that differs by so much in everything, and by so much in jobs finished.
+    /// A way that differs by `everything` in all measures but jobs finished.
     fn differences(everything: f64, finished: f64) -> Differences {
         let by = difference(everything, 0.01);
         Differences {
@@ -330,7 +338,7 @@ mod tests {
     }
 
     #[test]
-    fn jobs_given_up_are_told_of_in_the_same_line() {
+    fn jobs_given_up_are_mentioned_in_the_same_line() {
         for (everything, finished, money, right) in [
             (-1.0, 0.0, "cheaper", "less often right"),
             (

@@ -14,7 +14,7 @@ use shimcast_sim::compare::{Comparison, compare};
 use self::measures::Measure;
 use super::context::{Failure, failure, failure_as, on_threads, set_up_as, tell_doubts, warn};
 use super::jobs::jobs_a_year;
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli::{Compare, Way, in_a_way};
 use crate::document::Document;
 use crate::files::{Assumption, Loaded, Problems, Source, load};
@@ -26,13 +26,13 @@ struct Investment {
     way: usize,
     /// In its shop's currency.
     amount: f64,
-    /// Such jobs in a year, where its shop's file tells.
+    /// Such jobs in a year, where its shop's file says it.
     jobs_a_year: Option<f64>,
 }
 
 /// The answer.
 #[derive(Debug)]
-struct Compared {
+struct Ways {
     /// What the ways are called, the first one first.
     names: Vec<String>,
     /// The job in each way.
@@ -46,12 +46,12 @@ struct Compared {
 }
 
 /// `shimcast compare`.
-pub fn ask(args: &Compare) -> Result<Answered, Failure> {
+pub fn ask(args: &Compare) -> Result<Reply, Failure> {
     let ways = ways(&args.ways)?;
     let costs = costs(args, &ways)?;
     let mut assumptions: Vec<Assumption> = Vec::new();
     let mut setups = Vec::new();
-    // what is wrong with the files themselves is told once, not in every way
+    // what is wrong with the files themselves is reported once, not in every way
     let plain = read_plain(args)?;
     for warning in &plain.warnings {
         warn(warning);
@@ -71,18 +71,21 @@ pub fn ask(args: &Compare) -> Result<Answered, Failure> {
         setups.push(setup);
     }
     tell_doubts(&setups[0], plain.axle_units);
-    let renewed = (args.renewed.gears.into(), args.renewed.bearings.into());
+    let renewed = (
+        args.job.renewed.gears.into(),
+        args.job.renewed.bearings.into(),
+    );
     let costs = costs.into_iter().map(|(way, amount)| Investment {
         way,
         amount,
-        jobs_a_year: jobs_a_year(&setups[way].shop, &args.files, renewed),
+        jobs_a_year: jobs_a_year(&setups[way].shop, &args.job.files, renewed),
     });
     let costs = costs.collect();
-    let (until, seed) = (args.effort.until(), args.effort.seed);
-    let comparison = on_threads(&args.effort, |watch| {
+    let (until, seed) = (args.job.effort.until(), args.job.effort.seed);
+    let comparison = on_threads(&args.job.effort, |watch| {
         compare(&setups, seed, until, &mut |progress| watch.see(progress))
     })?;
-    let answer = Compared {
+    let answer = Ways {
         names: ways.into_iter().map(|way| way.name).collect(),
         setups,
         comparison,
@@ -90,10 +93,10 @@ pub fn ask(args: &Compare) -> Result<Answered, Failure> {
         seed,
         assumptions,
     };
-    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)))
 }
 
-impl Compared {
+impl Ways {
     /// The currency of every way; `None` where they have not one in common.
     fn currency(&self) -> Option<&str> {
         let first = self.setups[0].shop.currency.as_str();
@@ -110,7 +113,7 @@ impl Compared {
     }
 }
 
-impl Answer for Compared {
+impl Answer for Ways {
     fn tell(&self) -> Document {
         tell::tell(self)
     }
@@ -119,8 +122,8 @@ impl Answer for Compared {
         json::json(self)
     }
 
-    fn ended(&self) -> Ended {
-        Ended::whole_or(self.comparison.partial)
+    fn exit(&self) -> Exit {
+        Exit::whole_or(self.comparison.partial)
     }
 }
 
@@ -180,7 +183,7 @@ fn source(path: Option<&PathBuf>) -> Source {
 
 /// The files as they are.
 fn read_plain(args: &Compare) -> Result<Loaded, Failure> {
-    let files = &args.files;
+    let files = &args.job.files;
     load(
         &source(files.axle.as_ref()),
         &source(files.shop.as_ref()),
@@ -190,23 +193,23 @@ fn read_plain(args: &Compare) -> Result<Loaded, Failure> {
 }
 
 fn read_way(args: &Compare, way: &Way) -> Result<(Loaded, Setup), Failure> {
-    let files = &args.files;
+    let files = &args.job.files;
     let shop = way.shop.as_ref().or(files.shop.as_ref());
     // the way's own keys come last, so that they hold
     let set = [files.set.as_slice(), &way.set].concat();
     let read = || -> Result<(Loaded, Setup), Problems> {
         let loaded = load(&source(files.axle.as_ref()), &source(shop), &set)?;
-        let (gears, bearings) = (args.renewed.gears, args.renewed.bearings);
+        let (gears, bearings) = (args.job.renewed.gears, args.job.renewed.bearings);
         let setup = set_up_as(&loaded, gears.into(), bearings.into())?;
         Ok((loaded, setup))
     };
     read().map_err(|problems| {
-        let told: Vec<String> = problems
+        let messages: Vec<String> = problems
             .0
             .iter()
             .map(|problem| in_way(way, problem))
             .collect();
-        failure_as(&problems, told.join("\n"))
+        failure_as(&problems, messages.join("\n"))
     })
 }
 

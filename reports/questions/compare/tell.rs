@@ -5,14 +5,14 @@ use shimcast_sim::compare::jobs_to_pay_back;
 use shimcast_sim::count::estimate::Estimate;
 
 use super::measures::{Measure, OfWay, given_up};
-use super::{Compared, Investment};
+use super::{Investment, Ways};
 use crate::document::{AT_WORK, Block, CAUTION, Column, Document, Table};
 use crate::figures::{interval, number, plain};
 use crate::questions::frame::{PLAUSIBLE, renewed};
 use crate::questions::odds::has_adjusters;
 use crate::questions::outside;
 
-pub(super) fn tell(asked: &Compared) -> Document {
+pub(super) fn tell(asked: &Ways) -> Document {
     let comparison = &asked.comparison;
     let setup = &asked.setups[0];
     let mut document = Document::about(format!(
@@ -46,7 +46,7 @@ pub(super) fn tell(asked: &Compared) -> Document {
     document
 }
 
-fn table(asked: &Compared, measure: Measure) -> Table {
+fn table(asked: &Ways, measure: Measure) -> Table {
     let comparison = &asked.comparison;
     let with_p80 = measure == Measure::Hours;
     let mut columns = vec![Column::words(""), Column::intervals("")];
@@ -68,7 +68,7 @@ fn table(asked: &Compared, measure: Measure) -> Table {
 }
 
 /// What is to be said of a measure.
-fn explained(asked: &Compared, measure: Measure) -> Option<String> {
+fn explained(asked: &Ways, measure: Measure) -> Option<String> {
     match measure {
         Measure::ClearlyOut => Some(outside::compared(&asked.setups)),
         Measure::Finished => Some(format!(
@@ -90,7 +90,7 @@ fn explained(asked: &Compared, measure: Measure) -> Option<String> {
     }
 }
 
-fn pay_back(asked: &Compared) -> Block {
+fn pay_back(asked: &Ways) -> Block {
     let Some(currency) = asked.currency() else {
         return Block::Note("It can't be told across currencies.".into());
     };

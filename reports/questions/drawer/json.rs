@@ -1,4 +1,4 @@
-//! What stands in the JSON of drawer and box alike.
+//! What the JSON of drawer and box have in common.
 
 use serde_json::{Value, json};
 
@@ -6,9 +6,9 @@ use shimcast_sim::stock::{Service, Shelf};
 
 use super::Work;
 use super::list::Row;
-use crate::questions::json::{estimate, head, joined};
+use crate::questions::json::{assumed, estimate, head, joined, list};
 
-/// What stands at the head of an answer about a whole shop.
+/// The head of an answer about a whole shop.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct ShopHead<'a> {
     /// The command.
@@ -24,24 +24,20 @@ pub(crate) struct ShopHead<'a> {
 impl ShopHead<'_> {
     /// An answer of these fields after the head.
     pub(crate) fn with(&self, fields: Value) -> Value {
-        let lines = self.work.lines().into_iter();
-        let jobs: Vec<Value> = lines
-            .map(|(setup, per_month)| {
-                json!({
-                    "axle": setup.axle.name,
-                    "per_month": per_month,
-                    "gears": setup.gears.word(),
-                    "bearings": setup.bearings.word(),
-                })
+        let jobs = list(self.work.lines(), |(setup, per_month)| {
+            json!({
+                "axle": setup.axle.name,
+                "per_month": per_month,
+                "gears": setup.gears.word(),
+                "bearings": setup.bearings.word(),
             })
-            .collect();
+        });
         let shop = &self.work.shop.shop;
-        let assumptions = self.work.assumptions.iter().map(|a| a.text.as_str());
-        let head = head(self.answer, self.seed, self.rebuilds, false);
+        let head = head(self.answer, Some(self.seed), self.rebuilds, false);
         let work = json!({
             "shop": shop.name,
             "jobs": jobs,
-            "assumptions": assumptions.collect::<Vec<_>>(),
+            "assumptions": assumed(&self.work.assumptions),
             "currency": shop.currency,
         });
         joined(joined(head, work), fields)
@@ -49,8 +45,8 @@ impl ShopHead<'_> {
 }
 
 /// How well each line of jobs is served, in the order of `jobs`.
-pub(crate) fn by_line(service: &Service) -> Vec<Value> {
-    service.by_line.iter().map(estimate).collect()
+pub(crate) fn by_line(service: &Service) -> Value {
+    list(&service.by_line, estimate)
 }
 
 /// Money to a hundredth of a cent: sums of prices carry noise beyond.
@@ -78,29 +74,30 @@ pub(crate) fn series(shelves: &[Shelf], rows: &[Row<'_>], a_year: bool) -> Value
         }
         size
     };
-    let of = |shelf: &Shelf| {
+    list(shelves, |shelf| {
         let own = rows.iter().filter(|row| row.shelf.name == shelf.name);
-        let sizes: Vec<Value> = own.map(size).collect();
-        json!({ "series": shelf.name, "sizes": sizes })
-    };
-    shelves.iter().map(of).collect()
+        json!({ "series": shelf.name, "sizes": list(own, size) })
+    })
+}
+
+/// A size with what to keep of it and what there is, then these fields.
+pub(crate) fn kept(row: &Row<'_>, fields: Value) -> Value {
+    let size = json!({
+        "series": row.shelf.name, "size": mm(row.size), "keep": row.keep, "have": row.have,
+    });
+    joined(size, fields)
 }
 
 /// What to order.
 pub(crate) fn order(rows: &[Row<'_>]) -> Value {
-    rows.iter()
-        .filter(|row| row.packs() > 0)
-        .map(|row| {
-            json!({
-                "series": row.shelf.name,
-                "size": mm(row.size),
-                "keep": row.keep,
-                "have": row.have,
-                "packs": row.packs(),
-                "pack_of": row.shelf.pack_of,
-                "pieces": row.pieces(),
-                "money": money(row.order_money()),
-            })
-        })
-        .collect()
+    let missing = rows.iter().filter(|row| row.packs() > 0);
+    list(missing, |row| {
+        let packs = json!({
+            "packs": row.packs(),
+            "pack_of": row.shelf.pack_of,
+            "pieces": row.pieces(),
+            "money": money(row.order_money()),
+        });
+        kept(row, packs)
+    })
 }

@@ -1,17 +1,19 @@
-//! The work of one rebuild told step by step: what is true and what was read, side by side.
+//! The work of one rebuild step by step: what is true and what was read, side by side.
 
-use shimcast_sim::axle::{MarkSign, PinionSeat, SideSeat};
+use serde_json::{Value, json};
+use shimcast_sim::axle::{PinionSeat, SideSeat};
 use shimcast_sim::bench::minutes::{Operation, Task};
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::bench::{Basis, Decision, Event, PackPlace};
+use shimcast_sim::bench::truth::Assembly;
+use shimcast_sim::bench::{Decision, Event, PackPlace};
 use shimcast_sim::follow::StoryStep;
 
 use super::assembly::Open;
-use super::decisions::{On, RingMove, decision};
+use super::events::{Grounds, RingMove};
 use crate::document::{Cell, Column, Table};
 use crate::figures::Printed;
 use crate::questions::odds::has_adjusters;
-use crate::tasks::words;
+use crate::tasks;
 
 /// A piece of work, or an assembly with its readings.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -44,74 +46,55 @@ impl Act {
     }
 }
 
-/// The work in order.
-pub fn acts(setup: &Setup, steps: &[StoryStep], print: Printed) -> Vec<Act> {
-    let mut teller = Teller {
+/// The work in order: in acts, and step by step as JSON.
+pub fn work(setup: &Setup, steps: &[StoryStep], print: Printed) -> (Vec<Act>, Vec<Value>) {
+    let mut writer = Writer {
         setup,
         print,
         acts: Vec::new(),
-        assemblies: 0,
-        turns: 0,
-        called: String::new(),
-        next: Next::Assembly,
         open: None,
         torque: Torques::default(),
-        ring: 0.0,
-        gone_back: false,
-        turns_wanted: false,
-        pulls_side_cones: false,
+        memory: Memory::default(),
     };
-    for (step, rest) in steps.iter().zip(1..).map(|(step, i)| (step, &steps[i..])) {
-        teller.tell(step, rest);
-    }
-    teller.close();
-    teller.acts
-}
-
-/// A length with its sign; zero has none.
-pub(super) fn signed_length(print: Printed, mm: f64) -> String {
-    signed(print.bare_length(mm), mm)
-}
-
-/// A figure as printed, with its sign; zero has none.
-pub(super) fn signed(printed: String, figure: f64) -> String {
-    if figure > 0.0 && printed.chars().any(|c| c.is_ascii_digit() && c != '0') {
-        format!("+{printed}")
-    } else {
-        printed
-    }
+    let describe = |(place, step): (usize, &StoryStep)| match step {
+        StoryStep::Operation(operation, minutes) => writer.operation(*operation, *minutes),
+        StoryStep::Event(event) => writer.event(event, &steps[place + 1..]),
+    };
+    let json = steps.iter().enumerate().map(describe).collect();
+    writer.close();
+    (writer.acts, json)
 }
 
 /// Torque readings at one sleeve, or one go at a spacer.
 #[derive(Default)]
 struct Torques {
     count: u32,
-    last: Option<[f64; 3]>,
+    /// The last one, and what is said of it.
+    last: Option<(f64, String)>,
 }
 
 /// What the next state of the axle comes from.
+#[derive(Default)]
 enum Next {
     /// An assembly.
+    #[default]
     Assembly,
     /// The final assembly, which is not counted among them.
     FinalAssembly,
-    /// A turn of the adjusters, which is none.
+    /// A turn of the adjusters, which makes no assembly.
     Turn,
 }
 
-struct Teller<'a> {
-    setup: &'a Setup,
-    print: Printed,
-    acts: Vec<Act>,
+/// What is remembered of the steps so far.
+#[derive(Default)]
+struct Memory {
     assemblies: u32,
     /// Turns of the adjusters.
     turns: u32,
     /// What the last assembly was called.
     called: String,
     next: Next,
-    open: Option<Open>,
-    torque: Torques,
-    /// What stands on the ring-gear side, as printed, mm.
+    /// The pack on the ring-gear side, as printed, mm.
     ring: f64,
     /// Whether the better of two packs was put back there.
     gone_back: bool,
@@ -121,30 +104,42 @@ struct Teller<'a> {
     pulls_side_cones: bool,
 }
 
-impl Teller<'_> {
-    fn tell(&mut self, step: &StoryStep, rest: &[StoryStep]) {
-        match step {
-            StoryStep::Operation(operation, minutes) => self.operation(*operation, *minutes),
-            StoryStep::Event(event) => self.event(event, rest),
-        }
+/// Writes the acts down, step by step.
+struct Writer<'a> {
+    setup: &'a Setup,
+    print: Printed,
+    acts: Vec<Act>,
+    /// An assembly of which readings are still coming in.
+    open: Option<Open>,
+    torque: Torques,
+    memory: Memory,
+}
+
+impl Writer<'_> {
+    fn line(&mut self, text: &str) {
+        self.lines(vec![text.to_owned()]);
     }
 
-    fn line(&mut self, text: &str) {
+    fn lines(&mut self, lines: Vec<String>) {
         if self.acts.is_empty() {
             self.acts.push(Act::default());
         }
         if let Some(act) = self.acts.last_mut() {
-            act.lines.push(text.to_owned());
+            act.lines.extend(lines);
         }
     }
 
-    fn operation(&mut self, operation: Operation, minutes: f64) {
+    fn operation(&mut self, operation: Operation, minutes: f64) -> Value {
+        let task = Task::of(operation);
+        let json = json!({
+            "step": "operation", "operation": tasks::key(task), "minutes": minutes,
+        });
         match operation {
             Operation::ReadBacklash | Operation::ReadPattern => {
                 if let Some(open) = &mut self.open {
                     open.minutes += minutes;
                 }
-                return;
+                return json;
             }
             // what was bolted up for good is read once the pinion's preload is set
             Operation::Sleeve | Operation::SleeveAgain | Operation::SpacerChange
@@ -154,34 +149,34 @@ impl Teller<'_> {
         self.torque = Torques::default();
         match operation {
             Operation::FinalAssembly => {
-                self.next = Next::FinalAssembly;
-                self.gone_back = false;
+                self.memory.next = Next::FinalAssembly;
+                self.memory.gone_back = false;
             }
             Operation::SideChange | Operation::TrialSideChange if has_adjusters(self.setup) => {
-                self.next = Next::Turn;
+                self.memory.next = Next::Turn;
             }
             _ => {}
         }
-        let name = words(Task::of(operation), self.setup);
-        let again = if operation == Operation::SleeveAgain {
-            ", a new one"
-        } else {
-            ""
+        let name = capital(tasks::words(task, self.setup));
+        let again = match operation {
+            Operation::SleeveAgain => ", a new one",
+            _ => "",
         };
         self.acts.push(Act {
-            heading: format!("{}{again}", capital(name)),
+            heading: format!("{name}{again}"),
             took: format!("{minutes:.0} min"),
             ..Act::default()
         });
-        self.pulled_for(operation);
+        self.pulled_cones(operation);
+        json
     }
 
-    /// Tells which pressed cones come off for a change on the real bearings.
-    fn pulled_for(&mut self, operation: Operation) {
+    /// Which pressed cones come off for a change on the real bearings.
+    fn pulled_cones(&mut self, operation: Operation) {
         let axle = &self.setup.axle;
         let behind = axle.side_shims.seat == SideSeat::BehindSideBearings;
         // with the pinion shim the side packs change where that is needed
-        self.pulls_side_cones = behind && operation == Operation::PinionChange;
+        self.memory.pulls_side_cones = behind && operation == Operation::PinionChange;
         match operation {
             Operation::PinionChange if axle.pinion_shim.seat == PinionSeat::UnderHeadBearing => {
                 self.line("the cone of the head bearing is pulled for it");
@@ -193,276 +188,131 @@ impl Teller<'_> {
         }
     }
 
-    fn event(&mut self, event: &Event, rest: &[StoryStep]) {
-        let print = self.print;
-        match event {
-            Event::PinionStart {
-                basis,
-                marks,
-                slipped,
-                wanted,
-            } => self.pinion_start(basis, *marks, *slipped, *wanted),
-            Event::Total {
-                truth,
-                found,
-                wanted,
-            } => self.line(&format!(
-                "zero end play found with {} of {} together (in truth {}); with preload added {}",
-                match has_adjusters(self.setup) {
-                    true => "settings",
-                    false => "side packs",
-                },
-                print.bare_length(*found),
-                print.bare_length(*truth),
-                print.length(*wanted)
-            )),
-            Event::RingStart { basis, wanted } => {
-                let from = self.basis(basis, has_adjusters(self.setup));
-                self.line(&format!(
-                    "ring-gear side: {from}; wanted {}",
-                    print.length(*wanted)
-                ));
+    fn event(&mut self, event: &Event, rest: &[StoryStep]) -> Value {
+        let (json, lines) = self.grounds(rest).describe(event);
+        match *event {
+            Event::BoltedUp(truth) => self.bolted_up(truth),
+            Event::Torque { reading, .. } => {
+                self.torque.count += 1;
+                self.torque.last = Some((reading, lines.concat()));
             }
-            Event::Pack {
-                place,
-                wanted,
-                printed,
-                real,
-                kept,
-            } => {
-                if *place == PackPlace::RingSide {
-                    self.ring = *printed;
-                }
-                if *kept {
-                    return;
+            Event::Pack { place, printed, .. } => {
+                if place == PackPlace::RingSide {
+                    self.memory.ring = printed;
                 }
                 let side = matches!(place, PackPlace::RingSide | PackPlace::FarSide);
-                if side && std::mem::take(&mut self.pulls_side_cones) {
+                if side && !lines.is_empty() && std::mem::take(&mut self.memory.pulls_side_cones) {
                     self.line("the cones of both side bearings are pulled as well");
                 }
-                self.line(&if side && has_adjusters(self.setup) {
-                    format!(
-                        "set {}: wanted {}, nearest notch {} {}",
-                        at(*place),
-                        print.bare_length(*wanted),
-                        print.thickness(*printed),
-                        print.length_unit()
-                    )
-                } else {
-                    format!(
-                        "fitted {}: wanted {}, nearest {} (in truth {})",
-                        at(*place),
-                        print.bare_length(*wanted),
-                        print.thickness(*printed),
-                        print.length(*real)
-                    )
-                });
-            }
-            Event::BoltedUp(truth) => {
-                self.close();
-                let called = match std::mem::replace(&mut self.next, Next::Assembly) {
-                    Next::Turn => {
-                        self.turns += 1;
-                        format!("{}, turn {} of the adjusters", self.called, self.turns)
-                    }
-                    Next::FinalAssembly => {
-                        self.called = "As finally assembled".to_owned();
-                        self.called.clone()
-                    }
-                    Next::Assembly => {
-                        self.assemblies += 1;
-                        self.called = format!("Assembly {}", self.assemblies);
-                        self.called.clone()
-                    }
-                };
-                self.open = Some(Open::new(called, *truth));
-            }
-            Event::Backlash { readings, .. } => {
-                if let Some(open) = &mut self.open {
-                    open.backlash = Some(readings.clone());
-                }
-            }
-            Event::TorqueRise { truth, reading } => {
-                if let Some(open) = &mut self.open {
-                    open.rise = Some([*truth, *reading]);
-                }
-            }
-            Event::Pattern { readings, .. } => {
-                if let Some(open) = &mut self.open {
-                    open.pattern = Some(*readings);
-                }
-            }
-            Event::Learned { before, after } => {
-                let note = format!(
-                    "the last move taught: backlash follows the ring gear {after:.2} to one, not \
-                     {before:.2}"
-                );
-                if let Some(open) = &mut self.open {
-                    open.notes.push(note);
-                }
-            }
-            Event::Torque {
-                closure,
-                truth,
-                reading,
-            } => {
-                self.torque.count += 1;
-                self.torque.last = Some([*closure, *truth, *reading]);
+                self.lines(lines);
             }
             Event::Decision(made) => {
-                let said = self.decided(made, rest);
-                match (self.torque.last.take(), &mut self.open) {
-                    (Some(last), _) => self.torque_told(last, &said),
-                    (None, Some(open)) => open.notes.push(said),
-                    (None, None) => self.line(&said),
+                self.remember(made);
+                self.decision(lines);
+            }
+            Event::PinionStart { .. } | Event::Total { .. } | Event::RingStart { .. } => {
+                self.lines(lines);
+            }
+            _ => {
+                if let Some(open) = &mut self.open {
+                    open.hears(event, lines);
                 }
             }
         }
+        json
     }
 
-    /// A decision in words, and what is to be remembered of it.
-    fn decided(&mut self, made: &Decision, rest: &[StoryStep]) -> String {
-        let open = self.open.as_ref();
-        // given up, nothing comes of it
+    /// What is known when something happens; `rest` comes after it.
+    fn grounds<'s>(&'s self, rest: &[StoryStep]) -> Grounds<'s> {
+        Grounds {
+            setup: self.setup,
+            print: self.print,
+            open: self.open.as_ref(),
+            torque: self.torque.last.as_ref().map(|(reading, _)| *reading),
+            ring: self.ring_move(rest),
+            gone_back: self.memory.gone_back,
+            turns_wanted: self.memory.turns_wanted,
+        }
+    }
+
+    fn bolted_up(&mut self, truth: Assembly) {
+        self.close();
+        let memory = &mut self.memory;
+        let called = match std::mem::take(&mut memory.next) {
+            Next::Turn => {
+                memory.turns += 1;
+                format!("{}, turn {} of the adjusters", memory.called, memory.turns)
+            }
+            Next::FinalAssembly => {
+                memory.called = "As finally assembled".to_owned();
+                memory.called.clone()
+            }
+            Next::Assembly => {
+                memory.assemblies += 1;
+                memory.called = format!("Assembly {}", memory.assemblies);
+                memory.called.clone()
+            }
+        };
+        self.open = Some(Open::new(called, truth));
+    }
+
+    /// A decision follows the torque reading or the assembly that it was made on.
+    fn decision(&mut self, lines: Vec<String>) {
+        if let Some((_, reading)) = self.torque.last.take() {
+            let count = match std::mem::take(&mut self.torque.count) {
+                1 => String::new(),
+                n => format!("{n} readings on the way; the last: "),
+            };
+            self.line(&format!("{count}{reading}"));
+            self.lines(lines);
+        } else if let Some(open) = &mut self.open {
+            open.notes.extend(lines);
+        } else {
+            self.lines(lines);
+        }
+    }
+
+    /// What comes next on the ring-gear side, before anything else is decided.
+    fn ring_move(&self, rest: &[StoryStep]) -> Option<RingMove> {
         let mut comes = rest
             .iter()
             .take_while(|step| !matches!(step, StoryStep::Event(Event::Decision(_))));
-        let ring = comes.find_map(|step| match step {
+        comes.find_map(|step| match *step {
             StoryStep::Event(Event::Pack {
                 place: PackPlace::RingSide,
                 wanted,
                 printed,
                 ..
             }) => Some(RingMove {
-                before: self.ring,
-                wanted: *wanted,
-                after: *printed,
+                before: self.memory.ring,
+                wanted,
+                after: printed,
             }),
             _ => None,
-        });
-        let on = On {
-            backlash: open.and_then(|open| open.backlash.as_deref()),
-            pattern: open.and_then(|open| open.pattern),
-            rise: open.and_then(|open| open.rise).map(|[_, read]| read),
-            torque: self.torque.last.map(|[_, _, read]| read),
-            ring,
-            gone_back: self.gone_back,
-            turns: self.turns_wanted,
-        };
-        let said = decision(self.setup, self.print, on, made);
+        })
+    }
+
+    fn remember(&mut self, made: Decision) {
+        let memory = &mut self.memory;
         let sides = matches!(
             made,
             Decision::ChangeSides { .. } | Decision::SidesGoBack { .. }
         );
-        self.turns_wanted = sides && has_adjusters(self.setup);
+        memory.turns_wanted = sides && has_adjusters(self.setup);
         match made {
-            Decision::SidesGoBack { .. } => self.gone_back = true,
+            Decision::SidesGoBack { .. } => memory.gone_back = true,
             Decision::Reseat { .. }
             | Decision::ChangePinion { .. }
-            | Decision::ChangeSides { preload: true, .. } => self.gone_back = false,
+            | Decision::ChangeSides { preload: true, .. } => memory.gone_back = false,
             _ => {}
         }
-        said
     }
 
-    fn pinion_start(&mut self, basis: &Basis, marks: [f64; 2], slipped: bool, wanted: f64) {
-        let print = self.print;
-        let sign = match self.setup.axle.gears.mark.plus {
-            MarkSign::Farther => 1.0,
-            MarkSign::Deeper => -1.0,
-        };
-        let [old, new] = marks.map(|mark| signed_length(print, sign * mark));
-        let asks = match self.setup.axle.gears.mark.plus {
-            MarkSign::Farther => "longer",
-            MarkSign::Deeper => "shorter",
-        };
-        let wrong_way = if slipped {
-            "; BOTH TAKEN THE WRONG WAY ROUND"
-        } else {
-            ""
-        };
-        self.line(&format!(
-            "marks on the pinions: old {old}, new {new} (\"+\" asks for a {asks} mounting \
-             distance){wrong_way}"
-        ));
-        let from = self.basis(basis, false);
-        self.line(&format!(
-            "pinion shim: {from}; with the marks wanted {}",
-            print.length(wanted)
-        ));
-    }
-
-    fn basis(&self, basis: &Basis, adjuster: bool) -> String {
-        let print = self.print;
-        match *basis {
-            Basis::OldPack {
-                real,
-                measured,
-                heights,
-            } => {
-                let grown = if heights == 0.0 {
-                    String::new()
-                } else {
-                    format!(
-                        ", the new bearing measures {} against the old",
-                        signed_length(print, heights)
-                    )
-                };
-                format!(
-                    "the old {} measures {} (in truth {}){grown}",
-                    if adjuster { "setting" } else { "pack" },
-                    print.bare_length(measured),
-                    print.bare_length(real)
-                )
-            }
-            Basis::Gauge { truth, reading } => format!(
-                "the gauge shows {} of room (in truth {})",
-                print.bare_length(reading),
-                print.bare_length(truth)
-            ),
-            Basis::Usual { usual } => format!(
-                "the usual {}, {}",
-                if adjuster { "setting" } else { "thickness" },
-                print.thickness(usual)
-            ),
-            Basis::ZeroLash => "backed off from where backlash vanishes".into(),
-        }
-    }
-
-    fn torque_told(&mut self, [closure, truth, reading]: [f64; 3], said: &str) {
-        let print = self.print;
-        let window = self.setup.torque_window;
-        let count = match self.torque.count {
-            1 => String::new(),
-            n => format!("{n} readings on the way; the last: "),
-        };
-        self.line(&format!(
-            "{count}turning torque in truth {}, read {}, window {}; closed by {}",
-            print.bare_torque(truth),
-            print.bare_torque(reading),
-            print.torques(window.low, window.high),
-            print.length(closure)
-        ));
-        self.line(said);
-        self.torque = Torques::default();
-    }
-
-    /// Prints the assembly whose readings are all in.
+    /// Writes down the assembly whose readings are all in.
     fn close(&mut self) {
-        let Some(open) = self.open.take() else {
-            return;
-        };
-        self.acts.push(open.act(self.setup, self.print));
-    }
-}
-
-/// A place in words.
-fn at(place: PackPlace) -> &'static str {
-    match place {
-        PackPlace::Pinion => "at the pinion",
-        PackPlace::RingSide => "on the ring-gear side",
-        PackPlace::FarSide => "on the far side",
-        PackPlace::Spacer => "at the spacer",
+        if let Some(open) = self.open.take() {
+            self.acts.push(open.act(self.setup, self.print));
+        }
     }
 }
 

@@ -1,344 +1,332 @@
-//! Decisions at the bench in words, each with its reason.
+//! Decisions at the bench, each as JSON and in words with its reason.
 
+use serde_json::{Value, json};
 use shimcast_sim::bench::Decision;
-use shimcast_sim::bench::setup::{Preload, Setup};
+use shimcast_sim::bench::setup::Preload;
 use shimcast_sim::shop::Correction;
 use shimcast_sim::units::{SLACK, Window};
 
+use super::events::{Description, Grounds};
 use crate::figures::{Printed, signed_percent};
-use crate::questions::odds::has_adjusters;
 
-/// What a decision was made on.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct On<'a> {
-    /// Backlash readings.
-    pub backlash: Option<&'a [f64]>,
-    /// Pattern readings.
-    pub pattern: Option<[f64; 2]>,
-    /// Reading of the torque rise.
-    pub rise: Option<f64>,
-    /// Reading of the pinion's torque.
-    pub torque: Option<f64>,
-    /// What comes of it on the ring-gear side.
-    pub ring: Option<RingMove>,
-    /// Whether the better of two packs was put back on the ring-gear side before.
-    pub gone_back: bool,
-    /// Whether turns of the adjusters were wanted last.
-    pub turns: bool,
-}
+/// A decision as JSON, and why it was made.
+type Reason = (Value, String);
 
-/// Packs on the ring-gear side, thickness as printed, mm.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct RingMove {
-    /// What is there.
-    pub before: f64,
-    /// What is wanted.
-    pub wanted: f64,
-    /// What goes in.
-    pub after: f64,
-}
+impl Grounds<'_> {
+    pub(super) fn decision(&self, made: Decision) -> Description {
+        let (mut json, reason) = match made {
+            Decision::Reseat { variation } => self.reseat(variation),
+            Decision::ChangeSides {
+                mean,
+                belief,
+                backlash,
+                preload,
+            } => self.change_sides(mean, belief, [backlash, preload]),
+            Decision::SidesGoBack { mean } => self.sides_go_back(mean),
+            Decision::SidesCannotBeBettered { mean } => self.sides_stay(mean),
+            Decision::ChangePinion {
+                mean,
+                wanted,
+                taken,
+            } => self.change_pinion(mean, wanted, taken),
+            Decision::FlanksDisagree => self.flanks_disagree(),
+            Decision::MoveTooSmall { mean, move_there } => self.pinion_stays(mean, move_there),
+            Decision::Accept => self.accept(),
+            Decision::GiveUp => self.give_up(),
+            _ => self.of_torque(made),
+        };
+        json["step"] = "decision".into();
+        // giving up goes on from what was decided before
+        let decides = match made {
+            Decision::GiveUp => "",
+            _ => "decides: ",
+        };
+        (json, vec![format!("{decides}{reason}")])
+    }
 
-/// A decision with its reason.
-pub(super) fn decision(setup: &Setup, print: Printed, on: On<'_>, made: &Decision) -> String {
-    let said = Said { setup, print, on };
-    let windows = &setup.axle.windows;
-    let reason = match *made {
-        Decision::Reseat { variation } => format!(
-            "the readings vary by {}, more than {}; the ring gear comes off and is seated again",
-            print.length(variation),
-            print.length(windows.backlash_variation)
-        ),
-        Decision::ChangeSides {
-            mean,
-            belief,
-            backlash,
-            preload,
-        } => said.change_sides(mean, belief, backlash, preload),
-        Decision::SidesGoBack { mean } => format!(
-            "again {}, now too {} (mean {}); {}, and the other one read nearer: {}",
-            said.backlash(),
-            if mean < windows.backlash.middle() {
-                "tight"
-            } else {
-                "loose"
-            },
-            print.length(mean),
-            said.nothing_between(),
-            match has_adjusters(setup) {
-                true => "back to it, and there it stays",
-                false => "it goes back in and stays",
-            }
-        ),
-        Decision::SidesCannotBeBettered { mean } => said.sides_stay(mean),
-        Decision::ChangePinion {
-            mean,
-            wanted,
-            taken,
-        } => said.change_pinion(mean, wanted, taken),
-        Decision::FlanksDisagree => format!(
-            "the pattern reads {}; drive and coast are off by as much to either side, which no depth \
-             mends: a compromise",
-            said.how_outside(said.pattern_in_book())
-        ),
-        Decision::MoveTooSmall { mean, move_there } => {
-            let reads = format!("{}; the nearest pack", said.pattern(mean));
-            if move_there.abs() <= SLACK {
-                format!("{reads} is the one fitted: a compromise")
-            } else {
-                format!(
-                    "{reads} would move the pinion by less than the {} that anybody chases: a \
-                     compromise",
-                    print.length(setup.shop.bench.smallest_move)
-                )
-            }
-        }
-        Decision::Accept => said.accept(),
-        Decision::GiveUp => return said.give_up(),
-        Decision::SleeveTooFar => format!(
-            "{}, and a sleeve can't be backed off; a new one",
-            match said.torque_in_book() {
-                true => said.how_outside(true),
-                false => "read above the window",
-            }
-        ),
-        Decision::TorqueAccepted => match setup.preload {
-            Preload::Sleeve { aim, .. } => {
-                format!("at or past the aim of {}; done", print.torque(aim))
-            }
-            Preload::Spacer { .. } if said.guarded() => {
-                "inside the window by the margin the shop keeps; done".into()
-            }
-            Preload::Spacer { .. } => "inside the window; done".into(),
-        },
-        Decision::ChangeSpacer => format!("{}; another pack", said.torque()),
-        Decision::SpacerGoesBack => format!(
-            "again {}, now on the other side; no pack between the two tried can be built, and the \
-             other one read nearer: it goes back in, whatever it reads then",
-            said.torque()
-        ),
-        Decision::TorqueCannotBeBettered if on.torque.is_some() => {
-            format!(
-                "{}; nothing at hand betters it: a compromise",
-                said.torque()
-            )
-        }
-        Decision::TorqueCannotBeBettered => "nothing at hand betters it: a compromise".into(),
-    };
-    format!("decides: {reason}")
-}
-
-struct Said<'a> {
-    setup: &'a Setup,
-    print: Printed,
-    on: On<'a>,
-}
-
-impl Said<'_> {
     /// Whether readings are held to windows narrower than the book's.
     fn guarded(&self) -> bool {
         self.setup.shop.bench.guard > 0.0
     }
 
-    /// Where a reading lies that is not as wanted.
-    fn how_outside(&self, in_book: bool) -> &'static str {
-        if in_book {
-            "inside the book's window, but not by the margin the shop keeps"
-        } else {
-            "outside"
+    /// Behind what reads inside a window that the shop has narrowed.
+    fn margin(&self) -> &'static str {
+        match self.guarded() {
+            true => " by the margin the shop keeps",
+            false => "",
         }
     }
 
-    fn backlash_in_book(&self) -> bool {
-        let window = &self.setup.axle.windows.backlash;
-        let readings = self.on.backlash.unwrap_or_default();
-        self.guarded() && readings.iter().all(|reading| window.holds(*reading))
+    /// Where a reading lies that is not as wanted: outside the book's window, or inside it and yet
+    /// not by the shop's margin.
+    fn outside(&self, in_book: bool, outside: &'static str) -> &'static str {
+        match self.guarded() && in_book {
+            true => "inside the book's window, but not by the margin the shop keeps",
+            false => outside,
+        }
     }
 
-    fn pattern_in_book(&self) -> bool {
+    /// Whether every backlash reading lies in a window.
+    fn backlash_in(&self, window: Window) -> bool {
+        let readings = self.open.and_then(|open| open.backlash.as_deref());
+        let mut readings = readings.unwrap_or_default().iter();
+        readings.all(|reading| window.holds(*reading))
+    }
+
+    fn rise(&self) -> Option<f64> {
+        self.open?.rise.map(|[_, read]| read)
+    }
+
+    fn backlash_reads(&self) -> String {
+        let in_book = self.backlash_in(self.setup.axle.windows.backlash);
+        let outside = self.outside(in_book, "outside");
+        format!("a backlash reading is {outside}")
+    }
+
+    fn preload_reads(&self) -> String {
+        let window = self.setup.rise_window;
+        let in_book = self.rise().is_some_and(|rise| window.holds(rise));
+        let outside = self.outside(in_book, "outside");
+        format!("the side preload reads {outside}")
+    }
+
+    fn pattern_reads(&self) -> String {
         let limit = self.setup.axle.windows.pattern_profile + SLACK;
-        let readings = self.on.pattern;
-        self.guarded() && readings.is_some_and(|both| both.iter().all(|at| at.abs() <= limit))
+        let readings = self.open.and_then(|open| open.pattern);
+        let in_book = readings.is_some_and(|both| both.iter().all(|at| at.abs() <= limit));
+        let outside = self.outside(in_book, "outside");
+        format!("the pattern reads {outside}")
     }
 
-    fn torque_in_book(&self) -> bool {
-        self.guarded() && self.holds(self.setup.torque_window, self.on.torque)
-    }
-
-    fn holds(&self, window: Window, reading: Option<f64>) -> bool {
-        reading.is_some_and(|reading| window.holds(reading))
-    }
-
-    /// Whether every backlash reading is as wanted.
-    fn backlash_as_wanted(&self) -> bool {
-        let readings = self.on.backlash.unwrap_or_default();
-        let held = self.setup.reading_windows.backlash;
-        readings.iter().all(|reading| held.holds(*reading))
-    }
-
-    /// Whether the side preload, where it is read, is as wanted.
-    fn preload_as_wanted(&self) -> bool {
-        self.on
-            .rise
-            .is_none_or(|rise| self.setup.reading_windows.rise.holds(rise))
-    }
-
-    fn backlash(&self) -> String {
+    fn mean_pattern_reads(&self, mean: f64) -> String {
         format!(
-            "a backlash reading is {}",
-            self.how_outside(self.backlash_in_book())
-        )
-    }
-
-    fn preload(&self) -> String {
-        let in_book = self.guarded() && self.holds(self.setup.rise_window, self.on.rise);
-        format!("the side preload reads {}", self.how_outside(in_book))
-    }
-
-    fn torque(&self) -> String {
-        match self.torque_in_book() {
-            true => self.how_outside(true).into(),
-            false => "outside the window".into(),
-        }
-    }
-
-    fn pattern(&self, mean: f64) -> String {
-        format!(
-            "the pattern reads {}, the mean of both flanks {} from the middle, too {}",
-            self.how_outside(self.pattern_in_book()),
+            "{}, the mean of both flanks {} from the middle, too {}",
+            self.pattern_reads(),
             signed_percent(mean),
             if mean > 0.0 { "shallow" } else { "deep" }
         )
     }
 
-    fn nothing_between(&self) -> &'static str {
-        match has_adjusters(self.setup) {
-            true => "no notch lies between the two tried",
-            false => "no pack between the two tried can be built",
-        }
+    fn torque_reads(&self, outside: &'static str) -> &'static str {
+        let window = self.setup.torque_window;
+        let in_book = self.torque.is_some_and(|torque| window.holds(torque));
+        self.outside(in_book, outside)
     }
 
-    fn change_sides(&self, mean: f64, belief: f64, backlash: bool, preload: bool) -> String {
+    fn reseat(&self, variation: f64) -> Reason {
+        let most = self.setup.axle.windows.backlash_variation;
+        let [varies, most] = [variation, most].map(|mm| self.print.length(mm));
+        let json = json!({ "do": "reseat", "variation": variation });
+        let said = format!(
+            "the readings vary by {varies}, more than {most}; the ring gear comes off and is seated \
+             again"
+        );
+        (json, said)
+    }
+
+    fn change_sides(&self, mean: f64, belief: f64, [backlash, preload]: [bool; 2]) -> Reason {
         let print = self.print;
         let missing = self.setup.axle.windows.backlash.middle() - mean;
-        let mut said = if backlash {
-            format!(
-                "{}, and the mean of {} is {} {}",
-                self.backlash(),
-                print.bare_length(mean),
-                print.length(missing.abs()),
-                if missing > 0.0 {
-                    "short of the middle"
-                } else {
-                    "over the middle"
-                }
-            )
-        } else {
-            self.preload()
+        let reads = match backlash {
+            true => {
+                let side = if missing > 0.0 { "short of" } else { "over" };
+                let [mean, off] = [print.bare_length(mean), print.length(missing.abs())];
+                let besides = match preload {
+                    true => format!("; besides, {}", self.preload_reads()),
+                    false => String::new(),
+                };
+                let reads = self.backlash_reads();
+                format!("{reads}, and the mean of {mean} is {off} {side} the middle{besides}")
+            }
+            false => self.preload_reads(),
         };
-        if backlash && preload {
-            said.push_str(&format!("; besides, {}", self.preload()));
-        }
         let asked = missing / belief;
-        let believed = format!("(believed {belief:.2} to one)");
-        let [pack, goes] = match has_adjusters(self.setup) {
-            true => ["notch", "is taken"],
-            false => ["pack", "goes in"],
-        };
-        said.push_str(&match self.on.ring {
+        let moves = out(print, asked);
+        let asks = format!("ring gear {moves} (believed {belief:.2} to one)");
+        let does = match self.ring {
             Some(ring) if (ring.after - ring.before).abs() <= SLACK => {
-                "; the ring-gear side stays as it is, the far side changes".to_owned()
+                "the ring-gear side stays as it is, the far side changes".to_owned()
             }
             // a thinner pack lets the ring gear move out
-            Some(ring) if (ring.wanted - (ring.before - asked)).abs() > SLACK => format!(
-                "; that asks for the ring gear {} {believed}, which is a {pack} tried before or past \
-                 it; a {pack} between the two tried {goes}: {}",
-                out(print, asked),
-                out(print, ring.before - ring.after)
-            ),
-            _ => format!("; ring gear {} {believed}", out(print, asked)),
+            Some(ring) if (ring.wanted - (ring.before - asked)).abs() > SLACK => {
+                let pack = self.of_sides("notch", "pack");
+                let goes = self.of_sides("is taken", "goes in");
+                let moves = out(print, ring.before - ring.after);
+                format!(
+                    "that asks for the {asks}, which is a {pack} tried before or past it; a {pack} \
+                     between the two tried {goes}: {moves}"
+                )
+            }
+            _ => asks,
+        };
+        let json = json!({
+            "do": "change_sides",
+            "mean": mean,
+            "ring_belief": belief,
+            "backlash_outside": backlash,
+            "preload_outside": preload,
         });
-        said
+        (json, format!("{reads}; {does}"))
+    }
+
+    fn sides_go_back(&self, mean: f64) -> Reason {
+        let tight = mean < self.setup.axle.windows.backlash.middle();
+        let too = if tight { "tight" } else { "loose" };
+        let (reads, at) = (self.backlash_reads(), self.print.length(mean));
+        let why = self.of_sides(
+            "no notch lies between the two tried",
+            "no pack between the two tried can be built",
+        );
+        let back = self.of_sides(
+            "back to it, and there it stays",
+            "it goes back in and stays",
+        );
+        let json = json!({ "do": "sides_go_back", "mean": mean });
+        let said = format!(
+            "again {reads}, now too {too} (mean {at}); {why}, and the other one read nearer: {back}"
+        );
+        (json, said)
     }
 
     /// Backlash or side preload is not as wanted, and stays.
-    fn sides_stay(&self, mean: f64) -> String {
-        let reads = if self.backlash_as_wanted() {
-            self.preload()
-        } else {
-            format!("{} (mean {})", self.backlash(), self.print.length(mean))
+    fn sides_stay(&self, mean: f64) -> Reason {
+        let reads = match self.backlash_in(self.setup.reading_windows.backlash) {
+            true => self.preload_reads(),
+            false => {
+                let at = self.print.length(mean);
+                format!("{} (mean {at})", self.backlash_reads())
+            }
         };
-        let stays = match (self.on.gone_back, has_adjusters(self.setup)) {
-            (true, _) => "this is the better one of the two, and it stays",
-            (false, true) => "no better notch is left",
-            (false, false) => "no better pack can be built",
+        let stays = match self.gone_back {
+            true => "this is the better one of the two, and it stays",
+            false => self.of_sides("no better notch is left", "no better pack can be built"),
         };
-        format!("{reads}; {stays}: a compromise")
+        let json = json!({ "do": "leave_sides", "mean": mean });
+        (json, format!("{reads}; {stays}: a compromise"))
     }
 
-    fn change_pinion(&self, mean: f64, wanted: f64, taken: f64) -> String {
-        let print = self.print;
+    fn change_pinion(&self, mean: f64, wanted: f64, taken: f64) -> Reason {
         let habits = &self.setup.shop.bench;
         let asked = mean / habits.depth_belief;
         let narrowed = habits.correction == Correction::Measured && (asked - wanted).abs() > SLACK;
-        let wants = if narrowed {
-            format!(
-                "that asks for the pinion {}, which is a pack tried before or past it; between the \
-                 two tried lies {}",
-                deeper(print, asked),
-                deeper(print, wanted)
-            )
-        } else {
-            format!("wants the pinion {}", deeper(print, wanted))
+        let [asks, wants, gives] = [asked, wanted, taken].map(|mm| deeper(self.print, mm));
+        let wants = match narrowed {
+            true => format!(
+                "that asks for the pinion {asks}, which is a pack tried before or past it; between \
+                 the two tried lies {wants}"
+            ),
+            false => format!("wants the pinion {wants}"),
         };
-        format!(
-            "{}; {wants}, the nearest pack gives {}; the ring gear follows",
-            self.pattern(mean),
-            deeper(print, taken)
+        let reads = self.mean_pattern_reads(mean);
+        let json = json!({
+            "do": "change_pinion",
+            "mean": mean,
+            "wanted_deeper": wanted,
+            "taken_deeper": taken,
+        });
+        let said =
+            format!("{reads}; {wants}, the nearest pack gives {gives}; the ring gear follows");
+        (json, said)
+    }
+
+    fn flanks_disagree(&self) -> Reason {
+        let reads = self.pattern_reads();
+        let said = format!(
+            "{reads}; drive and coast are off by as much to either side, which no depth mends: a \
+             compromise"
+        );
+        (json!({ "do": "leave_pinion", "mean": 0.0 }), said)
+    }
+
+    fn pinion_stays(&self, mean: f64, move_there: f64) -> Reason {
+        let reads = self.mean_pattern_reads(mean);
+        let smallest = self.print.length(self.setup.shop.bench.smallest_move);
+        let stays = match move_there.abs() <= SLACK {
+            true => "is the one fitted".to_owned(),
+            false => {
+                format!("would move the pinion by less than the {smallest} that anybody chases")
+            }
+        };
+        let json = json!({ "do": "leave_pinion", "mean": mean, "move_deeper": move_there });
+        (
+            json,
+            format!("{reads}; the nearest pack {stays}: a compromise"),
         )
     }
 
-    fn accept(&self) -> String {
-        let what = match self.backlash_as_wanted() && self.preload_as_wanted() {
+    fn accept(&self) -> Reason {
+        let held = &self.setup.reading_windows;
+        let preload = self.rise().is_none_or(|rise| held.rise.holds(rise));
+        let what = match preload && self.backlash_in(held.backlash) {
             true => "all of it",
             false => "the pattern",
         };
-        let margin = if self.guarded() {
-            " by the margin the shop keeps"
-        } else {
-            ""
-        };
-        format!("{what} reads inside{margin}; accepted")
+        let margin = self.margin();
+        let said = format!("{what} reads inside{margin}; accepted");
+        (json!({ "do": "accept" }), said)
     }
 
-    fn give_up(&self) -> String {
+    fn give_up(&self) -> Reason {
         let bench = &self.setup.shop.bench;
-        let most = bench.most_assemblies;
-        if self.on.turns {
-            format!(
-                "but that would be one turn of the adjusters more than the {} this shop makes (four \
-                 times bench.most_assemblies): given up",
-                bench.most_turns()
-            )
-        } else {
-            format!("but that would be one assembly more than the {most} this shop makes: given up")
-        }
+        let (turns, assemblies) = (bench.most_turns(), bench.most_assemblies);
+        let more = match self.turns_wanted {
+            true => format!(
+                "turn of the adjusters more than the {turns} this shop makes (four times \
+                 bench.most_assemblies)"
+            ),
+            false => format!("assembly more than the {assemblies} this shop makes"),
+        };
+        let said = format!("but that would be one {more}: given up");
+        (json!({ "do": "give_up" }), said)
+    }
+
+    /// Decisions about the pinion's preload.
+    fn of_torque(&self, made: Decision) -> Reason {
+        let reads = self.torque_reads("outside the window");
+        let (key, said) = match made {
+            Decision::SleeveTooFar => {
+                let reads = self.torque_reads("read above the window");
+                let said = format!("{reads}, and a sleeve can't be backed off; a new one");
+                ("new_sleeve", said)
+            }
+            Decision::ChangeSpacer => ("change_spacer", format!("{reads}; another pack")),
+            Decision::SpacerGoesBack => (
+                "spacer_goes_back",
+                format!(
+                    "again {reads}, now on the other side; no pack between the two tried can be \
+                     built, and the other one read nearer: it goes back in, whatever it reads then"
+                ),
+            ),
+            Decision::TorqueCannotBeBettered => {
+                let reads = self
+                    .torque
+                    .map(|_| format!("{reads}; "))
+                    .unwrap_or_default();
+                let said = format!("{reads}nothing at hand betters it: a compromise");
+                ("leave_torque", said)
+            }
+            _ => {
+                let accepted = match self.setup.preload {
+                    Preload::Sleeve { aim, .. } => {
+                        format!("at or past the aim of {}", self.print.torque(aim))
+                    }
+                    Preload::Spacer { .. } => format!("inside the window{}", self.margin()),
+                };
+                ("accept_torque", format!("{accepted}; done"))
+            }
+        };
+        (json!({ "do": key }), said)
     }
 }
 
 /// A ring-gear move in words.
 fn out(print: Printed, by: f64) -> String {
-    format!(
-        "{} by {}",
-        if by > 0.0 { "out" } else { "in" },
-        print.length(by.abs())
-    )
+    let way = if by > 0.0 { "out" } else { "in" };
+    format!("{way} by {}", print.length(by.abs()))
 }
 
 /// A pinion move in words.
 fn deeper(print: Printed, by: f64) -> String {
-    format!(
-        "{} {}",
-        print.length(by.abs()),
-        if by > 0.0 { "deeper" } else { "shallower" }
-    )
+    let way = if by > 0.0 { "deeper" } else { "shallower" };
+    format!("{} {way}", print.length(by.abs()))
 }

@@ -2,82 +2,27 @@
 
 use shimcast_sim::bench::outcome::Outcome;
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::bench::{Decision, Event};
-use shimcast_sim::follow::StoryStep;
+use shimcast_sim::bench::{Decision, Event, Rebuild};
+use shimcast_sim::follow::{Story, StoryStep};
 use shimcast_sim::units::{SLACK, Window};
 
-use super::Followed;
-use super::acts::{signed, signed_length};
-use super::parts::{Measured, drawn_parts};
+use super::Account;
+use super::events::{signed, signed_length};
 use crate::document::{Cell, Column, Table};
 use crate::figures::{Digits, Printed, plain, signed_percent};
+use crate::parts::{PartUnit, drawn};
 use crate::questions::odds::has_adjusters;
 
 /// How it ended, what was outside at first, what it took.
-pub fn verdict(asked: &Followed<'_>) -> Table {
+pub fn verdict(asked: &Account<'_>) -> Table {
     let (setup, story) = (asked.setup, asked.story);
-    let rebuild = &story.rebuild;
-    let how = match story.outcome {
-        Outcome::Right if rebuild.compromised => {
-            "handed over right, with a compromise on the way".to_owned()
-        }
-        Outcome::Right => "handed over right".to_owned(),
-        Outcome::WronglyPassed { clearly } => format!(
-            "{}, though something is truly outside by {}",
-            match rebuild.compromised {
-                true => "handed over after a compromise",
-                false => "passed by its readings",
-            },
-            match clearly {
-                true => "more than a graduation: clearly out, may come back",
-                false => "no more than a graduation: not clearly out",
-            }
-        ),
-        Outcome::GivenUp => "given up".to_owned(),
-    };
-    let outside: Vec<&str> = [
-        ("backlash", story.first.backlash),
-        ("pattern", story.first.pattern),
-        ("side closure", story.first.closure),
-    ]
-    .iter()
-    .filter(|(_, inside)| !inside)
-    .map(|(name, _)| *name)
-    .collect();
-    let first = if outside.is_empty() {
-        "truly inside all its windows".to_owned()
-    } else {
-        format!("outside: {}", outside.join(", "))
-    };
-    let [pinion, ring] = [
-        times("changed", rebuild.pinion_changes),
-        times("reseated", rebuild.reseats),
-    ];
-    let assemblies = if has_adjusters(setup) {
-        format!(
-            "{}: pinion shim {pinion}, ring gear {ring}; adjusters {}{}",
-            rebuild.assemblies,
-            times("turned", rebuild.side_changes),
-            if rebuild.side_changes > 0 {
-                ", which makes no assembly"
-            } else {
-                ""
-            }
-        )
-    } else {
-        format!(
-            "{}: pinion shim {pinion}, side shims alone {}, ring gear {ring}",
-            rebuild.assemblies,
-            times("changed", rebuild.side_changes)
-        )
-    };
     let mut rows = vec![
-        ("How it ended", how),
-        ("First assembly", first),
-        ("Assemblies", assemblies),
+        ("How it ended", how_it_ended(story)),
+        ("First assembly", first_assembly(story)),
+        ("Assemblies", assemblies(setup, &story.rebuild)),
     ];
     if setup.pulls_cones() {
-        rows.push(("Cones pulled", cones(setup, rebuild.cones_pulled)));
+        rows.push(("Cones pulled", cones(setup, story.rebuild.cones_pulled)));
     }
     rows.push(("Hours", format!("{:.1}", story.minutes / 60.0)));
     if let Some(windows) = read_inside(setup, Printed(asked.units)) {
@@ -85,6 +30,59 @@ pub fn verdict(asked: &Followed<'_>) -> Table {
     }
     let rows = rows.into_iter().map(|(name, said)| [name.into(), said]);
     words("How it went", [""; 2], rows)
+}
+
+fn how_it_ended(story: &Story) -> String {
+    let compromised = story.rebuild.compromised;
+    match story.outcome {
+        Outcome::Right if compromised => "handed over right, with a compromise on the way".into(),
+        Outcome::Right => "handed over right".into(),
+        Outcome::WronglyPassed { clearly } => {
+            let how = match compromised {
+                true => "handed over after a compromise",
+                false => "passed by its readings",
+            };
+            let by = match clearly {
+                true => "more than a graduation: clearly out, may come back",
+                false => "no more than a graduation: not clearly out",
+            };
+            format!("{how}, though something is truly outside by {by}")
+        }
+        Outcome::GivenUp => "given up".into(),
+    }
+}
+
+fn first_assembly(story: &Story) -> String {
+    let outside = [
+        ("backlash", story.first.backlash),
+        ("pattern", story.first.pattern),
+        ("side closure", story.first.closure),
+    ];
+    let outside = outside.iter().filter(|(_, inside)| !inside);
+    let outside: Vec<&str> = outside.map(|(name, _)| *name).collect();
+    if outside.is_empty() {
+        "truly inside all its windows".to_owned()
+    } else {
+        format!("outside: {}", outside.join(", "))
+    }
+}
+
+fn assemblies(setup: &Setup, rebuild: &Rebuild) -> String {
+    let (all, sides) = (rebuild.assemblies, rebuild.side_changes);
+    let pinion = times("changed", rebuild.pinion_changes);
+    let ring = times("reseated", rebuild.reseats);
+    if has_adjusters(setup) {
+        let turned = times("turned", sides);
+        let makes_none = if sides > 0 {
+            ", which makes no assembly"
+        } else {
+            ""
+        };
+        format!("{all}: pinion shim {pinion}, ring gear {ring}; adjusters {turned}{makes_none}")
+    } else {
+        let sides = times("changed", sides);
+        format!("{all}: pinion shim {pinion}, side shims alone {sides}, ring gear {ring}")
+    }
 }
 
 /// A table of words.
@@ -138,7 +136,7 @@ fn times(done: &str, count: u32) -> String {
 pub const WORK: &str = "The work, in order";
 
 /// The parts as drawn, with how far each is off the middle of its kind.
-pub fn parts(asked: &Followed<'_>) -> Table {
+pub fn parts(asked: &Account<'_>) -> Table {
     let print = Printed(asked.units);
     let mut table = Table::new([
         Column::words(""),
@@ -147,29 +145,30 @@ pub fn parts(asked: &Followed<'_>) -> Table {
         Column::words(""),
     ])
     .caption("The parts as drawn: nobody at the bench can see these");
-    for part in drawn_parts(asked.setup, &asked.story.parts) {
+    for part in drawn(asked.setup, &asked.story.parts) {
         let (value, off) = (part.value, part.value - part.middle);
-        let (value, off, unit) = match part.measured {
-            Measured::Length => (
+        let (value, off, unit) = match part.unit {
+            PartUnit::Length => (
                 print.bare_length(value),
                 signed_length(print, off),
                 print.length_unit(),
             ),
-            Measured::Angle => (
+            PartUnit::Angle => (
                 Digits::decimals(1).text(value),
                 Digits::decimals(1).signed(off),
                 "arc-minutes",
             ),
-            Measured::Torque => (
+            PartUnit::Torque => (
                 print.bare_torque(value),
                 signed(print.bare_torque(off), off),
                 asked.units.torque.printed(),
             ),
-            Measured::TorquePerForce => (
+            PartUnit::TorquePerForce => (
                 format!("{value:.2}"),
                 Digits::decimals(2).signed(off),
                 "N·m per kN",
             ),
+            PartUnit::Share => (signed_percent(value), signed_percent(off), ""),
         };
         table.row([part.name.into(), value.into(), off.into(), unit.into()]);
     }
@@ -177,7 +176,7 @@ pub fn parts(asked: &Followed<'_>) -> Table {
 }
 
 /// Whether it was given up because the adjusters had been turned too often.
-fn given_up_turning(asked: &Followed<'_>) -> bool {
+fn given_up_turning(asked: &Account<'_>) -> bool {
     let decisions = asked.story.steps.iter().filter_map(|step| match step {
         StoryStep::Event(Event::Decision(made)) => Some(made),
         _ => None,
@@ -198,117 +197,111 @@ pub const END: &str = "In the end, true state";
 ///
 /// # Errors
 /// Where it was given up, which is said in words.
-pub fn ending(asked: &Followed<'_>) -> Result<Table, String> {
-    let story = asked.story;
-    if story.outcome == Outcome::GivenUp {
-        return Err(if given_up_turning(asked) {
-            format!(
-                "given up after {} turns of the adjusters, the most this shop makes (four times \
-                 bench.most_assemblies); nothing is handed over",
-                story.rebuild.side_changes
-            )
-        } else {
-            format!(
-                "given up after {}, the most this shop makes (bench.most_assemblies); nothing is \
-                 handed over",
-                match story.rebuild.assemblies {
-                    1 => "one assembly".to_owned(),
-                    n => format!("{n} assemblies"),
-                }
-            )
-        });
+pub fn ending(asked: &Account<'_>) -> Result<Table, String> {
+    match asked.story.outcome {
+        Outcome::GivenUp => Err(given_up(asked)),
+        _ => Ok(words(
+            END,
+            ["", "", "in truth", "window"],
+            true_state(asked),
+        )),
     }
+}
+
+fn given_up(asked: &Account<'_>) -> String {
+    let rebuild = &asked.story.rebuild;
+    let (after, most) = match (given_up_turning(asked), rebuild.assemblies) {
+        (true, _) => (
+            format!("{} turns of the adjusters", rebuild.side_changes),
+            "four times bench.most_assemblies",
+        ),
+        (false, 1) => ("one assembly".to_owned(), "bench.most_assemblies"),
+        (false, n) => (format!("{n} assemblies"), "bench.most_assemblies"),
+    };
+    format!("given up after {after}, the most this shop makes ({most}); nothing is handed over")
+}
+
+/// What was handed over: what is looked at, whether it is inside, in truth, its window.
+fn true_state(asked: &Account<'_>) -> Vec<[String; 4]> {
     let print = Printed(asked.units);
     let setup = asked.setup;
     let windows = &setup.axle.windows;
-    let last = &story.rebuild.last;
     let steps = &setup.shop.instruments;
-    let place = |beyond: f64, graduation: f64, printed: &dyn Fn(f64) -> String| {
-        if beyond <= 0.0 {
-            "inside".to_owned()
-        } else if beyond > graduation + SLACK {
-            "OUTSIDE, clearly".to_owned()
-        } else {
-            format!("OUTSIDE by no more than {}", printed(graduation))
-        }
-    };
+    let last = &asked.story.rebuild.last;
+    let window = |window: Window| print.window(window.low, window.high);
     let length = |beyond: f64| {
-        let printed = |step: f64| format!("{} {}", print.thickness(step), print.length_unit());
-        place(beyond, steps.dial.step, &printed)
+        let step = steps.dial.step;
+        let printed = format!("{} {}", print.thickness(step), print.length_unit());
+        place(beyond, step, &printed)
     };
-    let beyond = |window: Window, least: f64, most: f64| {
-        let inside = window.holds(least) && window.holds(most);
-        let by = (window.low - least).max(most - window.high);
-        if inside {
-            0.0
-        } else {
-            by.max(f64::MIN_POSITIVE)
-        }
-    };
-    let flank = |pattern: &[f64]| {
-        let limits = [windows.pattern_length, windows.pattern_profile];
-        let by = pattern
-            .iter()
-            .zip(limits)
-            .map(|(at, limit)| at.abs() - limit);
-        let by = by.fold(f64::NEG_INFINITY, f64::max);
-        let printed = |step: f64| format!("{} %", plain(100.0 * step));
-        place(by, steps.pattern.step, &printed)
-    };
-    let [drive_length, drive, coast_length, coast] = last.pattern.map(signed_percent);
-    let limits = format!(
-        "±{:.0} % long, ±{:.0} % high",
-        100.0 * windows.pattern_length,
-        100.0 * windows.pattern_profile
-    );
+    let swing = 2.0 * last.swing;
+    let [least, most] = [last.backlash - last.swing, last.backlash + last.swing];
     let mut rows = vec![
         [
             "backlash round the ring".to_owned(),
-            length(beyond(
-                windows.backlash,
-                last.backlash - last.swing,
-                last.backlash + last.swing,
-            )),
+            length(beyond(windows.backlash, least, most)),
             format!(
                 "{} to {}",
-                print.bare_length((last.backlash - last.swing).max(0.0)),
-                print.length(last.backlash + last.swing)
+                print.bare_length(least.max(0.0)),
+                print.length(most)
             ),
-            print.window(windows.backlash.low, windows.backlash.high),
+            window(windows.backlash),
         ],
         [
             "how far it varies".to_owned(),
-            length((2.0 * last.swing - windows.backlash_variation).max(0.0)),
-            print.length(2.0 * last.swing),
+            length((swing - windows.backlash_variation).max(0.0)),
+            print.length(swing),
             format!("at most {}", print.length(windows.backlash_variation)),
         ],
-        [
-            "pattern on the drive side".to_owned(),
-            flank(&last.pattern[..2]),
-            format!("{drive_length} long, {drive} high"),
-            limits.clone(),
-        ],
-        [
-            "pattern on the coast side".to_owned(),
-            flank(&last.pattern[2..]),
-            format!("{coast_length} long, {coast} high"),
-            limits,
-        ],
-        [
-            "side closure".to_owned(),
-            length(beyond(windows.side_closure, last.closure, last.closure)),
-            print.length(last.closure),
-            print.window(windows.side_closure.low, windows.side_closure.high),
-        ],
     ];
-    if let Some(torque) = story.rebuild.pinion_torque {
-        let beyond = beyond(setup.torque_window, torque, torque);
+    let limits = [windows.pattern_length, windows.pattern_profile];
+    let [long, high] = limits.map(|limit| format!("±{:.0} %", 100.0 * limit));
+    let graduation = format!("{} %", plain(100.0 * steps.pattern.step));
+    for (flank, at) in [("drive", &last.pattern[..2]), ("coast", &last.pattern[2..])] {
+        let by = at.iter().zip(limits).map(|(at, limit)| at.abs() - limit);
+        let by = by.fold(f64::NEG_INFINITY, f64::max);
+        let [at_length, at_height] = [at[0], at[1]].map(signed_percent);
         rows.push([
-            "pinion torque".to_owned(),
-            place(beyond, steps.torque.step, &|step| print.torque(step)),
-            print.torque(torque),
-            print.torques(setup.torque_window.low, setup.torque_window.high),
+            format!("pattern on the {flank} side"),
+            place(by, steps.pattern.step, &graduation),
+            format!("{at_length} long, {at_height} high"),
+            format!("{long} long, {high} high"),
         ]);
     }
-    Ok(words(END, ["", "", "in truth", "window"], rows))
+    rows.push([
+        "side closure".to_owned(),
+        length(beyond(windows.side_closure, last.closure, last.closure)),
+        print.length(last.closure),
+        window(windows.side_closure),
+    ]);
+    if let Some(torque) = asked.story.rebuild.pinion_torque {
+        let (window, step) = (setup.torque_window, steps.torque.step);
+        rows.push([
+            "pinion torque".to_owned(),
+            place(beyond(window, torque, torque), step, &print.torque(step)),
+            print.torque(torque),
+            print.torques(window.low, window.high),
+        ]);
+    }
+    rows
+}
+
+/// How far the least or the largest figure lies outside a window; zero inside.
+fn beyond(window: Window, least: f64, most: f64) -> f64 {
+    if window.holds(least) && window.holds(most) {
+        return 0.0;
+    }
+    let by = (window.low - least).max(most - window.high);
+    by.max(f64::MIN_POSITIVE)
+}
+
+/// Whether something is inside, or outside by more than a graduation of its instrument.
+fn place(beyond: f64, graduation: f64, printed: &str) -> String {
+    if beyond <= 0.0 {
+        "inside".to_owned()
+    } else if beyond > graduation + SLACK {
+        "OUTSIDE, clearly".to_owned()
+    } else {
+        format!("OUTSIDE by no more than {printed}")
+    }
 }

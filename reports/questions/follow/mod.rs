@@ -4,17 +4,17 @@ pub mod acts;
 mod assembly;
 mod decisions;
 pub mod ends;
+mod events;
 mod json;
-pub mod parts;
 pub mod tell;
 
 use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::follow::{SearchResult, Story, find, follow};
 
-use self::acts::{Act, acts};
+use self::acts::{Act, work};
 use super::context::{Failure, read, set_up, tell_doubts};
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::figures::Printed;
@@ -24,7 +24,7 @@ use crate::units::Units;
 
 /// One rebuild told, with what it was asked about.
 #[derive(Debug, Clone, Copy)]
-pub struct Followed<'a> {
+pub struct Account<'a> {
     /// The job.
     pub setup: &'a Setup,
     /// What happened.
@@ -50,7 +50,7 @@ struct Follow {
 }
 
 /// `shimcast follow`.
-pub fn ask(args: &cli::Follow) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Follow) -> Result<Reply, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
     tell_doubts(&setup, loaded.axle_units);
@@ -65,7 +65,7 @@ pub fn ask(args: &cli::Follow) -> Result<Answered, Failure> {
         found: args.find.map(cli::Find::word),
         seed: args.seed,
     };
-    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)))
 }
 
 /// The number of the first rebuild that is what is wanted.
@@ -93,7 +93,7 @@ pub(crate) fn none(wanted: cli::Find, searched: u64, seed: u64) -> String {
     )
 }
 
-impl Followed<'_> {
+impl Account<'_> {
     /// Which rebuild it is.
     pub fn number(&self) -> String {
         let found = self.found.map(|what| format!(", found by --find {what}"));
@@ -107,7 +107,12 @@ impl Followed<'_> {
 
     /// The work in order.
     pub fn work(&self) -> Vec<Act> {
-        acts(self.setup, &self.story.steps, Printed(self.units))
+        work(self.setup, &self.story.steps, Printed(self.units)).0
+    }
+
+    /// Every step of it as JSON.
+    fn steps(&self) -> Vec<Value> {
+        work(self.setup, &self.story.steps, Printed(self.units)).1
     }
 }
 
@@ -116,8 +121,8 @@ pub const THE_VERY: &str =
     "This is the very rebuild that every answer counts by this number under this seed.";
 
 impl Follow {
-    fn followed(&self) -> Followed<'_> {
-        Followed {
+    fn followed(&self) -> Account<'_> {
+        Account {
             setup: &self.setup,
             story: &self.story,
             found: self.found,
@@ -137,7 +142,7 @@ impl Answer for Follow {
         json::json(&self.followed())
     }
 
-    fn ended(&self) -> Ended {
-        Ended::Done
+    fn exit(&self) -> Exit {
+        Exit::Done
     }
 }

@@ -2,11 +2,11 @@
 
 use super::acts::Act;
 use super::ends::{END, WORK, ending, parts, verdict};
-use super::{Followed, THE_VERY};
+use super::{Account, THE_VERY};
 use crate::document::{AT_WORK, Block, Document, Section};
 use crate::questions::frame;
 
-pub(super) fn tell(asked: &Followed<'_>) -> Document {
+pub(super) fn tell(asked: &Account<'_>) -> Document {
     let mut document = frame::of_job(asked.setup, None, asked.assumptions);
     document.under.push(asked.number());
     let parts = parts(asked);
@@ -25,7 +25,7 @@ pub(super) fn tell(asked: &Followed<'_>) -> Document {
 }
 
 /// One rebuild as a part of a page.
-pub fn section(asked: &Followed<'_>) -> Section {
+pub fn section(asked: &Account<'_>) -> Section {
     let number = format!(
         "{}. {THE_VERY} Nobody at a real bench sees the truth; here it is shown beside what was read.",
         asked.number()
@@ -45,7 +45,7 @@ pub fn section(asked: &Followed<'_>) -> Section {
     Section::at("story", heading, blocks)
 }
 
-fn steps(asked: &Followed<'_>) -> impl Iterator<Item = Block> {
+fn steps(asked: &Account<'_>) -> impl Iterator<Item = Block> {
     asked.work().into_iter().map(|act: Act| {
         let table = act.table().map(Block::Table).into_iter();
         let lines = act.lines.into_iter().map(Block::Note);

@@ -9,7 +9,7 @@ use shimcast_sim::stock::SearchProgress;
 use super::context::{Failure, csv_file, on_so_many_threads};
 use super::drawer::list::{List, Row, rows};
 use super::drawer::{self, Work};
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::faces;
@@ -27,11 +27,11 @@ struct Kit {
 }
 
 /// `shimcast kit`.
-pub fn ask(args: &cli::Kit) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
     let work = drawer::read(&args.files)?;
     let (jobs, seed) = (args.jobs, args.run.seed);
     let finish = args.finish.unwrap_or(work.shop.shop.drawer.job_fill);
-    let to_file = csv_file(args.csv.as_deref())?;
+    let to_file = csv_file(args.run.csv.as_deref())?;
     let (lines, shelves) = (work.lines(), &work.shelves);
     let kit = on_so_many_threads(args.run.threads, |watch| {
         let mut see = |step: SearchProgress| watch.see_step(step.doing, step.served);
@@ -52,8 +52,8 @@ pub fn ask(args: &cli::Kit) -> Result<Answered, Failure> {
         let list = answer.csv();
         place.fill_with(&list).map_err(Failure::CannotAccess)?;
     }
-    let form = Form::asked(args.json, args.csv.as_deref());
-    Ok(Answered::new(answer, form))
+    let form = Form::asked(args.json, args.run.csv.as_deref());
+    Ok(Reply::new(answer, form))
 }
 
 impl Kit {
@@ -76,7 +76,7 @@ impl Answer for Kit {
         faces::csv::text(&List::Road.table(&self.rows()))
     }
 
-    fn ended(&self) -> Ended {
-        Ended::met_or(self.kit.held)
+    fn exit(&self) -> Exit {
+        Exit::met_or(self.kit.held)
     }
 }

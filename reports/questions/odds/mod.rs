@@ -11,7 +11,7 @@ use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
 
 use super::context::{Failure, on_threads, read, set_up, tell_doubts};
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::files::Loaded;
@@ -27,13 +27,13 @@ struct Odds {
 }
 
 /// `shimcast odds`.
-pub fn ask(args: &cli::Odds) -> Result<Answered, Failure> {
-    let loaded = read(&args.files)?;
-    let setup = set_up(&loaded, &args.renewed)?;
+pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
+    let loaded = read(&args.job.files)?;
+    let setup = set_up(&loaded, &args.job.renewed)?;
     tell_doubts(&setup, loaded.axle_units);
-    let seed = args.effort.seed;
-    let odds = on_threads(&args.effort, |watch| {
-        let until = args.effort.until();
+    let seed = args.job.effort.seed;
+    let odds = on_threads(&args.job.effort, |watch| {
+        let until = args.job.effort.until();
         shimcast_sim::odds::odds(&setup, seed, until, &mut |progress| watch.see(progress))
     })?;
     let answer = Odds {
@@ -42,7 +42,7 @@ pub fn ask(args: &cli::Odds) -> Result<Answered, Failure> {
         seed,
         odds,
     };
-    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)))
 }
 
 impl Answer for Odds {
@@ -62,7 +62,7 @@ impl Answer for Odds {
         json::json(&head, &self.odds)
     }
 
-    fn ended(&self) -> Ended {
-        Ended::whole_or(self.odds.partial)
+    fn exit(&self) -> Exit {
+        Exit::whole_or(self.odds.partial)
     }
 }

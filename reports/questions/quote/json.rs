@@ -4,13 +4,13 @@ use serde_json::{Value, json};
 
 use shimcast_sim::quote::{Flat, Quote, TaskTime};
 
-use super::{Choice, Quoted};
-use crate::questions::json::{Head, estimate};
+use super::{Choice, Quotation};
+use crate::questions::json::{Head, estimate, list};
 use crate::questions::odds::json::hours;
 use crate::tasks;
 
 /// A quote. Minutes of operations are those of a mean job.
-pub(super) fn json(asked: &Quoted) -> Value {
+pub(super) fn json(asked: &Quotation) -> Value {
     let choice = asked.choice();
     let Choice {
         setup,
@@ -31,7 +31,7 @@ pub(super) fn json(asked: &Quoted) -> Value {
         "handed_over": { "all": estimate(&quote.handed_over) },
         "finished": estimate(&quote.finished),
         "hours": hours(&quote.hours),
-        "operations": quote.tasks.iter().map(|task| operation(task, whole)).collect::<Vec<_>>(),
+        "operations": list(&quote.tasks, |task| operation(task, whole)),
         "money": money(choice),
         "terms": {
             "risk": asked.risk,
@@ -40,10 +40,10 @@ pub(super) fn json(asked: &Quoted) -> Value {
             "parts": terms.parts,
             "jobs_a_year": asked.jobs_a_year,
         },
-        "flat": choice.flats().iter().map(|of| flat(of, asked)).collect::<Vec<_>>(),
+        "flat": list(choice.flats(), |of| flat(&of, asked)),
         "recommend": recommend(asked, choice),
         "call_customer_at": estimate(&quote.hours.p95),
-        "choices": asked.choices.iter().map(|choice| side(asked, choice)).collect::<Vec<_>>(),
+        "choices": list(&asked.choices, |choice| side(asked, choice)),
     }))
 }
 
@@ -77,7 +77,7 @@ fn money(choice: &Choice) -> Value {
     })
 }
 
-fn flat(flat: &Flat, asked: &Quoted) -> Value {
+fn flat(flat: &Flat, asked: &Quotation) -> Value {
     json!({
         "hours": flat.hours,
         "price": flat.price,
@@ -88,7 +88,7 @@ fn flat(flat: &Flat, asked: &Quoted) -> Value {
     })
 }
 
-fn recommend(asked: &Quoted, choice: &Choice) -> Value {
+fn recommend(asked: &Quotation, choice: &Choice) -> Value {
     choice.recommended(asked.risk).map_or(Value::Null, |flat| {
         json!({
             "hours": flat.hours,
@@ -101,7 +101,7 @@ fn recommend(asked: &Quoted, choice: &Choice) -> Value {
     })
 }
 
-fn side(asked: &Quoted, choice: &Choice) -> Value {
+fn side(asked: &Quotation, choice: &Choice) -> Value {
     let Choice { setup, quote, .. } = choice;
     json!({
         "gears": setup.gears.word(),

@@ -13,7 +13,7 @@ use shimcast_sim::quote::{Flat, Quote, Terms, quote};
 
 use super::context::{Failure, failure, on_threads, read, set_up_as, tell_doubts};
 use super::jobs::jobs_a_year;
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::files::{Assumption, Problems};
@@ -39,7 +39,7 @@ pub struct Choice {
 
 /// The answer.
 #[derive(Debug)]
-struct Quoted {
+struct Quotation {
     /// Every job between which the customer chooses.
     choices: Vec<Choice>,
     /// The one that was asked for.
@@ -53,11 +53,14 @@ struct Quoted {
 }
 
 /// `shimcast quote`.
-pub fn ask(args: &cli::Quote) -> Result<Answered, Failure> {
-    let loaded = read(&args.files)?;
-    let until = args.effort.until();
-    let seed = args.effort.seed;
-    let asked = (args.renewed.gears.into(), args.renewed.bearings.into());
+pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
+    let loaded = read(&args.job.files)?;
+    let until = args.job.effort.until();
+    let seed = args.job.effort.seed;
+    let asked = (
+        args.job.renewed.gears.into(),
+        args.job.renewed.bearings.into(),
+    );
     let setups = CHOICES
         .into_iter()
         .map(|(gears, bearings)| set_up_as(&loaded, gears, bearings))
@@ -66,7 +69,7 @@ pub fn ask(args: &cli::Quote) -> Result<Answered, Failure> {
     let chosen = CHOICES.iter().position(|choice| *choice == asked);
     let chosen = chosen.unwrap_or(CHOICES.len() - 1);
     tell_doubts(&setups[chosen], loaded.axle_units);
-    let quotes = on_threads(&args.effort, |watch| {
+    let quotes = on_threads(&args.job.effort, |watch| {
         let mut ask =
             |setup: &Setup| quote(setup, seed, until, &mut |progress| watch.see(progress));
         // the one that was asked for comes first, so that whoever breaks off has that
@@ -87,17 +90,17 @@ pub fn ask(args: &cli::Quote) -> Result<Answered, Failure> {
         setup,
         quote,
     });
-    let answer = Quoted {
+    let answer = Quotation {
         choices: choices.collect(),
         chosen,
         seed,
         risk: args.risk / 100.0,
         jobs_a_year: args
             .jobs_a_year
-            .or_else(|| jobs_a_year(&loaded.shop, &args.files, asked)),
+            .or_else(|| jobs_a_year(&loaded.shop, &args.job.files, asked)),
         assumptions: loaded.assumptions,
     };
-    Ok(Answered::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)))
 }
 
 fn terms(args: &cli::Quote, setup: &Setup) -> Terms {
@@ -128,7 +131,7 @@ impl Choice {
     }
 }
 
-impl Quoted {
+impl Quotation {
     /// The job that was asked for.
     fn choice(&self) -> &Choice {
         &self.choices[self.chosen]
@@ -151,7 +154,7 @@ impl Quoted {
     }
 }
 
-impl Answer for Quoted {
+impl Answer for Quotation {
     fn tell(&self) -> Document {
         tell::tell(self)
     }
@@ -160,7 +163,7 @@ impl Answer for Quoted {
         json::json(self)
     }
 
-    fn ended(&self) -> Ended {
-        Ended::whole_or(self.partial())
+    fn exit(&self) -> Exit {
+        Exit::whole_or(self.partial())
     }
 }

@@ -4,7 +4,7 @@ use shimcast_sim::bench::minutes::Task;
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::quote::Flat;
 
-use super::{Choice, Quoted, costs, flats};
+use super::{Choice, Quotation, costs, flats};
 use crate::document::{Block, Cell, Column, Document, Known, Table};
 use crate::figures::{Rounded, decimals, plain, said, said_mean, signed, signed_interval};
 use crate::questions::frame;
@@ -12,7 +12,7 @@ use crate::questions::odds::rows::{add_hours, hours};
 use crate::questions::outside;
 use crate::tasks;
 
-pub(super) fn tell(asked: &Quoted) -> Document {
+pub(super) fn tell(asked: &Quotation) -> Document {
     let choice = asked.choice();
     let Choice { setup, quote, .. } = choice;
     let partial = quote.partial.then_some(quote.rebuilds);
@@ -34,7 +34,7 @@ pub(super) fn tell(asked: &Quoted) -> Document {
     document
 }
 
-fn headline(asked: &Quoted) -> Block {
+fn headline(asked: &Quotation) -> Block {
     let Choice { quote, terms, .. } = asked.choice();
     let Some(flat) = asked.choice().recommended(asked.risk) else {
         return Block::Note("Nothing was simulated.".into());
@@ -139,7 +139,7 @@ fn every_job_needs(task: Task) -> bool {
 }
 
 /// What is said of the costs.
-fn of_cost(asked: &Quoted) -> Vec<String> {
+fn of_cost(asked: &Quotation) -> Vec<String> {
     let choice = asked.choice();
     let quote = &choice.quote;
     let mut notes = vec![
@@ -161,7 +161,7 @@ fn of_cost(asked: &Quoted) -> Vec<String> {
 }
 
 /// What the price is made of.
-fn price(asked: &Quoted) -> String {
+fn price(asked: &Quotation) -> String {
     let choice = asked.choice();
     let terms = choice.terms;
     let costs = costs::costs(choice, &asked.assumptions);
@@ -183,19 +183,19 @@ fn price(asked: &Quoted) -> String {
     )
 }
 
-fn flat(asked: &Quoted) -> Table {
+fn flat(asked: &Quotation) -> Table {
     let choice = asked.choice();
     let chosen = choice.recommended(asked.risk);
     flats::table(choice, &choice.flats(), chosen.as_ref(), asked.jobs_a_year)
 }
 
-fn not_in_jobs(asked: &Quoted) -> Option<String> {
+fn not_in_jobs(asked: &Quotation) -> Option<String> {
     asked.jobs_a_year.is_none().then(|| {
         "No [[jobs]] line of the shop names this job; --jobs-a-year gives a year's figures.".into()
     })
 }
 
-fn side_by_side(asked: &Quoted) -> Table {
+fn side_by_side(asked: &Quotation) -> Table {
     let currency = asked.currency();
     let choices = asked.choices.iter().map(|_| Column::halves(""));
     let mut table = Table::new(std::iter::once(Column::words("")).chain(choices))
@@ -239,7 +239,7 @@ fn side_by_side(asked: &Quoted) -> Table {
 }
 
 /// What is said of the jobs side by side.
-fn beside(asked: &Quoted) -> Vec<String> {
+fn beside(asked: &Quotation) -> Vec<String> {
     let mut notes = Vec::new();
     if asked.choices.iter().all(|choice| choice.terms.parts == 0.0) {
         notes.push(

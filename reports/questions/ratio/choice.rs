@@ -18,7 +18,7 @@ pub struct Wheel {
 
 /// What was asked.
 #[derive(Debug, Clone)]
-pub struct Asked {
+pub struct GearChoice {
     /// Name of the axle whose gear set is in now, where a file gave it.
     pub axle: Option<String>,
     /// Its teeth, where a file gave them.
@@ -60,7 +60,7 @@ pub struct Fit<'a> {
     pub other_axle: Option<f64>,
 }
 
-impl Asked {
+impl GearChoice {
     /// Circumference at the loaded radius, mm.
     pub fn loaded(&self) -> Option<f64> {
         self.loaded_radius

@@ -4,19 +4,13 @@ use serde_json::{Value, json};
 
 use shimcast_sim::ratio::{Between, Gearing, axles_agree};
 
-use super::choice::{Asked, Fit, Wheel};
-use crate::questions::json::FORMAT;
+use super::choice::{Fit, GearChoice, Wheel};
+use crate::questions::json::{head, joined, list};
 
 /// The choice of gear set. Nothing is simulated, so the head has no seed, shop, gears or bearings.
-pub(super) fn json(asked: &Asked) -> Value {
+pub(super) fn json(asked: &GearChoice) -> Value {
     let gearing = &asked.gearing;
-    json!({
-        "shimcast": env!("CARGO_PKG_VERSION"),
-        "answer": "ratio",
-        "format": FORMAT,
-        "seed": null,
-        "rebuilds": 0,
-        "partial": false,
+    let answer = json!({
         "axle": asked.axle,
         "shop": null,
         "gears": null,
@@ -32,30 +26,26 @@ pub(super) fn json(asked: &Asked) -> Value {
             "new": wheel(new),
             "new_loaded_circumference": asked.loaded(),
         })),
-        "pairs": asked.fits().iter().map(|fit| pair(asked, fit)).collect::<Vec<_>>(),
+        "pairs": list(asked.fits(), |fit| pair(asked, &fit)),
         "engine_speed": engine_speed(asked),
         "other_axle": asked.other_axle.map(|other| json!({
             "ratio": other,
             "apart": Gearing::apart(gearing.ratio, other),
             "agrees": axles_agree(gearing.ratio, other),
         })),
-    })
+    });
+    joined(head("ratio", None, 0, false), answer)
 }
 
 fn between(between: Between) -> Value {
     json!({ "value": between.value, "low": between.low, "high": between.high })
 }
 
-fn assumptions(asked: &Asked) -> Vec<String> {
-    let unmeasured = asked.tyres.iter().flatten().any(|wheel| !wheel.measured);
-    if unmeasured {
-        vec![
-            "a tyre rolls 0.96 to 0.97 of its free circumference where that was not measured"
-                .into(),
-        ]
-    } else {
-        Vec::new()
-    }
+fn assumptions(asked: &GearChoice) -> Vec<&'static str> {
+    let mut wheels = asked.tyres.iter().flatten();
+    let rolls = "a tyre rolls 0.96 to 0.97 of its free circumference where that was not measured";
+    let unmeasured = wheels.any(|wheel| !wheel.measured);
+    unmeasured.then_some(rolls).into_iter().collect()
 }
 
 fn wheel(wheel: &Wheel) -> Value {
@@ -68,7 +58,7 @@ fn wheel(wheel: &Wheel) -> Value {
     })
 }
 
-fn pair(asked: &Asked, fit: &Fit<'_>) -> Value {
+fn pair(asked: &GearChoice, fit: &Fit<'_>) -> Value {
     let teeth = fit.pair.teeth;
     json!({
         "ring_teeth": teeth.ring,
@@ -84,7 +74,7 @@ fn pair(asked: &Asked, fit: &Fit<'_>) -> Value {
     })
 }
 
-fn engine_speed(asked: &Asked) -> Value {
+fn engine_speed(asked: &GearChoice) -> Value {
     let (Some(speed), Some([old, new])) = (&asked.speed, &asked.tyres) else {
         return Value::Null;
     };
@@ -99,11 +89,9 @@ fn engine_speed(asked: &Asked) -> Value {
     })
 }
 
-fn gears(asked: &Asked, speeds: &[Between]) -> Vec<Value> {
-    asked
-        .gearbox
-        .iter()
-        .zip(speeds)
-        .map(|(gear, speed)| json!({ "gearbox": gear, "a_minute": between(*speed) }))
-        .collect()
+fn gears(asked: &GearChoice, speeds: &[Between]) -> Value {
+    list(
+        asked.gearbox.iter().zip(speeds),
+        |(gear, speed)| json!({ "gearbox": gear, "a_minute": between(*speed) }),
+    )
 }

@@ -8,11 +8,11 @@ use serde_json::Value;
 use shimcast_sim::ratio::{Between, Gearing, Teeth, Tyre, growth};
 
 use super::context::{Failure, failure, warn};
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli::{Ratio, TyreSize};
 use crate::document::Document;
 use crate::files::{Source, load_axle_alone, load_pairs};
-use choice::{Asked, Wheel};
+use choice::{GearChoice, Wheel};
 
 /// How well one roll measures a circumference where no spread is given, a share either way.
 const ONE_ROLL: f64 = 0.003;
@@ -20,15 +20,15 @@ const ONE_ROLL: f64 = 0.003;
 const BELIEVED: std::ops::RangeInclusive<f64> = 0.88..=1.0;
 
 /// `shimcast ratio`.
-pub fn ask(args: &Ratio) -> Result<Answered, Failure> {
+pub fn ask(args: &Ratio) -> Result<Reply, Failure> {
     let asked = asked(args)?;
     if let Some(warning) = asked.warning() {
         warn(format!("warning: {warning}"));
     }
-    Ok(Answered::new(asked, Form::json_or_text(args.json)))
+    Ok(Reply::new(asked, Form::json_or_text(args.json)))
 }
 
-impl Answer for Asked {
+impl Answer for GearChoice {
     fn tell(&self) -> Document {
         tell::tell(self)
     }
@@ -37,12 +37,12 @@ impl Answer for Asked {
         json::json(self)
     }
 
-    fn ended(&self) -> Ended {
-        Ended::Done
+    fn exit(&self) -> Exit {
+        Exit::Done
     }
 }
 
-fn asked(args: &Ratio) -> Result<Asked, Failure> {
+fn asked(args: &Ratio) -> Result<GearChoice, Failure> {
     let (axle, teeth, ratio) = match args.ratio {
         Some(typed) => (None, typed.teeth, typed.ratio),
         None => {
@@ -69,7 +69,7 @@ fn asked(args: &Ratio) -> Result<Asked, Failure> {
         Some([old, new]) => growth(&old.tyre, &new.tyre),
         None => Between::exactly(1.0),
     };
-    Ok(Asked {
+    Ok(GearChoice {
         axle,
         teeth,
         gearing: Gearing {

@@ -3,7 +3,7 @@
 use shimcast_sim::ratio::{AXLES_AGREE, Between, Gearing, ROLLS, axles_agree};
 use shimcast_sim::units::MM_PER_INCH;
 
-use super::choice::{Asked, Fit, Wheel};
+use super::choice::{Fit, GearChoice, Wheel};
 use crate::document::{Block, Cell, Column, Document, Known, Table};
 use crate::figures::{Digits, between_percent, plain};
 
@@ -16,7 +16,7 @@ const CAUTION: &str = "Nothing here was simulated: limits are what the tyres lea
      belongs to people trained for it. A wrong speedometer is to be put right before the vehicle goes \
      back on the road.";
 
-pub(super) fn tell(asked: &Asked) -> Document {
+pub(super) fn tell(asked: &GearChoice) -> Document {
     let fits = asked.fits();
     let mut document = Document::about(match &asked.axle {
         Some(name) => format!("{name}, ratio {}", present(asked)),
@@ -47,7 +47,7 @@ pub(super) fn tell(asked: &Asked) -> Document {
 }
 
 /// The present ratio, with its teeth where they are known.
-fn present(asked: &Asked) -> String {
+fn present(asked: &GearChoice) -> String {
     match asked.teeth {
         Some(teeth) => format!("{}/{} = {:.3}", teeth.ring, teeth.pinion, teeth.ratio()),
         None => format!("{:.3}", asked.gearing.ratio),
@@ -64,7 +64,7 @@ fn share(between: Between) -> Cell {
     Cell::known(Known::BetweenShares(between))
 }
 
-fn headline(asked: &Asked) -> Table {
+fn headline(asked: &GearChoice) -> Table {
     let gearing = &asked.gearing;
     let change = asked.tyres_change();
     let mut table = Table::new([Column::words(""), Column::intervals(""), Column::words("")]);
@@ -104,7 +104,7 @@ fn headline(asked: &Asked) -> Table {
     table
 }
 
-fn tyre_table(asked: &Asked, [old, new]: &[Wheel; 2]) -> Vec<Block> {
+fn tyre_table(asked: &GearChoice, [old, new]: &[Wheel; 2]) -> Vec<Block> {
     let mut table = Table::new([
         Column::words(""),
         Column::words("size"),
@@ -154,7 +154,7 @@ fn tyre_table(asked: &Asked, [old, new]: &[Wheel; 2]) -> Vec<Block> {
     blocks
 }
 
-fn pair_table(asked: &Asked, fits: &[Fit<'_>]) -> Vec<Block> {
+fn pair_table(asked: &GearChoice, fits: &[Fit<'_>]) -> Vec<Block> {
     if fits.is_empty() {
         return vec![Block::Note(match asked.nearest() {
             Some(fit) => format!(
@@ -231,7 +231,7 @@ fn pair(fit: &Fit<'_>, tyres: bool) -> Vec<Cell> {
     row
 }
 
-fn engine_table(asked: &Asked, [old, new]: &[Wheel; 2], fits: &[Fit<'_>]) -> [Block; 2] {
+fn engine_table(asked: &GearChoice, [old, new]: &[Wheel; 2], fits: &[Fit<'_>]) -> [Block; 2] {
     let gears = asked.gearbox.iter();
     let gears = gears.map(|gear| Column::intervals(format!("gearbox {}", plain(*gear))));
     let mut table = Table::new(std::iter::once(Column::words("")).chain(gears));
@@ -268,7 +268,7 @@ fn engine_table(asked: &Asked, [old, new]: &[Wheel; 2], fits: &[Fit<'_>]) -> [Bl
     [table.into(), Block::Note(no_slip.into())]
 }
 
-fn axles(asked: &Asked) -> Vec<Block> {
+fn axles(asked: &GearChoice) -> Vec<Block> {
     let Some(other) = asked.other_axle else {
         return vec![Block::Note(
             "A vehicle with two driven axles needs ratios that agree within 1 %; --other-axle checks \

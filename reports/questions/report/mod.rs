@@ -23,7 +23,7 @@ pub use self::tell::{FIGURES, TABLES};
 use self::rebuilds::Rebuilds;
 use self::reported::{Reported, grain};
 use self::sheet::{Bench, sheet};
-use super::Ended;
+use super::Exit;
 use super::context::{Failure, on_threads, read_sources, set_up, sources, tell_doubts, warn};
 use crate::cli::{Audience, Report, ShopFiles};
 use crate::faces;
@@ -34,9 +34,9 @@ use crate::questions::drawer::{self, Work};
 use crate::questions::follow;
 use crate::questions::quote::Choice;
 use crate::questions::stock::figures::Drawer;
-use crate::questions::sweep::Laid;
+use crate::questions::sweep::Grid;
 use crate::units::Units;
-use crate::written::{Place, folder};
+use crate::written::{OutputFile, folder};
 
 /// Where a page goes when nobody says.
 const PAGE: &str = "shimcast-report.html";
@@ -47,19 +47,25 @@ const EXPLAINED: u64 = 16_384;
 /// The file of single rebuilds.
 const REBUILDS: &str = "rebuilds";
 
-pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
+pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
-    let sources = sources(&args.files)?;
-    let loaded = read_sources(&sources, &args.files)?;
-    let setup = set_up(&loaded, &args.renewed)?;
+    let sources = sources(&args.job.files)?;
+    let loaded = read_sources(&sources, &args.job.files)?;
+    let setup = set_up(&loaded, &args.job.renewed)?;
     tell_doubts(&setup, loaded.axle_units);
     if args.sheet {
         return write_sheet(args, &setup, loaded.axle_units);
     }
-    let laid = Laid::lay(&sources, &args.files, &args.renewed, &loaded, ranges)?;
+    let grid = Grid::lay(
+        &sources,
+        &args.job.files,
+        &args.job.renewed,
+        &loaded,
+        ranges,
+    )?;
     heed_interrupts();
     let places = Places::claim(args)?;
-    let seed = args.effort.seed;
+    let seed = args.job.effort.seed;
     let work = if args.no_stock { None } else { drawer_of(args) };
     let lines = work.as_ref().map(Work::lines).unwrap_or_default();
     let question = work.as_ref().map(|work| Question {
@@ -71,8 +77,8 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
         seed,
     });
     let grain = grain(loaded.axle_units);
-    let runs = on_threads(&args.effort, |watch| {
-        Runs::of(args, &setup, grain, &laid, question.as_ref(), watch)
+    let runs = on_threads(&args.job.effort, |watch| {
+        Runs::of(args, &setup, grain, &grid, question.as_ref(), watch)
     })?;
     let (number, found, searched) = rebuild_to_follow(args, runs.found);
     let story = shimcast_sim::follow::follow(&setup, seed, number);
@@ -100,7 +106,7 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
         units: loaded.axle_units,
         assumptions: &loaded.assumptions,
         causes: (runs.causes.rebuilds > 0).then_some(&runs.causes),
-        sweep: (runs.comparison.rebuilds > 0).then(|| laid.swept(&runs.comparison, seed)),
+        sweep: (runs.comparison.rebuilds > 0).then(|| grid.swept(&runs.comparison, seed)),
         sweep_asked_for: !args.sweep.is_empty(),
         story: &story,
         found,
@@ -119,19 +125,19 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
     print(&places.write(&asked, args.audience, rebuilds)?)?;
     let unplanned = question.is_some() && runs.planned.is_none();
     Ok(if asked.partial() || unplanned {
-        Ended::Interrupted
+        Exit::Interrupted
     } else {
         searched
     })
 }
 
 /// The job sheet alone: nothing is simulated.
-fn write_sheet(args: &Report, setup: &Setup, units: Units) -> Result<Ended, Failure> {
+fn write_sheet(args: &Report, setup: &Setup, units: Units) -> Result<Exit, Failure> {
     let sheet = faces::form::page(&sheet(Bench { setup, units }));
     let mut list = String::new();
     Places::claim(args)?.page(&sheet, "the job sheet", &mut list)?;
     print(&list)?;
-    Ok(Ended::Done)
+    Ok(Exit::Done)
 }
 
 /// All that is simulated for a page.
@@ -150,17 +156,21 @@ impl Runs {
         args: &Report,
         setup: &Setup,
         grain: Grain,
-        laid: &Laid,
+        grid: &Grid,
         question: Option<&Question<'_>>,
         watch: &mut Watch,
     ) -> Self {
-        let (until, seed) = (args.effort.until(), args.effort.seed);
-        let few = args.effort.rebuilds.map_or(EXPLAINED, |n| n.min(EXPLAINED));
+        let (until, seed) = (args.job.effort.until(), args.job.effort.seed);
+        let few = args
+            .job
+            .effort
+            .rebuilds
+            .map_or(EXPLAINED, |n| n.min(EXPLAINED));
         let explained = Until::Rebuilds(few);
         Self {
             whole: whole(setup, grain, seed, until, &mut |p| watch.see(p)),
             causes: causes(setup, seed, explained, &mut |p| watch.see(p)),
-            comparison: compare(&laid.setups, seed, explained, &mut |p| watch.see(p)),
+            comparison: compare(&grid.setups, seed, explained, &mut |p| watch.see(p)),
             found: args
                 .find
                 .map(|wanted| find(setup, seed, wanted.telling(), &mut |p| watch.see(p))),
@@ -177,25 +187,25 @@ impl Runs {
 fn rebuild_to_follow(
     args: &Report,
     found: Option<SearchResult>,
-) -> (u64, Option<&'static str>, Ended) {
+) -> (u64, Option<&'static str>, Exit) {
     const INSTEAD: &str = "the page shows the first one instead";
     let (wanted, found) = match args.find.zip(found) {
         Some(searched) => searched,
-        None => return (args.rebuild, None, Ended::Done),
+        None => return (args.rebuild, None, Exit::Done),
     };
     match found {
-        SearchResult::Number(number) => (number, Some(wanted.word()), Ended::Done),
+        SearchResult::Number(number) => (number, Some(wanted.word()), Exit::Done),
         SearchResult::None(among) => {
-            let none = follow::none(wanted, among, args.effort.seed);
+            let none = follow::none(wanted, among, args.job.effort.seed);
             warn(format!("{none}; {INSTEAD}"));
-            (args.rebuild, None, Ended::Missed)
+            (args.rebuild, None, Exit::Missed)
         }
         SearchResult::BrokenOff(among) => {
             warn(format!(
                 "--find {}: broken off, none among {among} rebuilds; {INSTEAD}",
                 wanted.word()
             ));
-            (args.rebuild, None, Ended::Interrupted)
+            (args.rebuild, None, Exit::Interrupted)
         }
     }
 }
@@ -205,8 +215,8 @@ fn rebuild_to_follow(
 fn drawer_of(args: &Report) -> Option<Work> {
     let of_shop = |o: &&Override| o.target() == Target::Shop;
     let files = ShopFiles {
-        shop: args.files.shop.clone(),
-        set: args.files.set.iter().filter(of_shop).cloned().collect(),
+        shop: args.job.files.shop.clone(),
+        set: args.job.files.set.iter().filter(of_shop).cloned().collect(),
         sizes_from: None,
     };
     // the shop's own oddities have been reported
@@ -223,15 +233,16 @@ fn drawer_of(args: &Report) -> Option<Work> {
 /// Where everything goes, claimed before the run.
 struct Places {
     /// `None` prints the page.
-    page: Option<Place>,
-    charts: Vec<Place>,
-    tables: Vec<Place>,
-    rebuilds: Option<Place>,
+    page: Option<OutputFile>,
+    charts: Vec<OutputFile>,
+    tables: Vec<OutputFile>,
+    rebuilds: Option<OutputFile>,
 }
 
 impl Places {
     fn claim(args: &Report) -> Result<Self, Failure> {
-        let claim = |path: &Path| Place::claim(path, args.force).map_err(Failure::CannotAccess);
+        let claim =
+            |path: &Path| OutputFile::claim(path, args.force).map_err(Failure::CannotAccess);
         let inside = |dir: &Option<PathBuf>, names: &[&str], ending: &str| {
             let Some(dir) = dir else {
                 return Ok(Vec::new());
@@ -240,7 +251,7 @@ impl Places {
             names
                 .iter()
                 .map(|name| claim(&dir.join(format!("{name}.{ending}"))))
-                .collect::<Result<Vec<Place>, Failure>>()
+                .collect::<Result<Vec<OutputFile>, Failure>>()
         };
         let tables: Vec<&str> = FIGURES.into_iter().chain(TABLES).collect();
         let usual = if args.sheet { SHEET } else { PAGE };
@@ -333,7 +344,7 @@ impl Places {
 
 /// Fills the places whose names are those of texts; the others are given back.
 fn all(
-    places: Vec<Place>,
+    places: Vec<OutputFile>,
     texts: &[(&str, String)],
     what: &str,
     list: &mut String,

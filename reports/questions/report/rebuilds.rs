@@ -5,12 +5,12 @@ use std::io::{self, Write};
 
 use shimcast_sim::bench::job::Ending;
 use shimcast_sim::bench::outcome::Inside;
-use shimcast_sim::bench::parts::Parts;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::bench::truth::Assembly;
 use shimcast_sim::chance::dice::Address;
 
 use crate::document::in_full as cell;
+use crate::parts::{PartColumn, columns};
 use crate::spreadsheet::line;
 
 /// The first rebuilds of a run.
@@ -20,50 +20,9 @@ pub struct Rebuilds<'a> {
     pub setup: &'a Setup,
     /// Seed of the run.
     pub seed: u64,
-    /// How many.
+    /// How many of them.
     pub number: u64,
 }
-
-/// Columns of the parts.
-const PARTS: [&str; 35] = [
-    "head_seat_mm",
-    "ring_seat_mm",
-    "far_seat_mm",
-    "offset_error_mm",
-    "shaft_angle_error_arcmin",
-    "shoulders_mm",
-    "shoulder_ring_mm",
-    "face_runout_x_mm",
-    "face_runout_y_mm",
-    "tooth_runout_x_mm",
-    "tooth_runout_y_mm",
-    "head_height_mm",
-    "tail_height_mm",
-    "ring_side_height_mm",
-    "far_side_height_mm",
-    "old_head_height_mm",
-    "old_tail_height_mm",
-    "old_ring_side_height_mm",
-    "old_far_side_height_mm",
-    "depth_deviation_mm",
-    "ring_deviation_mm",
-    "mark_mm",
-    "old_depth_deviation_mm",
-    "old_ring_deviation_mm",
-    "old_mark_mm",
-    "pinion_friction_nm_per_kn",
-    "side_friction_nm_per_kn",
-    "seal_drag_nm",
-    "old_depth_error_mm",
-    "old_backlash_error_mm",
-    "scatter_drive_length_share",
-    "scatter_drive_profile_share",
-    "scatter_coast_length_share",
-    "scatter_coast_profile_share",
-    "spacer_gap_mm",
-];
-/// And two more where a solid spacer is fitted; empty with a sleeve, as the gap is.
-const SPACER: [&str; 2] = ["spacer_length_mm", "old_closure_error_mm"];
 
 /// Columns of an assembly's truth.
 pub const TRUTH: [&str; 9] = [
@@ -113,7 +72,8 @@ impl Rebuilds<'_> {
     /// Where writing fails.
     pub fn write(&self, out: &mut impl Write) -> io::Result<()> {
         let mut head: Vec<String> = vec!["rebuild".into()];
-        head.extend(PARTS.iter().chain(&SPACER).map(|name| (*name).to_owned()));
+        let parts = columns();
+        head.extend(parts.iter().map(|(name, _)| name.clone()));
         for stage in ["first", "last"] {
             head.extend(
                 TRUTH
@@ -125,12 +85,12 @@ impl Rebuilds<'_> {
         head.extend(OUTCOME.map(str::to_owned));
         out.write_all(line(&head).as_bytes())?;
         for index in 0..self.number {
-            out.write_all(line(&self.row(index)).as_bytes())?;
+            out.write_all(line(&self.row(index, &parts)).as_bytes())?;
         }
         Ok(())
     }
 
-    fn row(&self, index: u64) -> Vec<String> {
+    fn row(&self, index: u64, columns: &[PartColumn]) -> Vec<String> {
         let setup = self.setup;
         let address = Address::new(self.seed, index);
         let parts = setup.parts(address);
@@ -138,7 +98,11 @@ impl Rebuilds<'_> {
         let ending = Ending::of(setup, &rebuild);
         // numbered as everywhere, from 1
         let mut row = vec![(index + 1).to_string()];
-        row.extend(of_parts(&parts));
+        row.extend(
+            columns
+                .iter()
+                .map(|(_, of)| of(&parts).map_or_else(String::new, cell)),
+        );
         row.extend(of_truth(&rebuild.first, ending.first));
         row.extend(of_truth(&rebuild.last, ending.last));
         row.extend([
@@ -162,38 +126,6 @@ impl Rebuilds<'_> {
         row.push(rebuild.cones_pulled.to_string());
         row
     }
-}
-
-fn of_parts(parts: &Parts) -> Vec<String> {
-    let mut figures = vec![
-        parts.head_seat,
-        parts.ring_seat,
-        parts.far_seat,
-        parts.offset,
-        parts.shaft_angle,
-        parts.shoulders,
-        parts.shoulder_ring,
-    ];
-    figures.extend(parts.face_runout);
-    figures.extend(parts.tooth_runout);
-    for set in [&parts.bearings, &parts.old_bearings] {
-        figures.extend([set.head, set.tail, set.ring, set.far]);
-    }
-    for pair in [&parts.pair, &parts.old_pair] {
-        figures.extend([pair.depth, pair.ring, pair.mark]);
-    }
-    figures.extend([
-        parts.pinion_friction,
-        parts.side_friction,
-        parts.seal_drag,
-        parts.old_depth,
-        parts.old_backlash,
-    ]);
-    figures.extend(parts.scatter);
-    let mut cells: Vec<String> = figures.into_iter().map(cell).collect();
-    let spacer = parts.spacer.map(|s| [s.gap, s.length, s.old_closure]);
-    cells.extend(spacer.map_or_else(Default::default, |figures| figures.map(cell)));
-    cells
 }
 
 /// The cells of [`TRUTH`].

@@ -9,11 +9,11 @@ use shimcast_sim::quote::Flat;
 
 use crate::files::Assumption;
 use crate::questions::causes::Caused;
-use crate::questions::follow::Followed;
+use crate::questions::follow::Account;
 use crate::questions::odds::figures::Pictured;
 use crate::questions::quote::Choice;
 use crate::questions::stock::figures::Drawer;
-use crate::questions::sweep::swept::Swept;
+use crate::questions::sweep::points::Points;
 use crate::units::{Length, Torque, Units};
 
 /// The whole answer.
@@ -36,7 +36,7 @@ pub struct Reported<'a> {
     /// Why jobs differ; `None` where it was broken off before that.
     pub causes: Option<&'a Causes>,
     /// Keys swept; `None` where it was broken off before that.
-    pub sweep: Option<Swept<'a>>,
+    pub sweep: Option<Points<'a>>,
     /// Whether they were asked for by name.
     pub sweep_asked_for: bool,
     /// One rebuild.
@@ -89,8 +89,8 @@ impl Reported<'_> {
     }
 
     /// One rebuild, as an answer of its own.
-    pub fn followed(&self) -> Followed<'_> {
-        Followed {
+    pub fn followed(&self) -> Account<'_> {
+        Account {
             setup: self.setup(),
             story: self.story,
             found: self.found,

@@ -1,28 +1,31 @@
 //! The drawer as JSON.
 
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::stock::{Advice, DrawerOption, Saving, YearlyCost};
 
 use super::Stock;
-use crate::questions::drawer::json::{ShopHead, by_line, mm, money, order, series};
-use crate::questions::json::estimate;
+use crate::questions::drawer::json::{ShopHead, by_line, kept, mm, money, order, series};
+use crate::questions::json::{estimate, list};
 
 fn yearly(yearly: &YearlyCost) -> Value {
-    let ends = |e: &Estimate| json!([e.low, e.high]);
-    json!({
-        "holding": yearly.holding.value,
-        "waiting": yearly.waiting.value,
-        "deliveries": yearly.deliveries.value,
-        "total": yearly.total.value,
-        "intervals": {
-            "holding": ends(&yearly.holding),
-            "waiting": ends(&yearly.waiting),
-            "deliveries": ends(&yearly.deliveries),
-            "total": ends(&yearly.total),
-        },
-    })
+    let costs = [
+        ("holding", &yearly.holding),
+        ("waiting", &yearly.waiting),
+        ("deliveries", &yearly.deliveries),
+        ("total", &yearly.total),
+    ];
+    let object = |of: fn(&Estimate) -> Value| -> Map<String, Value> {
+        let fields = costs
+            .iter()
+            .map(|(name, cost)| ((*name).to_owned(), of(cost)));
+        fields.collect()
+    };
+    let mut json = object(|cost| cost.value.into());
+    let intervals = object(|cost| json!([cost.low, cost.high]));
+    json.insert("intervals".into(), intervals.into());
+    json.into()
 }
 
 fn point(point: &DrawerOption) -> Value {
@@ -34,23 +37,17 @@ fn spared(spared: &Saving) -> Value {
 }
 
 fn advice(advice: &Advice) -> Value {
-    let add: Vec<Value> = advice
-        .add
-        .iter()
-        .map(|add| {
-            json!({
-                "size": mm(add.size),
-                "missed": estimate(&add.missed),
-                "spared": spared(&add.spared),
-            })
+    let add = list(&advice.add, |add| {
+        json!({
+            "size": mm(add.size), "missed": estimate(&add.missed), "spared": spared(&add.spared),
         })
-        .collect();
+    });
     json!({
         "series": advice.series,
         "missed": estimate(&advice.missed),
         "cost": advice.cost.as_ref().map(spared),
         "add": add,
-        "could_go": advice.could_go.iter().map(|size| mm(*size)).collect::<Vec<_>>(),
+        "could_go": list(&advice.could_go, |size| mm(*size).into()),
     })
 }
 
@@ -65,20 +62,13 @@ pub(super) fn json(answer: &Stock) -> Value {
     };
     let drawer = &work.shop.shop.drawer;
     let rows = answer.rows();
-    let too_many: Vec<Value> = rows
-        .iter()
-        .filter(|row| row.over() > 0)
-        .map(|row| {
-            json!({
-                "series": row.shelf.name,
-                "size": mm(row.size),
-                "keep": row.keep,
-                "have": row.have,
-                "over": row.over(),
-                "money": money(row.worth_over()),
-            })
-        })
-        .collect();
+    let beyond = rows.iter().filter(|row| row.over() > 0);
+    let too_many = list(beyond, |row| {
+        kept(
+            row,
+            json!({ "over": row.over(), "money": money(row.worth_over()) }),
+        )
+    });
     let counted = |(count, at): &(u32, DrawerOption)| {
         let mut counted = point(at);
         counted["count"] = json!(count);
@@ -91,7 +81,7 @@ pub(super) fn json(answer: &Stock) -> Value {
         "job_fill_by_line": by_line(&stock.plan.service),
         "held": stock.held,
         "money": money(stock.plan.money),
-        "curve": stock.curve.iter().map(point).collect::<Vec<_>>(),
+        "curve": list(&stock.curve, point),
         "equal_counts": {
             "same_money": counted(&stock.equal.same_money),
             "same_service": stock.equal.same_service.as_ref().map(counted),
@@ -102,7 +92,7 @@ pub(super) fn json(answer: &Stock) -> Value {
             "money": money(cheapest.money),
             "yearly": yearly(&drawer.yearly(&cheapest.service)),
         },
-        "sizes": stock.advice.iter().map(advice).collect::<Vec<_>>(),
+        "sizes": list(&stock.advice, advice),
         "order": order(&rows),
         "too_many": too_many,
         "ahead": stock.ahead.as_ref().map(|(service, days)| {

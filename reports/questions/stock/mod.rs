@@ -12,7 +12,7 @@ use shimcast_sim::stock::{Aim, Book, Levels, Question, Shelf, day_book};
 use super::context::{Failure, csv_file, failure, on_so_many_threads};
 use super::drawer::list::{List, Row, rows, thickness};
 use super::drawer::{self, Work};
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::faces;
@@ -35,8 +35,8 @@ struct Stock {
 }
 
 /// `shimcast stock`.
-pub fn ask(args: &cli::Stock) -> Result<Answered, Failure> {
-    let form = Form::asked(args.json, args.csv.as_deref());
+pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
+    let form = Form::asked(args.json, args.run.csv.as_deref());
     if form == Form::Csv && args.log.is_some() {
         return Err(Failure::BadInput(
             "--log: a day book is no part of a list for a spreadsheet\n  help: name a file after \
@@ -54,7 +54,7 @@ pub fn ask(args: &cli::Stock) -> Result<Answered, Failure> {
         Some(budget) => Aim::Budget(enough(budget, &work.shelves, &shop.currency)?),
         None => Aim::Fill(shop.drawer.job_fill),
     };
-    let to_file = csv_file(args.csv.as_deref())?;
+    let to_file = csv_file(args.run.csv.as_deref())?;
     let (lines, seed) = (work.lines(), args.run.seed);
     let question = Question {
         lines: &lines,
@@ -94,7 +94,7 @@ pub fn ask(args: &cli::Stock) -> Result<Answered, Failure> {
         let list = answer.csv();
         place.fill_with(&list).map_err(Failure::CannotAccess)?;
     }
-    Ok(Answered::new(answer, form))
+    Ok(Reply::new(answer, form))
 }
 
 /// Refuses a budget that buys nothing.
@@ -143,7 +143,7 @@ impl Answer for Stock {
         faces::csv::text(&self.list().table(&self.rows()))
     }
 
-    fn ended(&self) -> Ended {
-        Ended::met_or(self.stock.held)
+    fn exit(&self) -> Exit {
+        Exit::met_or(self.stock.held)
     }
 }

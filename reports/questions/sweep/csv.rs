@@ -1,12 +1,12 @@
 //! Keys swept, as a table for a spreadsheet: figures in full.
 
-use super::swept::Swept;
+use super::points::Points;
 use crate::questions::compare::measures::OfWay;
 use crate::spreadsheet::line;
 
 /// One head line, then a line a point, each estimate with the ends of its 95 % interval. Shares from 0 to 1,
 /// hours, money in the shop's currency.
-pub(super) fn csv(swept: &Swept<'_>) -> String {
+pub(super) fn csv(swept: &Points<'_>) -> String {
     let mut head: Vec<String> = swept.keys.to_vec();
     for column in OfWay::ALL {
         let key = column.key();

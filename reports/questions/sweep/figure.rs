@@ -3,7 +3,7 @@
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::count::estimate::Estimate;
 
-use super::swept::{PLAYS_NO_PART, Swept};
+use super::points::{PLAYS_NO_PART, Points};
 use crate::document::{
     Cell, Chart, Column, Figure, Map, Maps, Sample, Shade, Strip, Strips, Table,
 };
@@ -12,14 +12,14 @@ use crate::questions::compare::measures::{Measure, OfWay};
 use crate::questions::frame::{FEW, TOO_FEW};
 
 /// What the figure shows of each point.
-fn shown(asked: &Swept<'_>) -> Vec<OfWay> {
+fn shown(asked: &Points<'_>) -> Vec<OfWay> {
     let mut shown = OfWay::told(asked.comparison);
     shown.retain(|of| !matches!(of, OfWay::By(Measure::Assemblies) | OfWay::HoursP80));
     shown
 }
 
 /// A sweep as a figure.
-pub fn figure(asked: &Swept<'_>) -> Figure {
+pub fn figure(asked: &Points<'_>) -> Figure {
     let keys = asked.keys.join(" and ");
     let finding = if asked.comparison.rebuilds < FEW {
         TOO_FEW.to_owned()
@@ -70,7 +70,7 @@ pub fn figure(asked: &Swept<'_>) -> Figure {
 }
 
 /// What the whole way from the first value to the last changes.
-fn from_end_to_end(asked: &Swept<'_>) -> String {
+fn from_end_to_end(asked: &Points<'_>) -> String {
     let (Some(from), Some(to)) = (asked.points.first(), asked.points.last()) else {
         return String::new();
     };
@@ -110,7 +110,7 @@ fn from_end_to_end(asked: &Swept<'_>) -> String {
 }
 
 /// From where to where the shares of right jobs and the cost go.
-fn extremes(asked: &Swept<'_>) -> String {
+fn extremes(asked: &Points<'_>) -> String {
     let place = |i: usize| {
         let named = asked.keys.iter().zip(&asked.points[i]);
         let named: Vec<String> = named
@@ -177,7 +177,7 @@ fn name(column: OfWay, currency: &str) -> String {
     format!("{}{unit}", column.title(currency))
 }
 
-fn strips(asked: &Swept<'_>) -> Strips {
+fn strips(asked: &Points<'_>) -> Strips {
     let ways = || asked.points.iter().zip(&asked.comparison.ways);
     let strips = shown(asked)
         .into_iter()
@@ -199,7 +199,7 @@ fn strips(asked: &Swept<'_>) -> Strips {
     }
 }
 
-fn maps(asked: &Swept<'_>) -> Maps {
+fn maps(asked: &Points<'_>) -> Maps {
     let across = asked.across();
     let rows = || asked.points.chunks(across.len());
     let maps: Vec<Map> = shown(asked)
@@ -262,7 +262,7 @@ fn short(value: f64) -> String {
 }
 
 /// A row a point and figure, for other tools.
-fn rows(asked: &Swept<'_>) -> Table {
+fn rows(asked: &Points<'_>) -> Table {
     let named = ["key", "value", "second_key", "second_value", "figure"];
     let figures = ["estimate", "estimate_low", "estimate_high", "rebuilds"];
     let mut table = Table::new(named.into_iter().chain(figures).map(Column::data));

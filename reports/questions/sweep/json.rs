@@ -2,12 +2,12 @@
 
 use serde_json::{Map, Value, json};
 
-use super::swept::Swept;
-use crate::questions::json::{self, Head, differences};
+use super::points::Points;
+use crate::questions::json::{self, Head, differences, list};
 
 /// A sweep: one object a point, with what differs from the first point. The head names the first
 /// point's files.
-pub(super) fn json(swept: &Swept<'_>) -> Value {
+pub(super) fn json(swept: &Points<'_>) -> Value {
     let comparison = swept.comparison;
     let head = Head {
         answer: "sweep",
@@ -17,22 +17,17 @@ pub(super) fn json(swept: &Swept<'_>) -> Value {
         setup: &swept.setups[0],
         assumptions: swept.assumptions,
     };
-    let points: Vec<Value> = swept
-        .points
-        .iter()
-        .zip(&comparison.ways)
-        .enumerate()
-        .map(|(i, (values, way))| {
-            let mut point = Map::new();
-            point.insert("values".into(), json!(values));
-            point.extend(json::way(way));
-            let differences = i
-                .checked_sub(1)
-                .map(|place| differences(&comparison.differences[place]));
-            point.insert("against_first".into(), json!(differences));
-            Value::Object(point)
-        })
-        .collect();
+    let points = swept.points.iter().zip(&comparison.ways).enumerate();
+    let points = list(points, |(i, (values, way))| {
+        // the first point differs from nothing
+        let differs = i
+            .checked_sub(1)
+            .map(|i| differences(&comparison.differences[i]));
+        let mut point = Map::from_iter([("values".into(), json!(values))]);
+        point.extend(json::way(way));
+        point.insert("against_first".into(), json!(differs));
+        point.into()
+    });
     head.with(json!({
         "keys": swept.keys,
         "currency": swept.setups[0].shop.currency,

@@ -2,9 +2,9 @@
 
 mod csv;
 pub mod figure;
+mod grid;
 mod json;
-mod laid;
-pub mod swept;
+pub mod points;
 mod tell;
 
 use std::path::Path;
@@ -12,12 +12,12 @@ use std::path::Path;
 use serde_json::Value;
 use shimcast_sim::compare::{Comparison, compare};
 
-pub(crate) use self::laid::Laid;
-use self::swept::Swept;
+pub(crate) use self::grid::Grid;
+use self::points::Points;
 use super::context::{
     Failure, STDOUT, csv_file, new_file, on_threads, read_sources, set_up, sources, tell_doubts,
 };
-use super::{Answer, Answered, Ended, Form};
+use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::faces::svg;
@@ -25,13 +25,13 @@ use crate::progress::heed_interrupts;
 
 /// The answer.
 struct Sweep {
-    laid: Laid,
+    grid: Grid,
     comparison: Comparison,
     seed: u64,
 }
 
 /// `shimcast sweep`.
-pub fn ask(args: &cli::Sweep) -> Result<Answered, Failure> {
+pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
     let files = args.files().map_err(Failure::BadInput)?;
     let sources = sources(&files)?;
@@ -41,7 +41,7 @@ pub fn ask(args: &cli::Sweep) -> Result<Answered, Failure> {
     if let Ok(setup) = set_up(&plain, &args.renewed) {
         tell_doubts(&setup, plain.axle_units);
     }
-    let laid = Laid::lay(&sources, &files, &args.renewed, &plain, ranges)?;
+    let grid = Grid::lay(&sources, &files, &args.renewed, &plain, ranges)?;
     let (until, seed) = (args.effort.until(), args.effort.seed);
     heed_interrupts();
     let table = csv_file(args.csv.as_deref())?;
@@ -52,12 +52,12 @@ pub fn ask(args: &cli::Sweep) -> Result<Answered, Failure> {
     }
     let figure = args.chart.as_deref().map(new_file).transpose()?;
     let comparison = on_threads(&args.effort, |watch| {
-        compare(&laid.setups, seed, until, &mut |progress| {
+        compare(&grid.setups, seed, until, &mut |progress| {
             watch.see(progress)
         })
     })?;
     let answer = Sweep {
-        laid,
+        grid,
         comparison,
         seed,
     };
@@ -65,12 +65,12 @@ pub fn ask(args: &cli::Sweep) -> Result<Answered, Failure> {
     let figure = figure.map(|place| (place, svg::file(&figure::figure(&answer.swept()))));
     let form = Form::asked(args.json, args.csv.as_deref());
     let files = [table, figure].into_iter().flatten();
-    Ok(Answered::new(answer, form).with_files(files))
+    Ok(Reply::new(answer, form).with_files(files))
 }
 
 impl Sweep {
-    fn swept(&self) -> Swept<'_> {
-        self.laid.swept(&self.comparison, self.seed)
+    fn swept(&self) -> Points<'_> {
+        self.grid.swept(&self.comparison, self.seed)
     }
 }
 
@@ -87,7 +87,7 @@ impl Answer for Sweep {
         csv::csv(&self.swept())
     }
 
-    fn ended(&self) -> Ended {
-        Ended::whole_or(self.comparison.partial)
+    fn exit(&self) -> Exit {
+        Exit::whole_or(self.comparison.partial)
     }
 }

@@ -1,6 +1,6 @@
 //! Keys swept, in words and tables: a table for one key, a map a measure for two.
 
-use super::swept::{PLAYS_NO_PART, Swept};
+use super::points::{PLAYS_NO_PART, Points};
 use crate::document::{AT_WORK, Block, Column, Document, Table};
 use crate::figures::{as_given, rebuilds};
 use crate::questions::compare::measures::{Measure, OfWay};
@@ -10,7 +10,7 @@ use crate::questions::outside;
 /// Columns of a map that still fit a page.
 const WIDEST_MAP: usize = 7;
 
-pub(super) fn tell(swept: &Swept<'_>) -> Document {
+pub(super) fn tell(swept: &Points<'_>) -> Document {
     let comparison = swept.comparison;
     let partial = comparison.partial.then_some(comparison.rebuilds);
     let mut document = frame::of_job(&swept.setups[0], partial, swept.assumptions);
@@ -39,7 +39,7 @@ pub(super) fn tell(swept: &Swept<'_>) -> Document {
     document
 }
 
-fn maps(swept: &Swept<'_>, across: &[f64], document: &mut Document) {
+fn maps(swept: &Points<'_>, across: &[f64], document: &mut Document) {
     let [first, second] = [0, 1].map(|key| &swept.keys[key]);
     let keys = format!("Down: {first}. Across: {second}.");
     document.section("", [Block::Text(keys)]);
@@ -57,7 +57,7 @@ fn maps(swept: &Swept<'_>, across: &[f64], document: &mut Document) {
 }
 
 /// The paired difference of the last point from the first.
-fn ends(swept: &Swept<'_>) -> Option<Block> {
+fn ends(swept: &Points<'_>) -> Option<Block> {
     let last = swept.comparison.differences.last()?;
     if swept.changes_nothing() {
         return Some(Block::Note(PLAYS_NO_PART.into()));

@@ -15,7 +15,7 @@ pub const PLAYS_NO_PART: &str =
 
 /// The whole answer.
 #[derive(Debug, Clone, Copy)]
-pub struct Swept<'a> {
+pub struct Points<'a> {
     /// The keys, one or two.
     pub keys: &'a [String],
     /// The values at each point, in the order of the keys; the last key runs fastest.
@@ -30,7 +30,7 @@ pub struct Swept<'a> {
     pub assumptions: &'a [Assumption],
 }
 
-impl Swept<'_> {
+impl Points<'_> {
     /// Whether two keys are swept, which makes a map.
     pub fn two_keys(&self) -> bool {
         self.keys.len() == 2

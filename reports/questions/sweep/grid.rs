@@ -1,11 +1,11 @@
-//! Keys laid out: the job at every point.
+//! Keys on a grid: the job at every point.
 
 use std::collections::BTreeSet;
 
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::Comparison;
 
-use super::swept::Swept;
+use super::points::Points;
 use crate::cli::{Files, Range, Renewed, in_a_way};
 use crate::files::{Assumption, Loaded, Problems, Source, load};
 use crate::questions::context::{Failure, failure_as, set_up_as};
@@ -15,14 +15,14 @@ const MOST_POINTS: usize = 144;
 
 /// Keys swept, with the job at every point.
 #[derive(Debug)]
-pub(crate) struct Laid {
+pub(crate) struct Grid {
     keys: Vec<String>,
     points: Vec<Vec<f64>>,
     pub(crate) setups: Vec<Setup>,
     assumptions: Vec<Assumption>,
 }
 
-impl Laid {
+impl Grid {
     /// Works the files out anew for every point; `plain` is what they say without any.
     pub(crate) fn lay(
         sources: &[Source; 2],
@@ -67,8 +67,8 @@ impl Laid {
     }
 
     /// What came of it.
-    pub(crate) fn swept<'a>(&'a self, comparison: &'a Comparison, seed: u64) -> Swept<'a> {
-        Swept {
+    pub(crate) fn swept<'a>(&'a self, comparison: &'a Comparison, seed: u64) -> Points<'a> {
+        Points {
             keys: &self.keys,
             points: &self.points,
             setups: &self.setups,
