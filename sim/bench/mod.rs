@@ -5,6 +5,7 @@
 
 mod bracket;
 mod depth;
+mod derived;
 mod event;
 pub(crate) mod graduation;
 pub mod job;

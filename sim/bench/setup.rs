@@ -3,9 +3,13 @@
 
 use crate::axle::bearings::Pair;
 use crate::axle::gears::{Geometry, Rates};
-use crate::axle::packs::{MOST_PACKS, PackTable};
+use crate::axle::packs::PackTable;
 use crate::axle::shims::{StripClass, Thickness};
-use crate::axle::{Axle, Condition, PinionSeat, PreloadBy, SideSeat};
+use crate::axle::{Axle, Condition, PinionSeat, SideSeat};
+use crate::bench::derived::{
+    Flaws, Mesh, PreloadGoal, bearing_pairs, keep_friction_above_zero, points_round_the_ring,
+    table, torque_window,
+};
 use crate::bench::graduation::Graduation;
 use crate::bench::minutes::Clock;
 use crate::shop::{Shop, SideCheck};
@@ -88,6 +92,19 @@ pub(crate) struct Graduations {
     pub(crate) mark: Graduation,
 }
 
+impl Graduations {
+    fn new(axle: &Axle, shop: &Shop) -> Self {
+        let instruments = &shop.instruments;
+        Self {
+            dial: Graduation::new(instruments.dial.step),
+            depth_gauge: Graduation::new(instruments.depth_gauge.step),
+            torque: Graduation::new(instruments.torque.step),
+            pattern: Graduation::new(instruments.pattern.step),
+            mark: Graduation::new(axle.gears.mark.step),
+        }
+    }
+}
+
 /// What can stand on either side of the carrier.
 #[derive(Debug, Clone, PartialEq)]
 pub enum SideStock {
@@ -95,6 +112,17 @@ pub enum SideStock {
     Packs(PackTable),
     /// Adjusters that move by whole notches of this size, mm.
     Notches(f64),
+}
+
+impl SideStock {
+    fn new(other: Option<&Setup>, axle: &Axle, shop: &Shop) -> Result<Self, Flaw> {
+        const KEY: &str = "side_shims.stock";
+        match (axle.side_shims.seat, &axle.side_shims.stock) {
+            (SideSeat::ScrewAdjusters, _) => Ok(Self::Notches(shop.bench.notch)),
+            (_, Some(name)) => table(other, shop, KEY, name).map(Self::Packs),
+            (_, None) => Err(Flaw::new(KEY, "side shims need a shim series")),
+        }
+    }
 }
 
 /// Turning torque from nominal figures: what the technician reckons with.
@@ -106,6 +134,31 @@ pub struct ExpectedTorque {
     pub side_friction: f64,
     /// Seal drag, N·m.
     pub seal_drag: f64,
+}
+
+impl ExpectedTorque {
+    fn new(axle: &Axle, bearings: Condition) -> Self {
+        let worn = axle.friction_of(bearings);
+        let preload = &axle.pinion_preload;
+        Self {
+            pinion_friction: worn * preload.torque_per_force.middle(),
+            side_friction: worn * axle.side_torque_per_force.middle(),
+            seal_drag: preload.seal_drag.middle(),
+        }
+    }
+
+    /// Rise of the turning torque with the carrier in, at either end of the side-closure window,
+    /// N·m.
+    fn rise_window(&self, axle: &Axle, side_pair: &Pair) -> Window {
+        let rise = |closure: f64| {
+            1e-3 * self.side_friction
+                * side_pair.force(closure)
+                * f64::from(axle.gears.pinion_teeth)
+                / f64::from(axle.gears.ring_teeth)
+        };
+        let closures = axle.windows.side_closure;
+        Window::new(rise(closures.low), rise(closures.high))
+    }
 }
 
 /// How the pinion preload is set.
@@ -143,7 +196,7 @@ pub struct Flaw {
 }
 
 impl Flaw {
-    fn new(key: impl Into<String>, reason: impl Into<String>) -> Self {
+    pub(super) fn new(key: impl Into<String>, reason: impl Into<String>) -> Self {
         Self {
             key: key.into(),
             reason: reason.into(),
@@ -177,196 +230,72 @@ impl Setup {
 
     fn beside(
         other: Option<&Self>,
-        axle: Axle,
+        mut axle: Axle,
         shop: Shop,
         gears: Condition,
         bearings: Condition,
     ) -> Result<Self, Vec<Flaw>> {
-        let mut flaws = Vec::new();
-        let mut note = |flaw: Flaw| flaws.push(flaw);
-        let mut axle = axle;
-        for (key, friction) in [
-            (
-                "pinion_preload.torque_per_force",
-                &mut axle.pinion_preload.torque_per_force,
-            ),
-            (
-                "side_preload.torque_per_force",
-                &mut axle.side_torque_per_force,
-            ),
-        ] {
-            match friction.clone().above_zero() {
-                Ok(above_zero) if above_zero.middle() > 0.0 => *friction = above_zero,
-                _ => note(Flaw::new(
-                    key,
-                    "bearings never turn for nothing: nearly all of this spread lies at zero or \
-                     below",
-                )),
-            }
+        let mut flaws = Flaws::default();
+        keep_friction_above_zero(&mut axle, &mut flaws);
+        let mesh = Mesh::new(&axle, shop.instruments.dial.indicator, &mut flaws);
+        let pinion_stock = &axle.pinion_shim.stock;
+        let pinion_packs = flaws.keep(table(other, &shop, "pinion_shim.stock", pinion_stock));
+        let side_stock = flaws.keep(SideStock::new(other, &axle, &shop));
+        let expected = ExpectedTorque::new(&axle, bearings);
+        let [pinion_pair, side_pair] = bearing_pairs(other, &axle);
+        let (window_key, torque_window) = torque_window(&axle, bearings);
+        let preload = PreloadGoal {
+            key: window_key,
+            window: torque_window,
+            expected: &expected,
+            pair: &pinion_pair,
         }
-        let geometry = Geometry::solve(&axle.gears)
-            .map_err(|e| note(Flaw::new(e.key(), e.to_string())))
-            .ok();
-        let factors = geometry.and_then(|g| {
-            let factor = |held| {
-                g.indicator_factor(held)
-                    .map_err(|e| note(Flaw::new(e.key(), e.to_string())))
-                    .ok()
-            };
-            [axle.windows.indicator, shop.instruments.dial.indicator]
-                .map(factor)
-                .into_iter()
-                .collect::<Option<Vec<f64>>>()
-        });
-        let mut packs =
-            |key: &str, name: &str| table(other, &shop, key, name).map_err(&mut note).ok();
-        let pinion_packs = packs("pinion_shim.stock", &axle.pinion_shim.stock);
-        let side_stock = match (axle.side_shims.seat, &axle.side_shims.stock) {
-            (SideSeat::ScrewAdjusters, _) => Some(SideStock::Notches(shop.bench.notch)),
-            (_, Some(name)) => packs("side_shims.stock", name).map(SideStock::Packs),
-            (_, None) => {
-                note(Flaw::new(
-                    "side_shims.stock",
-                    "side shims need a shim series",
-                ));
-                None
-            }
-        };
-        let worn = axle.friction_of(bearings);
-        let preload = &axle.pinion_preload;
-        let nominal_friction = preload.torque_per_force.middle();
-        let expected = ExpectedTorque {
-            pinion_friction: worn * nominal_friction,
-            side_friction: worn * axle.side_torque_per_force.middle(),
-            seal_drag: preload.seal_drag.middle(),
-        };
-        let (window_key, torque_window) = match bearings {
-            Condition::New => ("windows.pinion_torque", axle.windows.pinion_torque),
-            Condition::Kept => (
-                "windows.pinion_torque_used",
-                axle.windows.pinion_torque_used,
-            ),
-        };
-        let bearing = &axle.bearings;
-        let pinion_pair = Pair::like(
-            other.map(|other| &other.pinion_pair),
-            bearing.head.deflection + bearing.tail.deflection,
-            preload.path_stiffness,
-        );
-        let side_pair = Pair::like(
-            other.map(|other| &other.side_pair),
-            2.0 * bearing.side.deflection,
-            axle.housing.stiffness,
-        );
-        let force_for =
-            |torque: f64, friction: f64| 1000.0 * (torque - expected.seal_drag) / friction;
-        let torque_per_mm = |torque: f64| {
-            let friction = expected.pinion_friction;
-            1e-3 * friction * pinion_pair.stiffness(force_for(torque, friction))
-        };
-        let seal_fills = |what: &str| {
-            Flaw::new(
-                window_key,
-                format!(
-                    "the seal alone drags as much as {what} this window, which leaves no bearing \
-                     preload: raise the window, or lower pinion_preload.seal_drag"
-                ),
-            )
-        };
-        let preload = match &preload.by {
-            PreloadBy::Sleeve { thread_pitch } => {
-                let aim = torque_window.low + shop.bench.sleeve_aim * torque_window.width();
-                let per_turn = torque_per_mm(aim) * thread_pitch;
-                if per_turn <= 0.0 {
-                    note(seal_fills("the torque aimed for in"));
-                }
-                Some(Preload::Sleeve {
-                    aim,
-                    degrees_per_torque: 360.0 / per_turn,
-                    closure_per_degree: thread_pitch / 360.0,
-                })
-            }
-            PreloadBy::Spacer { stock, usual, .. } => {
-                let per_mm = torque_per_mm(torque_window.middle());
-                if per_mm <= 0.0 {
-                    note(seal_fills("the middle of"));
-                }
-                table(other, &shop, "pinion_preload.stock", stock)
-                    .map_err(&mut note)
-                    .ok()
-                    .map(|packs| Preload::Spacer {
-                        packs,
-                        per_mm,
-                        closure_wanted: axle.pinion_closure_wanted(),
-                        usual: *usual,
-                    })
-            }
-        };
-        let rise = |closure: f64| {
-            1e-3 * expected.side_friction
-                * side_pair.force(closure)
-                * f64::from(axle.gears.pinion_teeth)
-                / f64::from(axle.gears.ring_teeth)
-        };
-        let closures = axle.windows.side_closure;
-        let rise_window = Window::new(rise(closures.low), rise(closures.high));
+        .reached_by(other, &axle, &shop, &mut flaws);
+        let rise_window = expected.rise_window(&axle, &side_pair);
         if shop.bench.side_check == SideCheck::TorqueRise && rise_window.width() <= 0.0 {
-            note(Flaw::new(
+            flaws.note(Flaw::new(
                 "windows.side_closure",
                 "without side preload in this window the turning torque does not rise: it can't \
                  be read by \"torque rise\"",
             ));
         }
-        let reading_windows =
-            ReadingWindows::new(&axle, shop.bench.guard, torque_window, rise_window);
-        let clock = Clock::new(&axle, &shop);
-        let instruments = &shop.instruments;
-        let graduations = Graduations {
-            dial: Graduation::new(instruments.dial.step),
-            depth_gauge: Graduation::new(instruments.depth_gauge.step),
-            torque: Graduation::new(instruments.torque.step),
-            pattern: Graduation::new(instruments.pattern.step),
-            mark: Graduation::new(axle.gears.mark.step),
-        };
-        let points = shop.bench.backlash_points;
-        let round_the_ring = (0..points)
-            .map(|i| std::f64::consts::TAU * f64::from(i) / f64::from(points))
-            .map(|angle| [libm::cos(angle), libm::sin(angle)])
-            .collect();
-        match (geometry, factors, pinion_packs, side_stock, preload) {
-            (
-                Some(geometry),
-                Some(factors),
-                Some(pinion_packs),
-                Some(side_stock),
-                Some(preload),
-            ) if flaws.is_empty() => Ok(Self {
-                rates: geometry.rates().times(factors[0]),
-                reading_factor: factors[1] / factors[0],
-                axle,
-                shop,
-                gears,
-                bearings,
-                geometry,
-                pinion_pair,
-                side_pair,
-                pinion_packs,
-                side_stock,
-                torque_window,
-                expected,
-                preload,
-                rise_window,
-                reading_windows,
-                graduations,
-                round_the_ring,
-                clock,
-            }),
-            _ => Err(flaws),
+        match (mesh, pinion_packs, side_stock, preload) {
+            (Some(mesh), Some(pinion_packs), Some(side_stock), Some(preload))
+                if flaws.0.is_empty() =>
+            {
+                Ok(Self {
+                    geometry: mesh.geometry,
+                    rates: mesh.rates,
+                    reading_factor: mesh.reading_factor,
+                    reading_windows: ReadingWindows::new(
+                        &axle,
+                        shop.bench.guard,
+                        torque_window,
+                        rise_window,
+                    ),
+                    graduations: Graduations::new(&axle, &shop),
+                    round_the_ring: points_round_the_ring(shop.bench.backlash_points),
+                    clock: Clock::new(&axle, &shop),
+                    axle,
+                    shop,
+                    gears,
+                    bearings,
+                    pinion_pair,
+                    side_pair,
+                    pinion_packs,
+                    side_stock,
+                    torque_window,
+                    expected,
+                    preload,
+                    rise_window,
+                })
+            }
+            _ => Err(flaws.0),
         }
     }
 
     /// What a series builds that this job takes.
-    fn packs_of(&self, name: &str) -> Option<&PackTable> {
+    pub(super) fn packs_of(&self, name: &str) -> Option<&PackTable> {
         let axle = &self.axle;
         match (&self.side_stock, &self.preload) {
             _ if axle.pinion_shim.stock == name => Some(&self.pinion_packs),
@@ -400,28 +329,4 @@ impl Setup {
             series.map_or(strip, |s| s.tolerance).limit(thickness) / 3.0
         })
     }
-}
-
-/// What a series of the shop builds; another job's table where it is the same.
-fn table(other: Option<&Setup>, shop: &Shop, key: &str, name: &str) -> Result<PackTable, Flaw> {
-    let series = shop
-        .series(name)
-        .ok_or_else(|| Flaw::new(key, format!("{} has no shim series \"{name}\"", shop.name)))?;
-    let same = other.filter(|other| {
-        other.shop.series(name) == Some(series)
-            && other.shop.instruments.micrometer == shop.instruments.micrometer
-    });
-    if let Some(table) = same.and_then(|other| other.packs_of(name)) {
-        return Ok(table.clone());
-    }
-    PackTable::new(series, shop.instruments.micrometer).map_err(|_| {
-        Flaw::new(
-            format!("shims.{name}.sizes"),
-            format!(
-                "packs of {} from these sizes make more than {MOST_PACKS} thicknesses: lower \
-                 most_in_pack or round the sizes",
-                series.most_in_pack
-            ),
-        )
-    })
 }

@@ -6,7 +6,7 @@ use super::accounts::Accounts;
 use super::drawer::{Rules, play};
 use super::pieces::Pieces;
 use super::shelf::Shelf;
-use super::tape::Sample;
+use super::tape::{Sample, Tape};
 use super::trials::Levels;
 use crate::count::estimate::{Estimate, Moments, Z95};
 
@@ -61,6 +61,44 @@ struct Year {
 }
 
 impl Year {
+    /// Plays a tape, whose jobs are of so many lines, against levels.
+    fn of(
+        tape: &Tape,
+        lines: usize,
+        shelves: &[Shelf],
+        rules: &Rules,
+        (levels, start): (&Levels, &Levels),
+    ) -> Self {
+        let played: Vec<Accounts<'_>> = (0..shelves.len())
+            .map(|s| {
+                let mut books = Accounts::new(&shelves[s], &start[s]);
+                let (levels, start) = (&levels[s], &start[s]);
+                play(&shelves[s], rules, tape.reel(s), levels, start, &mut books);
+                books
+            })
+            .collect();
+        let mut waited = vec![false; tape.jobs.len()];
+        for job in played.iter().flat_map(|p| &p.waited) {
+            waited[*job as usize] = true;
+        }
+        // one order holds whatever all series need
+        let mut reviews: Vec<u64> = played.iter().flat_map(|p| &p.orders).copied().collect();
+        reviews.sort_unstable();
+        reviews.dedup();
+        let mut of_lines = vec![(0, 0); lines];
+        for ((_, line), waited) in tape.jobs.iter().zip(&waited) {
+            of_lines[*line].0 += u64::from(!waited);
+            of_lines[*line].1 += 1;
+        }
+        Self {
+            lines: of_lines,
+            years: tape.days / DAYS_IN_YEAR,
+            money: played.iter().map(|p| p.money_days).sum::<f64>() / tape.days,
+            orders: reviews.len() as u64,
+            pieces: played.into_iter().map(|p| p.pieces).collect(),
+        }
+    }
+
     /// Jobs that never waited, and all.
     fn served(&self) -> (u64, u64) {
         let sum = |(served, all): (u64, u64), line: &(u64, u64)| (served + line.0, all + line.1);
@@ -91,36 +129,7 @@ pub fn service(
     let years: Vec<Year> = sample
         .tapes
         .par_iter()
-        .map(|tape| {
-            let played: Vec<Accounts<'_>> = (0..shelves.len())
-                .map(|s| {
-                    let mut books = Accounts::new(&shelves[s], &start[s]);
-                    let (levels, start) = (&levels[s], &start[s]);
-                    play(&shelves[s], rules, tape.reel(s), levels, start, &mut books);
-                    books
-                })
-                .collect();
-            let mut waited = vec![false; tape.jobs.len()];
-            for job in played.iter().flat_map(|p| &p.waited) {
-                waited[*job as usize] = true;
-            }
-            // one order holds whatever all series need
-            let mut reviews: Vec<u64> = played.iter().flat_map(|p| &p.orders).copied().collect();
-            reviews.sort_unstable();
-            reviews.dedup();
-            let mut of_lines = vec![(0, 0); lines];
-            for ((_, line), waited) in tape.jobs.iter().zip(&waited) {
-                of_lines[*line].0 += u64::from(!waited);
-                of_lines[*line].1 += 1;
-            }
-            Year {
-                lines: of_lines,
-                years: tape.days / DAYS_IN_YEAR,
-                money: played.iter().map(|p| p.money_days).sum::<f64>() / tape.days,
-                orders: reviews.len() as u64,
-                pieces: played.into_iter().map(|p| p.pieces).collect(),
-            }
-        })
+        .map(|tape| Year::of(tape, lines, shelves, rules, (levels, start)))
         .collect();
     let jobs: u64 = years.iter().map(|y| y.served().1).sum();
     let all_years: f64 = years.iter().map(|y| y.years).sum();
