@@ -13,6 +13,7 @@ use crate::count::paired::{FigurePairs, SharePairs};
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Comparison {
     /// Rebuilds behind it, each done in every way.
     pub rebuilds: u64,
@@ -26,6 +27,7 @@ pub struct Comparison {
 
 /// What one way comes to.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Way {
     /// Share right as first bolted up.
     pub first_assembly: Estimate,

@@ -13,6 +13,7 @@ use crate::chance::run::Progress;
 
 /// The story of one rebuild.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Story {
     /// Its number, from 1: number n of a seed is the n-th rebuild of a run.
     pub number: u64,

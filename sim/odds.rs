@@ -14,6 +14,7 @@ use crate::count::sums::{Powers, Sums};
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Odds {
     /// Rebuilds behind it.
     pub rebuilds: u64,
@@ -38,6 +39,7 @@ pub struct Odds {
 
 /// Shares that lie inside their windows.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct WindowShares {
     /// Backlash at every angle, and its variation.
     pub backlash: Estimate,
@@ -53,6 +55,7 @@ pub struct WindowShares {
 
 /// What the rebuilds take.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Effort {
     /// Share finished.
     pub finished: Estimate,
@@ -90,6 +93,7 @@ impl Effort {
 
 /// How the hours of a job spread.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Hours {
     /// Mean.
     pub mean: Estimate,
@@ -105,6 +109,7 @@ pub struct Hours {
 
 /// Moments of the first assembly's truth, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Spread {
     /// Pinion depth.
     pub depth: Moments,
@@ -117,6 +122,7 @@ pub struct Spread {
 /// Packs finally fitted: printed thickness, mm, and share, thinnest first.
 #[derive(Debug, Clone, PartialEq, Default)]
 #[allow(missing_docs, reason = "the names say it")]
+#[non_exhaustive]
 pub struct PackShares {
     pub pinion: Vec<(f64, f64)>,
     pub ring_side: Vec<(f64, f64)>,

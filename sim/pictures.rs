@@ -33,6 +33,7 @@ const HOUR_STEP: f64 = 1.0 / 60.0;
 
 /// What was gathered.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Pictures {
     /// Rebuilds behind it.
     pub rebuilds: u64,
@@ -54,6 +55,7 @@ pub struct Pictures {
 
 /// One state of the axle: how its figures spread.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Stage {
     /// Backlash, mean of a turn, mm.
     pub backlash: Histogram,
@@ -67,6 +69,7 @@ pub struct Stage {
 
 /// Where the pattern falls on one flank.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Flank {
     /// Along the tooth, share of its length from the centre, + toward the heel.
     pub length: Moments,
@@ -82,6 +85,7 @@ pub struct Flank {
 
 /// How the rebuilds of one number of assemblies ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub struct EndCounts {
     /// Finished.
     pub finished: u64,
@@ -95,6 +99,7 @@ pub struct EndCounts {
 
 /// One rebuild.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct RebuildPoint {
     /// Its truth as first bolted up.
     pub first: Assembly,
@@ -106,6 +111,7 @@ pub struct RebuildPoint {
 
 /// Odds, quote and pictures of the very same rebuilds, gathered in one pass.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Whole {
     /// The odds.
     pub odds: Odds,

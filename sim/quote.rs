@@ -31,6 +31,7 @@ pub struct Terms {
 
 /// The answer for one kind of job.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Quote {
     /// Rebuilds behind it.
     pub rebuilds: u64,
@@ -63,6 +64,7 @@ pub struct Quote {
 
 /// Mean minutes of one task in a job.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct TaskTime {
     /// The task.
     pub task: Task,
@@ -74,6 +76,7 @@ pub struct TaskTime {
 
 /// Mean cost of a job, in the shop's currency.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Money {
     /// Labour.
     pub labour: Estimate,
@@ -91,6 +94,7 @@ pub struct Money {
 
 /// A flat price.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Flat {
     /// Hours that it pays for.
     pub hours: f64,

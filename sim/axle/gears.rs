@@ -16,6 +16,7 @@ const DEGREE: f64 = PI / 180.0;
 /// # Source
 /// ISO 23509:2016, methods 0 (bevel) and 1 (hypoid).
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Geometry {
     /// Ring teeth over pinion teeth.
     pub ratio: f64,
@@ -53,6 +54,7 @@ pub struct Geometry {
 
 /// Why no gear set fits the figures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum NoGeometry {
     /// The offset is as large as the ring gear's mean radius or larger.
     OffsetTooLarge,

@@ -54,6 +54,7 @@ pub(crate) enum Law {
 
 /// Why a tolerance can't be built.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum BadTolerance {
     /// A figure is not finite.
     NotFinite,

@@ -13,6 +13,7 @@ use crate::count::sums::Sums;
 
 /// How one rebuild went.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Ending {
     /// Windows in which the first assembly lies.
     pub first: Inside,

@@ -8,6 +8,7 @@ use crate::bench::truth::{Assembly, Distances, Thicknesses};
 
 /// The assembly of mean parts with exactly the usual packs.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Middle {
     /// Its truth; the runouts of teeth and face stand at right angles.
     pub assembly: Assembly,
@@ -44,6 +45,7 @@ impl Setup {
 /// How far each loop of an axle is open with every part at its middle and the usual packs fitted,
 /// mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Openings {
     /// Pinion depth; + is too shallow.
     pub depth: f64,

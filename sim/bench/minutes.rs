@@ -276,6 +276,7 @@ pub const TICKS_A_MINUTE: f64 = 4_294_967_296.0;
 /// The ticks of all tasks, first goes and repeats, add up to the minutes of the job in ticks,
 /// rounded once.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[non_exhaustive]
 pub struct Timesheet {
     /// The whole job, minutes: the very figure that [`crate::bench::setup::Setup::minutes`] gives.
     pub minutes: f64,

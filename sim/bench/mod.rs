@@ -39,6 +39,7 @@ use crate::units::SLACK;
 
 /// One simulated rebuild.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Rebuild {
     /// The truth as first bolted up, set-up bearings and all.
     pub first: Assembly,

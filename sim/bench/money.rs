@@ -8,6 +8,7 @@ use crate::bench::{FittedPack, Rebuild};
 
 /// What one job costs, in the shop's currency.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Bill {
     /// Hours at the price of an hour.
     pub labour: f64,

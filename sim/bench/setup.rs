@@ -17,6 +17,7 @@ use crate::units::Window;
 
 /// Everything that the rebuilds of one kind of job have in common.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Setup {
     /// The axle as described.
     pub axle: Axle,
@@ -58,6 +59,7 @@ pub struct Setup {
 
 /// The windows that readings are held against: those of the axle, narrower by the shop's guard.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct ReadingWindows {
     /// Backlash at each point, mm.
     pub backlash: Window,
@@ -127,6 +129,7 @@ impl SideStock {
 
 /// Turning torque from nominal figures: what the technician reckons with.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct ExpectedTorque {
     /// μ of the pinion bearings in the job, N·m per kN.
     pub pinion_friction: f64,
@@ -188,6 +191,7 @@ pub enum Preload {
 
 /// A figure of the axle or shop with which no job can be simulated.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Flaw {
     /// The key of the figure, as the files write it.
     pub key: String,

@@ -28,6 +28,7 @@ use range::Range;
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Causes {
     /// Rebuilds behind it, each done again for every input.
     pub rebuilds: u64,
@@ -55,6 +56,7 @@ pub struct Causes {
 
 /// A loop as stacked and as simulated.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct LoopResult {
     /// The textbook stack.
     pub stack: Stack,
@@ -106,6 +108,7 @@ const OUTPUTS: usize = 6;
 
 /// An input's shares of the variance of each outcome.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Shares {
     /// Which.
     pub input: Input,
@@ -127,6 +130,7 @@ impl Shares {
 
 /// What halving the spread or the error of an input would buy.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Halving {
     /// Which.
     pub input: Input,

@@ -34,6 +34,7 @@ pub enum Contributor {
 
 /// One contributor of a loop.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Link {
     /// Who.
     pub contributor: Contributor,
@@ -45,6 +46,7 @@ pub struct Link {
 
 /// The stack of one loop.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Stack {
     /// Which.
     pub of: Loop,

@@ -33,6 +33,7 @@ pub trait Gather: Send {
 
 /// How far a run has come.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Progress {
     /// Rebuilds so far.
     pub rebuilds: u64,
@@ -42,6 +43,7 @@ pub struct Progress {
 
 /// What a run gathered.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct RunResult<T> {
     /// Gathered over all rebuilds.
     pub gathered: T,

@@ -17,6 +17,7 @@ pub struct Histogram {
 
 /// A histogram in bins that someone chose.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Bins {
     /// Figures below the first bin.
     pub below: u64,

@@ -71,6 +71,7 @@ pub struct Question<'a> {
 
 /// What a drawer costs a year.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct YearlyCost {
     /// For the money asleep in it.
     pub holding: Estimate,
@@ -84,6 +85,7 @@ pub struct YearlyCost {
 
 /// The usual habit beside the plan: an equal count of every size.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct EqualCounts {
     /// The largest count that costs no more than the plan, and what it does.
     pub same_money: (u32, DrawerOption),
@@ -93,6 +95,7 @@ pub struct EqualCounts {
 
 /// The answer.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Stock {
     /// The plan, with what it did on years of which nothing was asked before.
     pub plan: DrawerOption,

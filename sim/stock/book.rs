@@ -13,6 +13,7 @@ use crate::shop::Drawer;
 
 /// One entry.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Entry {
     /// When, days from the start.
     pub at: f64,
@@ -24,6 +25,7 @@ pub struct Entry {
 
 /// A day book.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Book {
     /// The jobs: when each comes, days, and its line.
     pub jobs: Vec<(f64, usize)>,

@@ -22,6 +22,7 @@ pub enum Aim {
 
 /// A drawer, what it costs and what it does.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct DrawerOption {
     /// Its levels.
     pub levels: Levels,

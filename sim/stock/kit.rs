@@ -20,6 +20,7 @@ const VERIFY: u64 = 16;
 
 /// The answer.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Kit {
     /// The box, with what it did on trips of which nothing was asked before.
     pub plan: DrawerOption,

@@ -4,6 +4,7 @@ use super::books::Flow;
 
 /// Pieces of one series, by size: what went in is what went out and what is left.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub struct Pieces {
     /// In the drawer at the start.
     pub start: Vec<i64>,

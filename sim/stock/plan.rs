@@ -21,6 +21,7 @@ const STARTS_AT: f64 = 0.95;
 
 /// How far a search has come.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct SearchProgress {
     /// What is being done, in words.
     pub doing: &'static str,

@@ -15,6 +15,7 @@ pub const DAYS_IN_YEAR: f64 = 365.25;
 
 /// What a drawer did on a sample.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Service {
     /// Jobs simulated.
     pub jobs: u64,

@@ -26,6 +26,7 @@ const WORTH_ADDING: f64 = 0.001;
 
 /// How well a series builds what is wanted of it.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Advice {
     /// The series.
     pub series: String,
@@ -42,6 +43,7 @@ pub struct Advice {
 
 /// One size more.
 #[derive(Debug, Clone, Copy)]
+#[non_exhaustive]
 pub struct Addition {
     /// The size, mm.
     pub size: f64,
@@ -53,6 +55,7 @@ pub struct Addition {
 
 /// What is spared, a job that uses the series; the same jobs with and without.
 #[derive(Debug, Clone, Copy)]
+#[non_exhaustive]
 pub struct Saving {
     /// Share of jobs with a compromise less.
     pub compromised: Estimate,

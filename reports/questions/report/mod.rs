@@ -94,6 +94,7 @@ pub(crate) fn run(args: &Report) -> Result<Ended, Failure> {
         odds,
         quote,
         pictures,
+        ..
     } = whole;
     let (number, found, searched) = match args.find.zip(found) {
         None => (args.rebuild, None, Ended::Done),
