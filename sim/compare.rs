@@ -92,6 +92,15 @@ impl Differences {
 }
 
 /// Whether a difference was seen.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let seen = Estimate { value: -3.0, low: -5.0, high: -1.0, n: 1000 };
+/// assert_eq!(Verdict::of(&seen), Verdict::Less);
+/// assert_eq!(Verdict::of(&Estimate { high: 1.0, ..seen }), Verdict::NoneSeen);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
     /// The interval lies above zero.
@@ -120,6 +129,17 @@ impl Verdict {
 ///
 /// # Definition
 /// Amount / saving a job; the ends of the interval come from those of the saving.
+///
+/// # Example
+/// 600 spent, and 8 to 12 saved a job:
+/// ```
+/// use shimcast_sim::compare::jobs_to_pay_back;
+/// use shimcast_sim::prelude::*;
+///
+/// let saving = Estimate { value: -10.0, low: -12.0, high: -8.0, n: 1000 };
+/// let jobs = jobs_to_pay_back(600.0, &saving).expect("a saving");
+/// assert_eq!([jobs.low, jobs.value, jobs.high], [50.0, 60.0, 75.0]);
+/// ```
 pub fn jobs_to_pay_back(amount: f64, difference: &Estimate) -> Option<Estimate> {
     (Verdict::of(difference) == Verdict::Less).then(|| Estimate {
         value: amount / -difference.value,
@@ -139,6 +159,7 @@ pub fn jobs_to_pay_back(amount: f64, difference: &Estimate) -> Option<Estimate> 
 ///
 /// # Panics
 /// If there is no way.
+#[doc(hidden)]
 pub fn compare(
     ways: &[Setup],
     seed: u64,

@@ -290,6 +290,13 @@ fn side_shims() -> Series {
 }
 
 /// The job Rowan 215 at North Bench, gears and bearings new.
+///
+/// # Example
+/// ```
+/// let setup = shimcast_sim::demo::setup();
+/// // an offset pinion is larger than the ratio says: its rate is more than z1/z2 of the ring's
+/// assert!(setup.rates.per_depth > 11.0 / 41.0 * setup.rates.per_ring_move);
+/// ```
 pub fn setup() -> Setup {
     Setup::new(axle(), shop(), Condition::New, Condition::New).expect("the demo has no flaw")
 }

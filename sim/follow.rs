@@ -2,14 +2,18 @@
 
 use std::ops::ControlFlow;
 
+use crate::bench::Witness;
 use crate::bench::job::Ending;
-use crate::bench::minutes::Operation;
-use crate::bench::outcome::{Inside, Outcome};
-use crate::bench::parts::Parts;
+use crate::bench::outcome::Inside;
 use crate::bench::setup::Setup;
-use crate::bench::{Event, Rebuild, Witness};
 use crate::chance::dice::Address;
 use crate::chance::run::Progress;
+
+pub use crate::bench::minutes::Operation;
+pub use crate::bench::outcome::Outcome;
+pub use crate::bench::parts::Parts;
+pub use crate::bench::truth::Assembly;
+pub use crate::bench::{Decision, Event, Rebuild};
 
 /// The story of one rebuild.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,6 +50,7 @@ pub enum StoryStep {
 
 /// What makes a rebuild worth telling.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[doc(hidden)]
 pub enum StoryKind {
     /// Right at the first assembly, and at the end.
     FirstTime,
@@ -60,8 +65,10 @@ pub enum StoryKind {
 }
 
 /// Rebuilds among which the one with the most assemblies is sought.
+#[doc(hidden)]
 pub const MANY_AMONG: u64 = 2000;
 /// Rebuilds after which a search ends without result.
+#[doc(hidden)]
 pub const SEARCHED: u64 = 1_000_000;
 
 /// Writes down what it sees.
@@ -86,6 +93,7 @@ impl Witness for StoryRecorder {
 ///
 /// # Panics
 /// If `number` is zero.
+#[doc(hidden)]
 pub fn follow(setup: &Setup, seed: u64, number: u64) -> Story {
     assert!(number > 0, "rebuilds are counted from 1");
     let address = Address::new(seed, number - 1);
@@ -118,6 +126,7 @@ pub fn follow(setup: &Setup, seed: u64, number: u64) -> Story {
 
 /// What a search came to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[doc(hidden)]
 pub enum SearchResult {
     /// This number, from 1.
     Number(u64),
@@ -128,6 +137,7 @@ pub enum SearchResult {
 }
 
 /// Looks for a telling rebuild of a seed, from number 1 on: the same one every time.
+#[doc(hidden)]
 pub fn find(
     setup: &Setup,
     seed: u64,

@@ -13,6 +13,18 @@ use crate::count::estimate::{Estimate, Moments};
 use crate::count::sums::{Powers, Sums};
 
 /// The answer.
+///
+/// # Example
+/// What is right in everything is right in each:
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let odds = Study::of(demo::axle(), demo::shop()).seed(1).rebuilds(1000).odds()?;
+/// let first = &odds.first_assembly;
+/// assert!(first.all.value <= first.backlash.value.min(first.pattern.value));
+/// assert!(odds.effort.hours.p50.value <= odds.effort.hours.p80.value);
+/// # Ok::<(), Vec<Flaw>>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Odds {
@@ -131,6 +143,7 @@ pub struct PackShares {
 }
 
 /// Simulates rebuilds and returns their odds; see [`run`] for the arguments.
+#[doc(hidden)]
 pub fn odds(
     setup: &Setup,
     seed: u64,

@@ -2,10 +2,11 @@
 
 pub use crate::axle::tolerance::Tolerance;
 pub use crate::axle::{Axle, Condition};
-pub use crate::bench::setup::{Flaw, Setup};
+pub use crate::compare::Verdict;
 pub use crate::count::estimate::Estimate;
 pub use crate::demo;
 pub use crate::odds::Odds;
+pub use crate::quote::{Quote, Terms};
 pub use crate::shop::Shop;
-pub use crate::study::Study;
+pub use crate::study::{Flaw, Setup, Study};
 pub use crate::units::Window;

@@ -3,7 +3,7 @@
 use std::ops::ControlFlow;
 
 use crate::bench::job::{Ending, Endings};
-use crate::bench::minutes::{TICKS_A_MINUTE, Task, Timesheet};
+use crate::bench::minutes::{TICKS_A_MINUTE, Timesheet};
 use crate::bench::money::{Bill, PriceList};
 use crate::bench::outcome::Outcome;
 use crate::bench::setup::Setup;
@@ -14,7 +14,10 @@ use crate::count::estimate::{Estimate, Moments};
 use crate::count::sums::{Powers, Sums};
 use crate::odds::Hours;
 
+pub use crate::bench::minutes::Task;
+
 /// Flat hours are quoted in steps of a quarter of an hour.
+#[doc(hidden)]
 pub const QUARTER: f64 = 0.25;
 
 /// What a price is made of beside the hours.
@@ -30,6 +33,18 @@ pub struct Terms {
 }
 
 /// The answer for one kind of job.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let quote = Study::of(demo::axle(), demo::shop()).seed(1).rebuilds(1000).quote()?;
+/// let hours = quote.hours_for(0.1).expect("rebuilds were simulated");
+/// assert!(quote.overrun(hours).value <= 0.1 && quote.overrun(hours - 0.25).value > 0.1);
+/// let flat = quote.flat(hours, Terms { margin: 0.2, tax: 0.19, parts: 500.0 });
+/// assert!((flat.price_with_tax - 1.19 * flat.price).abs() < 1e-9);
+/// # Ok::<(), Vec<Flaw>>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Quote {
@@ -109,6 +124,7 @@ pub struct Flat {
 }
 
 /// Simulates rebuilds and returns a quote; see [`run`] for the arguments.
+#[doc(hidden)]
 pub fn quote(
     setup: &Setup,
     seed: u64,
@@ -201,6 +217,7 @@ impl Quote {
 
     /// Quarter hours worth looking at: from where about one job in ten is done to where one in
     /// fifty overruns.
+    #[doc(hidden)]
     pub fn hours_to_show(&self) -> Vec<f64> {
         let (Some(from), Some(to)) = (self.hours_for(0.9), self.hours_for(0.02)) else {
             return Vec::new();

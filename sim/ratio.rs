@@ -8,8 +8,10 @@ use std::f64::consts::PI;
 use crate::units::MM_PER_INCH;
 
 /// Most by which the ratios of the two driven axles of one vehicle may differ, as a share.
+#[doc(hidden)]
 pub const AXLES_AGREE: f64 = 0.01;
 /// Share of its free circumference that a radial tyre rolls, from and to.
+#[doc(hidden)]
 pub const ROLLS: (f64, f64) = (0.96, 0.97);
 
 /// A figure with the limits between which it lies.
@@ -124,11 +126,29 @@ impl Tyre {
 ///
 /// # Source
 /// ISO 4223-1, tyre size designation and its terms; the figure is the design's, not a measurement.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::ratio::metric_diameter;
+///
+/// // 15 in = 381 mm, and twice 75 % of 235 mm
+/// assert!((metric_diameter(235.0, 75.0, 15.0) - 733.5).abs() < 1e-9);
+/// ```
 pub fn metric_diameter(width: f64, aspect: f64, rim: f64) -> f64 {
     rim * MM_PER_INCH + 2.0 * width * aspect / 100.0
 }
 
 /// A pair of tooth counts.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::ratio::Teeth;
+///
+/// let pair = Teeth { ring: 40, pinion: 12 };
+/// assert!(!pair.hunting());
+/// assert_eq!(pair.turns_to_repeat(), 3);
+/// assert!(Teeth { ring: 41, pinion: 11 }.hunting());
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Teeth {
     /// On the ring gear.
@@ -166,6 +186,15 @@ fn common_factor(a: u32, b: u32) -> u32 {
 ///
 /// # Definition
 /// Road speed, mm a minute, · overall ratio / rolling circumference, mm; no slip anywhere.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::ratio::{Between, engine_speed};
+///
+/// // 25 m/s are 750 turns a minute of a wheel that rolls 2 m a turn
+/// let speed = engine_speed(25.0, 4.0, Between::exactly(2000.0));
+/// assert!((speed.value - 3000.0).abs() < 1e-9);
+/// ```
 pub fn engine_speed(metres_per_second: f64, overall_ratio: f64, rolling: Between) -> Between {
     Between::exactly(60_000.0 * metres_per_second * overall_ratio).over(rolling)
 }
@@ -180,6 +209,19 @@ pub fn growth(old: &Tyre, new: &Tyre) -> Between {
 }
 
 /// A vehicle's gearing now, and what its new tyres do to it.
+///
+/// # Example
+/// Tyres 10 % larger ask for a ratio 10 % longer:
+/// ```
+/// use shimcast_sim::ratio::{Gearing, Tyre, growth};
+///
+/// let tyre = |diameter| Tyre::unmeasured(diameter, Some(0.01));
+/// let growth = growth(&tyre(700.0), &tyre(770.0));
+/// let wanted = Gearing { ratio: 4.1, target: 4.1, growth }.wanted();
+/// assert!((wanted.value - 4.51).abs() < 1e-9);
+/// // both circumferences off by 1 %, against each other
+/// assert!((wanted.high - 4.51 * 1.01 / 0.99).abs() < 1e-9);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gearing {
     /// Axle ratio now; the speedometer is right with it on the old tyres.

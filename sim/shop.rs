@@ -6,6 +6,16 @@ use crate::axle::{Condition, Indicator};
 
 /// Everything known about one workshop. Lengths in mm, torque in N·m, times in minutes, money in
 /// its own currency.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let mut shop = demo::shop();
+/// shop.bench.most_assemblies = 5;
+/// assert_eq!(shop.bench.most_turns(), 20);
+/// assert_eq!(shop.series("P-38").map(|series| series.sizes.len()), Some(15));
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shop {
     /// What it is called.
@@ -218,6 +228,14 @@ pub struct Span {
 
 impl Span {
     /// Mean of the triangular distribution, minutes.
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::shop::Span;
+    ///
+    /// let strip = Span { least: 80.0, usual: 115.0, most: 195.0 };
+    /// assert_eq!(strip.mean(), 130.0);
+    /// ```
     pub fn mean(self) -> f64 {
         (self.least + self.usual + self.most) / 3.0
     }

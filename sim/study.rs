@@ -3,7 +3,6 @@
 use std::ops::ControlFlow;
 
 use crate::axle::{Axle, Condition};
-use crate::bench::setup::{Flaw, Setup};
 use crate::causes::{Causes, causes};
 use crate::chance::run::{Progress, Until};
 use crate::compare::{Comparison, compare};
@@ -11,6 +10,8 @@ use crate::follow::{Story, follow};
 use crate::odds::{Odds, odds};
 use crate::quote::{Quote, quote};
 use crate::shop::Shop;
+
+pub use crate::bench::setup::{Flaw, Setup};
 
 /// One kind of job: an axle in a shop, gears and bearings new unless said otherwise.
 ///
@@ -53,6 +54,17 @@ impl Study {
     }
 
     /// Whether the bearings are new.
+    ///
+    /// # Example
+    /// Used bearings are held to a torque window of their own:
+    /// ```
+    /// use shimcast_sim::prelude::*;
+    ///
+    /// let study = Study::of(demo::axle(), demo::shop());
+    /// let kept = study.bearings(Condition::Kept).setup()?;
+    /// assert_eq!(kept.torque_window, Window::new(0.80, 1.40));
+    /// # Ok::<(), Vec<Flaw>>(())
+    /// ```
     pub fn bearings(self, bearings: Condition) -> Self {
         Self { bearings, ..self }
     }
@@ -72,6 +84,16 @@ impl Study {
 }
 
 /// A study with a seed.
+///
+/// # Example
+/// The same seed gives the same answer, to the last bit:
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let odds = || Study::of(demo::axle(), demo::shop()).seed(7).rebuilds(500).odds();
+/// assert_eq!(odds()?, odds()?);
+/// # Ok::<(), Vec<Flaw>>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 #[must_use]
 pub struct SeededStudy {
@@ -86,6 +108,16 @@ impl SeededStudy {
     }
 
     /// Simulates until every headline share is known to within this share either way, at 95 %.
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::prelude::*;
+    ///
+    /// let study = Study::of(demo::axle(), demo::shop());
+    /// let odds = study.seed(1).within(0.01).odds()?;
+    /// assert!(odds.first_assembly.all.half_width() <= 0.01);
+    /// # Ok::<(), Vec<Flaw>>(())
+    /// ```
     pub fn within(self, half_width: f64) -> Plan {
         self.until(Until::Within(half_width))
     }
@@ -105,6 +137,18 @@ impl SeededStudy {
     ///
     /// # Panics
     /// If `number` is zero.
+    ///
+    /// # Example
+    /// Rebuild 1 is the one that a run of one rebuild counts:
+    /// ```
+    /// use shimcast_sim::prelude::*;
+    ///
+    /// let study = || Study::of(demo::axle(), demo::shop()).seed(1);
+    /// let story = study().follow(1)?;
+    /// let odds = study().rebuilds(1).odds()?;
+    /// assert_eq!(odds.effort.assemblies.value, f64::from(story.rebuild.assemblies));
+    /// # Ok::<(), Vec<Flaw>>(())
+    /// ```
     pub fn follow(self, number: u64) -> Result<Story, Vec<Flaw>> {
         Ok(follow(&self.study.setup()?, self.seed, number))
     }
@@ -150,6 +194,18 @@ impl Plan {
     ///
     /// # Errors
     /// Every figure with which no job can be simulated.
+    ///
+    /// # Example
+    /// No stack at its worst is smaller than its root-sum-square:
+    /// ```
+    /// use shimcast_sim::prelude::*;
+    ///
+    /// let study = Study::of(demo::axle(), demo::shop());
+    /// let causes = study.seed(1).rebuilds(100).causes()?;
+    /// let stacks = causes.loops.iter().map(|of| &of.stack);
+    /// assert!(stacks.into_iter().all(|stack| stack.worst() >= stack.root_sum_square()));
+    /// # Ok::<(), Vec<Flaw>>(())
+    /// ```
     pub fn causes(self) -> Result<Causes, Vec<Flaw>> {
         Ok(causes(
             &self.study.setup()?,

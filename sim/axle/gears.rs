@@ -102,6 +102,18 @@ impl Geometry {
     ///
     /// # Errors
     /// [`NoGeometry`] where the figures don't make a gear set.
+    ///
+    /// # Example
+    /// In a bevel set the pitch angles follow from the teeth alone:
+    /// ```
+    /// use shimcast_sim::axle::gears::Geometry;
+    ///
+    /// let mut gears = shimcast_sim::demo::axle().gears;
+    /// gears.offset = 0.0;
+    /// let geometry = Geometry::solve(&gears)?;
+    /// assert!((geometry.pinion_pitch_angle - (11.0_f64 / 41.0).atan()).abs() < 1e-12);
+    /// # Ok::<(), shimcast_sim::axle::gears::NoGeometry>(())
+    /// ```
     pub fn solve(gears: &Gears) -> Result<Self, NoGeometry> {
         if gears.offset == 0.0 {
             Self::bevel(gears)
@@ -282,6 +294,18 @@ impl Geometry {
     /// # Definition
     /// κ = (r/r2)·(tan φ_drive + tan φ_coast)/cos β2, then kG = κ·sin Γ, kP = κ·sin γ,
     /// kE = κ·cos Γ·sin ε, kS = κ·sin Γ·(r1·tan γ + r2·cos ε).
+    ///
+    /// # Example
+    /// A bevel set opens by tan γ = z1/z2 as much for a pinion move as for a ring move:
+    /// ```
+    /// use shimcast_sim::axle::gears::Geometry;
+    ///
+    /// let mut gears = shimcast_sim::demo::axle().gears;
+    /// gears.offset = 0.0;
+    /// let rates = Geometry::solve(&gears)?.rates();
+    /// assert!((rates.per_depth / rates.per_ring_move - 11.0 / 41.0).abs() < 1e-12);
+    /// # Ok::<(), shimcast_sim::axle::gears::NoGeometry>(())
+    /// ```
     pub fn rates_at(&self, radius: f64) -> Rates {
         let tangential = radius / self.ring_radius
             * (tan(self.drive_pressure_angle) + tan(self.coast_pressure_angle))

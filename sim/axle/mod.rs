@@ -2,6 +2,7 @@
 //! varies, and the windows to land in.
 
 pub mod bearings;
+mod draw;
 pub mod gears;
 pub mod packs;
 pub mod shims;
@@ -12,6 +13,19 @@ use crate::axle::tolerance::Tolerance;
 use crate::units::Window;
 
 /// Everything known about one axle family. Lengths in mm, torque in N·m.
+///
+/// # Example
+/// A housing bored with half its scatter in one dimension:
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let mut axle = demo::axle();
+/// let bore = &mut axle.housing.ring_seat;
+/// assert!((bore.worst() - 0.08).abs() < 1e-12);
+/// *bore = Tolerance::normal_between(95.97, 96.05, 1.0)?;
+/// assert!((bore.worst() - 0.04).abs() < 1e-12);
+/// # Ok::<(), shimcast_sim::axle::tolerance::BadTolerance>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Axle {
     /// What the workshop calls it.

@@ -6,6 +6,18 @@ use crate::axle::shims::Series;
 use crate::units::SLACK;
 
 /// Every thickness that a series can build, with the pack for it. Clones share their memory.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::axle::packs::PackTable;
+/// use shimcast_sim::axle::shims::{Series, Thickness};
+///
+/// let series = Series { sizes: vec![0.2, 0.5], most_in_pack: 2, ..shimcast_sim::demo::shop().shims[0].clone() };
+/// let table = PackTable::new(&series, None).expect("few packs");
+/// let sums: Vec<f64> = table.all().iter().map(|pack| pack.printed).collect();
+/// assert_eq!(sums, [0.2, 0.4, 0.5, 0.7, 1.0]);
+/// assert_eq!(table.nearest(0.62), 3);
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct PackTable {
     packs: Arc<[Pack]>,
@@ -141,6 +153,7 @@ impl PackTable {
     ///
     /// # Panics
     /// If the grid is not above zero.
+    #[doc(hidden)]
     pub fn filled(&self, grid: f64) -> Self {
         assert!(grid > 0.0);
         let thickest = self.packs.last().map_or(0.0, |p| p.printed);

@@ -68,6 +68,14 @@ impl StripClass {
     ///
     /// # Source
     /// EN 10258, thickness tolerances of cold-rolled narrow strip, narrowest width range.
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::shims::StripClass;
+    ///
+    /// assert_eq!(StripClass::Normal.limit(0.50), 0.030);
+    /// assert_eq!(StripClass::Precision.limit(1.00), 0.020);
+    /// ```
     pub fn limit(self, thickness: f64) -> f64 {
         let row = STRIP
             .iter()

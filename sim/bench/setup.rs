@@ -40,16 +40,20 @@ pub struct Setup {
     /// What the pinion shim series can build.
     pub pinion_packs: PackTable,
     /// What the side shims can build.
+    #[doc(hidden)]
     pub side_stock: SideStock,
     /// Torque window in force: for new or for used bearings, N·m.
     pub torque_window: Window,
     /// Expected turning torques.
+    #[doc(hidden)]
     pub expected: ExpectedTorque,
     /// How the pinion preload is set.
+    #[doc(hidden)]
     pub preload: Preload,
     /// Rise of the turning torque at the ends of the side-closure window, N·m.
     pub rise_window: Window,
     /// What the technician holds readings against.
+    #[doc(hidden)]
     pub reading_windows: ReadingWindows,
     pub(crate) graduations: Graduations,
     /// Cosine and sine of the points round the ring where backlash is read.
@@ -190,6 +194,16 @@ pub enum Preload {
 }
 
 /// A figure of the axle or shop with which no job can be simulated.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let mut shop = demo::shop();
+/// shop.shims.clear();
+/// let flaws = Study::of(demo::axle(), shop).setup().unwrap_err();
+/// assert_eq!(flaws[0].key, "pinion_shim.stock");
+/// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Flaw {

@@ -148,6 +148,7 @@ const SURVEYED: u64 = 4096;
 /// itself; of what is drawn at the bench, again and again as long as the job lasts, from a second
 /// job, which shares nothing with the first, done once more with that alone put in. Total indices are from the same job done once more with
 /// that input drawn anew and everything else as it was.
+#[doc(hidden)]
 pub fn causes(
     setup: &Setup,
     seed: u64,

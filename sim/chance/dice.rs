@@ -30,6 +30,15 @@ pub enum Purpose {
 }
 
 /// The key that addresses one rebuild.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::chance::dice::{Address, Purpose};
+///
+/// let first = |purpose| Address::new(1, 0).stream(purpose).uniform();
+/// assert_eq!(first(Purpose::Parts), first(Purpose::Parts));
+/// assert_ne!(first(Purpose::Parts), first(Purpose::Bench));
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Address(u64);
 
@@ -68,6 +77,7 @@ impl Address {
     }
 
     /// Figures of this address for one purpose that are asked for by number.
+    #[doc(hidden)]
     pub fn numbered(self, purpose: Purpose) -> NumberedFigures {
         NumberedFigures(mix(self.0 ^ mix(purpose as u64 + 0x4e75_6d62_6572_6564)))
     }
@@ -81,6 +91,7 @@ impl Address {
 /// Figures asked for by number, in any order: what one of them is does not depend on how many were
 /// asked for before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[doc(hidden)]
 pub struct NumberedFigures(u64);
 
 impl NumberedFigures {

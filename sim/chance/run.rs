@@ -7,8 +7,10 @@ use rayon::prelude::*;
 use crate::chance::dice::Address;
 
 /// Rebuilds in one block.
+#[doc(hidden)]
 pub const BLOCK: u64 = 4096;
 /// Minimum blocks before a precision target may end a run.
+#[doc(hidden)]
 pub const LEAST_BLOCKS: u64 = 10;
 /// Most blocks under way at once: bounds what a run holds in memory.
 const MOST_AT_ONCE: u64 = 16;
@@ -62,6 +64,34 @@ pub struct RunResult<T> {
 ///
 /// # Source
 /// Stopping in the spirit of JCGM 101:2008, clause 7.9.
+///
+/// # Example
+/// How much of a normal figure lies within one sigma: 68.27 %.
+/// ```
+/// use shimcast_sim::chance::dice::Purpose;
+/// use shimcast_sim::chance::run::{Gather, Until, run};
+/// use shimcast_sim::count::estimate::Estimate;
+///
+/// #[derive(Default)]
+/// struct Hits(u64, u64);
+///
+/// impl Gather for Hits {
+///     fn merge(&mut self, later: Self) {
+///         (self.0, self.1) = (self.0 + later.0, self.1 + later.1);
+///     }
+///     fn half_width(&self) -> f64 {
+///         Estimate::share(self.0, self.1).half_width()
+///     }
+/// }
+///
+/// let draw = |address: shimcast_sim::chance::dice::Address, hits: &mut Hits| {
+///     hits.0 += u64::from(address.stream(Purpose::Parts).normal().abs() < 1.0);
+///     hits.1 += 1;
+/// };
+/// let watch = &mut |_| std::ops::ControlFlow::Continue(());
+/// let Hits(inside, all) = run(1, Until::Within(0.005), Hits::default, draw, watch).gathered;
+/// assert!((Estimate::share(inside, all).value - 0.6827).abs() < 0.01);
+/// ```
 pub fn run<T: Gather>(
     seed: u64,
     until: Until,

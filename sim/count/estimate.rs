@@ -3,6 +3,7 @@
 pub use crate::count::moments::Moments;
 
 /// Two-sided 95 % quantile of the standard normal distribution.
+#[doc(hidden)]
 pub const Z95: f64 = 1.959_963_984_540_054;
 
 /// A simulated number with its two-sided 95 % interval.
@@ -32,6 +33,16 @@ impl Estimate {
     /// Wilson, "Probable inference", JASA 22 (1927) 209–212; one to three hits or misses as in
     /// Brown, Cai and DasGupta, "Interval estimation for a binomial proportion", Statistical
     /// Science 16 (2001) 101–133, section 4.1.1.
+    ///
+    /// # Example
+    /// 81 of 263, as in Newcombe, "Two-sided confidence intervals for the single proportion", Statistics
+    /// in Medicine 17 (1998) 857–872, table I:
+    /// ```
+    /// use shimcast_sim::count::estimate::Estimate;
+    ///
+    /// let share = Estimate::share(81, 263);
+    /// assert!((share.low - 0.2553).abs() < 5e-5 && (share.high - 0.3662).abs() < 5e-5);
+    /// ```
     pub fn share(hits: u64, n: u64) -> Self {
         if n == 0 {
             return Self {
@@ -75,6 +86,16 @@ impl Estimate {
     }
 
     /// The other way round: what a loss of so much is as a gain.
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::count::estimate::Estimate;
+    ///
+    /// let dearer = Estimate { value: 3.0, low: 1.0, high: 4.0, n: 100 };
+    /// let saved = dearer.negated().times(0.5);
+    /// assert_eq!([saved.low, saved.value, saved.high], [-2.0, -1.5, -0.5]);
+    /// assert_eq!(dearer.half_width(), 1.5);
+    /// ```
     pub fn negated(self) -> Self {
         Self {
             value: -self.value,
@@ -112,6 +133,7 @@ fn rare(seen: u64, n: u64) -> Option<f64> {
 ///
 /// # Source
 /// Rule of three: −ln 0.05 / n, rounded up.
+#[doc(hidden)]
 pub fn at_most_when_none(n: u64) -> f64 {
     (3.0 / n as f64).min(1.0)
 }

@@ -199,6 +199,16 @@ impl Moments {
     ///
     /// # Accuracy
     /// By Student's distribution, for figures of any shape from some dozens of observations on.
+    ///
+    /// # Example
+    /// 1, 2, 3, 4 and 5: s = √2.5, and Student's quantile of 4 degrees of freedom is 2.776.
+    /// ```
+    /// use shimcast_sim::count::estimate::Moments;
+    ///
+    /// let mean = Moments::from_sums(5, 15.0, 55.0).estimate();
+    /// assert_eq!(mean.value, 3.0);
+    /// assert!((mean.half_width() - 2.776 * (2.5_f64 / 5.0).sqrt()).abs() < 1e-3);
+    /// ```
     pub fn estimate(&self) -> Estimate {
         self.within(self.known_to())
     }

@@ -227,6 +227,24 @@ impl<'a> Course<'a> {
 ///
 /// # Panics
 /// If there are no lines, or a line fits a series that is on no shelf.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::stock::{Aim, Question, shelves, stock};
+///
+/// let setup = shimcast_sim::demo::setup();
+/// let shelves = shelves(&setup.shop, &[&setup], &|_| None).expect("few packs");
+/// let asked = Question {
+///     lines: &[(&setup, 4.0)],
+///     shelves: &shelves,
+///     drawer: &setup.shop.drawer,
+///     aim: Aim::Fill(0.7),
+///     have: None,
+///     seed: 1,
+/// };
+/// let found = stock(&asked, &mut |_| true).expect("nobody breaks it off");
+/// assert!(found.held && found.plan.service.job_fill.value >= 0.7);
+/// ```
 pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     let course = Course::new(asked);
     let Question { lines, shelves, .. } = asked;

@@ -38,6 +38,17 @@ pub struct Kit {
 ///
 /// # Panics
 /// If there are no lines, or a line fits a series that is on no shelf.
+///
+/// # Example
+/// A box that finishes the job of a one-job trip seven times in ten:
+/// ```
+/// use shimcast_sim::stock::{kit, shelves};
+///
+/// let setup = shimcast_sim::demo::setup();
+/// let shelves = shelves(&setup.shop, &[&setup], &|_| None).expect("few packs");
+/// let found = kit(&[(&setup, 4.0)], &shelves, (1, 0.7), 1, &mut |_| true).expect("nobody breaks it off");
+/// assert!(found.held && found.plan.service.job_fill.value >= 0.7);
+/// ```
 pub fn kit(
     lines: &[(&Setup, f64)],
     shelves: &[Shelf],

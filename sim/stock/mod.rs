@@ -40,19 +40,35 @@ mod trials;
 mod walk;
 
 pub use answer::{EqualCounts, Question, Stock, YearlyCost, shelves, stock};
-pub use book::{Book, Entry, day_book};
-pub use demand::{BenchJobs, DAYS_IN_MONTH, series_of};
-pub use drawer::{Review, Rules, Shortage};
-pub use events::DrawerEvent;
 pub use found::{Aim, DrawerOption};
 pub use kit::{Kit, kit};
-pub use pieces::Pieces;
 pub use plan::{SearchProgress, Watch};
-pub use service::{DAYS_IN_YEAR, Service, service};
-pub use shelf::{MOST_IN_PACK, MOST_SIZES, Shelf};
-pub use sizes::{Addition, Advice, Saving, advice};
+pub use service::Service;
+pub use shelf::Shelf;
+pub use sizes::{Addition, Advice, Saving};
+pub use trials::Levels;
+
+// what the program's day book and the tests of the rules need beside them
+#[doc(hidden)]
+pub use book::{Book, Entry, day_book};
+#[doc(hidden)]
+pub use demand::{BenchJobs, DAYS_IN_MONTH, series_of};
+#[doc(hidden)]
+pub use drawer::{Review, Rules, Shortage};
+#[doc(hidden)]
+pub use events::DrawerEvent;
+#[doc(hidden)]
+pub use pieces::Pieces;
+#[doc(hidden)]
+pub use service::{DAYS_IN_YEAR, service};
+#[doc(hidden)]
+pub use shelf::{MOST_IN_PACK, MOST_SIZES};
+#[doc(hidden)]
+pub use sizes::advice;
+#[doc(hidden)]
 pub use tape::{JobStep, JobSteps, Jobs, PLACES, Sample, Stretch, Tape};
-pub use trials::{Levels, money};
+#[doc(hidden)]
+pub use trials::money;
 
 #[cfg(test)]
 mod tests;
