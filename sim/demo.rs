@@ -1,4 +1,4 @@
-//! The demo in code: an axle and a shop that exist nowhere else, with figures of the usual size.
+//! The demo in code: a made-up axle and shop with figures of the usual size.
 //!
 //! They are those of the program's built-in files.
 
@@ -121,7 +121,7 @@ fn span(least: f64, usual: f64, most: f64) -> Span {
     Span { least, usual, most }
 }
 
-/// A series whose shims are sold by so many at a price each.
+/// A series whose shims are sold in packs of `pack_of` at a `price` each.
 fn series(
     name: &str,
     sizes: &[f64],

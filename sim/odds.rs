@@ -1,4 +1,4 @@
-//! The odds: what share of rebuilds lands in the windows, and what it takes.
+//! The odds: shares of rebuilds inside the windows, and their effort.
 
 use std::ops::ControlFlow;
 
@@ -28,28 +28,28 @@ use crate::count::sums::{Powers, Sums};
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Odds {
-    /// Rebuilds behind it.
+    /// Rebuilds simulated.
     pub rebuilds: u64,
-    /// Whether it was cut short.
+    /// Whether the run was broken off.
     pub partial: bool,
-    /// True state as first bolted up.
+    /// Truth of the first assembly.
     pub first_assembly: WindowShares,
-    /// True state of the finished jobs.
+    /// Truth of the last assembly, of finished jobs.
     pub handed_over: WindowShares,
     /// Share of finished jobs whose pinion torque is inside its window.
     pub pinion_torque: Estimate,
     /// Share of finished jobs with something outside its window by more than one graduation of the
     /// instrument that reads it.
     pub clearly_out: Estimate,
-    /// What it takes.
+    /// Effort: assemblies, changes, hours.
     pub effort: Effort,
-    /// Mean and spread of the first assembly's truth, mm.
+    /// Mean and spread of the truth of the first assembly, mm.
     pub spread: Spread,
     /// Packs finally fitted to finished jobs.
     pub packs: PackShares,
 }
 
-/// Shares that lie inside their windows.
+/// Shares of assemblies inside each window.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct WindowShares {
@@ -65,13 +65,13 @@ pub struct WindowShares {
     pub all: Estimate,
 }
 
-/// What the rebuilds take.
+/// Effort of the rebuilds.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Effort {
     /// Share finished.
     pub finished: Estimate,
-    /// Share with something accepted that nothing in stock could better.
+    /// Share with something out of its window accepted because no pack in stock improves it.
     pub compromised: Estimate,
     /// Mean assemblies.
     pub assemblies: Estimate,
@@ -81,9 +81,9 @@ pub struct Effort {
     pub pinion_changes: Estimate,
     /// Mean changes of the side shims.
     pub side_changes: Estimate,
-    /// Mean times the ring gear was seated again.
+    /// Mean number of times that the ring gear was seated again.
     pub reseats: Estimate,
-    /// Mean sleeves, or goes at the spacer.
+    /// Mean number of sleeves, or of packs tried with a spacer.
     pub preload_tries: Estimate,
     /// Hours of a job.
     pub hours: Hours,
@@ -96,14 +96,14 @@ impl Effort {
         let mut done = 0.0;
         let last = self.assembly_shares.iter().position(|more| {
             done += more;
-            // a sum that is the share but for rounding has reached it
+            // a sum equal to the share up to rounding has reached it
             done >= share - 1e-9
         });
         last.map_or(self.assembly_shares.len(), |place| place + 1)
     }
 }
 
-/// How the hours of a job spread.
+/// Distribution of the hours of a job.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Hours {
@@ -119,7 +119,7 @@ pub struct Hours {
     pub p95: Estimate,
 }
 
-/// Moments of the first assembly's truth, mm.
+/// Moments of the truth of the first assembly, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Spread {

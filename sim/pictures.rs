@@ -1,4 +1,4 @@
-//! What pictures need beside the answers: how figures spread, and where single rebuilds lie.
+//! Data of figures beside the answers: histograms, and single rebuilds as points.
 
 use std::ops::ControlFlow;
 
@@ -16,7 +16,7 @@ use crate::count::sums::Sums;
 use crate::odds::{self, Odds};
 use crate::quote::{self, Quote};
 
-/// Rebuilds shown one by one: the first of the run, so that they do not depend on its length.
+/// Rebuilds shown one by one: the first of the run, independent of its length.
 pub const SHOWN: u64 = 800;
 
 /// Steps in which figures are counted. Bins of a picture are whole numbers of them.
@@ -31,13 +31,13 @@ pub struct Grain {
 /// Steps of hours: minutes.
 const HOUR_STEP: f64 = 1.0 / 60.0;
 
-/// What was gathered.
+/// Data of the figures of a page.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Pictures {
-    /// Rebuilds behind it.
+    /// Rebuilds simulated.
     pub rebuilds: u64,
-    /// Whether it was cut short.
+    /// Whether the run was broken off.
     pub partial: bool,
     /// As first bolted up, every rebuild.
     pub first: Stage,
@@ -53,7 +53,7 @@ pub struct Pictures {
     pub points: Vec<RebuildPoint>,
 }
 
-/// One state of the axle: how its figures spread.
+/// Distributions of the truth at one stage: first bolted up, or handed over.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Stage {
@@ -83,7 +83,7 @@ pub struct Flank {
     pub inside: Estimate,
 }
 
-/// How the rebuilds of one number of assemblies ended.
+/// Outcomes of the rebuilds with one number of assemblies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 #[non_exhaustive]
 pub struct EndCounts {
@@ -109,7 +109,7 @@ pub struct RebuildPoint {
     pub handed_over: Option<Assembly>,
 }
 
-/// Odds, quote and pictures of the very same rebuilds, gathered in one pass.
+/// Odds, quote and pictures of the same rebuilds, gathered in one pass.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Whole {
@@ -117,11 +117,12 @@ pub struct Whole {
     pub odds: Odds,
     /// The quote.
     pub quote: Quote,
-    /// What pictures need beside them.
+    /// Data of the figures beside them.
     pub pictures: Pictures,
 }
 
-/// Simulates rebuilds and returns all that a page shows of a job; see [`run`] for the arguments.
+/// Simulates rebuilds and returns everything that a page shows of a job; see [`run`] for the
+/// arguments.
 pub fn whole(
     setup: &Setup,
     grain: Grain,
@@ -139,7 +140,7 @@ pub fn whole(
         all.odds.add(&rebuild, &ending, sheet.minutes);
         all.quote.add(&ending, &sheet, &bill);
         all.pictures.add(setup, &rebuild, &ending, sheet.minutes);
-        // blocks begin anew, so only those of the first block get here before they are full
+        // blocks start empty, so only the first block collects these addresses
         let points = &mut all.pictures.points;
         if points.len() < shown.len() && shown[points.len()] == address {
             points.push(RebuildPoint::of(&rebuild, &ending));

@@ -1,4 +1,4 @@
-//! What most studies need, to be taken in with one line: `use shimcast_sim::prelude::*;`.
+//! The names that most studies need, in one line: `use shimcast_sim::prelude::*;`.
 
 pub use crate::axle::tolerance::Tolerance;
 pub use crate::axle::{Axle, Condition};

@@ -1,7 +1,7 @@
-//! The choice of gear set that comes before any set-up: tyres, ratios, tooth pairs, engine speed.
+//! The choice of a gear set, before any set-up: tyres, ratios, tooth pairs, engine speed.
 //!
 //! Nothing here is simulated. A rolling circumference is known between limits, and every figure
-//! that hangs on one lies between limits too: they are bounds, not confidence intervals.
+//! that follows from it lies between limits too: bounds, not confidence intervals.
 
 use std::f64::consts::PI;
 
@@ -10,7 +10,7 @@ use crate::units::MM_PER_INCH;
 /// Most by which the ratios of the two driven axles of one vehicle may differ, as a share.
 #[doc(hidden)]
 pub const AXLES_AGREE: f64 = 0.01;
-/// Share of its free circumference that a radial tyre rolls, from and to.
+/// Rolling circumference of a radial tyre as a share of its free one, from and to.
 #[doc(hidden)]
 pub const ROLLS: (f64, f64) = (0.96, 0.97);
 
@@ -53,8 +53,7 @@ impl Between {
         }
     }
 
-    /// Divided by a figure above zero that lies between limits of its own; both are taken to be off
-    /// the wrong way at once.
+    /// Divided by a figure above zero with limits of its own; the limits are worst cases of both.
     pub fn over(self, other: Self) -> Self {
         Self {
             value: self.value / other.value,
@@ -63,7 +62,7 @@ impl Between {
         }
     }
 
-    /// Less one: a share by which something is off.
+    /// Less one: the deviation from 1, as a share.
     pub fn off(self) -> Self {
         Self {
             value: self.value - 1.0,
@@ -78,12 +77,12 @@ impl Between {
 pub struct Tyre {
     /// Diameter, free of load.
     pub diameter: f64,
-    /// What it rolls in one turn under its load.
+    /// Rolling circumference: distance in one turn under load.
     pub rolling: Between,
 }
 
 impl Tyre {
-    /// A tyre of this diameter, mm, whose rolling circumference nobody measured.
+    /// A tyre of this diameter, mm, whose rolling circumference was not measured.
     ///
     /// # Definition
     /// It rolls 0.96 to 0.97 of its free circumference, and the middle of that is known to within
@@ -199,7 +198,8 @@ pub fn engine_speed(metres_per_second: f64, overall_ratio: f64, rolling: Between
     Between::exactly(60_000.0 * metres_per_second * overall_ratio).over(rolling)
 }
 
-/// New rolling circumference over the old one. The same tyres roll the same, whatever that is.
+/// New rolling circumference over the old one. Exactly 1 for the same tyre: its own uncertainty
+/// cancels.
 pub fn growth(old: &Tyre, new: &Tyre) -> Between {
     if old == new {
         Between::exactly(1.0)
@@ -226,14 +226,14 @@ pub fn growth(old: &Tyre, new: &Tyre) -> Between {
 pub struct Gearing {
     /// Axle ratio now; the speedometer is right with it on the old tyres.
     pub ratio: f64,
-    /// Ratio wanted as felt on the old tyres; the one now, to restore the gearing.
+    /// Effective ratio wanted, as on the old tyres; `ratio` itself to restore the gearing.
     pub target: f64,
     /// New rolling circumference over the old one, as [`growth`] gives it.
     pub growth: Between,
 }
 
 impl Gearing {
-    /// What an axle ratio feels like on the new tyres: ratio · old / new.
+    /// Effective ratio of an axle ratio on the new tyres: ratio · old / new.
     pub fn effective(&self, ratio: f64) -> Between {
         Between::exactly(ratio).over(self.growth)
     }
@@ -243,28 +243,28 @@ impl Gearing {
         self.growth.times(self.target)
     }
 
-    /// How far the effective ratio of a gear set is off the target, as a share.
+    /// Deviation of a gear set's effective ratio from the target, as a share of the target.
     pub fn off_target(&self, ratio: f64) -> Between {
         self.effective(ratio).times(1.0 / self.target).off()
     }
 
-    /// How far the speedometer is off with this axle ratio on the new tyres, as a share of the true
-    /// speed; + shows too much. It is driven from the gearbox, before the axle.
+    /// Error of the speedometer with this axle ratio on the new tyres, as a share of the true
+    /// speed; + reads high. It is driven from the gearbox, before the axle.
     ///
     /// # Definition
-    /// ratio · old / (ratio now · new) − 1. One that counts wheel turns is off by old / new − 1,
-    /// which is this at the ratio now.
+    /// ratio · old / (ratio now · new) − 1. A speedometer that counts wheel turns has the error old
+    /// / new − 1, which is this one at the ratio now.
     pub fn speedometer(&self, ratio: f64) -> Between {
         self.effective(ratio).times(1.0 / self.ratio).off()
     }
 
-    /// How far another driven axle's ratio is off this one, as a share.
+    /// Deviation of another driven axle's ratio from this one, as a share.
     pub fn apart(ratio: f64, other: f64) -> f64 {
         other / ratio - 1.0
     }
 }
 
-/// Whether the ratios of both driven axles of one vehicle agree well enough.
+/// Whether the ratios of both driven axles of one vehicle agree within 1 %.
 pub fn axles_agree(ratio: f64, other: f64) -> bool {
     Gearing::apart(ratio, other).abs() <= AXLES_AGREE + 1e-12
 }

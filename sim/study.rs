@@ -16,7 +16,7 @@ pub use crate::bench::setup::{Flaw, Setup};
 /// One kind of job: an axle in a shop, gears and bearings new unless said otherwise.
 ///
 /// # Example
-/// A coarser dial, by how much it changes the share of jobs that are right when handed over:
+/// How much a coarser dial changes the share of jobs that are right when handed over:
 /// ```
 /// use shimcast_sim::prelude::*;
 ///
@@ -38,7 +38,7 @@ pub struct Study {
 }
 
 impl Study {
-    /// Of an axle in a shop.
+    /// A study of an axle in a shop, gears and bearings new.
     pub fn of(axle: Axle, shop: Shop) -> Self {
         Self {
             axle,
@@ -69,10 +69,10 @@ impl Study {
         Self { bearings, ..self }
     }
 
-    /// The job worked out.
+    /// Works out the job: geometry, packs, windows.
     ///
     /// # Errors
-    /// Every figure with which no job can be simulated.
+    /// A [`Flaw`] for every figure with which no job can be simulated.
     pub fn setup(self) -> Result<Setup, Vec<Flaw>> {
         Setup::new(self.axle, self.shop, self.gears, self.bearings)
     }
@@ -107,7 +107,8 @@ impl SeededStudy {
         self.until(Until::Rebuilds(number))
     }
 
-    /// Simulates until every headline share is known to within this share either way, at 95 %.
+    /// Simulates until the 95 % interval of every headline share is at most this much to either
+    /// side.
     ///
     /// # Example
     /// ```
@@ -130,10 +131,10 @@ impl SeededStudy {
         }
     }
 
-    /// Rebuild `number`, from 1, told step by step.
+    /// Rebuild `number`, from 1, step by step.
     ///
     /// # Errors
-    /// Every figure with which no job can be simulated.
+    /// A [`Flaw`] for every figure with which no job can be simulated.
     ///
     /// # Panics
     /// If `number` is zero.
@@ -154,7 +155,7 @@ impl SeededStudy {
     }
 }
 
-/// A study of which it is said how many rebuilds are simulated.
+/// A study with a seed and a number of rebuilds, or a precision, to reach.
 #[derive(Debug, Clone, PartialEq)]
 #[must_use]
 pub struct Plan {
@@ -167,7 +168,7 @@ impl Plan {
     /// The odds: how a set-up goes.
     ///
     /// # Errors
-    /// Every figure with which no job can be simulated.
+    /// A [`Flaw`] for every figure with which no job can be simulated.
     pub fn odds(self) -> Result<Odds, Vec<Flaw>> {
         Ok(odds(
             &self.study.setup()?,
@@ -177,10 +178,10 @@ impl Plan {
         ))
     }
 
-    /// What to quote: how the hours spread, and what a job costs.
+    /// What to quote: the distribution of hours, and the cost of a job.
     ///
     /// # Errors
-    /// Every figure with which no job can be simulated.
+    /// A [`Flaw`] for every figure with which no job can be simulated.
     pub fn quote(self) -> Result<Quote, Vec<Flaw>> {
         Ok(quote(
             &self.study.setup()?,
@@ -193,7 +194,7 @@ impl Plan {
     /// Why jobs differ, input by input.
     ///
     /// # Errors
-    /// Every figure with which no job can be simulated.
+    /// A [`Flaw`] for every figure with which no job can be simulated.
     ///
     /// # Example
     /// No stack at its worst is smaller than its root-sum-square:
@@ -215,10 +216,10 @@ impl Plan {
         ))
     }
 
-    /// This job and others on the very same parts.
+    /// This job and others on the same parts, pair by pair.
     ///
     /// # Errors
-    /// Every figure with which no job can be simulated.
+    /// A [`Flaw`] for every figure with which no job can be simulated.
     pub fn compare(self, others: &[Setup]) -> Result<Comparison, Vec<Flaw>> {
         let mut ways = vec![self.study.setup()?];
         ways.extend_from_slice(others);
@@ -226,7 +227,7 @@ impl Plan {
     }
 }
 
-/// Nobody breaks a study off.
+/// A study is never broken off.
 fn go_on(_: Progress) -> ControlFlow<()> {
     ControlFlow::Continue(())
 }

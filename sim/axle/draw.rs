@@ -5,9 +5,9 @@ use rand_distr::{Distribution, Triangular};
 use crate::axle::tolerance::{Law, Tolerance};
 use crate::chance::dice::Dice;
 
-/// Draws before what is kept is taken as it is: `inspected` has seen to it that something passes.
+/// Draws until one passes, at the most; `inspected` makes sure that some do.
 const MOST_REDRAWS: u32 = 100_000;
-/// Parts of one lot that are tried before another lot is opened.
+/// Parts of one lot that are drawn before another lot is opened.
 const MOST_OF_A_LOT: u32 = 100;
 
 fn passes((low, high): (f64, f64), value: f64) -> bool {
@@ -15,10 +15,10 @@ fn passes((low, high): (f64, f64), value: f64) -> bool {
 }
 
 impl Tolerance {
-    /// One part's value.
+    /// The value of one part.
     #[inline(always)]
     pub fn draw(&self, dice: &mut Dice) -> f64 {
-        // the usual law, tried here first, saves most parts a call
+        // the usual distribution first, which saves most parts a call
         let value = match self.law {
             Law::Normal { mean, sigma } => mean + sigma * dice.normal(),
             _ => self.law.draw(dice),
@@ -29,7 +29,7 @@ impl Tolerance {
         }
     }
 
-    /// Two parts bought together: they share a lot.
+    /// The values of two parts of one lot.
     #[inline]
     pub fn draw_pair(&self, dice: &mut Dice) -> [f64; 2] {
         let Law::Normal { mean, sigma } = self.law else {
@@ -53,7 +53,7 @@ impl Tolerance {
         }
     }
 
-    /// Draws from a stream aside until a value passes, so that what was thrown out shifts no other
+    /// Draws from a separate stream until a value passes, so that rejected parts shift no other
     /// part.
     #[cold]
     fn again(&self, dice: &mut Dice, keep: (f64, f64)) -> f64 {
@@ -67,8 +67,8 @@ impl Tolerance {
         self.middle().clamp(keep.0, keep.1)
     }
 
-    /// Draws parts of the same lot until they pass; a lot of which nothing passes is not on sale,
-    /// and another one is opened.
+    /// Draws parts of the same lot until they pass; where none of a lot passes, another lot is
+    /// opened.
     #[cold]
     fn pair_again(&self, dice: &mut Dice, keep: (f64, f64), lot: f64, pair: [f64; 2]) -> [f64; 2] {
         let Law::Normal { mean, sigma } = self.law else {

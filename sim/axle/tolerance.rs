@@ -6,8 +6,7 @@ use crate::chance::dice::Dice;
 
 /// How a dimension varies from part to part.
 ///
-/// Built by one of the constructors, which check what they are given; drawn by
-/// [`Tolerance::draw`].
+/// Built by one of the constructors, which check their arguments; drawn by [`Tolerance::draw`].
 ///
 /// # Example
 /// ```
@@ -24,16 +23,16 @@ use crate::chance::dice::Dice;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tolerance {
     pub(crate) law: Law,
-    /// Values outside were thrown out and drawn again.
+    /// Inspection limits: values outside are drawn again.
     pub(crate) keep: Option<(f64, f64)>,
     pub(super) lot_share: f64,
     /// Half the sum and half the difference of two parts of one lot, in sigmas of one part.
     pub(super) together: [f64; 2],
-    /// The limits that were stated, whatever the spread inside them.
+    /// Stated limits, whatever the spread inside them.
     pub(crate) limits: Option<(f64, f64)>,
 }
 
-/// The distribution before anything is thrown out.
+/// The distribution before inspection.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Law {
     Normal {
@@ -81,7 +80,7 @@ pub enum BadTolerance {
     NoValues,
     /// Weights are negative, sum to zero or are not as many as the values.
     BadWeights,
-    /// Nearly everything lies outside the limits that an inspection keeps.
+    /// Nearly everything lies outside the limits of the inspection.
     NothingPasses,
     /// A lot share lies outside 0 … 1.
     BadLotShare,
@@ -208,7 +207,7 @@ impl Tolerance {
         })
     }
 
-    /// Normal with sigma = `cv` · `nominal`, redrawn until above zero.
+    /// Normal with sigma = `cv` · `nominal`, drawn again until above zero.
     ///
     /// # Example
     /// ```
@@ -304,7 +303,7 @@ impl Tolerance {
         }))
     }
 
-    /// One of `values`, each as likely as its weight says.
+    /// One of `values`, with probabilities proportional to the weights.
     ///
     /// # Example
     /// ```
@@ -354,7 +353,7 @@ impl Tolerance {
         Self::discrete(values, &weights)
     }
 
-    /// The same, with everything outside the limits thrown out.
+    /// The same, inspected: values outside the limits are drawn again.
     ///
     /// # Example
     /// ```
@@ -369,7 +368,7 @@ impl Tolerance {
     pub fn inspected(mut self, low: f64, high: f64) -> Result<Self, BadTolerance> {
         limits(low, high)?;
         self.keep = Some((low, high));
-        // a fixed trial of its own, so that no draw can loop for ever
+        // tested on a fixed stream, so that no draw can loop for ever
         let mut dice = Dice::for_trial();
         let passes = (0..2000).any(|_| {
             let x = self.law.draw(&mut dice);
@@ -408,7 +407,7 @@ impl Tolerance {
         Ok(self)
     }
 
-    /// The same, redrawn until above zero: for what can't be zero or less, whatever its spread.
+    /// The same, drawn again until above zero: for what can't be zero or less, whatever its spread.
     pub fn above_zero(self) -> Result<Self, BadTolerance> {
         let (low, high) = self.keep.unwrap_or((0.0, f64::MAX));
         self.inspected(low.max(f64::MIN_POSITIVE), high.min(f64::MAX))

@@ -18,7 +18,7 @@ impl Flaws {
         self.0.push(flaw);
     }
 
-    /// What was worked out, or nothing but a note of the flaw.
+    /// The value, or `None` with the flaw noted.
     pub(super) fn keep<T>(&mut self, worked_out: Result<T, Flaw>) -> Option<T> {
         worked_out.map_err(|flaw| self.note(flaw)).ok()
     }
@@ -30,7 +30,7 @@ impl From<NoGeometry> for Flaw {
     }
 }
 
-/// Redraws friction until it is above zero: bearings never turn for nothing.
+/// Limits friction to values above zero.
 pub(super) fn keep_friction_above_zero(axle: &mut Axle, flaws: &mut Flaws) {
     for (key, friction) in [
         (
@@ -55,9 +55,9 @@ pub(super) fn keep_friction_above_zero(axle: &mut Axle, flaws: &mut Flaws) {
 /// The mesh: its pitch geometry, and what indicators read of its backlash.
 pub(super) struct Mesh {
     pub(super) geometry: Geometry,
-    /// Backlash rates in the book's terms.
+    /// Backlash rates as the service manual holds the indicator.
     pub(super) rates: Rates,
-    /// The shop's indicator against the book's.
+    /// The shop's indicator relative to the manual's.
     pub(super) reading_factor: f64,
 }
 
@@ -177,7 +177,7 @@ pub(super) fn points_round_the_ring(points: u32) -> Vec<[f64; 2]> {
         .collect()
 }
 
-/// What a series of the shop builds; another job's table where it is the same.
+/// The packs of a series of the shop; another job's table where it is the same.
 pub(super) fn table(
     other: Option<&Setup>,
     shop: &Shop,

@@ -15,7 +15,7 @@ use crate::bench::minutes::Clock;
 use crate::shop::{Shop, SideCheck};
 use crate::units::Window;
 
-/// Everything that the rebuilds of one kind of job have in common.
+/// One kind of job, with everything that its rebuilds have in common.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct Setup {
@@ -29,9 +29,9 @@ pub struct Setup {
     pub bearings: Condition,
     /// Pitch geometry.
     pub geometry: Geometry,
-    /// Backlash rates in the book's terms.
+    /// Backlash rates as the service manual holds the indicator.
     pub rates: Rates,
-    /// The shop's indicator against the book's: reading = true backlash · this.
+    /// The shop's indicator relative to the manual's: reading = true backlash · this.
     pub reading_factor: f64,
     /// The pinion's bearings with what carries them.
     pub pinion_pair: Pair,
@@ -52,7 +52,7 @@ pub struct Setup {
     pub preload: Preload,
     /// Rise of the turning torque at the ends of the side-closure window, N·m.
     pub rise_window: Window,
-    /// What the technician holds readings against.
+    /// Windows with which the technician compares readings.
     #[doc(hidden)]
     pub reading_windows: ReadingWindows,
     pub(crate) graduations: Graduations,
@@ -61,7 +61,8 @@ pub struct Setup {
     pub(crate) clock: Clock,
 }
 
-/// The windows that readings are held against: those of the axle, narrower by the shop's guard.
+/// The windows with which readings are compared: those of the axle, narrowed by the shop's guard
+/// band.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct ReadingWindows {
@@ -79,7 +80,7 @@ impl ReadingWindows {
     fn new(axle: &Axle, guard: f64, torque: Window, rise: Window) -> Self {
         Self {
             backlash: axle.windows.backlash.narrowed(guard),
-            // its window is twice as wide
+            // this is half of its window
             pattern_profile: (1.0 - 2.0 * guard) * axle.windows.pattern_profile,
             torque: torque.narrowed(guard),
             rise: rise.narrowed(guard),
@@ -87,7 +88,7 @@ impl ReadingWindows {
     }
 }
 
-/// What the shop's instruments are graduated in.
+/// Graduations of the shop's instruments.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Graduations {
     pub(crate) dial: Graduation,
@@ -111,7 +112,7 @@ impl Graduations {
     }
 }
 
-/// What can stand on either side of the carrier.
+/// Shims or adjusters on either side of the carrier.
 #[derive(Debug, Clone, PartialEq)]
 pub enum SideStock {
     /// Shim packs.
@@ -131,7 +132,7 @@ impl SideStock {
     }
 }
 
-/// Turning torque from nominal figures: what the technician reckons with.
+/// Turning torque from nominal figures, as the technician expects it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct ExpectedTorque {
@@ -209,7 +210,7 @@ pub enum Preload {
 pub struct Flaw {
     /// The key of the figure, as the files write it.
     pub key: String,
-    /// What is wrong with it and how to mend it.
+    /// What is wrong with it and how to correct it.
     pub reason: String,
 }
 
@@ -227,8 +228,8 @@ impl Setup {
     ///
     /// # Errors
     /// Every [`Flaw`] found: a gear set that doesn't exist, a shim series that the shop doesn't
-    /// have or that builds too many packs, a torque window that the seal alone fills, bearings that
-    /// would turn for nothing.
+    /// have or that builds too many packs, a torque window below the drag of the seal, bearings
+    /// without friction.
     pub fn new(
         axle: Axle,
         shop: Shop,
@@ -312,7 +313,7 @@ impl Setup {
         }
     }
 
-    /// What a series builds that this job takes.
+    /// The packs of a series that this job takes.
     pub(super) fn packs_of(&self, name: &str) -> Option<&PackTable> {
         let axle = &self.axle;
         match (&self.side_stock, &self.preload) {
@@ -333,13 +334,13 @@ impl Setup {
             || self.axle.side_shims.seat == SideSeat::BehindSideBearings
     }
 
-    /// Whether the trials run on slip-fit cones.
+    /// Whether the trial assemblies are on slip-fit cones.
     pub fn on_setup_bearings(&self) -> bool {
         self.shop.bench.setup_bearings && self.bearings == Condition::New
     }
 
-    /// One sigma with which an old pack of this thickness is measured, mm. Adjusters, which have
-    /// no series, count as strip of the normal class.
+    /// One-sigma error of measuring an old pack of this thickness, mm. Adjusters, which have no
+    /// series, count as strip of the normal class.
     pub(crate) fn old_pack_sigma(&self, stock: Option<&str>, thickness: f64) -> f64 {
         self.shop.instruments.micrometer.unwrap_or_else(|| {
             let strip = Thickness::Strip(StripClass::Normal);

@@ -1,4 +1,4 @@
-//! Estimates: a simulated number never goes without its interval.
+//! Estimates: a simulated number with its interval.
 
 pub use crate::count::moments::Moments;
 
@@ -15,7 +15,7 @@ pub struct Estimate {
     pub low: f64,
     /// Upper end of the interval.
     pub high: f64,
-    /// Observations behind it.
+    /// Number of observations.
     pub n: u64,
 }
 
@@ -26,12 +26,12 @@ impl Estimate {
     /// `hits` successes in `n` trials. Without trials: no value, 0 … 1.
     ///
     /// # Accuracy
-    /// Whatever the true share, it is covered at least 91.7 times in 100 from ten observations on,
-    /// and 95 on average. Unmodified it would be 84 where one hit in six runs is to be expected.
+    /// From ten trials on the interval covers at least 91.7 % for any true share, and 95 % on
+    /// average. Unmodified it would cover 84 % where a sixth of a success is expected.
     ///
     /// # Source
-    /// Wilson, "Probable inference", JASA 22 (1927) 209–212; one to three hits or misses as in
-    /// Brown, Cai and DasGupta, "Interval estimation for a binomial proportion", Statistical
+    /// Wilson, "Probable inference", JASA 22 (1927) 209–212; one to three successes or failures as
+    /// in Brown, Cai and DasGupta, "Interval estimation for a binomial proportion", Statistical
     /// Science 16 (2001) 101–133, section 4.1.1.
     ///
     /// # Example
@@ -77,7 +77,7 @@ impl Estimate {
         0.5 * (self.high - self.low)
     }
 
-    /// The same of a figure that can't lie below `least`.
+    /// With the lower end not below `least`, for a figure that can't be less.
     pub fn not_below(self, least: f64) -> Self {
         Self {
             low: self.low.max(least),
@@ -85,7 +85,7 @@ impl Estimate {
         }
     }
 
-    /// The other way round: what a loss of so much is as a gain.
+    /// With the sign reversed: a loss as a gain.
     ///
     /// # Example
     /// ```
@@ -116,20 +116,22 @@ impl Estimate {
     }
 }
 
-/// Poisson means with which one or more, two or more, three or more come up once in twenty.
+/// Poisson means for which the probability of one or more, two or more, three or more events is 5
+/// %.
 const RARE: [f64; 3] = [
     0.051_293_294_387_550_5,
     0.355_361_510_698_648,
     0.817_691_447_014_854,
 ];
 
-/// The fewest to expect where `seen` were seen, if these are few enough to be told so.
+/// Lower limit of the expected number where `seen` were seen; `None` where Wilson's limit needs no
+/// modification.
 fn rare(seen: u64, n: u64) -> Option<f64> {
     let few = if n > 50 { 3 } else { 2 };
     (1..=few).contains(&seen).then(|| RARE[seen as usize - 1])
 }
 
-/// What is below with 95 % confidence when none of `n` observations was so.
+/// Upper 95 % confidence limit of a share with no success in `n` trials.
 ///
 /// # Source
 /// Rule of three: −ln 0.05 / n, rounded up.

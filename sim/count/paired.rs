@@ -1,4 +1,4 @@
-//! Differences between two ways that met the very same parts: of shares, and of figures.
+//! Differences between two ways of working on the same parts: of shares, and of figures.
 
 use crate::count::estimate::{Estimate, Moments, Z95};
 use crate::count::sums::Sums;
@@ -44,8 +44,8 @@ impl SharePairs {
     /// Share of the other way less that of the first, with the interval of paired observations.
     ///
     /// # Definition
-    /// Each share is of the rebuilds that count. The interval is Wald's by linearisation, after one
-    /// pair of either disagreement was added; where every rebuild counts this is Bonett and Price's.
+    /// Each share is of the rebuilds that count. The interval is Wald's by linearisation, with one
+    /// pair of either disagreement added; where every rebuild counts this is Bonett and Price's.
     ///
     /// # Source
     /// Bonett and Price, "Adjusted Wald confidence interval for a difference of binomial
@@ -78,7 +78,7 @@ impl SharePairs {
     }
 }
 
-/// What came of one of the two ways.
+/// The counts of one of the two ways.
 struct Margin {
     no: f64,
     yes: f64,
@@ -105,7 +105,7 @@ impl Margin {
         self.yes / (self.no + self.yes)
     }
 
-    /// How much one rebuild that came out so pulls the share.
+    /// Influence of one such rebuild on the share.
     fn pull(&self, count: usize) -> f64 {
         let so = if count == Trial::Success as usize {
             1.0
@@ -122,7 +122,7 @@ impl Margin {
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct FigurePairs {
     sums: Sums,
-    /// Pairs that are not exactly alike.
+    /// Pairs that differ at all.
     differ: u64,
 }
 
@@ -147,9 +147,8 @@ impl FigurePairs {
     /// Mean of the other way less that of the first, with the interval of paired observations.
     ///
     /// # Definition
-    /// Of few pairs that differ, or none, a pair of rebuilds that share nothing says how far they
-    /// may: by √2 times the figure's spread in one way, which is taken from `figures`, but not by
-    /// less than `least`.
+    /// The pseudo-observations differ as two independent rebuilds do: by √2 times the standard
+    /// deviation of one way's `figures`, but by at least `least`.
     pub(crate) fn difference(&self, figures: &Moments, least: f64) -> Estimate {
         let unrelated = (2.0_f64.sqrt() * figures.deviation()).max(least);
         let moments = self.sums.moments();
@@ -198,8 +197,8 @@ mod tests {
         assert!(same.low < 0.0 && same.high > 0.0);
     }
 
-    /// Two differ of 30, by 3 and −1, among figures of spread 1: the thought-in pairs are of the
-    /// mean square of 3, −1 less their mean and √2, by hand.
+    /// Two of 30 differ, by 3 and −1, among figures of standard deviation 1: the
+    /// pseudo-observations have the mean square of 3, −1 less their mean and √2, by hand.
     #[test]
     fn figures_of_which_few_differ_by_hand() {
         let mut apart = FigurePairs::default();
@@ -232,7 +231,7 @@ mod tests {
     #[test]
     fn pairing_that_agrees_narrows_the_interval() {
         let unpaired = {
-            // the same margins, 46 and 38 of 100, without any tie between the ways
+            // the same margins, 46 and 38 of 100, unpaired
             let share = |p: f64| p * (1.0 - p) / 100.0;
             Z95 * (share(0.46) + share(0.38)).sqrt()
         };

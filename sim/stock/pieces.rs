@@ -1,4 +1,4 @@
-//! Where the pieces of a series went, to the piece.
+//! Flows of the pieces of a series, to the piece.
 
 use super::books::Flow;
 
@@ -49,7 +49,7 @@ impl Pieces {
         }
     }
 
-    /// What came in less what went out or is left, by size: zero, to the piece.
+    /// Pieces in less pieces out and left, by size: zero.
     pub fn unaccounted(&self) -> Vec<i64> {
         (0..self.start.len())
             .map(|i| {
@@ -60,7 +60,7 @@ impl Pieces {
             .collect()
     }
 
-    /// Nothing has happened yet.
+    /// Before anything has happened.
     pub(super) fn new(start: &[u32]) -> Self {
         let none = || vec![0; start.len()];
         Self {
@@ -77,7 +77,7 @@ impl Pieces {
         }
     }
 
-    /// Shims of a size went some way.
+    /// Counts a flow of shims of one size.
     #[inline]
     pub(super) fn went(&mut self, way: Flow, size: usize, count: i32) {
         let count = i64::from(count);

@@ -1,4 +1,4 @@
-//! What a drawer does for the shop over many years: jobs served, money asleep, orders.
+//! The service of a drawer over many years: jobs served, money on hand, orders.
 
 use rayon::prelude::*;
 
@@ -13,7 +13,7 @@ use crate::count::estimate::{Estimate, Moments, Z95};
 /// Days in a year.
 pub const DAYS_IN_YEAR: f64 = 365.25;
 
-/// What a drawer did on a sample.
+/// The service of a drawer on a sample.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Service {
@@ -23,7 +23,7 @@ pub struct Service {
     pub years: f64,
     /// Share of jobs that never waited.
     pub job_fill: Estimate,
-    /// The same of each line of jobs, as far as any came.
+    /// The same of each line of jobs that came.
     pub by_line: Vec<Estimate>,
     /// Share of tapes on which no job waited.
     pub all_done: Estimate,
@@ -33,7 +33,7 @@ pub struct Service {
     pub each: Vec<[f64; 3]>,
     /// For each series and size, shims taken from the drawer less shims put back, a year.
     pub used: Vec<Vec<Estimate>>,
-    /// For each series, where the pieces went.
+    /// For each series, the flows of its pieces.
     pub pieces: Vec<Pieces>,
 }
 
@@ -51,7 +51,7 @@ impl Service {
     }
 }
 
-/// What one tape did to all series.
+/// The result of one tape for all series.
 struct Year {
     /// For each line, jobs that never waited, and all.
     lines: Vec<(u64, u64)>,
@@ -62,7 +62,7 @@ struct Year {
 }
 
 impl Year {
-    /// Plays a tape, whose jobs are of so many lines, against levels.
+    /// Plays a tape of jobs of `lines` lines against levels.
     fn of(
         tape: &Tape,
         lines: usize,
@@ -82,7 +82,7 @@ impl Year {
         for job in played.iter().flat_map(|p| &p.waited) {
             waited[*job as usize] = true;
         }
-        // one order holds whatever all series need
+        // one order covers all series
         let mut reviews: Vec<u64> = played.iter().flat_map(|p| &p.orders).copied().collect();
         reviews.sort_unstable();
         reviews.dedup();
@@ -112,12 +112,11 @@ impl Year {
     }
 }
 
-/// Plays a sample against levels, from what is in the drawer at the start.
+/// Plays a sample against levels, from the counts at the start.
 ///
 /// # Accuracy
-/// Intervals are from the spread between the tapes, which are independent; within one they are
-/// not, since a shim that one job took is missing for the next. They hold from some dozens of tapes
-/// on.
+/// Intervals are from the spread between the tapes, which are independent; jobs within one are not,
+/// since a shim taken by one job is missing for the next. They hold from some dozens of tapes on.
 pub fn service(
     shelves: &[Shelf],
     rules: &Rules,
@@ -193,11 +192,11 @@ fn fill(years: &[Year]) -> Estimate {
     ratio(&pairs)
 }
 
-/// A share of what comes in independent groups: hits and observations of each.
+/// A share from independent groups, each with its successes and trials.
 ///
 /// # Definition
-/// Half-width z·√(Σ (hits − share·n)² · g/(g − 1)) / Σ n over g groups, never less than Wilson's as
-/// if all observations were independent, which matters where all or almost all are alike.
+/// Half-width z·√(Σ (hits − share·n)² · g/(g − 1)) / Σ n over g groups, at least Wilson's for
+/// independent observations, which matters where all or almost all are equal.
 ///
 /// # Source
 /// Cochran, "Sampling Techniques", 3rd edition, section 2.11.
