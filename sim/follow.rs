@@ -99,16 +99,16 @@ pub fn follow(setup: &Setup, seed: u64, number: u64) -> Story {
     let address = Address::new(seed, number - 1);
     let parts = setup.parts(address);
     let mut recorder = StoryRecorder::default();
-    let rebuild = setup.rebuild_before(address, &mut recorder);
+    let rebuild = setup.rebuild_observed(address, &mut recorder);
     let mut steps = recorder.steps;
     // minutes are drawn operation by operation: the k-th time of an operation is that of its k-th
     // step
-    let mut goes = setup.minutes_of_goes(address, &rebuild);
+    let mut minutes_of = setup.minutes_of_operations(address, &rebuild);
     for step in &mut steps {
         if let StoryStep::Operation(operation, minutes) = step
-            && let Some(place) = goes.iter().position(|(of, _)| of == operation)
+            && let Some(place) = minutes_of.iter().position(|(of, _)| of == operation)
         {
-            *minutes = goes.remove(place).1;
+            *minutes = minutes_of.remove(place).1;
         }
     }
     let ending = Ending::of(setup, &rebuild);

@@ -208,14 +208,14 @@ impl OddsSums {
 }
 
 fn count(counts: &mut [u64; 4], inside: Inside) {
-    let so = [
+    let inside = [
         inside.backlash,
         inside.pattern,
         inside.closure,
         inside.depth,
     ];
-    for (count, so) in counts.iter_mut().zip(so) {
-        *count += u64::from(so);
+    for (count, inside) in counts.iter_mut().zip(inside) {
+        *count += u64::from(inside);
     }
 }
 

@@ -213,15 +213,15 @@ impl StageSums {
         self.backlash.add(truth.backlash);
         self.swing.add(truth.swing);
         self.closure.add(truth.closure);
-        let mut inside = [true; 2];
+        let mut flank_inside = [true; 2];
         for (i, at) in truth.pattern.into_iter().enumerate() {
-            let so = at.abs() <= limits[i % 2];
+            let inside = at.abs() <= limits[i % 2];
             self.pattern[i].add(at);
-            self.pattern_inside[i] += u64::from(so);
-            inside[i / 2] &= so;
+            self.pattern_inside[i] += u64::from(inside);
+            flank_inside[i / 2] &= inside;
         }
-        for (count, so) in self.flank_inside.iter_mut().zip(inside) {
-            *count += u64::from(so);
+        for (count, inside) in self.flank_inside.iter_mut().zip(flank_inside) {
+            *count += u64::from(inside);
         }
     }
 

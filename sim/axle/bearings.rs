@@ -58,7 +58,7 @@ impl Pair {
     }
 
     /// The same as [`Pair::new`], or a clone of another pair with the same figures.
-    pub(crate) fn like(other: Option<&Self>, deflection: f64, stiffness: f64) -> Self {
+    pub(crate) fn shared(other: Option<&Self>, deflection: f64, stiffness: f64) -> Self {
         let alike =
             |other: &&Self| (other.deflection, other.compliance) == (deflection, 1e-3 / stiffness);
         match other.filter(alike) {

@@ -80,12 +80,12 @@ impl Mesh {
 pub(super) fn bearing_pairs(other: Option<&Setup>, axle: &Axle) -> [Pair; 2] {
     let bearings = &axle.bearings;
     [
-        Pair::like(
+        Pair::shared(
             other.map(|other| &other.pinion_pair),
             bearings.head.deflection + bearings.tail.deflection,
             axle.pinion_preload.path_stiffness,
         ),
-        Pair::like(
+        Pair::shared(
             other.map(|other| &other.side_pair),
             2.0 * bearings.side.deflection,
             axle.housing.stiffness,

@@ -48,15 +48,15 @@ impl Operation {
 
 /// How often each operation was done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Goes([u16; Operation::ALL.len()]);
+pub struct OperationCounts([u16; Operation::ALL.len()]);
 
-impl Goes {
+impl OperationCounts {
     /// Counts an operation once more; gives how often it was done before.
     #[inline]
     pub fn add(&mut self, operation: Operation) -> u16 {
-        let goes = &mut self.0[operation as usize];
-        let before = *goes;
-        *goes = before.saturating_add(1);
+        let count = &mut self.0[operation as usize];
+        let before = *count;
+        *count = before.saturating_add(1);
         before
     }
 
@@ -165,52 +165,61 @@ impl Clock {
     }
 
     /// Minutes of a whole job.
-    pub(crate) fn minutes(&self, goes: &Goes, address: Address) -> f64 {
-        self.pass(goes, address, |_, _| {})
+    pub(crate) fn minutes(&self, done: &OperationCounts, address: Address) -> f64 {
+        self.pass(done, address, |_, _| {})
     }
 
     /// The same minutes, task by task.
-    pub(crate) fn timesheet(&self, goes: &Goes, address: Address) -> Timesheet {
+    pub(crate) fn timesheet(&self, done: &OperationCounts, address: Address) -> Timesheet {
         let mut sheet = Timesheet::default();
-        let mut gone = [false; Task::ALL.len()];
-        let mut told = 0;
-        sheet.minutes = self.pass(goes, address, |operation, so_far| {
+        let mut done_before = [false; Task::ALL.len()];
+        let mut before = 0;
+        sheet.minutes = self.pass(done, address, |operation, so_far| {
             // differences of the time passed, so that they add up to the whole
             let ticks = whole(so_far * TICKS_A_MINUTE) as i64;
             let task = Task::of(operation) as usize;
-            let side = if gone[task] {
+            let side = if done_before[task] {
                 &mut sheet.repeats
             } else {
                 &mut sheet.first
             };
-            side[task] += ticks - told;
-            gone[task] = true;
-            told = ticks;
+            side[task] += ticks - before;
+            done_before[task] = true;
+            before = ticks;
         });
         sheet
     }
 
     /// The same minutes for every single operation, in the order of [`Operation::ALL`].
-    pub(crate) fn minutes_of_goes(&self, goes: &Goes, address: Address) -> Vec<(Operation, f64)> {
-        let mut told = Vec::new();
+    pub(crate) fn minutes_of_operations(
+        &self,
+        done: &OperationCounts,
+        address: Address,
+    ) -> Vec<(Operation, f64)> {
+        let mut minutes = Vec::new();
         let mut before = 0.0;
-        self.pass(goes, address, |operation, so_far| {
-            told.push((operation, so_far - before));
+        self.pass(done, address, |operation, so_far| {
+            minutes.push((operation, so_far - before));
             before = so_far;
         });
-        told
+        minutes
     }
 
     /// Sums the times of all operations; `passed` gets each with the minutes passed so far.
     #[inline]
-    fn pass(&self, goes: &Goes, address: Address, mut tell: impl FnMut(Operation, f64)) -> f64 {
+    fn pass(
+        &self,
+        done: &OperationCounts,
+        address: Address,
+        mut passed: impl FnMut(Operation, f64),
+    ) -> f64 {
         let pace = self.pace(address);
         let figures = address.numbered(Purpose::Minutes);
         let mut sum = 0.0;
         for operation in Operation::ALL {
-            for before in 0..goes.0[operation as usize] {
+            for before in 0..done.0[operation as usize] {
                 sum += self.ticks(figures, operation, before);
-                tell(operation, sum * pace);
+                passed(operation, sum * pace);
             }
         }
         sum * pace

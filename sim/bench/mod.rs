@@ -29,7 +29,7 @@ pub use witness::{OldPacks, PackPlace, Witness};
 
 use noise::Noise;
 
-use crate::bench::minutes::{Goes, Operation, Timesheet};
+use crate::bench::minutes::{Operation, OperationCounts, Timesheet};
 use crate::bench::parts::{BearingSet, Parts, runout};
 use crate::bench::setup::{Preload, Setup, SideStock};
 use crate::bench::truth::{Assembly, Loops, Thicknesses};
@@ -67,7 +67,7 @@ pub struct Rebuild {
     /// Packs finally fitted: pinion, ring side, far side, spacer.
     pub packs: [Option<FittedPack>; 4],
     /// How often each operation was done.
-    pub goes: Goes,
+    pub operations: OperationCounts,
     /// Time of these before the pace of the job, in ticks of the clock.
     pub(crate) ticks: f64,
 }
@@ -98,12 +98,12 @@ enum CorrectionResult {
 impl Setup {
     /// Simulates the rebuild at an address.
     pub fn rebuild(&self, address: Address) -> Rebuild {
-        self.rebuild_before(address, &mut ())
+        self.rebuild_observed(address, &mut ())
     }
 
     /// Simulates the rebuild at an address with a witness, which changes nothing.
-    pub fn rebuild_before(&self, address: Address, witness: &mut impl Witness) -> Rebuild {
-        self.rebuild_of(&self.parts(address), address, witness)
+    pub fn rebuild_observed(&self, address: Address, witness: &mut impl Witness) -> Rebuild {
+        self.rebuild_of_parts(&self.parts(address), address, witness)
     }
 
     /// The parts that belong to an address.
@@ -112,17 +112,17 @@ impl Setup {
     }
 
     /// Simulates the rebuild at an address with these parts in place of its own.
-    pub fn rebuild_of(
+    pub fn rebuild_of_parts(
         &self,
         parts: &Parts,
         address: Address,
         witness: &mut impl Witness,
     ) -> Rebuild {
-        self.rebuild_among(parts, address, witness, &mut ())
+        self.rebuild_with_guest(parts, address, witness, &mut ())
     }
 
     /// The same with a guest, which may replace figures drawn at the bench.
-    pub fn rebuild_among(
+    pub fn rebuild_with_guest(
         &self,
         parts: &Parts,
         address: Address,
@@ -142,17 +142,22 @@ impl Setup {
 
     /// Minutes of a rebuild simulated at another address with the times of this one.
     pub fn minutes_at(&self, address: Address, rebuild: &Rebuild) -> f64 {
-        self.clock.minutes(&rebuild.goes, address)
+        self.clock.minutes(&rebuild.operations, address)
     }
 
     /// The minutes of the rebuild simulated at this address, task by task.
     pub fn timesheet(&self, address: Address, rebuild: &Rebuild) -> Timesheet {
-        self.clock.timesheet(&rebuild.goes, address)
+        self.clock.timesheet(&rebuild.operations, address)
     }
 
     /// The same minutes for every single operation, in the order of [`Operation::ALL`].
-    pub fn minutes_of_goes(&self, address: Address, rebuild: &Rebuild) -> Vec<(Operation, f64)> {
-        self.clock.minutes_of_goes(&rebuild.goes, address)
+    pub fn minutes_of_operations(
+        &self,
+        address: Address,
+        rebuild: &Rebuild,
+    ) -> Vec<(Operation, f64)> {
+        self.clock
+            .minutes_of_operations(&rebuild.operations, address)
     }
 }
 
@@ -197,7 +202,7 @@ struct Bench<'a, W, G> {
     reseats: u32,
     preload_tries: u32,
     cones_pulled: u32,
-    goes: Goes,
+    operations: OperationCounts,
     /// Source of the times of operations, and the ticks so far.
     times: NumberedFigures,
     ticks: f64,
@@ -228,7 +233,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                 Some(self.far),
                 self.preload,
             ],
-            goes: self.goes,
+            operations: self.operations,
             ticks: self.ticks,
         }
     }
@@ -358,7 +363,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
     }
 
     fn go(&mut self, operation: Operation) {
-        let before = self.goes.add(operation);
+        let before = self.operations.add(operation);
         self.ticks += self.setup.clock.ticks(self.times, operation, before);
         self.witness.operation(operation);
     }

@@ -15,7 +15,7 @@ use crate::units::SLACK;
 const MOST_SLEEVES: u32 = 6;
 /// Limit of packs tried with a spacer before a compromise is accepted, and again when it is set
 /// anew.
-const MOST_GOES: u32 = 8;
+const MOST_TRIES: u32 = 8;
 /// Limit of turns of the nut on one sleeve: far more than its length allows.
 const MOST_TURNS: u32 = 2000;
 /// Smallest turn of the nut between two readings, degrees.
@@ -26,7 +26,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
     pub(super) fn pinion_preload(&mut self) {
         if let (Preload::Spacer { .. }, Some(spacer)) = (&self.setup.preload, self.parts.spacer) {
             let wanted = self.first_spacer_pack(&spacer);
-            self.shim_spacer(&spacer, wanted, MOST_GOES);
+            self.shim_spacer(&spacer, wanted, MOST_TRIES);
         } else {
             self.crush_sleeves();
         }
@@ -42,7 +42,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             if shim_opens_gap(self.setup) {
                 wanted += self.pinion.printed - self.preloaded_with;
             }
-            self.shim_spacer(&spacer, wanted, 1 + MOST_GOES);
+            self.shim_spacer(&spacer, wanted, 1 + MOST_TRIES);
         } else {
             self.crush_sleeves();
         }
@@ -144,7 +144,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         wanted
     }
 
-    fn shim_spacer(&mut self, spacer: &SpacerParts, wanted: f64, most_goes: u32) {
+    fn shim_spacer(&mut self, spacer: &SpacerParts, wanted: f64, most_tries: u32) {
         let setup = self.setup;
         let Preload::Spacer { per_mm, .. } = &setup.preload else {
             unreachable!("a sleeve takes no shims");
@@ -162,7 +162,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         let mut bracket = Bracket::default();
         // the better one of two neighbouring packs is fitted again: its reading is the last
         let mut gone_back = false;
-        for go in 1.. {
+        for tries in 1.. {
             self.preload = Some(pack);
             self.preload_tries += 1;
             self.go(Operation::SpacerChange);
@@ -190,7 +190,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             };
             let wanted = bracket.narrowed(pack.printed + (reading - middle) / per_mm);
             let nearest = self.nearest(PackPlace::Spacer, wanted);
-            let next = if gone_back || go == most_goes {
+            let next = if gone_back || tries == most_tries {
                 None
             } else if bracket.excludes(nearest.printed) {
                 gone_back = true;

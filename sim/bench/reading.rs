@@ -35,7 +35,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         let [x, y] = self.runout;
         let (mut least, mut most, mut sum) = (f64::INFINITY, f64::NEG_INFINITY, 0.0);
         let backlash = self.truth.backlash;
-        let mut told = Vec::new();
+        let mut readings = Vec::new();
         for [cosine, sine] in &setup.round_the_ring {
             let here = backlash + 0.5 * (x * cosine - y * sine);
             let shown = above_zero(here) * setup.reading_factor
@@ -51,12 +51,12 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             sum += reading;
             // no witness listens in a run
             if W::LISTENS {
-                told.push(reading);
+                readings.push(reading);
             }
         }
         let swing = self.truth.swing;
         self.witness.hears(|| Event::Backlash {
-            readings: told,
+            readings,
             truth: [backlash - swing, backlash + swing],
         });
         Backlash {

@@ -236,7 +236,7 @@ impl Setup {
         gears: Condition,
         bearings: Condition,
     ) -> Result<Self, Vec<Flaw>> {
-        Self::beside(None, axle, shop, gears, bearings)
+        Self::sharing(None, axle, shop, gears, bearings)
     }
 
     /// Works out the same kind of job with other figures; tables of what stays as it is are shared.
@@ -244,10 +244,10 @@ impl Setup {
     /// # Errors
     /// As for [`Setup::new`].
     pub fn with(&self, axle: Axle, shop: Shop) -> Result<Self, Vec<Flaw>> {
-        Self::beside(Some(self), axle, shop, self.gears, self.bearings)
+        Self::sharing(Some(self), axle, shop, self.gears, self.bearings)
     }
 
-    fn beside(
+    fn sharing(
         other: Option<&Self>,
         mut axle: Axle,
         shop: Shop,

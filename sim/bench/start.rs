@@ -5,7 +5,7 @@ use super::{
     preload, side,
 };
 use crate::axle::Condition;
-use crate::bench::minutes::{Goes, Operation};
+use crate::bench::minutes::{Operation, OperationCounts};
 use crate::bench::parts::{BearingSet, Parts};
 use crate::bench::setup::{Preload, Setup};
 use crate::bench::truth::{Assembly, Distances, Loops};
@@ -167,7 +167,7 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
             reseats: 0,
             preload_tries: 0,
             cones_pulled: 0,
-            goes: Goes::default(),
+            operations: OperationCounts::default(),
             times,
             ticks: 0.0,
         }

@@ -223,7 +223,7 @@ impl<'a> CauseRun<'a> {
         let setup = self.setup;
         let own = setup.parts(address);
         sums.log.clear();
-        let rebuild = setup.rebuild_among(&own, address, &mut (), &mut sums.log);
+        let rebuild = setup.rebuild_with_guest(&own, address, &mut (), &mut sums.log);
         let minutes = setup.minutes(address, &rebuild);
         let job = JobRecord::of(setup, &self.prices, &rebuild, minutes);
         let outcomes = outcomes(&rebuild, &job.ending, minutes);
@@ -231,7 +231,7 @@ impl<'a> CauseRun<'a> {
         let away = address.partner();
         let others = setup.parts(away);
         sums.log_away.clear();
-        let elsewhere = setup.rebuild_among(&others, away, &mut (), &mut sums.log_away);
+        let elsewhere = setup.rebuild_with_guest(&others, away, &mut (), &mut sums.log_away);
         let outcomes_away = self.outcomes(&elsewhere, setup.minutes(away, &elsewhere));
         for (i, input) in self.inputs.iter().enumerate() {
             // everything unchanged but this
@@ -242,7 +242,7 @@ impl<'a> CauseRun<'a> {
                 input.take(setup, &others, &mut parts);
                 let reseats = *input == Input::FaceRunout;
                 let mut guest = Rerun::anew(&sums.log, input.source(), reseats, away);
-                let again = setup.rebuild_among(&parts, address, &mut (), &mut guest);
+                let again = setup.rebuild_with_guest(&parts, address, &mut (), &mut guest);
                 let minutes = setup.minutes(address, &again);
                 (again, minutes)
             };
@@ -261,7 +261,8 @@ impl<'a> CauseRun<'a> {
                     let (put_in, minutes) = match input.source() {
                         Some(source) => {
                             let mut guest = Rerun::with(&sums.log_away, source, &sums.log, address);
-                            let put_in = setup.rebuild_among(&others, away, &mut (), &mut guest);
+                            let put_in =
+                                setup.rebuild_with_guest(&others, away, &mut (), &mut guest);
                             let minutes = setup.minutes(away, &put_in);
                             (put_in, minutes)
                         }
@@ -343,10 +344,10 @@ impl<'a> CauseRun<'a> {
 }
 
 fn outcomes(rebuild: &Rebuild, ending: &Ending, minutes: f64) -> [f64; OUTPUTS] {
-    let yes = |so: bool| f64::from(u8::from(so));
+    let indicator = |success: bool| f64::from(u8::from(success));
     [
-        yes(ending.right_first()),
-        yes(ending.outcome == Outcome::Right),
+        indicator(ending.right_first()),
+        indicator(ending.outcome == Outcome::Right),
         minutes / 60.0,
         rebuild.first.depth,
         rebuild.first.backlash,

@@ -142,7 +142,7 @@ pub fn run<T: Gather>(
             {
                 // blocks computed beyond the one that meets the target are dropped, so the answer
                 // does not depend on how many ran at once
-                expected = enough_at(done, gathered.half_width() / target);
+                expected = blocks_needed(done, gathered.half_width() / target);
                 if expected == done {
                     break;
                 }
@@ -158,7 +158,7 @@ pub fn run<T: Gather>(
 
 /// Blocks after which the half-width is expected to meet its target, from its ratio to the target
 /// after `done` blocks: it shrinks with the root of the count.
-fn enough_at(done: u64, ratio: f64) -> u64 {
+fn blocks_needed(done: u64, ratio: f64) -> u64 {
     if ratio <= 1.0 {
         done
     } else {

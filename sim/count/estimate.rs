@@ -72,6 +72,16 @@ impl Estimate {
         }
     }
 
+    /// No value and no interval, of `n` observations.
+    pub(crate) fn unknown(n: u64) -> Self {
+        Self {
+            value: f64::NAN,
+            low: f64::NAN,
+            high: f64::NAN,
+            n,
+        }
+    }
+
     /// Half the width of the interval.
     pub fn half_width(&self) -> f64 {
         0.5 * (self.high - self.low)

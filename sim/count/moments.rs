@@ -210,10 +210,10 @@ impl Moments {
     /// assert!((mean.half_width() - 2.776 * (2.5_f64 / 5.0).sqrt()).abs() < 1e-3);
     /// ```
     pub fn estimate(&self) -> Estimate {
-        self.within(self.known_to())
+        self.within(self.half_widths())
     }
 
-    fn known_to(&self) -> [f64; 2] {
+    fn half_widths(&self) -> [f64; 2] {
         if self.n < 2 {
             return [f64::INFINITY; 2];
         }
@@ -239,9 +239,9 @@ impl Moments {
         let t = t95(n - 1.0);
         if self.squares > 0.0 {
             let step = self.cubes / self.squares;
-            self.within(rare::reach(n, self.variance(), step, t))
+            self.within(rare::distances(n, self.variance(), step, t))
         } else {
-            let [_, unseen] = rare::reach(n, 0.0, unit, t);
+            let [_, unseen] = rare::distances(n, 0.0, unit, t);
             self.within([unseen; 2])
         }
     }
@@ -262,9 +262,9 @@ impl Moments {
         if self.n < 2 {
             return self.estimate();
         }
-        let (n, thought_in) = (self.n as f64, Z95 * Z95);
+        let (n, pseudo) = (self.n as f64, Z95 * Z95);
         let one = (self.squares + unit * unit) / (differ + 1) as f64;
-        let variance = (self.squares + thought_in * one) / (n + thought_in);
+        let variance = (self.squares + pseudo * one) / (n + pseudo);
         self.within([t95(n - 1.0) * (variance / n).sqrt(); 2])
     }
 

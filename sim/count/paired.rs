@@ -64,8 +64,8 @@ impl SharePairs {
         let mut squares = 0.0;
         for (i, row) in adjusted.iter().enumerate() {
             for (j, weight) in row.iter().enumerate() {
-                let pull = total * (other.pull(j) - first.pull(i));
-                squares += weight * pull * pull;
+                let influence = total * (other.influence(j) - first.influence(i));
+                squares += weight * influence * influence;
             }
         }
         let half = Z95 * squares.sqrt() / total;
@@ -80,41 +80,41 @@ impl SharePairs {
 
 /// The counts of one of the two ways.
 struct Margin {
-    no: f64,
-    yes: f64,
+    failures: f64,
+    successes: f64,
 }
 
 impl Margin {
     fn first(pairs: &[[f64; 3]; 3]) -> Self {
         let sum = |count: Trial| pairs[count as usize].iter().sum();
         Self {
-            no: sum(Trial::Failure),
-            yes: sum(Trial::Success),
+            failures: sum(Trial::Failure),
+            successes: sum(Trial::Success),
         }
     }
 
     fn other(pairs: &[[f64; 3]; 3]) -> Self {
         let sum = |count: Trial| pairs.iter().map(|row| row[count as usize]).sum();
         Self {
-            no: sum(Trial::Failure),
-            yes: sum(Trial::Success),
+            failures: sum(Trial::Failure),
+            successes: sum(Trial::Success),
         }
     }
 
     fn share(&self) -> f64 {
-        self.yes / (self.no + self.yes)
+        self.successes / (self.failures + self.successes)
     }
 
     /// Influence of one such rebuild on the share.
-    fn pull(&self, count: usize) -> f64 {
-        let so = if count == Trial::Success as usize {
+    fn influence(&self, count: usize) -> f64 {
+        let success = if count == Trial::Success as usize {
             1.0
         } else if count == Trial::Failure as usize {
             0.0
         } else {
             return 0.0;
         };
-        (so - self.share()) / (self.no + self.yes)
+        (success - self.share()) / (self.failures + self.successes)
     }
 }
 

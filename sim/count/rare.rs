@@ -16,7 +16,7 @@
 /// Dobson, Kuulasmaa, Eberle and Scherer, "Confidence intervals for weighted sums of Poisson
 /// parameters", Statistics in Medicine 10 (1991) 457–462, with the count of events taken from
 /// variance and skewness.
-pub(crate) fn reach(n: f64, variance: f64, step: f64, z: f64) -> [f64; 2] {
+pub(crate) fn distances(n: f64, variance: f64, step: f64, z: f64) -> [f64; 2] {
     let normal = z * (variance / n).sqrt();
     let one = step.abs() / n;
     if one <= 1e-6 * normal {
@@ -82,21 +82,21 @@ mod tests {
     fn many_small_events_are_a_normal_figure() {
         let half = Z95 * (4.0_f64 / 1e6).sqrt();
         for step in [0.0, 1e-9, 1e-3] {
-            for side in reach(1e6, 4.0, step, Z95) {
+            for side in distances(1e6, 4.0, step, Z95) {
                 assert!((side - half).abs() < 1e-5 * half, "{step}: {side}");
             }
         }
         // whichever way it leans
-        let [below, above] = reach(30.0, 0.1, 1.0, Z95);
+        let [below, above] = distances(30.0, 0.1, 1.0, Z95);
         assert!(above > 1.5 * below);
-        assert_eq!(reach(30.0, 0.1, -1.0, Z95), [above, below]);
+        assert_eq!(distances(30.0, 0.1, -1.0, Z95), [above, below]);
     }
 
     #[test]
     fn an_event_not_seen_may_come_yet() {
-        let [below, above] = reach(30.0, 0.0, 2.0, Z95);
+        let [below, above] = distances(30.0, 0.0, 2.0, Z95);
         assert_eq!(below, 0.0);
         assert!((above - 2.0 * 3.67 / 30.0).abs() < 1e-3);
-        assert_eq!(reach(30.0, 0.0, 0.0, Z95), [0.0, 0.0]);
+        assert_eq!(distances(30.0, 0.0, 0.0, Z95), [0.0, 0.0]);
     }
 }

@@ -179,30 +179,25 @@ impl<const OUTCOMES: usize> OutcomeBins<OUTCOMES> {
     pub fn first_order(&self, outcome: usize) -> Estimate {
         let fit = Fit::of(&self.bins, outcome);
         let Some(value) = fit.explained() else {
-            return Estimate {
-                value: f64::NAN,
-                low: f64::NAN,
-                high: f64::NAN,
-                n: fit.n as u64,
-            };
+            return Estimate::unknown(fit.n as u64);
         };
         let (n, mean) = (fit.n, fit.mean());
         // the influence of one observation: (1 − S)(y − mean)² − (y − mean of its bin)²
-        let (mut pulls, mut pulls_squared) = (0.0, 0.0);
+        let (mut influences, mut influences_squared) = (0.0, 0.0);
         for cell in self.bins.iter().filter(|cell| cell.n > 0.0) {
             let [y, y2, y3, y4] = cell.outcomes[outcome].powers;
             let own = y / cell.n;
             let a = -value;
             let b = 2.0 * (own - (1.0 - value) * mean);
             let c = (1.0 - value) * mean * mean - own * own;
-            pulls += a * y2 + b * y + c * cell.n;
-            pulls_squared += a * a * y4
+            influences += a * y2 + b * y + c * cell.n;
+            influences_squared += a * a * y4
                 + 2.0 * a * b * y3
                 + (b * b + 2.0 * a * c) * y2
                 + 2.0 * b * c * y
                 + c * c * cell.n;
         }
-        let spread = (pulls_squared / n - (pulls / n) * (pulls / n)).max(0.0);
+        let spread = (influences_squared / n - (influences / n) * (influences / n)).max(0.0);
         let variance = fit.about_mean() / n;
         let free = n - fit.fitted;
         let of_chance = 2.0 * (fit.fitted - 1.0) / (free * (n + 1.0));
@@ -377,24 +372,20 @@ impl OutcomePairs {
         let variance = y2 / n - mean * mean;
         let count = n as u64;
         if !(variance > 1e-12 * y2 / n && n > 1.0) {
-            return Estimate {
-                value: f64::NAN,
-                low: f64::NAN,
-                high: f64::NAN,
-                n: count,
-            };
+            return Estimate::unknown(count);
         }
         let [d2, d4, d2y, d2y2] = self.apart;
         let value = d2 / (2.0 * n) / variance;
         let (m2, m3) = (mean * mean, mean * mean * mean);
         let fourth = y4 - 4.0 * mean * y3 + 6.0 * m2 * y2 - 4.0 * m3 * y + n * m2 * m2;
         let together = d2y2 - 2.0 * mean * d2y + m2 * d2;
-        let pulls = 0.25 * d4 - value * together + value * value * fourth;
+        let influences = 0.25 * d4 - value * together + value * value * fourth;
         // means of d² and d⁴ for independent outcomes
         let unrelated = [2.0 * variance, 2.0 * fourth / n + 6.0 * variance * variance];
-        let spread = (pulls.max(0.0) + 0.25 * unrelated[1]) / (n - 1.0) / (variance * variance);
+        let spread =
+            (influences.max(0.0) + 0.25 * unrelated[1]) / (n - 1.0) / (variance * variance);
         let step = 0.5 * (d4 + unrelated[1]) / (d2 + unrelated[0]) / variance;
-        let [below, above] = rare::reach(n, spread, step, t95(n - 1.0));
+        let [below, above] = rare::distances(n, spread, step, t95(n - 1.0));
         Estimate {
             value,
             low: (value - below).max(0.0),
@@ -468,12 +459,7 @@ impl OutcomeTriples {
         let mean = y / n;
         let variance = y2 / n - mean * mean;
         if !(variance > 1e-12 * y2 / n && n > 1.0) {
-            return Estimate {
-                value: f64::NAN,
-                low: f64::NAN,
-                high: f64::NAN,
-                n: n as u64,
-            };
+            return Estimate::unknown(n as u64);
         }
         let [d, dy, dy2, dy3] = self.change;
         let [dd, ddy, ddy2] = self.squared;
@@ -482,10 +468,10 @@ impl OutcomeTriples {
         let fourth = y4 - 4.0 * mean * y3 + 6.0 * m2 * y2 - 4.0 * m3 * y + n * m2 * m2;
         let third = dy3 - 3.0 * mean * dy2 + 3.0 * m2 * dy - m3 * d;
         let second = ddy2 - 2.0 * mean * ddy + m2 * dd;
-        let pulls = second - 2.0 * value * third + value * value * fourth;
+        let influences = second - 2.0 * value * third + value * value * fourth;
         // mean of d²(y − mean)² for independent outcomes
         let unrelated = 2.0 * variance * variance;
-        let half = t95(n - 1.0) * (pulls.max(0.0) + unrelated).sqrt() / n / variance;
+        let half = t95(n - 1.0) * (influences.max(0.0) + unrelated).sqrt() / n / variance;
         Estimate {
             value,
             low: value - half,

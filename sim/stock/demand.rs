@@ -74,7 +74,7 @@ impl Jobs for BenchJobs<'_> {
             stands: [false; PLACES],
             change: Vec::new(),
         };
-        setup.rebuild_before(address, &mut recorder);
+        setup.rebuild_observed(address, &mut recorder);
         recorder.close();
     }
 }

@@ -163,7 +163,7 @@ fn look_at(
                 places,
                 wanted: Vec::new(),
             };
-            let rebuild = setup.rebuild_before(address, &mut notes);
+            let rebuild = setup.rebuild_observed(address, &mut notes);
             let hours = setup.minutes(address, &rebuild) / 60.0;
             before.push((rebuild.compromised, hours));
             wanted.jobs.push(notes.wanted);
