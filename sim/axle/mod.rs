@@ -181,7 +181,7 @@ pub struct Carrier {
 /// One bearing position.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bearing {
-    /// Stand height (from cup face to cone face, assembled), mm.
+    /// Stand height of the assembled bearing, mm.
     pub height: Tolerance,
     /// C in: deflection \[mm\] = C · force\[N\]^0.9.
     pub deflection: f64,

@@ -161,6 +161,9 @@ impl Tolerance {
 
     /// Normal about `mean`.
     ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::NegativeSpread`].
+    ///
     /// # Example
     /// ```
     /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
@@ -184,6 +187,9 @@ impl Tolerance {
     ///
     /// # Source
     /// ISO 22514-2, capability index of a centred process.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::LimitsCrossed`], [`BadTolerance::BadCpk`].
     ///
     /// # Example
     /// ```
@@ -209,6 +215,10 @@ impl Tolerance {
 
     /// Normal with sigma = `cv` · `nominal`, drawn again until above zero.
     ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::NegativeSpread`],
+    /// [`BadTolerance::NominalNotPositive`].
+    ///
     /// # Example
     /// ```
     /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
@@ -227,6 +237,9 @@ impl Tolerance {
     }
 
     /// Uniform between limits.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::LimitsCrossed`].
     ///
     /// # Example
     /// ```
@@ -247,6 +260,9 @@ impl Tolerance {
 
     /// Triangular between limits, peak in the middle.
     ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::LimitsCrossed`].
+    ///
     /// # Example
     /// ```
     /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
@@ -264,6 +280,9 @@ impl Tolerance {
     }
 
     /// `nominal` + |N(0, sigma)|.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::NegativeSpread`].
     ///
     /// # Example
     /// ```
@@ -285,6 +304,10 @@ impl Tolerance {
     /// # Definition
     /// ln x is normal with sigma² = ln(1 + cv²) and mean ln(nominal) − sigma²/2.
     ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::NegativeSpread`],
+    /// [`BadTolerance::NominalNotPositive`].
+    ///
     /// # Example
     /// ```
     /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
@@ -304,6 +327,9 @@ impl Tolerance {
     }
 
     /// One of `values`, with probabilities proportional to the weights.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NoValues`], [`BadTolerance::NotFinite`], [`BadTolerance::BadWeights`].
     ///
     /// # Example
     /// ```
@@ -339,6 +365,9 @@ impl Tolerance {
 
     /// One of the measured `values`, drawn with replacement.
     ///
+    /// # Errors
+    /// [`BadTolerance::NoValues`], [`BadTolerance::NotFinite`].
+    ///
     /// # Example
     /// ```
     /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
@@ -354,6 +383,10 @@ impl Tolerance {
     }
 
     /// The same, inspected: values outside the limits are drawn again.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::LimitsCrossed`],
+    /// [`BadTolerance::NothingPasses`].
     ///
     /// # Example
     /// ```
@@ -383,6 +416,9 @@ impl Tolerance {
 
     /// The same, with parts bought together sharing a lot.
     ///
+    /// # Errors
+    /// [`BadTolerance::BadLotShare`], [`BadTolerance::LotNeedsNormal`].
+    ///
     /// # Example
     /// ```
     /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
@@ -408,6 +444,9 @@ impl Tolerance {
     }
 
     /// The same, drawn again until above zero: for what can't be zero or less, whatever its spread.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NothingPasses`].
     pub fn above_zero(self) -> Result<Self, BadTolerance> {
         let (low, high) = self.keep.unwrap_or((0.0, f64::MAX));
         self.inspected(low.max(f64::MIN_POSITIVE), high.min(f64::MAX))

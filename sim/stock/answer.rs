@@ -243,7 +243,7 @@ impl<'a> Course<'a> {
 ///     have: None,
 ///     seed: 1,
 /// };
-/// let found = stock(&asked, &mut |_| true).expect("nobody breaks it off");
+/// let found = stock(&asked, &mut |_| true).expect("not broken off");
 /// assert!(found.held && found.plan.service.job_fill.value >= 0.7);
 /// ```
 pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {

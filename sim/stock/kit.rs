@@ -46,7 +46,7 @@ pub struct Kit {
 ///
 /// let setup = shimcast_sim::demo::setup();
 /// let shelves = shelves(&setup.shop, &[&setup], &|_| None).expect("few packs");
-/// let found = kit(&[(&setup, 4.0)], &shelves, (1, 0.7), 1, &mut |_| true).expect("nobody breaks it off");
+/// let found = kit(&[(&setup, 4.0)], &shelves, (1, 0.7), 1, &mut |_| true).expect("not broken off");
 /// assert!(found.held && found.plan.service.job_fill.value >= 0.7);
 /// ```
 pub fn kit(
