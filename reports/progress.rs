@@ -105,7 +105,9 @@ impl Watch {
     }
 
     fn show(&self, progress: Progress) {
-        let Progress { rebuilds, expected } = progress;
+        let Progress {
+            rebuilds, expected, ..
+        } = progress;
         let left = if rebuilds == 0 {
             String::new()
         } else {

@@ -1,4 +1,4 @@
-//! Ways of working on the very same parts: what another way changes, pair by pair.
+//! Ways of working on the same parts, and their differences pair by pair.
 
 use std::ops::ControlFlow;
 
@@ -13,25 +13,27 @@ use crate::count::paired::{FigurePairs, SharePairs};
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Comparison {
-    /// Rebuilds behind it, each done in every way.
+    /// Rebuilds simulated, each in every way.
     pub rebuilds: u64,
-    /// Whether it was cut short.
+    /// Whether the run was broken off.
     pub partial: bool,
-    /// What each way comes to, in the order asked.
+    /// The figures of each way, in the order asked.
     pub ways: Vec<Way>,
     /// How each further way differs from the first.
     pub differences: Vec<Differences>,
 }
 
-/// What one way comes to.
+/// The figures of one way.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Way {
     /// Share right as first bolted up.
     pub first_assembly: Estimate,
     /// Share of finished jobs right when handed over.
     pub handed_over: Estimate,
-    /// Share of finished jobs handed over clearly out: those of which some come back.
+    /// Share of finished jobs clearly outside a window: some of these return.
     pub clearly_out: Estimate,
     /// Share finished.
     pub finished: Estimate,
@@ -39,7 +41,7 @@ pub struct Way {
     pub assemblies: Estimate,
     /// Mean hours.
     pub hours: Estimate,
-    /// Hours within which 4 jobs in 5 are done.
+    /// 80th percentile of the hours.
     pub hours_p80: Estimate,
     /// Mean cost of a job, in the way's own currency.
     pub money: Estimate,
@@ -50,11 +52,9 @@ pub struct Way {
 pub struct Differences {
     /// Of the share right as first bolted up.
     pub first_assembly: Estimate,
-    /// Of the share of finished jobs right when handed over; not a number where one way finished
-    /// none.
+    /// Of the share of finished jobs right when handed over; NaN where one way finished none.
     pub handed_over: Estimate,
-    /// Of the share of finished jobs handed over clearly out; not a number where one way finished
-    /// none.
+    /// Of the share of finished jobs handed over clearly out; NaN where one way finished none.
     pub clearly_out: Estimate,
     /// Of the share finished.
     pub finished: Estimate,
@@ -64,12 +64,12 @@ pub struct Differences {
     pub hours: Estimate,
     /// Of cost.
     pub money: Estimate,
-    /// Whether assemblies, hours and cost came out the same in every single rebuild.
+    /// Whether assemblies, hours and cost were the same in every rebuild.
     pub alike: bool,
 }
 
 impl Differences {
-    /// The same of ways that are one and the same: what was not seen can't come.
+    /// The differences of identical ways, which are exact.
     fn for_certain(self) -> Self {
         let exactly = |seen: Estimate| Estimate {
             low: seen.value,
@@ -90,6 +90,15 @@ impl Differences {
 }
 
 /// Whether a difference was seen.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let seen = Estimate { value: -3.0, low: -5.0, high: -1.0, n: 1000 };
+/// assert_eq!(Verdict::of(&seen), Verdict::Less);
+/// assert_eq!(Verdict::of(&Estimate { high: 1.0, ..seen }), Verdict::NoneSeen);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
     /// The interval lies above zero.
@@ -101,7 +110,7 @@ pub enum Verdict {
 }
 
 impl Verdict {
-    /// Reads a difference.
+    /// From the interval of a difference.
     pub fn of(difference: &Estimate) -> Self {
         if difference.low > 0.0 {
             Self::More
@@ -113,11 +122,22 @@ impl Verdict {
     }
 }
 
-/// Jobs after which an investment has paid for itself, from the difference of cost that it makes;
-/// `None` where no saving was seen.
+/// Jobs after which an investment has paid for itself, from the difference of cost a job; `None`
+/// where no saving was seen.
 ///
 /// # Definition
 /// Amount / saving a job; the ends of the interval come from those of the saving.
+///
+/// # Example
+/// An investment of 600, and a saving of 8 to 12 a job:
+/// ```
+/// use shimcast_sim::compare::jobs_to_pay_back;
+/// use shimcast_sim::prelude::*;
+///
+/// let saving = Estimate { value: -10.0, low: -12.0, high: -8.0, n: 1000 };
+/// let jobs = jobs_to_pay_back(600.0, &saving).expect("a saving");
+/// assert_eq!([jobs.low, jobs.value, jobs.high], [50.0, 60.0, 75.0]);
+/// ```
 pub fn jobs_to_pay_back(amount: f64, difference: &Estimate) -> Option<Estimate> {
     (Verdict::of(difference) == Verdict::Less).then(|| Estimate {
         value: amount / -difference.value,
@@ -130,13 +150,14 @@ pub fn jobs_to_pay_back(amount: f64, difference: &Estimate) -> Option<Estimate> 
 /// Works on the same parts in every way; see [`run`] for the further arguments.
 ///
 /// # Definition
-/// Rebuild by rebuild, every way meets the same figures drawn for the parts; what happens at the
-/// bench and the minutes are drawn from the same streams as well, as far as the ways go alike.
-/// What was the same in every rebuild has an interval all the same, since more rebuilds might
-/// differ; but a way that is the first in every figure differs by exactly nothing.
+/// In each rebuild every way has the same parts; figures at the bench and minutes come from the
+/// same streams as well, as long as the ways proceed alike. A figure that was the same in every
+/// rebuild still has an interval of some width, since further rebuilds might differ; a way
+/// identical to the first differs by exactly zero.
 ///
 /// # Panics
 /// If there is no way.
+#[doc(hidden)]
 pub fn compare(
     ways: &[Setup],
     seed: u64,
@@ -182,7 +203,7 @@ pub fn compare(
     }
 }
 
-/// Whether two ways are one.
+/// Whether two ways are identical.
 fn same(first: &Setup, other: &Setup) -> bool {
     first.axle == other.axle
         && first.shop == other.shop
@@ -206,7 +227,7 @@ impl Gather for CompareSums {
         }
     }
 
-    /// The headlines of the way that is known least.
+    /// The least precise headline of all ways.
     fn half_width(&self) -> f64 {
         self.ways
             .iter()
@@ -293,7 +314,7 @@ impl PairSums {
         self.cost.merge(&later.cost);
     }
 
-    /// Differences, held against how figures spread in the first way.
+    /// Differences; pseudo-observations take their size from the spread of the first way.
     pub(crate) fn differences(&self, first: &JobSums) -> Differences {
         let figures_apart = [&self.assemblies, &self.hours, &self.cost];
         Differences {
@@ -301,7 +322,7 @@ impl PairSums {
             handed_over: self.handed_over.difference(),
             clearly_out: self.clearly_out.difference(),
             finished: self.finished.difference(),
-            // an assembly is the least that assemblies can differ by
+            // assemblies differ by at least one
             assemblies: self.assemblies.difference(&first.assemblies.moments(), 1.0),
             hours: self.hours.difference(&first.hours.moments(), 0.0),
             money: self.cost.difference(&first.cost.moments(), 0.0),

@@ -1,4 +1,4 @@
-//! The demo in code: an axle and a shop that exist nowhere else, with figures of the usual size.
+//! The demo in code: a made-up axle and shop with figures of the usual size.
 //!
 //! They are those of the program's built-in files.
 
@@ -121,7 +121,7 @@ fn span(least: f64, usual: f64, most: f64) -> Span {
     Span { least, usual, most }
 }
 
-/// A series whose shims are sold by so many at a price each.
+/// A series whose shims are sold in packs of `pack_of` at a `price` each.
 fn series(
     name: &str,
     sizes: &[f64],
@@ -146,82 +146,9 @@ pub fn shop() -> Shop {
     Shop {
         name: "North Bench".into(),
         currency: "EUR".into(),
-        bench: Habits {
-            pinion_start: PinionStart::OldPack,
-            side_start: SideStart::OldPacks,
-            ring_belief: 0.85,
-            learns: true,
-            depth_belief: 1.45,
-            correction: Correction::Measured,
-            first_move: 0.10,
-            smallest_move: 0.03,
-            side_check: SideCheck::ShimRule,
-            torque_readings: 4,
-            side_preload_added: 0.18,
-            backlash_points: 4,
-            most_assemblies: 12,
-            guard: 0.0,
-            mark_slip: 0.02,
-            measures_heights: false,
-            sleeve_aim: 0.25,
-            sleeve_step: 4.0,
-            notch: 0.02,
-            setup_bearings: true,
-            cone_spoiled: 0.10,
-        },
-        instruments: Instruments {
-            dial: Dial {
-                sigma: 0.005,
-                step: 0.01,
-                indicator: Indicator::PlaneOfRotation,
-            },
-            depth_gauge: DepthGauge {
-                sigma: 0.015,
-                step: 0.01,
-            },
-            end_play: 0.020,
-            height: 0.008,
-            torque: TorqueReading {
-                sigma: 0.08,
-                share: 0.035,
-                step: 0.1,
-            },
-            pattern: PatternReading {
-                profile: 0.05,
-                step: 0.05,
-            },
-            micrometer: Some(0.003),
-            setup_bearing: 0.010,
-            nut: NutTurn {
-                sigma: 1.0,
-                slip: 0.05,
-                slip_by: 10.0,
-            },
-        },
-        minutes: Minutes {
-            strip: span(80.0, 115.0, 190.0),
-            first_assembly: span(45.0, 70.0, 110.0),
-            read_backlash: span(5.0, 8.0, 15.0),
-            read_pattern: span(6.0, 10.0, 20.0),
-            side_change: [
-                span(15.0, 20.0, 30.0),
-                span(30.0, 40.0, 60.0),
-                span(4.0, 8.0, 15.0),
-            ],
-            pinion_change: [
-                span(50.0, 65.0, 90.0),
-                span(45.0, 60.0, 80.0),
-                span(15.0, 25.0, 40.0),
-            ],
-            setup_bearing_saves: 20.0,
-            reseat_ring: span(30.0, 45.0, 80.0),
-            sleeve: span(18.0, 25.0, 40.0),
-            sleeve_again: span(30.0, 40.0, 75.0),
-            spacer_change: span(20.0, 30.0, 45.0),
-            final_assembly: span(60.0, 75.0, 110.0),
-            refit: span(40.0, 50.0, 80.0),
-            job_spread: 0.12,
-        },
+        bench: habits(),
+        instruments: instruments(),
+        minutes: minutes(),
         prices: Prices {
             hour: 92.0,
             hour_cost: 92.0,
@@ -231,27 +158,7 @@ pub fn shop() -> Shop {
             comeback_share: 0.25,
             given_up: 250.0,
         },
-        shims: vec![
-            series(
-                "P-38",
-                &[
-                    0.08, 0.10, 0.12, 0.15, 0.20, 0.25, 0.30, 0.40, 0.50, 0.60, 0.70, 0.80, 0.90,
-                    1.00, 1.10,
-                ],
-                3,
-                0.06,
-                (1, 3.60),
-            ),
-            series(
-                "S-80",
-                &[
-                    0.10, 0.12, 0.15, 0.20, 0.25, 0.30, 0.40, 0.50, 0.70, 1.00, 1.50, 1.80, 2.00,
-                ],
-                4,
-                0.05,
-                (2, 4.80),
-            ),
-        ],
+        shims: vec![pinion_shims(), side_shims()],
         drawer: Drawer {
             order_every_days: 14.0,
             lead_time_days: 4.0,
@@ -267,7 +174,129 @@ pub fn shop() -> Shop {
     }
 }
 
+/// How North Bench works.
+fn habits() -> Habits {
+    Habits {
+        pinion_start: PinionStart::OldPack,
+        side_start: SideStart::OldPacks,
+        ring_belief: 0.85,
+        learns: true,
+        depth_belief: 1.45,
+        correction: Correction::Measured,
+        first_move: 0.10,
+        smallest_move: 0.03,
+        side_check: SideCheck::ShimRule,
+        torque_readings: 4,
+        side_preload_added: 0.18,
+        backlash_points: 4,
+        most_assemblies: 12,
+        guard: 0.0,
+        mark_slip: 0.02,
+        measures_heights: false,
+        sleeve_aim: 0.25,
+        sleeve_step: 4.0,
+        notch: 0.02,
+        setup_bearings: true,
+        cone_spoiled: 0.10,
+    }
+}
+
+/// What it measures with.
+fn instruments() -> Instruments {
+    Instruments {
+        dial: Dial {
+            sigma: 0.005,
+            step: 0.01,
+            indicator: Indicator::PlaneOfRotation,
+        },
+        depth_gauge: DepthGauge {
+            sigma: 0.015,
+            step: 0.01,
+        },
+        end_play: 0.020,
+        height: 0.008,
+        torque: TorqueReading {
+            sigma: 0.08,
+            share: 0.035,
+            step: 0.1,
+        },
+        pattern: PatternReading {
+            profile: 0.05,
+            step: 0.05,
+        },
+        micrometer: Some(0.003),
+        setup_bearing: 0.010,
+        nut: NutTurn {
+            sigma: 1.0,
+            slip: 0.05,
+            slip_by: 10.0,
+        },
+    }
+}
+
+/// What its work takes.
+fn minutes() -> Minutes {
+    Minutes {
+        strip: span(80.0, 115.0, 190.0),
+        first_assembly: span(45.0, 70.0, 110.0),
+        read_backlash: span(5.0, 8.0, 15.0),
+        read_pattern: span(6.0, 10.0, 20.0),
+        side_change: [
+            span(15.0, 20.0, 30.0),
+            span(30.0, 40.0, 60.0),
+            span(4.0, 8.0, 15.0),
+        ],
+        pinion_change: [
+            span(50.0, 65.0, 90.0),
+            span(45.0, 60.0, 80.0),
+            span(15.0, 25.0, 40.0),
+        ],
+        setup_bearing_saves: 20.0,
+        reseat_ring: span(30.0, 45.0, 80.0),
+        sleeve: span(18.0, 25.0, 40.0),
+        sleeve_again: span(30.0, 40.0, 75.0),
+        spacer_change: span(20.0, 30.0, 45.0),
+        final_assembly: span(60.0, 75.0, 110.0),
+        refit: span(40.0, 50.0, 80.0),
+        job_spread: 0.12,
+    }
+}
+
+/// Its shims for pinion depth.
+fn pinion_shims() -> Series {
+    series(
+        "P-38",
+        &[
+            0.08, 0.10, 0.12, 0.15, 0.20, 0.25, 0.30, 0.40, 0.50, 0.60, 0.70, 0.80, 0.90, 1.00,
+            1.10,
+        ],
+        3,
+        0.06,
+        (1, 3.60),
+    )
+}
+
+/// Its shims for either side of the carrier.
+fn side_shims() -> Series {
+    series(
+        "S-80",
+        &[
+            0.10, 0.12, 0.15, 0.20, 0.25, 0.30, 0.40, 0.50, 0.70, 1.00, 1.50, 1.80, 2.00,
+        ],
+        4,
+        0.05,
+        (2, 4.80),
+    )
+}
+
 /// The job Rowan 215 at North Bench, gears and bearings new.
+///
+/// # Example
+/// ```
+/// let setup = shimcast_sim::demo::setup();
+/// // an offset pinion is larger than the ratio says: its rate is more than z1/z2 of the ring's
+/// assert!(setup.rates.per_depth > 11.0 / 41.0 * setup.rates.per_ring_move);
+/// ```
 pub fn setup() -> Setup {
     Setup::new(axle(), shop(), Condition::New, Condition::New).expect("the demo has no flaw")
 }

@@ -1,18 +1,23 @@
-//! One rebuild told in order: the very one that a run counts under the same seed and number.
+//! One rebuild step by step: the one that a run counts under the same seed and number.
 
 use std::ops::ControlFlow;
 
+use crate::bench::Witness;
 use crate::bench::job::Ending;
-use crate::bench::minutes::Operation;
-use crate::bench::outcome::{Inside, Outcome};
-use crate::bench::parts::Parts;
+use crate::bench::outcome::Inside;
 use crate::bench::setup::Setup;
-use crate::bench::{Event, Rebuild, Witness};
 use crate::chance::dice::Address;
 use crate::chance::run::Progress;
 
-/// The story of one rebuild.
+pub use crate::bench::minutes::Operation;
+pub use crate::bench::outcome::Outcome;
+pub use crate::bench::parts::Parts;
+pub use crate::bench::truth::Assembly;
+pub use crate::bench::{Decision, Event, Rebuild};
+
+/// One rebuild, step by step.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Story {
     /// Its number, from 1: number n of a seed is the n-th rebuild of a run.
     pub number: u64,
@@ -20,17 +25,17 @@ pub struct Story {
     pub parts: Parts,
     /// What happened, in order.
     pub steps: Vec<StoryStep>,
-    /// What came of it.
+    /// Its result.
     pub rebuild: Rebuild,
     /// Minutes that it took.
     pub minutes: f64,
-    /// Which windows the first assembly truly lay in.
+    /// Windows that hold the truth of the first assembly.
     pub first: Inside,
-    /// Which windows the last assembly truly lies in.
+    /// Windows that hold the truth of the last assembly.
     pub last: Inside,
-    /// Whether the pinion's turning torque truly lies in its window; `None` without a preload.
+    /// Whether the true pinion torque lies in its window; `None` where no preload was set.
     pub torque_inside: Option<bool>,
-    /// How it ended for the customer.
+    /// Outcome for the customer.
     pub outcome: Outcome,
 }
 
@@ -39,12 +44,13 @@ pub struct Story {
 pub enum StoryStep {
     /// An operation, with the minutes it took.
     Operation(Operation, f64),
-    /// What was seen or decided.
+    /// A reading, a decision or another event.
     Event(Event),
 }
 
-/// What makes a rebuild worth telling.
+/// A kind of rebuild to look for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[doc(hidden)]
 pub enum StoryKind {
     /// Right at the first assembly, and at the end.
     FirstTime,
@@ -52,18 +58,20 @@ pub enum StoryKind {
     ManyTries,
     /// Handed over, though something is truly outside its window.
     WronglyPassed,
-    /// Finished with something accepted that nothing in stock could better.
+    /// Finished, with something out of its window accepted because no pack in stock improves it.
     Compromise,
     /// Given up.
     GivenUp,
 }
 
-/// Rebuilds among which the one with the most assemblies is sought.
+/// Rebuilds among which the one with the most assemblies is looked for.
+#[doc(hidden)]
 pub const MANY_AMONG: u64 = 2000;
 /// Rebuilds after which a search ends without result.
+#[doc(hidden)]
 pub const SEARCHED: u64 = 1_000_000;
 
-/// Writes down what it sees.
+/// Records operations and events.
 #[derive(Default)]
 struct StoryRecorder {
     steps: Vec<StoryStep>,
@@ -81,24 +89,26 @@ impl Witness for StoryRecorder {
     }
 }
 
-/// Tells rebuild `number`, from 1, of a seed.
+/// Follows rebuild `number`, from 1, of a seed.
 ///
 /// # Panics
 /// If `number` is zero.
+#[doc(hidden)]
 pub fn follow(setup: &Setup, seed: u64, number: u64) -> Story {
     assert!(number > 0, "rebuilds are counted from 1");
     let address = Address::new(seed, number - 1);
     let parts = setup.parts(address);
     let mut recorder = StoryRecorder::default();
-    let rebuild = setup.rebuild_before(address, &mut recorder);
+    let rebuild = setup.rebuild_observed(address, &mut recorder);
     let mut steps = recorder.steps;
-    // minutes are drawn operation by operation: the k-th go of each is the k-th in the story
-    let mut goes = setup.minutes_of_goes(address, &rebuild);
+    // minutes are drawn operation by operation: the k-th time of an operation is that of its k-th
+    // step
+    let mut minutes_of = setup.minutes_of_operations(address, &rebuild);
     for step in &mut steps {
         if let StoryStep::Operation(operation, minutes) = step
-            && let Some(place) = goes.iter().position(|(of, _)| of == operation)
+            && let Some(place) = minutes_of.iter().position(|(of, _)| of == operation)
         {
-            *minutes = goes.remove(place).1;
+            *minutes = minutes_of.remove(place).1;
         }
     }
     let ending = Ending::of(setup, &rebuild);
@@ -115,18 +125,20 @@ pub fn follow(setup: &Setup, seed: u64, number: u64) -> Story {
     }
 }
 
-/// What a search came to.
+/// Result of a search.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[doc(hidden)]
 pub enum SearchResult {
-    /// This number, from 1.
+    /// Number of the rebuild, from 1.
     Number(u64),
-    /// None among so many.
+    /// None among this many rebuilds.
     None(u64),
-    /// Broken off after so many.
+    /// Broken off after this many rebuilds.
     BrokenOff(u64),
 }
 
-/// Looks for a telling rebuild of a seed, from number 1 on: the same one every time.
+/// Looks for a rebuild of this kind, from number 1 of a seed on: the same one every time.
+#[doc(hidden)]
 pub fn find(
     setup: &Setup,
     seed: u64,
@@ -163,7 +175,7 @@ pub fn find(
 }
 
 impl StoryKind {
-    /// Whether this rebuild alone is one of them.
+    /// Whether a rebuild is of this kind, judged by itself.
     fn is(self, setup: &Setup, rebuild: &Rebuild) -> bool {
         let ending = || Ending::of(setup, rebuild);
         match self {

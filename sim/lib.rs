@@ -15,8 +15,27 @@
 //! assert!(right.low < 0.27 && 0.27 < right.high);
 //! # Ok::<(), Vec<Flaw>>(())
 //! ```
+//!
+//! # Where to look
+//!
+//! | question | names |
+//! |---|---|
+//! | What is described? | [`axle::Axle`], [`shop::Shop`], [`axle::tolerance::Tolerance`], [`units::Window`], [`demo`] |
+//! | How will it go? | [`study::Study`], [`odds::Odds`], [`quote::Quote`], [`compare::Comparison`], [`causes::Causes`], [`follow::Story`] |
+//! | How well is a figure known? | [`count::estimate::Estimate`], [`count::estimate::Moments`], [`compare::Verdict`] |
+//! | How does the mesh move? | [`axle::gears::Geometry`], [`axle::gears::Rates`] |
+//! | What does preload take? | [`axle::bearings::Pair`] |
+//! | Which packs can be built? | [`axle::shims::Series`], [`axle::packs::PackTable`] |
+//! | Which gear set? | [`ratio::Gearing`], [`ratio::Teeth`], [`ratio::Tyre`] |
+//! | What to keep in the drawer, what in the box for the road? | [`stock::stock`], [`stock::kit`] |
+//! | An experiment of one's own? | [`chance::run::run`], [`chance::dice::Address`] |
+//!
+//! Lengths are mm, forces N, torques N·m, times minutes or hours as named, money in the shop's
+//! currency, shares 0 … 1. Every simulated figure is an [`count::estimate::Estimate`] with its
+//! two-sided 95 % interval.
 
 pub mod axle;
+#[doc(hidden)]
 pub mod bench;
 pub mod causes;
 pub mod chance;
@@ -25,6 +44,7 @@ pub mod count;
 pub mod demo;
 pub mod follow;
 pub mod odds;
+#[doc(hidden)]
 pub mod pictures;
 pub mod prelude;
 pub mod quote;

@@ -1,4 +1,4 @@
-//! The odds: what share of rebuilds lands in the windows, and what it takes.
+//! The odds: shares of rebuilds inside the windows, and their effort.
 
 use std::ops::ControlFlow;
 
@@ -13,31 +13,45 @@ use crate::count::estimate::{Estimate, Moments};
 use crate::count::sums::{Powers, Sums};
 
 /// The answer.
+///
+/// # Example
+/// What is right in everything is right in each:
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let odds = Study::of(demo::axle(), demo::shop()).seed(1).rebuilds(1000).odds()?;
+/// let first = &odds.first_assembly;
+/// assert!(first.all.value <= first.backlash.value.min(first.pattern.value));
+/// assert!(odds.effort.hours.p50.value <= odds.effort.hours.p80.value);
+/// # Ok::<(), Vec<Flaw>>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Odds {
-    /// Rebuilds behind it.
+    /// Rebuilds simulated.
     pub rebuilds: u64,
-    /// Whether it was cut short.
+    /// Whether the run was broken off.
     pub partial: bool,
-    /// True state as first bolted up.
+    /// Truth of the first assembly.
     pub first_assembly: WindowShares,
-    /// True state of the finished jobs.
+    /// Truth of the last assembly, of finished jobs.
     pub handed_over: WindowShares,
     /// Share of finished jobs whose pinion torque is inside its window.
     pub pinion_torque: Estimate,
     /// Share of finished jobs with something outside its window by more than one graduation of the
     /// instrument that reads it.
     pub clearly_out: Estimate,
-    /// What it takes.
+    /// Effort: assemblies, changes, hours.
     pub effort: Effort,
-    /// Mean and spread of the first assembly's truth, mm.
+    /// Mean and spread of the truth of the first assembly, mm.
     pub spread: Spread,
     /// Packs finally fitted to finished jobs.
     pub packs: PackShares,
 }
 
-/// Shares that lie inside their windows.
+/// Shares of assemblies inside each window.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct WindowShares {
     /// Backlash at every angle, and its variation.
     pub backlash: Estimate,
@@ -51,12 +65,13 @@ pub struct WindowShares {
     pub all: Estimate,
 }
 
-/// What the rebuilds take.
+/// Effort of the rebuilds.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Effort {
     /// Share finished.
     pub finished: Estimate,
-    /// Share with something accepted that nothing in stock could better.
+    /// Share with something out of its window accepted because no pack in stock improves it.
     pub compromised: Estimate,
     /// Mean assemblies.
     pub assemblies: Estimate,
@@ -66,9 +81,9 @@ pub struct Effort {
     pub pinion_changes: Estimate,
     /// Mean changes of the side shims.
     pub side_changes: Estimate,
-    /// Mean times the ring gear was seated again.
+    /// Mean number of times that the ring gear was seated again.
     pub reseats: Estimate,
-    /// Mean sleeves, or goes at the spacer.
+    /// Mean number of sleeves, or of packs tried with a spacer.
     pub preload_tries: Estimate,
     /// Hours of a job.
     pub hours: Hours,
@@ -81,15 +96,16 @@ impl Effort {
         let mut done = 0.0;
         let last = self.assembly_shares.iter().position(|more| {
             done += more;
-            // a sum that is the share but for rounding has reached it
+            // a sum equal to the share up to rounding has reached it
             done >= share - 1e-9
         });
         last.map_or(self.assembly_shares.len(), |place| place + 1)
     }
 }
 
-/// How the hours of a job spread.
+/// Distribution of the hours of a job.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Hours {
     /// Mean.
     pub mean: Estimate,
@@ -103,8 +119,9 @@ pub struct Hours {
     pub p95: Estimate,
 }
 
-/// Moments of the first assembly's truth, mm.
+/// Moments of the truth of the first assembly, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Spread {
     /// Pinion depth.
     pub depth: Moments,
@@ -117,6 +134,7 @@ pub struct Spread {
 /// Packs finally fitted: printed thickness, mm, and share, thinnest first.
 #[derive(Debug, Clone, PartialEq, Default)]
 #[allow(missing_docs, reason = "the names say it")]
+#[non_exhaustive]
 pub struct PackShares {
     pub pinion: Vec<(f64, f64)>,
     pub ring_side: Vec<(f64, f64)>,
@@ -125,6 +143,7 @@ pub struct PackShares {
 }
 
 /// Simulates rebuilds and returns their odds; see [`run`] for the arguments.
+#[doc(hidden)]
 pub fn odds(
     setup: &Setup,
     seed: u64,
@@ -189,14 +208,14 @@ impl OddsSums {
 }
 
 fn count(counts: &mut [u64; 4], inside: Inside) {
-    let so = [
+    let inside = [
         inside.backlash,
         inside.pattern,
         inside.closure,
         inside.depth,
     ];
-    for (count, so) in counts.iter_mut().zip(so) {
-        *count += u64::from(so);
+    for (count, inside) in counts.iter_mut().zip(inside) {
+        *count += u64::from(inside);
     }
 }
 

@@ -1,4 +1,4 @@
-//! What pictures need beside the answers: how figures spread, and where single rebuilds lie.
+//! Data of figures beside the answers: histograms, and single rebuilds as points.
 
 use std::ops::ControlFlow;
 
@@ -16,7 +16,7 @@ use crate::count::sums::Sums;
 use crate::odds::{self, Odds};
 use crate::quote::{self, Quote};
 
-/// Rebuilds shown one by one: the first of the run, so that they do not depend on its length.
+/// Rebuilds shown one by one: the first of the run, independent of its length.
 pub const SHOWN: u64 = 800;
 
 /// Steps in which figures are counted. Bins of a picture are whole numbers of them.
@@ -33,12 +33,13 @@ const PATTERN_STEP: f64 = 0.001;
 /// Steps of hours: minutes.
 const HOUR_STEP: f64 = 1.0 / 60.0;
 
-/// What was gathered.
+/// Data of the figures of a page.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Pictures {
-    /// Rebuilds behind it.
+    /// Rebuilds simulated.
     pub rebuilds: u64,
-    /// Whether it was cut short.
+    /// Whether the run was broken off.
     pub partial: bool,
     /// As first bolted up, every rebuild.
     pub first: Stage,
@@ -54,8 +55,9 @@ pub struct Pictures {
     pub points: Vec<RebuildPoint>,
 }
 
-/// One state of the axle: how its figures spread.
+/// Distributions of the truth at one stage: first bolted up, or handed over.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Stage {
     /// Backlash, mean of a turn, mm.
     pub backlash: Histogram,
@@ -76,6 +78,7 @@ pub struct Stage {
 
 /// Where the pattern falls on one flank.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Flank {
     /// Along the tooth, share of its length from the centre, + toward the heel.
     pub length: Moments,
@@ -89,8 +92,9 @@ pub struct Flank {
     pub inside: Estimate,
 }
 
-/// How the rebuilds of one number of assemblies ended.
+/// Outcomes of the rebuilds with one number of assemblies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub struct EndCounts {
     /// Finished.
     pub finished: u64,
@@ -104,6 +108,7 @@ pub struct EndCounts {
 
 /// One rebuild.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct RebuildPoint {
     /// Its truth as first bolted up.
     pub first: Assembly,
@@ -113,18 +118,20 @@ pub struct RebuildPoint {
     pub handed_over: Option<Assembly>,
 }
 
-/// Odds, quote and pictures of the very same rebuilds, gathered in one pass.
+/// Odds, quote and pictures of the same rebuilds, gathered in one pass.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Whole {
     /// The odds.
     pub odds: Odds,
     /// The quote.
     pub quote: Quote,
-    /// What pictures need beside them.
+    /// Data of the figures beside them.
     pub pictures: Pictures,
 }
 
-/// Simulates rebuilds and returns all that a page shows of a job; see [`run`] for the arguments.
+/// Simulates rebuilds and returns everything that a page shows of a job; see [`run`] for the
+/// arguments.
 pub fn whole(
     setup: &Setup,
     grain: Grain,
@@ -142,7 +149,7 @@ pub fn whole(
         all.odds.add(&rebuild, &ending, sheet.minutes);
         all.quote.add(&ending, &sheet, &bill);
         all.pictures.add(setup, &rebuild, &ending, sheet.minutes);
-        // blocks begin anew, so only those of the first block get here before they are full
+        // blocks start empty, so only the first block collects these addresses
         let points = &mut all.pictures.points;
         if points.len() < shown.len() && shown[points.len()] == address {
             points.push(RebuildPoint::of(&rebuild, &ending));
@@ -223,16 +230,16 @@ impl StageSums {
         self.loosest.add(truth.backlash + truth.swing);
         self.swing.add(truth.swing);
         self.closure.add(truth.closure);
-        let mut inside = [true; 2];
+        let mut flank_inside = [true; 2];
         for (i, at) in truth.pattern.into_iter().enumerate() {
-            let so = at.abs() <= limits[i % 2];
+            let inside = at.abs() <= limits[i % 2];
             self.fallen[i].add(at);
             self.pattern[i].add(at);
-            self.pattern_inside[i] += u64::from(so);
-            inside[i / 2] &= so;
+            self.pattern_inside[i] += u64::from(inside);
+            flank_inside[i / 2] &= inside;
         }
-        for (count, so) in self.flank_inside.iter_mut().zip(inside) {
-            *count += u64::from(so);
+        for (count, inside) in self.flank_inside.iter_mut().zip(flank_inside) {
+            *count += u64::from(inside);
         }
     }
 

@@ -1,11 +1,12 @@
-//! What most studies need, to be taken in with one line: `use shimcast_sim::prelude::*;`.
+//! The names that most studies need, in one line: `use shimcast_sim::prelude::*;`.
 
 pub use crate::axle::tolerance::Tolerance;
 pub use crate::axle::{Axle, Condition};
-pub use crate::bench::setup::{Flaw, Setup};
+pub use crate::compare::Verdict;
 pub use crate::count::estimate::Estimate;
 pub use crate::demo;
 pub use crate::odds::Odds;
+pub use crate::quote::{Quote, Terms};
 pub use crate::shop::Shop;
-pub use crate::study::Study;
+pub use crate::study::{Flaw, Setup, Study};
 pub use crate::units::Window;

@@ -1,9 +1,10 @@
-//! Quoting: how the hours spread, where they go, what a job costs, and what a flat price risks.
+//! Quoting: the distribution of hours, their tasks, the cost of a job, and the risk of a flat
+//! price.
 
 use std::ops::ControlFlow;
 
 use crate::bench::job::{Ending, Endings};
-use crate::bench::minutes::{TICKS_A_MINUTE, Task, Timesheet};
+use crate::bench::minutes::{TICKS_A_MINUTE, Timesheet};
 use crate::bench::money::{Bill, PriceList};
 use crate::bench::outcome::Outcome;
 use crate::bench::setup::Setup;
@@ -14,72 +15,90 @@ use crate::count::estimate::{Estimate, Moments};
 use crate::count::sums::{Powers, Sums};
 use crate::odds::Hours;
 
+pub use crate::bench::minutes::Task;
+
 /// Flat hours are quoted in steps of a quarter of an hour.
+#[doc(hidden)]
 pub const QUARTER: f64 = 0.25;
 
-/// What a price is made of beside the hours.
+/// Terms of a price beside the hours.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Terms {
-    /// Share of the price before tax that is to remain, parts apart; below 1.
+    /// Margin as a share of the price before tax, without parts; below 1.
     pub margin: f64,
     /// Tax as a share of the price before it.
     pub tax: f64,
-    /// Gears and bearings at what the customer pays for them before tax: passed on, so they are in
-    /// the price and not in the gain.
+    /// Gears and bearings at what the customer pays for them before tax: passed on at cost, so they
+    /// are in the price and not in the gain.
     pub parts: f64,
 }
 
 /// The answer for one kind of job.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let quote = Study::of(demo::axle(), demo::shop()).seed(1).rebuilds(1000).quote()?;
+/// let hours = quote.hours_for(0.1).expect("rebuilds were simulated");
+/// assert!(quote.overrun(hours).value <= 0.1 && quote.overrun(hours - 0.25).value > 0.1);
+/// let flat = quote.flat(hours, Terms { margin: 0.2, tax: 0.19, parts: 500.0 });
+/// assert!((flat.price_with_tax - 1.19 * flat.price).abs() < 1e-9);
+/// # Ok::<(), Vec<Flaw>>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Quote {
-    /// Rebuilds behind it.
+    /// Rebuilds simulated.
     pub rebuilds: u64,
-    /// Whether it was cut short.
+    /// Whether the run was broken off.
     pub partial: bool,
     /// Share right as first bolted up.
     pub first_assembly: Estimate,
     /// Share of finished jobs right when handed over.
     pub handed_over: Estimate,
-    /// Share of finished jobs that the readings passed and the truth does not.
+    /// Share of finished jobs whose readings are inside every window and whose truth is not.
     pub wrongly_passed: Estimate,
     /// Share of finished jobs with something outside its window by more than one graduation of the
-    /// instrument that reads it: those of which some come back.
+    /// instrument that reads it: some of these return.
     pub clearly_out: Estimate,
     /// Share finished; the rest was given up.
     pub finished: Estimate,
-    /// How the hours of a job spread.
+    /// Distribution of the hours of a job.
     pub hours: Hours,
-    /// Where the minutes go, in the order of a job; tasks that never came up are left out.
+    /// Minutes task by task, in the order of a job, without tasks that never occurred.
     pub tasks: Vec<TaskTime>,
-    /// What a job costs the shop.
+    /// Mean cost of a job to the shop.
     pub money: Money,
     /// The price of an hour, as charged.
     hour: f64,
     hours_counted: FineCounts,
     costs: Moments,
-    /// Costs of the jobs that were finished, and of those that were given up.
+    /// Costs of finished jobs, and of jobs given up.
     costs_by_end: [Moments; 2],
 }
 
 /// Mean minutes of one task in a job.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct TaskTime {
     /// The task.
     pub task: Task,
-    /// First go.
+    /// The first time in a job.
     pub first: Estimate,
-    /// Every further go.
+    /// Every further time.
     pub repeats: Estimate,
 }
 
 /// Mean cost of a job, in the shop's currency.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Money {
     /// Labour.
     pub labour: Estimate,
     /// Sleeves used and shims finally fitted.
     pub consumables: Estimate,
-    /// Bearing cones that pulling is expected to spoil.
+    /// Expected bearing cones spoiled by pulling.
     pub cones: Estimate,
     /// Expected returns.
     pub comebacks: Estimate,
@@ -91,8 +110,9 @@ pub struct Money {
 
 /// A flat price.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Flat {
-    /// Hours that it pays for.
+    /// Hours paid for.
     pub hours: f64,
     /// Price before tax, parts included.
     pub price: f64,
@@ -105,6 +125,7 @@ pub struct Flat {
 }
 
 /// Simulates rebuilds and returns a quote; see [`run`] for the arguments.
+#[doc(hidden)]
 pub fn quote(
     setup: &Setup,
     seed: u64,
@@ -123,18 +144,18 @@ pub fn quote(
 }
 
 impl Quote {
-    /// Share of jobs that take longer than so many hours.
+    /// Share of jobs that take longer than `hours`.
     pub fn overrun(&self, hours: f64) -> Estimate {
         self.hours_counted.share_above(hours)
     }
 
-    /// What a flat price for so many hours comes to.
+    /// The flat price for a number of hours, with its risk and gain.
     ///
     /// # Definition
     /// Price before tax = (hours · price of an hour as charged + mean consumables, cones, expected
-    /// returns and jobs given up) / (1 − margin) + parts. A finished job is paid, one given up is not;
-    /// the gain is what is paid, parts apart, less what the job costs. Its interval takes the price
-    /// as agreed.
+    /// returns and jobs given up) / (1 − margin) + parts. A finished job is paid, one given up is
+    /// not; the gain is the payment without parts less the cost of the job. Its interval takes the
+    /// price as fixed.
     pub fn flat(&self, hours: f64, terms: Terms) -> Flat {
         let money = &self.money;
         let covered = hours * self.hour
@@ -155,7 +176,7 @@ impl Quote {
 
     /// Mean of paid · (1 if finished) − cost over all rebuilds.
     ///
-    /// Where no job was given up, one that may yet be is taken off the lower end.
+    /// Where no job was given up, the lower end allows for the upper limit of their share.
     pub(crate) fn gain_of(&self, paid: f64) -> Estimate {
         let [finished, given_up] = &self.costs_by_end;
         let mut gains = finished.taken_from(paid);
@@ -176,14 +197,14 @@ impl Quote {
         }
     }
 
-    /// The fewest quarter hours that at most this share of jobs overruns; `None` where nothing was
-    /// simulated.
+    /// The smallest number of hours, in quarters, that at most this share of jobs overruns; `None`
+    /// where nothing was simulated.
     pub fn hours_for(&self, risk: f64) -> Option<f64> {
         if self.rebuilds == 0 {
             return None;
         }
         let at_most = |quarters: u64| self.overrun(quarters as f64 * QUARTER).value <= risk;
-        // the quantile is near; from a quarter hour that is too little upwards
+        // from a quarter hour near the quantile down to one that is too short, then up
         let near = self.hours_counted.quantile(1.0 - risk).value / QUARTER;
         let mut quarters = near.floor().max(0.0) as u64;
         while quarters > 0 && at_most(quarters) {
@@ -195,8 +216,8 @@ impl Quote {
         Some(quarters as f64 * QUARTER)
     }
 
-    /// Quarter hours worth looking at: from where about one job in ten is done to where one in
-    /// fifty overruns.
+    /// Quarter hours from where about one job in ten is done to where one in fifty overruns.
+    #[doc(hidden)]
     pub fn hours_to_show(&self) -> Vec<f64> {
         let (Some(from), Some(to)) = (self.hours_for(0.9), self.hours_for(0.02)) else {
             return Vec::new();
@@ -208,12 +229,12 @@ impl Quote {
     }
 }
 
-/// Minutes of one task, first goes or repeats.
+/// Minutes of one task, first times or repeats.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 struct MinuteSums {
-    /// Exact, so that tasks add up.
+    /// Exact, so that the tasks add up.
     ticks: i128,
-    /// For the interval; only of rebuilds in which it came up.
+    /// For the interval; only of rebuilds in which it occurred.
     minutes: Powers,
 }
 
@@ -231,12 +252,13 @@ impl MinuteSums {
         self.minutes.merge(&later.minutes);
     }
 
-    /// Mean of all rebuilds. Where it never came up, it may yet, for so many minutes.
+    /// Mean over all rebuilds; where the task never occurred, the interval allows for it to take
+    /// `unseen` minutes.
     fn estimate(&self, rebuilds: u64, unseen: f64) -> Estimate {
         let mut minutes = self.minutes.moments();
         minutes.merge(&Moments::from_sums(rebuilds - minutes.n(), 0.0, 0.0));
         let known = minutes.estimate_of_events(unseen);
-        // where minutes only ever add up, none are below zero
+        // minutes that only add up are not below zero
         let least = if self.ticks < 0 {
             f64::NEG_INFINITY
         } else {
@@ -392,7 +414,7 @@ impl RunResult<QuoteSums> {
     }
 }
 
-/// Whether no job goes through it twice, however long it takes.
+/// Whether it is done at most once in a job.
 fn comes_once(task: Task) -> bool {
     matches!(
         task,
@@ -400,8 +422,8 @@ fn comes_once(task: Task) -> bool {
     )
 }
 
-/// Mean of an amount that is never below zero; one more or less is of this size where it never
-/// varied.
+/// Mean of an amount that is never below zero; `one` is its size in a single event, for the
+/// interval where it never varied.
 fn mean_amount(sums: &Powers, one: f64) -> Estimate {
     sums.moments().estimate_of_events(one).not_below(0.0)
 }

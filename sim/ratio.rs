@@ -1,15 +1,17 @@
-//! The choice of gear set that comes before any set-up: tyres, ratios, tooth pairs, engine speed.
+//! The choice of a gear set, before any set-up: tyres, ratios, tooth pairs, engine speed.
 //!
 //! Nothing here is simulated. A rolling circumference is known between limits, and every figure
-//! that hangs on one lies between limits too: they are bounds, not confidence intervals.
+//! that follows from it lies between limits too: bounds, not confidence intervals.
 
 use std::f64::consts::PI;
 
 use crate::units::MM_PER_INCH;
 
 /// Most by which the ratios of the two driven axles of one vehicle may differ, as a share.
+#[doc(hidden)]
 pub const AXLES_AGREE: f64 = 0.01;
-/// Share of its free circumference that a radial tyre rolls, from and to.
+/// Rolling circumference of a radial tyre as a share of its free one, from and to.
+#[doc(hidden)]
 pub const ROLLS: (f64, f64) = (0.96, 0.97);
 
 /// A figure with the limits between which it lies.
@@ -51,8 +53,7 @@ impl Between {
         }
     }
 
-    /// Divided by a figure above zero that lies between limits of its own; both are taken to be off
-    /// the wrong way at once.
+    /// Divided by a figure above zero with limits of its own; the limits are worst cases of both.
     pub fn over(self, other: Self) -> Self {
         Self {
             value: self.value / other.value,
@@ -61,7 +62,7 @@ impl Between {
         }
     }
 
-    /// Less one: a share by which something is off.
+    /// Less one: the deviation from 1, as a share.
     pub fn off(self) -> Self {
         Self {
             value: self.value - 1.0,
@@ -76,12 +77,12 @@ impl Between {
 pub struct Tyre {
     /// Diameter, free of load.
     pub diameter: f64,
-    /// What it rolls in one turn under its load.
+    /// Rolling circumference: distance in one turn under load.
     pub rolling: Between,
 }
 
 impl Tyre {
-    /// A tyre of this diameter, mm, whose rolling circumference nobody measured.
+    /// A tyre of this diameter, mm, whose rolling circumference was not measured.
     ///
     /// # Definition
     /// It rolls 0.96 to 0.97 of its free circumference, and the middle of that is known to within
@@ -124,11 +125,29 @@ impl Tyre {
 ///
 /// # Source
 /// ISO 4223-1, tyre size designation and its terms; the figure is the design's, not a measurement.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::ratio::metric_diameter;
+///
+/// // 15 in = 381 mm, and twice 75 % of 235 mm
+/// assert!((metric_diameter(235.0, 75.0, 15.0) - 733.5).abs() < 1e-9);
+/// ```
 pub fn metric_diameter(width: f64, aspect: f64, rim: f64) -> f64 {
     rim * MM_PER_INCH + 2.0 * width * aspect / 100.0
 }
 
 /// A pair of tooth counts.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::ratio::Teeth;
+///
+/// let pair = Teeth { ring: 40, pinion: 12 };
+/// assert!(!pair.hunting());
+/// assert_eq!(pair.turns_to_repeat(), 3);
+/// assert!(Teeth { ring: 41, pinion: 11 }.hunting());
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Teeth {
     /// On the ring gear.
@@ -166,11 +185,21 @@ fn common_factor(a: u32, b: u32) -> u32 {
 ///
 /// # Definition
 /// Road speed, mm a minute, · overall ratio / rolling circumference, mm; no slip anywhere.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::ratio::{Between, engine_speed};
+///
+/// // 25 m/s are 750 turns a minute of a wheel that rolls 2 m a turn
+/// let speed = engine_speed(25.0, 4.0, Between::exactly(2000.0));
+/// assert!((speed.value - 3000.0).abs() < 1e-9);
+/// ```
 pub fn engine_speed(metres_per_second: f64, overall_ratio: f64, rolling: Between) -> Between {
     Between::exactly(60_000.0 * metres_per_second * overall_ratio).over(rolling)
 }
 
-/// New rolling circumference over the old one. The same tyres roll the same, whatever that is.
+/// New rolling circumference over the old one. Exactly 1 for the same tyre: its own uncertainty
+/// cancels.
 pub fn growth(old: &Tyre, new: &Tyre) -> Between {
     if old == new {
         Between::exactly(1.0)
@@ -180,18 +209,31 @@ pub fn growth(old: &Tyre, new: &Tyre) -> Between {
 }
 
 /// A vehicle's gearing now, and what its new tyres do to it.
+///
+/// # Example
+/// Tyres 10 % larger ask for a ratio 10 % longer:
+/// ```
+/// use shimcast_sim::ratio::{Gearing, Tyre, growth};
+///
+/// let tyre = |diameter| Tyre::unmeasured(diameter, Some(0.01));
+/// let growth = growth(&tyre(700.0), &tyre(770.0));
+/// let wanted = Gearing { ratio: 4.1, target: 4.1, growth }.wanted();
+/// assert!((wanted.value - 4.51).abs() < 1e-9);
+/// // both circumferences off by 1 %, against each other
+/// assert!((wanted.high - 4.51 * 1.01 / 0.99).abs() < 1e-9);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gearing {
     /// Axle ratio now; the speedometer is right with it on the old tyres.
     pub ratio: f64,
-    /// Ratio wanted as felt on the old tyres; the one now, to restore the gearing.
+    /// Effective ratio wanted, as on the old tyres; `ratio` itself to restore the gearing.
     pub target: f64,
     /// New rolling circumference over the old one, as [`growth`] gives it.
     pub growth: Between,
 }
 
 impl Gearing {
-    /// What an axle ratio feels like on the new tyres: ratio · old / new.
+    /// Effective ratio of an axle ratio on the new tyres: ratio · old / new.
     pub fn effective(&self, ratio: f64) -> Between {
         Between::exactly(ratio).over(self.growth)
     }
@@ -201,28 +243,28 @@ impl Gearing {
         self.growth.times(self.target)
     }
 
-    /// How far the effective ratio of a gear set is off the target, as a share.
+    /// Deviation of a gear set's effective ratio from the target, as a share of the target.
     pub fn off_target(&self, ratio: f64) -> Between {
         self.effective(ratio).times(1.0 / self.target).off()
     }
 
-    /// How far the speedometer is off with this axle ratio on the new tyres, as a share of the true
-    /// speed; + shows too much. It is driven from the gearbox, before the axle.
+    /// Error of the speedometer with this axle ratio on the new tyres, as a share of the true
+    /// speed; + reads high. It is driven from the gearbox, before the axle.
     ///
     /// # Definition
-    /// ratio · old / (ratio now · new) − 1. One that counts wheel turns is off by old / new − 1,
-    /// which is this at the ratio now.
+    /// ratio · old / (ratio now · new) − 1. A speedometer that counts wheel turns has the error old
+    /// / new − 1, which is this one at the ratio now.
     pub fn speedometer(&self, ratio: f64) -> Between {
         self.effective(ratio).times(1.0 / self.ratio).off()
     }
 
-    /// How far another driven axle's ratio is off this one, as a share.
+    /// Deviation of another driven axle's ratio from this one, as a share.
     pub fn apart(ratio: f64, other: f64) -> f64 {
         other / ratio - 1.0
     }
 }
 
-/// Whether the ratios of both driven axles of one vehicle agree well enough.
+/// Whether the ratios of both driven axles of one vehicle agree within 1 %.
 pub fn axles_agree(ratio: f64, other: f64) -> bool {
     Gearing::apart(ratio, other).abs() <= AXLES_AGREE + 1e-12
 }

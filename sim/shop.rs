@@ -1,11 +1,21 @@
-//! One workshop as its file describes it: how the work is done and with what, what an hour costs,
-//! which shims it can buy, and the jobs it expects.
+//! One workshop as its file describes it: habits, instruments, prices, the shims it can buy and the
+//! jobs it expects.
 
 use crate::axle::shims::Series;
 use crate::axle::{Condition, Indicator};
 
 /// Everything known about one workshop. Lengths in mm, torque in N·m, times in minutes, money in
 /// its own currency.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let mut shop = demo::shop();
+/// shop.bench.most_assemblies = 5;
+/// assert_eq!(shop.bench.most_turns(), 20);
+/// assert_eq!(shop.series("P-38").map(|series| series.sizes.len()), Some(15));
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shop {
     /// What it is called.
@@ -53,7 +63,7 @@ pub enum SideStart {
     OldPacks,
     /// The usual thicknesses.
     Usual,
-    /// Backed off from the point where backlash vanishes.
+    /// From the ring position of zero backlash, moved out by the wanted backlash.
     ZeroLash,
 }
 
@@ -62,7 +72,7 @@ pub enum SideStart {
 pub enum Correction {
     /// The move that the reading asks for.
     Measured,
-    /// A fixed first move, halved at each turn-back.
+    /// A fixed first move, halved at each change of direction.
     Halving,
 }
 
@@ -84,7 +94,7 @@ pub struct Habits {
     pub side_start: SideStart,
     /// Backlash change expected per unit of ring-gear move.
     pub ring_belief: f64,
-    /// Whether the technician corrects `ring_belief` by what the job's own moves did.
+    /// Whether the technician corrects `ring_belief` by the effect of the job's own moves.
     pub learns: bool,
     /// Pattern profile shift expected per mm of depth, share of the tooth.
     pub depth_belief: f64,
@@ -92,7 +102,7 @@ pub struct Habits {
     pub correction: Correction,
     /// First move when halving, mm.
     pub first_move: f64,
-    /// Nobody chases less than this, mm.
+    /// Depth moves smaller than this are not made, mm.
     pub smallest_move: f64,
     /// How side preload is judged.
     pub side_check: SideCheck,
@@ -102,16 +112,16 @@ pub struct Habits {
     pub side_preload_added: f64,
     /// Backlash readings round the ring.
     pub backlash_points: u32,
-    /// One more than this is not made: the job is given up. Four times as many turns of screw
-    /// adjusters, which are no assemblies.
+    /// Limit of assemblies, beyond which the job is given up. Turns of screw adjusters, which are
+    /// no assemblies, are limited to four times this.
     pub most_assemblies: u32,
-    /// Share of each window's width, 0 … 0.45, by which readings must lie inside it at either end.
+    /// Guard band at either end of each window, as a share of its width, 0 … 0.45.
     pub guard: f64,
-    /// Chance that the sign of the marks is taken the wrong way round.
+    /// Probability that the sign of the marks is misread.
     pub mark_slip: f64,
     /// Whether old and new bearing heights are measured and the start corrected.
     pub measures_heights: bool,
-    /// How far into the torque window a sleeve is taken, a share.
+    /// Torque aimed for with a sleeve, as a share of the window's width above its lower end.
     pub sleeve_aim: f64,
     /// Most that the nut is turned between two readings, degrees.
     pub sleeve_step: f64,
@@ -119,13 +129,12 @@ pub struct Habits {
     pub notch: f64,
     /// Whether slip-fit cones are used for the trials.
     pub setup_bearings: bool,
-    /// Chance that a pressed bearing cone is spoiled when it is pulled.
+    /// Probability that pulling a pressed bearing cone spoils it.
     pub cone_spoiled: f64,
 }
 
 impl Habits {
-    /// Turns of screw adjusters, which are no assemblies: one more is not made, and the job is given
-    /// up.
+    /// Limit of turns of screw adjusters, which are no assemblies; beyond it the job is given up.
     pub fn most_turns(&self) -> u32 {
         self.most_assemblies.saturating_mul(4)
     }
@@ -171,12 +180,12 @@ pub struct PatternReading {
     pub step: f64,
 }
 
-/// How well a hand turns the pinion nut.
+/// Precision of turning the pinion nut by hand.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct NutTurn {
     /// One-sigma error of a turn, degrees.
     pub sigma: f64,
-    /// Chance that the nut slips on.
+    /// Probability that the nut slips further.
     pub slip: f64,
     /// How far it slips, degrees.
     pub slip_by: f64,
@@ -205,7 +214,7 @@ pub struct Instruments {
     pub nut: NutTurn,
 }
 
-/// Time of one go at an operation: a triangular distribution, minutes.
+/// Time of an operation: a triangular distribution, minutes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Span {
     /// Shortest.
@@ -218,6 +227,14 @@ pub struct Span {
 
 impl Span {
     /// Mean of the triangular distribution, minutes.
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::shop::Span;
+    ///
+    /// let strip = Span { least: 80.0, usual: 115.0, most: 195.0 };
+    /// assert_eq!(strip.mean(), 130.0);
+    /// ```
     pub fn mean(self) -> f64 {
         (self.least + self.usual + self.most) / 3.0
     }
@@ -246,13 +263,13 @@ pub struct Minutes {
     pub sleeve: Span,
     /// Each further sleeve.
     pub sleeve_again: Span,
-    /// A go at the spacer's shims.
+    /// A change of the spacer's shims.
     pub spacer_change: Span,
     /// Pressing, seal, final checks.
     pub final_assembly: Span,
     /// Shafts, cover, oil, road test.
     pub refit: Span,
-    /// One-sigma share by which a whole job runs long or short.
+    /// One-sigma variation of the time of a whole job, as a share.
     pub job_spread: f64,
 }
 
@@ -265,13 +282,13 @@ pub struct Prices {
     pub hour_cost: f64,
     /// A collapsible sleeve.
     pub sleeve: f64,
-    /// A bearing cone in place of one spoiled in the puller.
+    /// A bearing cone that replaces one spoiled by pulling.
     pub cone: f64,
-    /// A job that returns.
+    /// Cost of a job that returns.
     pub comeback: f64,
-    /// Share of the jobs handed over clearly out that return.
+    /// Share of the jobs handed over clearly outside a window that return.
     pub comeback_share: f64,
-    /// A job given up: goodwill, a colleague who finishes it.
+    /// Cost of a job given up: goodwill, a colleague who finishes it.
     pub given_up: f64,
 }
 
@@ -282,15 +299,15 @@ pub struct Drawer {
     pub order_every_days: f64,
     /// Days from order to delivery.
     pub lead_time_days: f64,
-    /// Mean of the days by which a delivery comes late; 0 where none does.
+    /// Mean delay of a delivery, days; 0 for none.
     pub lead_time_spread: f64,
     /// Share of jobs to finish without waiting for a shim.
     pub job_fill: f64,
-    /// A pack this near stands in for the one wanted, mm.
+    /// A pack within this of the wanted thickness is fitted in its place, mm.
     pub near_enough: f64,
-    /// Pieces of each size that are kept above its level when a job leaves good ones.
+    /// Shims of each size that are kept above its level when a job leaves good ones.
     pub keep_surplus: u32,
-    /// Yearly cost of a unit of money in the drawer.
+    /// Holding cost a year, as a share of the money in the drawer.
     pub holding_share: f64,
     /// Cost of a job that waits for a shim.
     pub wait_cost: f64,

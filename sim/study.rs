@@ -3,7 +3,6 @@
 use std::ops::ControlFlow;
 
 use crate::axle::{Axle, Condition};
-use crate::bench::setup::{Flaw, Setup};
 use crate::causes::{Causes, causes};
 use crate::chance::run::{Progress, Until};
 use crate::compare::{Comparison, compare};
@@ -12,10 +11,12 @@ use crate::odds::{Odds, odds};
 use crate::quote::{Quote, quote};
 use crate::shop::Shop;
 
+pub use crate::bench::setup::{Flaw, Setup};
+
 /// One kind of job: an axle in a shop, gears and bearings new unless said otherwise.
 ///
 /// # Example
-/// A coarser dial, by how much it changes the share of jobs that are right when handed over:
+/// How much a coarser dial changes the share of jobs that are right when handed over:
 /// ```
 /// use shimcast_sim::prelude::*;
 ///
@@ -37,7 +38,7 @@ pub struct Study {
 }
 
 impl Study {
-    /// Of an axle in a shop.
+    /// A study of an axle in a shop, gears and bearings new.
     pub fn of(axle: Axle, shop: Shop) -> Self {
         Self {
             axle,
@@ -53,14 +54,25 @@ impl Study {
     }
 
     /// Whether the bearings are new.
+    ///
+    /// # Example
+    /// Used bearings are held to a torque window of their own:
+    /// ```
+    /// use shimcast_sim::prelude::*;
+    ///
+    /// let study = Study::of(demo::axle(), demo::shop());
+    /// let kept = study.bearings(Condition::Kept).setup()?;
+    /// assert_eq!(kept.torque_window, Window::new(0.80, 1.40));
+    /// # Ok::<(), Vec<Flaw>>(())
+    /// ```
     pub fn bearings(self, bearings: Condition) -> Self {
         Self { bearings, ..self }
     }
 
-    /// The job worked out.
+    /// Works out the job: geometry, packs, windows.
     ///
     /// # Errors
-    /// Every figure with which no job can be simulated.
+    /// A [`Flaw`] for every figure with which no job can be simulated.
     pub fn setup(self) -> Result<Setup, Vec<Flaw>> {
         Setup::new(self.axle, self.shop, self.gears, self.bearings)
     }
@@ -72,6 +84,16 @@ impl Study {
 }
 
 /// A study with a seed.
+///
+/// # Example
+/// The same seed gives the same answer, to the last bit:
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let odds = || Study::of(demo::axle(), demo::shop()).seed(7).rebuilds(500).odds();
+/// assert_eq!(odds()?, odds()?);
+/// # Ok::<(), Vec<Flaw>>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 #[must_use]
 pub struct SeededStudy {
@@ -85,7 +107,18 @@ impl SeededStudy {
         self.until(Until::Rebuilds(number))
     }
 
-    /// Simulates until every headline share is known to within this share either way, at 95 %.
+    /// Simulates until the 95 % interval of every headline share is at most this much to either
+    /// side.
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::prelude::*;
+    ///
+    /// let study = Study::of(demo::axle(), demo::shop());
+    /// let odds = study.seed(1).within(0.01).odds()?;
+    /// assert!(odds.first_assembly.all.half_width() <= 0.01);
+    /// # Ok::<(), Vec<Flaw>>(())
+    /// ```
     pub fn within(self, half_width: f64) -> Plan {
         self.until(Until::Within(half_width))
     }
@@ -98,19 +131,31 @@ impl SeededStudy {
         }
     }
 
-    /// Rebuild `number`, from 1, told step by step.
+    /// Rebuild `number`, from 1, step by step.
     ///
     /// # Errors
-    /// Every figure with which no job can be simulated.
+    /// A [`Flaw`] for every figure with which no job can be simulated.
     ///
     /// # Panics
     /// If `number` is zero.
+    ///
+    /// # Example
+    /// Rebuild 1 is the one that a run of one rebuild counts:
+    /// ```
+    /// use shimcast_sim::prelude::*;
+    ///
+    /// let study = || Study::of(demo::axle(), demo::shop()).seed(1);
+    /// let story = study().follow(1)?;
+    /// let odds = study().rebuilds(1).odds()?;
+    /// assert_eq!(odds.effort.assemblies.value, f64::from(story.rebuild.assemblies));
+    /// # Ok::<(), Vec<Flaw>>(())
+    /// ```
     pub fn follow(self, number: u64) -> Result<Story, Vec<Flaw>> {
         Ok(follow(&self.study.setup()?, self.seed, number))
     }
 }
 
-/// A study of which it is said how many rebuilds are simulated.
+/// A study with a seed and a number of rebuilds, or a precision, to reach.
 #[derive(Debug, Clone, PartialEq)]
 #[must_use]
 pub struct Plan {
@@ -123,7 +168,7 @@ impl Plan {
     /// The odds: how a set-up goes.
     ///
     /// # Errors
-    /// Every figure with which no job can be simulated.
+    /// A [`Flaw`] for every figure with which no job can be simulated.
     pub fn odds(self) -> Result<Odds, Vec<Flaw>> {
         Ok(odds(
             &self.study.setup()?,
@@ -133,10 +178,10 @@ impl Plan {
         ))
     }
 
-    /// What to quote: how the hours spread, and what a job costs.
+    /// What to quote: the distribution of hours, and the cost of a job.
     ///
     /// # Errors
-    /// Every figure with which no job can be simulated.
+    /// A [`Flaw`] for every figure with which no job can be simulated.
     pub fn quote(self) -> Result<Quote, Vec<Flaw>> {
         Ok(quote(
             &self.study.setup()?,
@@ -149,7 +194,19 @@ impl Plan {
     /// Why jobs differ, input by input.
     ///
     /// # Errors
-    /// Every figure with which no job can be simulated.
+    /// A [`Flaw`] for every figure with which no job can be simulated.
+    ///
+    /// # Example
+    /// No stack at its worst is smaller than its root-sum-square:
+    /// ```
+    /// use shimcast_sim::prelude::*;
+    ///
+    /// let study = Study::of(demo::axle(), demo::shop());
+    /// let causes = study.seed(1).rebuilds(100).causes()?;
+    /// let stacks = causes.loops.iter().map(|of| &of.stack);
+    /// assert!(stacks.into_iter().all(|stack| stack.worst() >= stack.root_sum_square()));
+    /// # Ok::<(), Vec<Flaw>>(())
+    /// ```
     pub fn causes(self) -> Result<Causes, Vec<Flaw>> {
         Ok(causes(
             &self.study.setup()?,
@@ -159,10 +216,10 @@ impl Plan {
         ))
     }
 
-    /// This job and others on the very same parts.
+    /// This job and others on the same parts, pair by pair.
     ///
     /// # Errors
-    /// Every figure with which no job can be simulated.
+    /// A [`Flaw`] for every figure with which no job can be simulated.
     pub fn compare(self, others: &[Setup]) -> Result<Comparison, Vec<Flaw>> {
         let mut ways = vec![self.study.setup()?];
         ways.extend_from_slice(others);
@@ -170,7 +227,7 @@ impl Plan {
     }
 }
 
-/// Nobody breaks a study off.
+/// A study is never broken off.
 fn go_on(_: Progress) -> ControlFlow<()> {
     ControlFlow::Continue(())
 }

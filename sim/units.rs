@@ -12,13 +12,24 @@ pub const MM_PER_INCH: f64 = 25.4;
 pub const NM_PER_LBF_IN: f64 = 0.112_984_829_027_616_7;
 
 /// Arc-minutes in one radian, as the backlash rates use it.
+#[doc(hidden)]
 pub const ARCMIN_PER_RADIAN: f64 = 3437.75;
 
-/// Slack in every comparison of printed or rounded figures, mm or N·m: a figure on its limit is
-/// inside it.
+/// Slack in every comparison of printed or rounded figures, mm or N·m: a figure on a limit is
+/// inside.
 pub const SLACK: f64 = 1e-9;
 
 /// A closed interval of readings or of true values.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::units::Window;
+///
+/// let backlash = Window::new(0.13, 0.20);
+/// // on the limit is inside, up to rounding
+/// assert!(backlash.holds(0.1 + 0.1) && !backlash.holds(0.2001));
+/// assert!((backlash.narrowed(0.1).width() - 0.8 * backlash.width()).abs() < 1e-12);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Window {
     /// Lower end.
@@ -48,12 +59,12 @@ impl Window {
         value >= self.low - SLACK && value <= self.high + SLACK
     }
 
-    /// How far a value lies outside; negative for one that lies inside.
+    /// Distance of a value outside the nearer end; negative inside.
     pub fn outside(self, value: f64) -> f64 {
         (self.low - value).max(value - self.high)
     }
 
-    /// The window with this share of its width taken off at each end.
+    /// The window with this share of its width removed at each end.
     pub fn narrowed(self, share: f64) -> Self {
         let off = share * self.width();
         Self::new(self.low + off, self.high - off)

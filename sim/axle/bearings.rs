@@ -1,17 +1,27 @@
-//! Preload of a bearing pair: force and turning torque from how far the pair is closed past zero
-//! end play.
+//! Preload of a bearing pair: force from closure past zero end play.
 
 use std::sync::Arc;
 
 use libm::pow;
 
-/// A preloaded pair of tapered roller bearings with what carries them. Clones share their table.
+/// A preloaded pair of tapered roller bearings in series with the parts that carry them. Clones
+/// share their table.
 ///
 /// # Definition
 /// c = (C1 + C2)·F^0.9 + F/k for c > 0, F = 0 for c ≤ 0.
 ///
 /// # Source
 /// Roller deflection with exponent 0.9: ISO/TS 16281, line contact (10/9 power law).
+///
+/// # Example
+/// 10⁻⁵ mm/N^0.9 at 1000 N is 1000^0.9 = 501.19 times that, and 200 N/µm give 0.005 mm:
+/// ```
+/// use shimcast_sim::axle::bearings::Pair;
+///
+/// let pair = Pair::new(1e-5, 200.0);
+/// assert!((pair.closure(1000.0) - (5.0119e-3 + 5e-3)).abs() < 1e-7);
+/// assert!((pair.force(pair.closure(3000.0)) - 3000.0).abs() < 0.1);
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pair {
     /// C1 + C2, mm/N^0.9.
@@ -47,8 +57,8 @@ impl Pair {
         pair
     }
 
-    /// The same as [`Pair::new`], or a clone of another pair that is alike.
-    pub(crate) fn like(other: Option<&Self>, deflection: f64, stiffness: f64) -> Self {
+    /// The same as [`Pair::new`], or a clone of another pair with the same figures.
+    pub(crate) fn shared(other: Option<&Self>, deflection: f64, stiffness: f64) -> Self {
         let alike =
             |other: &&Self| (other.deflection, other.compliance) == (deflection, 1e-3 / stiffness);
         match other.filter(alike) {
@@ -73,8 +83,8 @@ impl Pair {
     /// Force, N, at a closure, mm.
     ///
     /// # Accuracy
-    /// Read from a table by straight lines: within one part in 10⁵ of the solution from 0.01 mm
-    /// on, within 1 N below.
+    /// By linear interpolation in a table: within one part in 10⁵ of the solution from 0.01 mm on,
+    /// within 1 N below.
     #[inline]
     pub fn force(&self, closure: f64) -> f64 {
         if closure <= 0.0 {
@@ -95,9 +105,9 @@ impl Pair {
         ninth_and_tenth(self.root(closure, 0.0)).1
     }
 
-    /// The tenth root g of the force at a closure, by Newton's method on
-    /// c = (C1 + C2)·g⁹ + g¹⁰/k, which takes products alone; `below` is the root at a smaller
-    /// closure, or 0 where none is known.
+    /// The tenth root g of the force at a closure, by Newton's method on c = (C1 + C2)·g⁹ + g¹⁰/k,
+    /// which takes products only; `below` is the root at a smaller closure, or 0 where none is
+    /// known.
     ///
     /// The curve bends upwards, so steps from above never overshoot.
     fn root(&self, closure: f64, below: f64) -> f64 {
@@ -109,7 +119,7 @@ impl Pair {
             let (at, slope) = self.closure_at_root(below);
             below + (closure - at) / slope
         } else {
-            // both terms alone give a force that is too large: the smaller of them starts
+            // each term alone gives a force that is too large: the smaller one is the start
             let force = pow(closure / self.deflection, 1.0 / 0.9).min(closure / self.compliance);
             pow(force, 0.1)
         };
@@ -141,6 +151,7 @@ fn ninth_and_tenth(x: f64) -> (f64, f64) {
 
 /// Closure, mm, of a pair whose deflections add up to this, mm/N^0.9, in series with a compliance,
 /// mm/N, at a force, N; 0 without force.
+#[doc(hidden)]
 pub fn closure(deflection: f64, compliance: f64, force: f64) -> f64 {
     if force <= 0.0 {
         return 0.0;

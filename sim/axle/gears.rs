@@ -1,5 +1,5 @@
-//! Gear geometry: pitch angles and radii of a bevel or hypoid set with shafts at 90°, and how
-//! backlash answers to each way that the mesh can move.
+//! Gear geometry: pitch angles and radii of a bevel or hypoid set with shafts at 90°, and the
+//! change of backlash with each move of the mesh.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 use std::fmt;
@@ -16,6 +16,7 @@ const DEGREE: f64 = PI / 180.0;
 /// # Source
 /// ISO 23509:2016, methods 0 (bevel) and 1 (hypoid).
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Geometry {
     /// Ring teeth over pinion teeth.
     pub ratio: f64,
@@ -51,12 +52,13 @@ pub struct Geometry {
     cutter_radius: f64,
 }
 
-/// Why no gear set fits the figures.
+/// Why the figures make no gear set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum NoGeometry {
     /// The offset is as large as the ring gear's mean radius or larger.
     OffsetTooLarge,
-    /// The face is so wide that it reaches the axis.
+    /// The face width reaches the ring gear's axis.
     FaceTooWide,
     /// No pitch cone pair has the cutter's radius of curvature.
     CutterRadius,
@@ -65,7 +67,7 @@ pub enum NoGeometry {
 }
 
 impl NoGeometry {
-    /// The key of the figure to look at first.
+    /// The key of the figure to check first.
     pub fn key(self) -> &'static str {
         match self {
             Self::OffsetTooLarge => "gears.offset",
@@ -100,6 +102,18 @@ impl Geometry {
     ///
     /// # Errors
     /// [`NoGeometry`] where the figures don't make a gear set.
+    ///
+    /// # Example
+    /// In a bevel set the pitch angles follow from the teeth alone:
+    /// ```
+    /// use shimcast_sim::axle::gears::Geometry;
+    ///
+    /// let mut gears = shimcast_sim::demo::axle().gears;
+    /// gears.offset = 0.0;
+    /// let geometry = Geometry::solve(&gears)?;
+    /// assert!((geometry.pinion_pitch_angle - (11.0_f64 / 41.0).atan()).abs() < 1e-12);
+    /// # Ok::<(), shimcast_sim::axle::gears::NoGeometry>(())
+    /// ```
     pub fn solve(gears: &Gears) -> Result<Self, NoGeometry> {
         if gears.offset == 0.0 {
             Self::bevel(gears)
@@ -254,7 +268,7 @@ impl Geometry {
         }
     }
 
-    /// What an indicator shows of a backlash read in the plane of rotation, a factor.
+    /// Reading of an indicator as a factor of the backlash in the plane of rotation.
     ///
     /// # Definition
     /// 1 in the plane of rotation; cos φ·cos β_o square to the tooth.
@@ -280,6 +294,18 @@ impl Geometry {
     /// # Definition
     /// κ = (r/r2)·(tan φ_drive + tan φ_coast)/cos β2, then kG = κ·sin Γ, kP = κ·sin γ,
     /// kE = κ·cos Γ·sin ε, kS = κ·sin Γ·(r1·tan γ + r2·cos ε).
+    ///
+    /// # Example
+    /// In a bevel set the rate of a pinion move is tan γ = z1/z2 times that of a ring move:
+    /// ```
+    /// use shimcast_sim::axle::gears::Geometry;
+    ///
+    /// let mut gears = shimcast_sim::demo::axle().gears;
+    /// gears.offset = 0.0;
+    /// let rates = Geometry::solve(&gears)?.rates();
+    /// assert!((rates.per_depth / rates.per_ring_move - 11.0 / 41.0).abs() < 1e-12);
+    /// # Ok::<(), shimcast_sim::axle::gears::NoGeometry>(())
+    /// ```
     pub fn rates_at(&self, radius: f64) -> Rates {
         let tangential = radius / self.ring_radius
             * (tan(self.drive_pressure_angle) + tan(self.coast_pressure_angle))
@@ -298,7 +324,7 @@ impl Geometry {
     }
 }
 
-/// How much backlash opens for each move that opens the mesh.
+/// Backlash rates: backlash gained for each move that opens the mesh.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rates {
     /// κ: mm of backlash per mm of tooth-surface runout along the ring's axis direction.
@@ -314,7 +340,7 @@ pub struct Rates {
 }
 
 impl Rates {
-    /// The same rates as another way of holding the indicator reads them.
+    /// The rates times a factor, such as that of an indicator held another way.
     pub fn times(self, factor: f64) -> Self {
         Self {
             tangential: self.tangential * factor,
@@ -326,7 +352,7 @@ impl Rates {
     }
 }
 
-/// Pitch-cone figures on the way, in radians and mm.
+/// Pitch-cone figures of a solution, in radians and mm.
 #[derive(Debug, Clone, Copy)]
 struct Pitch {
     gamma: f64,
@@ -354,7 +380,7 @@ impl Pitch {
     }
 }
 
-/// The root of `miss` nearest to `start`, by secants; `None` where they lead nowhere.
+/// A root of `miss` near `start`, by the secant method; `None` where it does not converge.
 fn solve(miss: impl Fn(f64) -> f64, start: f64, scale: f64) -> Option<f64> {
     let (mut x0, mut x1) = (start, start * 1.01);
     let (mut y0, mut y1) = (miss(x0), miss(x1));

@@ -1,7 +1,8 @@
-//! One axle family as its file describes it: what is bolted together, how much each dimension
-//! varies, and the windows to land in.
+//! One axle family as its file describes it: its parts, the tolerance of each dimension, and the
+//! windows of a right set-up.
 
 pub mod bearings;
+mod draw;
 pub mod gears;
 pub mod packs;
 pub mod shims;
@@ -12,6 +13,19 @@ use crate::axle::tolerance::Tolerance;
 use crate::units::Window;
 
 /// Everything known about one axle family. Lengths in mm, torque in N·m.
+///
+/// # Example
+/// A housing bored with half its scatter in one dimension:
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let mut axle = demo::axle();
+/// let bore = &mut axle.housing.ring_seat;
+/// assert!((bore.worst() - 0.08).abs() < 1e-12);
+/// *bore = Tolerance::normal_between(95.97, 96.05, 1.0)?;
+/// assert!((bore.worst() - 0.04).abs() < 1e-12);
+/// # Ok::<(), shimcast_sim::axle::tolerance::BadTolerance>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Axle {
     /// What the workshop calls it.
@@ -34,12 +48,12 @@ pub struct Axle {
     pub side_torque_per_force: Tolerance,
     /// How closely the old parts were set when the axle was made.
     pub as_built: AsBuilt,
-    /// What counts as right.
+    /// Windows of a right set-up.
     pub windows: Windows,
 }
 
 impl Axle {
-    /// Turning torque of the bearings in the job against new ones, a factor.
+    /// Turning torque of the bearings in the job relative to new ones.
     pub fn friction_of(&self, bearings: Condition) -> f64 {
         match bearings {
             Condition::New => 1.0,
@@ -71,22 +85,22 @@ pub struct Gears {
     pub mounting_distance: f64,
     /// Nominal distance from pinion axis to the ring gear's mounting face, mm.
     pub ring_distance: f64,
-    /// A pair's best mounting distance less the nominal, mm.
+    /// Best mounting distance of a pair less the nominal, mm.
     pub depth_deviation: Tolerance,
-    /// A pair's ring position for middle backlash less the nominal, mm.
+    /// Ring position of a pair for the middle of the backlash window less the nominal, mm.
     pub ring_deviation: Tolerance,
     /// Tooth runout, peak to peak, mm.
     pub tooth_runout: Tolerance,
     /// What is etched on the pinion.
     pub mark: Mark,
-    /// How the contact pattern moves.
+    /// Movement of the contact pattern.
     pub pattern: Pattern,
 }
 
 /// The figure etched on a pinion: its own best mounting distance against the nominal one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mark {
-    /// The mark is rounded to this, mm; 0 for a mark that is not rounded.
+    /// Step to which the mark is rounded, mm; 0 for none.
     pub step: f64,
     /// Error of the position found on the test machine, mm.
     pub error: Tolerance,
@@ -147,7 +161,7 @@ pub struct Housing {
     pub offset: Tolerance,
     /// Error of the shaft angle, arc-minutes.
     pub shaft_angle: Tolerance,
-    /// Closing of both side-bearing seats, N/µm.
+    /// Stiffness of the housing against the closing of both side-bearing seats, N/µm.
     pub stiffness: f64,
     /// Share of the closing that the ring-gear side takes.
     pub ring_share: f64,
@@ -167,7 +181,7 @@ pub struct Carrier {
 /// One bearing position.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bearing {
-    /// Stand height, mm.
+    /// Stand height of the assembled bearing, mm.
     pub height: Tolerance,
     /// C in: deflection \[mm\] = C · force\[N\]^0.9.
     pub deflection: f64,
@@ -176,7 +190,7 @@ pub struct Bearing {
 /// The four bearings; both side bearings are alike.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bearings {
-    /// Turning torque of run-in bearings against new ones, a factor.
+    /// Turning torque of run-in bearings relative to new ones.
     pub used_friction: f64,
     /// The pinion's head bearing.
     pub head: Bearing,
@@ -218,7 +232,7 @@ pub struct PinionShim {
     pub usual: f64,
 }
 
-/// Where the side shims sit, or what stands in for them.
+/// Where the side shims sit, or the adjusters that replace them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SideSeat {
     /// Outside the cups: caps and carrier come out.
@@ -285,7 +299,7 @@ pub enum PreloadBy {
         gap: Tolerance,
         /// Length of the spacer, mm.
         spacer: Tolerance,
-        /// How far off the old pack was, as closure, mm.
+        /// Deviation of the old pack, as closure, mm.
         as_built: Tolerance,
     },
 }
@@ -304,20 +318,20 @@ pub struct AsBuilt {
 pub enum Indicator {
     /// In the plane of rotation.
     PlaneOfRotation,
-    /// Square to the tooth: it reads less.
+    /// Square to the tooth, where it reads less.
     SquareToTooth,
 }
 
-/// What counts as right.
+/// Windows of a right set-up.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Windows {
     /// Backlash at every tooth, at the ring gear's outer diameter, mm.
     pub backlash: Window,
-    /// How the book reads backlash.
+    /// How the service manual holds the indicator for backlash.
     pub indicator: Indicator,
     /// Largest less smallest backlash round the ring, mm.
     pub backlash_variation: f64,
-    /// Pinion depth either way from the pair's own best distance, mm; counted, not chased.
+    /// Pinion depth either way from the pair's own best distance, mm; counted, not corrected for.
     pub depth: f64,
     /// Pattern along the tooth, either way from the centre, share of the tooth.
     pub pattern_length: f64,

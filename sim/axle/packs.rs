@@ -1,4 +1,4 @@
-//! Packs: which shims of a series go together, and the pack nearest to a wanted thickness.
+//! Packs: the sums of shims that a series can build, and the one nearest to a wanted thickness.
 
 use std::sync::Arc;
 
@@ -6,18 +6,31 @@ use crate::axle::shims::Series;
 use crate::units::SLACK;
 
 /// Every thickness that a series can build, with the pack for it. Clones share their memory.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::axle::packs::PackTable;
+/// use shimcast_sim::axle::shims::{Series, Thickness};
+///
+/// let series = Series { sizes: vec![0.2, 0.5], most_in_pack: 2, ..shimcast_sim::demo::shop().shims[0].clone() };
+/// let table = PackTable::new(&series, None).expect("few packs");
+/// let sums: Vec<f64> = table.all().iter().map(|pack| pack.printed).collect();
+/// assert_eq!(sums, [0.2, 0.4, 0.5, 0.7, 1.0]);
+/// assert_eq!(table.nearest(0.62), 3);
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct PackTable {
     packs: Arc<[Pack]>,
-    /// Printed sum and sigma of each, for the bench.
+    /// Printed sum and sigma of each pack, side by side for the bench.
     figures: Arc<[[f64; 2]]>,
-    /// Up to where each is the nearest: halfway to the next; infinite for the thickest.
+    /// The thickness up to which each pack is the nearest: halfway to the next; infinite for the
+    /// thickest.
     bounds: Arc<[f64]>,
-    /// For equal cells of thickness, the nearest pack at the cell's start.
+    /// For cells of equal thickness, the nearest pack at the start of the cell.
     cells: Arc<[u32]>,
     thinnest: f64,
     cells_per_mm: f64,
-    /// Most packs that the search moves on from there.
+    /// Most packs between the start of a cell and any thickness in it.
     steps: u32,
 }
 
@@ -32,7 +45,7 @@ pub struct Pack {
     pub sigma: f64,
 }
 
-/// A series that can build more different thicknesses than this is refused.
+/// Limit of the different thicknesses that a series may build.
 pub const MOST_PACKS: usize = 200_000;
 
 /// The series can build more than [`MOST_PACKS`] thicknesses.
@@ -114,7 +127,7 @@ impl PackTable {
         } else {
             0.0
         };
-        // a hair short of its start, so that rounding never puts a cell one pack too far
+        // slightly before its start, so that rounding never puts a cell one pack too far
         let nearest_at = |cell: usize| {
             let start = match cells_per_mm {
                 0.0 => thinnest,
@@ -135,12 +148,12 @@ impl PackTable {
         }
     }
 
-    /// The same packs, and one for every step of a grid, mm, where there is none: what a series
-    /// without gaps would build. What the real thickness of such a pack is off by is taken from the
-    /// nearest real one.
+    /// The same packs, with one added at every step of a grid, mm, where there is none: a series
+    /// without gaps. The thickness error of an added pack is that of the nearest real one.
     ///
     /// # Panics
     /// If the grid is not above zero.
+    #[doc(hidden)]
     pub fn filled(&self, grid: f64) -> Self {
         assert!(grid > 0.0);
         let thickest = self.packs.last().map_or(0.0, |p| p.printed);
@@ -167,12 +180,11 @@ impl PackTable {
     /// The place of the pack nearest to a wanted thickness, mm; among equals the thinner.
     #[inline]
     pub fn nearest(&self, wanted: f64) -> usize {
-        // below the thinnest, and for a figure that is no number, the cast gives 0; beyond the
-        // thickest, and for an infinite figure, the last cell stands
+        // below the thinnest, and for NaN, the cast gives 0; beyond the thickest, and for infinity,
+        // the last cell is taken
         let cell = ((wanted - self.thinnest) * self.cells_per_mm) as u32 as usize;
         let mut at = self.cells[cell.min(self.cells.len() - 1)] as usize;
-        // a fixed count of steps and sums of conditions: no branch predictor can guess which pack
-        // it will be
+        // a fixed number of steps without branches, since which pack it is can't be predicted
         for _ in 0..self.steps {
             at += usize::from(self.bounds[at] < wanted);
         }
@@ -186,17 +198,17 @@ impl PackTable {
     }
 }
 
-/// Cells of the search for each pack: most cells then hold one bound at most.
+/// Cells for each pack: with this many, most cells hold one bound at most.
 const CELLS_PER_PACK: usize = 8;
 
-/// Leaves the best pack of each sum, in order of sums.
+/// Keeps the best pack of each sum, in order of sums.
 fn keep_best(packs: &mut Vec<Pack>) {
     packs.sort_by(order);
     packs.dedup_by(|later, kept| (later.printed - kept.printed).abs() <= SLACK);
 }
 
-/// By sum, then fewest shims, then thickest shims first. Sums that are the same but for rounding
-/// count as one, so they are compared on a grid finer than any printed size.
+/// By sum, then fewest shims, then thickest shims first. Sums equal up to rounding count as one:
+/// they are compared on a grid finer than any printed size.
 fn order(a: &Pack, b: &Pack) -> std::cmp::Ordering {
     let grid = |p: &Pack| (p.printed * 1e7).round() as i64;
     grid(a)

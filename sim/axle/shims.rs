@@ -1,6 +1,6 @@
-//! Shims: a series of thicknesses that fit one place, and how far a thickness may be off.
+//! Shims: a series of thicknesses that fit one place, and their tolerance.
 
-/// A series: one fit, many thicknesses.
+/// A series: shims of one shape in many thicknesses.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Series {
     /// What the shop calls it.
@@ -13,22 +13,22 @@ pub struct Series {
     pub price: f64,
     /// Shims in a bought pack.
     pub pack_of: u32,
-    /// How far a thickness may be off.
+    /// Tolerance of the thickness.
     pub tolerance: Thickness,
     /// Most shims in one pack on the axle.
     pub most_in_pack: u32,
-    /// Chance that a shim taken out can't be used again.
+    /// Probability that a shim taken out can't be used again.
     pub spoiled: f64,
 }
 
-/// How far a shim's thickness may be off.
+/// Tolerance of a shim's thickness.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Thickness {
     /// Cold-rolled strip of this class.
     Strip(StripClass),
     /// The same limit either way for every size, mm.
     Limit(f64),
-    /// Half of what cold-rolled strip of this class is allowed.
+    /// Half the tolerance of cold-rolled strip of this class.
     HalfStrip(StripClass),
 }
 
@@ -68,6 +68,14 @@ impl StripClass {
     ///
     /// # Source
     /// EN 10258, thickness tolerances of cold-rolled narrow strip, narrowest width range.
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::shims::StripClass;
+    ///
+    /// assert_eq!(StripClass::Normal.limit(0.50), 0.030);
+    /// assert_eq!(StripClass::Precision.limit(1.00), 0.020);
+    /// ```
     pub fn limit(self, thickness: f64) -> f64 {
         let row = STRIP
             .iter()

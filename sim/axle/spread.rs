@@ -1,16 +1,15 @@
-//! What is asked of a tolerance beside drawing from it: whether it varies, how far at the worst, and
-//! what half of it is.
+//! Properties of a tolerance: whether it varies, its worst case, and the same with half the spread.
 
 use crate::axle::tolerance::{Law, Tolerance};
 
-/// What stands for the worst case where no limits are stated: this many sigmas.
+/// Worst case where no limits are stated, in sigmas.
 const WORST_SIGMAS: f64 = 3.0;
 
-/// "Above zero" ends at a figure like this or beyond.
+/// Upper limits of at least this mean "unlimited".
 const ENDLESS: f64 = 1e300;
 
 impl Tolerance {
-    /// Whether every part is the same.
+    /// Whether every part has the same value.
     pub fn is_exact(&self) -> bool {
         match &self.law {
             Law::Normal { sigma, .. }
@@ -21,8 +20,8 @@ impl Tolerance {
         }
     }
 
-    /// The farthest that a part lies from the middle: by the limits stated or inspected to; where
-    /// there are none, three sigmas.
+    /// Largest deviation of a part from the middle: by the limits stated or inspected to; three
+    /// sigmas where there are none.
     pub fn worst(&self) -> f64 {
         let middle = self.middle();
         let farther = |low: f64, high: f64| (middle - low).max(high - middle);
@@ -47,8 +46,8 @@ impl Tolerance {
         }
     }
 
-    /// The same about the same middle with half the spread; limits come in by half as well. A
-    /// half-normal figure keeps its nominal, at which it begins.
+    /// The same middle with half the spread, limits included. A half-normal figure keeps its
+    /// nominal, where it begins.
     pub fn halved(&self) -> Self {
         let middle = self.middle();
         let mut half = self.clone();
@@ -73,7 +72,7 @@ impl Tolerance {
             }
             Law::Listed { values, .. } => values.iter_mut().for_each(nearer),
         }
-        // "above zero" is no limit of a spread
+        // "above zero" is not a limit to be halved
         for (low, high) in [&mut half.keep, &mut half.limits].into_iter().flatten() {
             if *high < ENDLESS {
                 *low = centre + 0.5 * (*low - centre);

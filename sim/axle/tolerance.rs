@@ -2,27 +2,37 @@
 
 use std::fmt;
 
-use rand_distr::{Distribution, Triangular};
-
 use crate::chance::dice::Dice;
 
 /// How a dimension varies from part to part.
 ///
-/// Built by one of the constructors, which check what they are given; drawn by
-/// [`Tolerance::draw`].
+/// Built by one of the constructors, which check their arguments; drawn by [`Tolerance::draw`].
+///
+/// # Example
+/// ```
+/// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+/// use shimcast_sim::chance::dice::{Address, Purpose};
+///
+/// let height = Tolerance::uniform(27.9, 28.1)?;
+/// let mut dice = Address::new(1, 0).stream(Purpose::Parts);
+/// let mean = (0..10_000).map(|_| height.draw(&mut dice)).sum::<f64>() / 1e4;
+/// // one sigma of this mean is 0.2/√12/100 = 0.0006
+/// assert!((mean - height.middle()).abs() < 0.0024);
+/// # Ok::<(), BadTolerance>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tolerance {
     pub(crate) law: Law,
-    /// Values outside were thrown out and drawn again.
+    /// Inspection limits: values outside are drawn again.
     pub(crate) keep: Option<(f64, f64)>,
-    lot_share: f64,
+    pub(super) lot_share: f64,
     /// Half the sum and half the difference of two parts of one lot, in sigmas of one part.
-    together: [f64; 2],
-    /// The limits that were stated, whatever the spread inside them.
+    pub(super) together: [f64; 2],
+    /// Stated limits, whatever the spread inside them.
     pub(crate) limits: Option<(f64, f64)>,
 }
 
-/// The distribution before anything is thrown out.
+/// The distribution before inspection.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Law {
     Normal {
@@ -54,6 +64,7 @@ pub(crate) enum Law {
 
 /// Why a tolerance can't be built.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum BadTolerance {
     /// A figure is not finite.
     NotFinite,
@@ -69,7 +80,7 @@ pub enum BadTolerance {
     NoValues,
     /// Weights are negative, sum to zero or are not as many as the values.
     BadWeights,
-    /// Nearly everything lies outside the limits that an inspection keeps.
+    /// Nearly everything lies outside the limits of the inspection.
     NothingPasses,
     /// A lot share lies outside 0 … 1.
     BadLotShare,
@@ -149,6 +160,20 @@ impl Tolerance {
     }
 
     /// Normal about `mean`.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::NegativeSpread`].
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+    ///
+    /// let seat = Tolerance::normal(121.0, 0.02)?;
+    /// // without stated limits the worst case is three sigmas
+    /// assert!((seat.worst() - 0.06).abs() < 1e-12);
+    /// assert_eq!(Tolerance::normal(121.0, -0.02), Err(BadTolerance::NegativeSpread));
+    /// # Ok::<(), BadTolerance>(())
+    /// ```
     pub fn normal(mean: f64, sigma: f64) -> Result<Self, BadTolerance> {
         finite(&[mean])?;
         spread(sigma)?;
@@ -162,6 +187,19 @@ impl Tolerance {
     ///
     /// # Source
     /// ISO 22514-2, capability index of a centred process.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::LimitsCrossed`], [`BadTolerance::BadCpk`].
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+    ///
+    /// let seat = Tolerance::normal_between(120.9, 121.1, 1.33)?;
+    /// assert!((seat.middle() - 121.0).abs() < 1e-12);
+    /// assert!((seat.worst() - 0.1).abs() < 1e-12);
+    /// # Ok::<(), BadTolerance>(())
+    /// ```
     pub fn normal_between(low: f64, high: f64, cpk: f64) -> Result<Self, BadTolerance> {
         limits(low, high)?;
         finite(&[cpk])?;
@@ -175,7 +213,21 @@ impl Tolerance {
         })
     }
 
-    /// Normal with sigma = `cv` · `nominal`, redrawn until above zero.
+    /// Normal with sigma = `cv` · `nominal`, drawn again until above zero.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::NegativeSpread`],
+    /// [`BadTolerance::NominalNotPositive`].
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+    ///
+    /// let friction = Tolerance::normal_cv(0.28, 0.12)?;
+    /// assert!((friction.worst() - 3.0 * 0.12 * 0.28).abs() < 1e-12);
+    /// assert_eq!(Tolerance::normal_cv(0.0, 0.12), Err(BadTolerance::NominalNotPositive));
+    /// # Ok::<(), BadTolerance>(())
+    /// ```
     pub fn normal_cv(nominal: f64, cv: f64) -> Result<Self, BadTolerance> {
         positive_with_cv(nominal, cv)?;
         Ok(Self {
@@ -185,6 +237,19 @@ impl Tolerance {
     }
 
     /// Uniform between limits.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::LimitsCrossed`].
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+    ///
+    /// let gap = Tolerance::uniform(0.4, 0.6)?;
+    /// assert!((gap.middle() - 0.5).abs() < 1e-12);
+    /// assert_eq!(Tolerance::uniform(0.6, 0.4), Err(BadTolerance::LimitsCrossed));
+    /// # Ok::<(), BadTolerance>(())
+    /// ```
     pub fn uniform(low: f64, high: f64) -> Result<Self, BadTolerance> {
         limits(low, high)?;
         Ok(Self {
@@ -194,6 +259,18 @@ impl Tolerance {
     }
 
     /// Triangular between limits, peak in the middle.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::LimitsCrossed`].
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+    ///
+    /// let gap = Tolerance::triangular(0.4, 0.6)?;
+    /// assert!((gap.worst() - 0.1).abs() < 1e-12);
+    /// # Ok::<(), BadTolerance>(())
+    /// ```
     pub fn triangular(low: f64, high: f64) -> Result<Self, BadTolerance> {
         limits(low, high)?;
         Ok(Self {
@@ -203,6 +280,19 @@ impl Tolerance {
     }
 
     /// `nominal` + |N(0, sigma)|.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::NegativeSpread`].
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+    ///
+    /// let runout = Tolerance::half_normal(0.0, 0.02)?;
+    /// let mean = 0.02 * (2.0 / std::f64::consts::PI).sqrt();
+    /// assert!((runout.middle() - mean).abs() < 1e-12);
+    /// # Ok::<(), BadTolerance>(())
+    /// ```
     pub fn half_normal(nominal: f64, sigma: f64) -> Result<Self, BadTolerance> {
         finite(&[nominal])?;
         spread(sigma)?;
@@ -213,6 +303,19 @@ impl Tolerance {
     ///
     /// # Definition
     /// ln x is normal with sigma² = ln(1 + cv²) and mean ln(nominal) − sigma²/2.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::NegativeSpread`],
+    /// [`BadTolerance::NominalNotPositive`].
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+    ///
+    /// let friction = Tolerance::lognormal(0.28, 0.12)?;
+    /// assert_eq!(friction.middle(), 0.28);
+    /// # Ok::<(), BadTolerance>(())
+    /// ```
     pub fn lognormal(nominal: f64, cv: f64) -> Result<Self, BadTolerance> {
         positive_with_cv(nominal, cv)?;
         let variance = libm::log1p(cv * cv);
@@ -223,7 +326,19 @@ impl Tolerance {
         }))
     }
 
-    /// One of `values`, each as likely as its weight says.
+    /// One of `values`, with probabilities proportional to the weights.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NoValues`], [`BadTolerance::NotFinite`], [`BadTolerance::BadWeights`].
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+    ///
+    /// let lots = Tolerance::discrete(vec![1.0, 2.0], &[3.0, 1.0])?;
+    /// assert!((lots.middle() - 1.25).abs() < 1e-12);
+    /// # Ok::<(), BadTolerance>(())
+    /// ```
     pub fn discrete(values: Vec<f64>, weights: &[f64]) -> Result<Self, BadTolerance> {
         if values.is_empty() {
             return Err(BadTolerance::NoValues);
@@ -249,16 +364,44 @@ impl Tolerance {
     }
 
     /// One of the measured `values`, drawn with replacement.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NoValues`], [`BadTolerance::NotFinite`].
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+    ///
+    /// let heights = Tolerance::measured(vec![28.02, 28.05, 28.11])?;
+    /// assert!((heights.middle() - 28.06).abs() < 1e-12);
+    /// assert_eq!(Tolerance::measured(Vec::new()), Err(BadTolerance::NoValues));
+    /// # Ok::<(), BadTolerance>(())
+    /// ```
     pub fn measured(values: Vec<f64>) -> Result<Self, BadTolerance> {
         let weights = vec![1.0; values.len()];
         Self::discrete(values, &weights)
     }
 
-    /// The same, with everything outside the limits thrown out.
+    /// The same, inspected: values outside the limits are drawn again.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NotFinite`], [`BadTolerance::LimitsCrossed`],
+    /// [`BadTolerance::NothingPasses`].
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+    ///
+    /// let seat = Tolerance::normal(0.0, 0.05)?.inspected(-0.1, 0.1)?;
+    /// assert!((seat.worst() - 0.1).abs() < 1e-12);
+    /// let missed = Tolerance::normal(0.0, 0.05)?.inspected(1.0, 2.0);
+    /// assert_eq!(missed, Err(BadTolerance::NothingPasses));
+    /// # Ok::<(), BadTolerance>(())
+    /// ```
     pub fn inspected(mut self, low: f64, high: f64) -> Result<Self, BadTolerance> {
         limits(low, high)?;
         self.keep = Some((low, high));
-        // a fixed trial of its own, so that no draw can loop for ever
+        // tested on a fixed stream, so that no draw can loop for ever
         let mut dice = Dice::for_trial();
         let passes = (0..2000).any(|_| {
             let x = self.law.draw(&mut dice);
@@ -272,6 +415,22 @@ impl Tolerance {
     }
 
     /// The same, with parts bought together sharing a lot.
+    ///
+    /// # Errors
+    /// [`BadTolerance::BadLotShare`], [`BadTolerance::LotNeedsNormal`].
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
+    ///
+    /// use shimcast_sim::chance::dice::{Address, Purpose};
+    ///
+    /// // of one lot, parts are alike
+    /// let height = Tolerance::normal(28.0, 0.05)?.with_lot_share(1.0)?;
+    /// let [one, other] = height.draw_pair(&mut Address::new(1, 0).stream(Purpose::Parts));
+    /// assert!((one - other).abs() < 1e-12);
+    /// # Ok::<(), BadTolerance>(())
+    /// ```
     pub fn with_lot_share(mut self, share: f64) -> Result<Self, BadTolerance> {
         if !(0.0..=1.0).contains(&share) {
             return Err(BadTolerance::BadLotShare);
@@ -284,7 +443,10 @@ impl Tolerance {
         Ok(self)
     }
 
-    /// The same, redrawn until above zero: for what can't be zero or less, whatever its spread.
+    /// The same, drawn again until above zero: for what can't be zero or less, whatever its spread.
+    ///
+    /// # Errors
+    /// [`BadTolerance::NothingPasses`].
     pub fn above_zero(self) -> Result<Self, BadTolerance> {
         let (low, high) = self.keep.unwrap_or((0.0, f64::MAX));
         self.inspected(low.max(f64::MIN_POSITIVE), high.min(f64::MAX))
@@ -306,95 +468,6 @@ impl Tolerance {
             }
         }
     }
-
-    /// One part's value.
-    #[inline(always)]
-    pub fn draw(&self, dice: &mut Dice) -> f64 {
-        // the usual law, tried here first, saves most parts a call
-        let value = match self.law {
-            Law::Normal { mean, sigma } => mean + sigma * dice.normal(),
-            _ => self.law.draw(dice),
-        };
-        match self.keep {
-            Some(keep) if !passes(keep, value) => self.again(dice, keep),
-            _ => value,
-        }
-    }
-
-    /// Two parts bought together: they share a lot.
-    #[inline]
-    pub fn draw_pair(&self, dice: &mut Dice) -> [f64; 2] {
-        let Law::Normal { mean, sigma } = self.law else {
-            return [self.draw(dice), self.draw(dice)];
-        };
-        let Some(keep) = self.keep else {
-            // two correlated figures from two: their sum and their difference are independent
-            let [sum, difference] = self.together.map(|sigmas| sigmas * dice.normal());
-            return [
-                mean + sigma * (sum + difference),
-                mean + sigma * (sum - difference),
-            ];
-        };
-        let own = libm::sqrt(1.0 - self.lot_share);
-        let lot = libm::sqrt(self.lot_share) * dice.normal();
-        let pair = [0, 1].map(|_| mean + sigma * (lot + own * dice.normal()));
-        if pair.iter().all(|part| passes(keep, *part)) {
-            pair
-        } else {
-            self.pair_again(dice, keep, lot, pair)
-        }
-    }
-
-    /// Draws from a stream aside until a value passes, so that what was thrown out shifts no other
-    /// part.
-    #[cold]
-    fn again(&self, dice: &mut Dice, keep: (f64, f64)) -> f64 {
-        let mut aside = dice.aside();
-        for _ in 0..MOST_REDRAWS {
-            let value = self.law.draw(&mut aside);
-            if passes(keep, value) {
-                return value;
-            }
-        }
-        self.middle().clamp(keep.0, keep.1)
-    }
-
-    /// Draws parts of the same lot until they pass; a lot of which nothing passes is not on sale,
-    /// and another one is opened.
-    #[cold]
-    fn pair_again(&self, dice: &mut Dice, keep: (f64, f64), lot: f64, pair: [f64; 2]) -> [f64; 2] {
-        let Law::Normal { mean, sigma } = self.law else {
-            unreachable!("only a normal figure shares a lot");
-        };
-        let mut aside = dice.aside();
-        let own = libm::sqrt(1.0 - self.lot_share);
-        let (mut lot, mut pair) = (lot, pair);
-        for _ in 0..MOST_REDRAWS / MOST_OF_A_LOT {
-            for part in &mut pair {
-                for _ in 0..MOST_OF_A_LOT {
-                    if passes(keep, *part) {
-                        break;
-                    }
-                    *part = mean + sigma * (lot + own * aside.normal());
-                }
-            }
-            if pair.iter().all(|part| passes(keep, *part)) {
-                return pair;
-            }
-            lot = libm::sqrt(self.lot_share) * aside.normal();
-            pair = [0, 1].map(|_| mean + sigma * (lot + own * aside.normal()));
-        }
-        pair.map(|part| part.clamp(keep.0, keep.1))
-    }
-}
-
-/// Draws before what is kept is taken as it is: `inspected` has seen to it that something passes.
-const MOST_REDRAWS: u32 = 100_000;
-/// Parts of one lot that are tried before another lot is opened.
-const MOST_OF_A_LOT: u32 = 100;
-
-fn passes((low, high): (f64, f64), value: f64) -> bool {
-    low <= value && value <= high
 }
 
 /// Sigmas of half the sum and half the difference of two parts whose correlation is `lot_share`.
@@ -409,24 +482,4 @@ fn positive_with_cv(nominal: f64, cv: f64) -> Result<(), BadTolerance> {
         return Err(BadTolerance::NominalNotPositive);
     }
     Ok(())
-}
-
-impl Law {
-    #[inline(never)]
-    fn draw(&self, dice: &mut Dice) -> f64 {
-        match self {
-            Self::Normal { mean, sigma } => mean + sigma * dice.normal(),
-            Self::Uniform { low, high } => low + (high - low) * dice.uniform(),
-            Self::Triangular { low, high } => Triangular::new(*low, *high, 0.5 * (low + high))
-                .expect("limits in order, the peak between them")
-                .sample(dice),
-            Self::HalfNormal { nominal, sigma } => nominal + (sigma * dice.normal()).abs(),
-            Self::Lognormal { mu, sigma, .. } => libm::exp(mu + sigma * dice.normal()),
-            Self::Listed { values, cumulative } => {
-                let u = dice.uniform();
-                let i = cumulative.partition_point(|upto| *upto <= u);
-                values[i.min(values.len() - 1)]
-            }
-        }
-    }
 }

@@ -1,4 +1,4 @@
-//! What earlier readings have taught about a pack: the right one lies between two that were tried.
+//! A bracket round the right pack, from the readings of packs that were tried.
 
 use crate::units::SLACK;
 
@@ -7,45 +7,45 @@ use crate::units::SLACK;
 pub(super) struct End {
     /// Thickness, or depth, of the pack as printed, mm.
     pub(super) at: f64,
-    /// By how much its reading lay outside the window.
+    /// Distance of its reading outside the window.
     pub(super) outside: f64,
 }
 
-/// The packs nearest to the right one that were tried, on either side of it.
+/// The packs tried that are nearest to the right one on either side.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(super) struct Bracket {
-    /// The largest that turned out too small.
+    /// The largest that read too small.
     low: Option<End>,
-    /// The smallest that turned out too large.
+    /// The smallest that read too large.
     high: Option<End>,
 }
 
 impl Bracket {
-    /// A pack turned out too small.
+    /// Notes a pack that read too small.
     pub(super) fn too_small(&mut self, at: f64, outside: f64) {
         if self.low.is_none_or(|end| at >= end.at - SLACK) {
             self.low = Some(End { at, outside });
         }
     }
 
-    /// A pack turned out too large.
+    /// Notes a pack that read too large.
     pub(super) fn too_large(&mut self, at: f64, outside: f64) {
         if self.high.is_none_or(|end| at <= end.at + SLACK) {
             self.high = Some(End { at, outside });
         }
     }
 
-    /// The largest that turned out too small.
+    /// The largest that read too small.
     pub(super) fn low(&self) -> Option<End> {
         self.low
     }
 
-    /// The smallest that turned out too large.
+    /// The smallest that read too large.
     pub(super) fn high(&self) -> Option<End> {
         self.high
     }
 
-    /// Whether both ends stand and this does not lie strictly between them.
+    /// Whether both ends are known and this is not between them.
     pub(super) fn excludes(&self, at: f64) -> bool {
         match (self.low, self.high) {
             (Some(low), Some(high)) => at <= low.at + SLACK || at >= high.at - SLACK,
@@ -53,7 +53,7 @@ impl Bracket {
         }
     }
 
-    /// What is wanted, or the middle between the ends where they exclude it.
+    /// The thickness wanted, or the middle between the ends where they exclude it.
     pub(super) fn narrowed(&self, wanted: f64) -> f64 {
         match (self.low, self.high) {
             (Some(low), Some(high)) if self.excludes(wanted) => 0.5 * (low.at + high.at),

@@ -1,4 +1,4 @@
-//! Correcting pinion depth by what the contact pattern shows.
+//! Correction of pinion depth by the contact pattern.
 
 use super::bracket::Bracket;
 use super::side::RingSearch;
@@ -8,7 +8,7 @@ use crate::bench::minutes::Operation;
 use crate::shop::{Correction, Habits};
 use crate::units::SLACK;
 
-/// What earlier readings of the pattern have taught about depth. "Depth" here is that of a printed
+/// The search for pinion depth, from readings of the pattern. "Depth" here is that of a printed
 /// pack: more is deeper.
 pub(super) struct DepthSearch {
     /// From the deepest pack that read too shallow to the shallowest that read too deep.
@@ -28,7 +28,7 @@ impl DepthSearch {
         }
     }
 
-    /// The depth wanted after a pack of this depth read `mean` off, + too shallow.
+    /// The depth wanted after a pack of this depth gave the mean reading `mean`, + too shallow.
     fn wanted(&mut self, habits: &Habits, depth: f64, mean: f64) -> f64 {
         let want = match habits.correction {
             Correction::Measured => depth + mean / habits.depth_belief,
@@ -50,8 +50,8 @@ impl DepthSearch {
 }
 
 impl<W: Witness, G: Guest> Bench<'_, W, G> {
-    /// Moves the pinion by what the profile readings ask for; the ring gear follows, so that
-    /// backlash stays.
+    /// Moves the pinion by what the profile readings ask for, and the ring gear so that backlash
+    /// stays the same.
     pub(super) fn correct_depth(&mut self, profile: [f64; 2]) -> Result<CorrectionResult, GivenUp> {
         let setup = self.setup;
         let habits = &setup.shop.bench;

@@ -1,19 +1,18 @@
-//! What happens at the bench, told with its reasons: truth and readings side by side.
+//! Events at the bench with their reasons: truth and readings side by side.
 
 use crate::bench::PackPlace;
 use crate::bench::truth::Assembly;
 
-/// Something that happened at the bench. Lengths in mm, torque in N·m, pattern in shares of the
-/// tooth.
+/// An event at the bench. Lengths in mm, torque in N·m, pattern in shares of the tooth.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Event {
-    /// The first pinion pack was reckoned.
+    /// The first pinion pack was calculated.
     PinionStart {
-        /// What it comes from.
+        /// Basis of the calculation.
         basis: Basis,
         /// Old and new mark as the technician takes them, in the sense "+ is farther".
         marks: [f64; 2],
-        /// Whether the sign was taken the wrong way round.
+        /// Whether the sign was misread.
         slipped: bool,
         /// Wanted thickness.
         wanted: f64,
@@ -27,9 +26,9 @@ pub enum Event {
         /// With the preload to be added.
         wanted: f64,
     },
-    /// The first ring-side pack was reckoned.
+    /// The first ring-side pack was calculated.
     RingStart {
-        /// What it comes from.
+        /// Basis of the calculation.
         basis: Basis,
         /// Wanted thickness.
         wanted: f64,
@@ -44,19 +43,19 @@ pub enum Event {
         printed: f64,
         /// Real thickness.
         real: f64,
-        /// Whether that very pack stood there already.
+        /// Whether the same pack was fitted there already.
         kept: bool,
     },
-    /// The axle was bolted up: this is how it truly stands.
+    /// The axle was bolted up, with this truth.
     BoltedUp(Assembly),
     /// Backlash was read round the ring.
     Backlash {
         /// The reading at each point.
         readings: Vec<f64>,
-        /// Least and largest of a turn in truth, in the book's terms.
+        /// True least and largest of a turn, as the service manual reads them.
         truth: [f64; 2],
     },
-    /// The believed backlash for a ring move was corrected by what the last move did.
+    /// The believed backlash rate of ring moves was corrected by the effect of the last move.
     Learned {
         /// Before.
         before: f64,
@@ -77,7 +76,7 @@ pub enum Event {
         /// As read.
         readings: [f64; 2],
     },
-    /// The technician made up his mind.
+    /// The technician decided.
     Decision(Decision),
     /// The torque to turn the pinion alone was read.
     Torque {
@@ -90,7 +89,7 @@ pub enum Event {
     },
 }
 
-/// What a first pack comes from.
+/// Basis of a first pack.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Basis {
     /// The old pack.
@@ -114,7 +113,7 @@ pub enum Basis {
         /// That thickness.
         usual: f64,
     },
-    /// The point where backlash vanishes.
+    /// The ring position of zero backlash.
     ZeroLash,
 }
 
@@ -132,18 +131,18 @@ pub enum Decision {
         mean: f64,
         /// Backlash expected per mm of ring move.
         belief: f64,
-        /// Whether a backlash reading lay outside its window.
+        /// Whether a backlash reading was outside its window.
         backlash: bool,
         /// Whether the side preload read outside its window.
         preload: bool,
     },
-    /// Backlash reads wrong either way, and nothing in between can be built: the pack that was
-    /// nearer goes in again.
+    /// Backlash reads outside its window with either of two neighbouring packs: the better one is
+    /// fitted again.
     SidesGoBack {
         /// Mean of the backlash readings.
         mean: f64,
     },
-    /// Backlash or side preload reads wrong, and nothing better can be built.
+    /// Backlash or side preload reads outside its window, and no pack improves it.
     SidesCannotBeBettered {
         /// Mean of the backlash readings.
         mean: f64,
@@ -157,9 +156,9 @@ pub enum Decision {
         /// Move that the nearest pack gives, + deeper.
         taken: f64,
     },
-    /// Drive and coast read equally far off to either side: depth can't mend that.
+    /// Drive and coast side read equally far off in opposite directions, which depth can't correct.
     FlanksDisagree,
-    /// The pattern reads wrong, but the move would be too small to make.
+    /// The pattern reads outside its window, but the move would be too small.
     MoveTooSmall {
         /// Mean of the two profile readings.
         mean: f64,
@@ -168,17 +167,17 @@ pub enum Decision {
     },
     /// Everything reads inside its window.
     Accept,
-    /// One assembly more would be too many.
+    /// The limit of assemblies is reached.
     GiveUp,
-    /// The torque reads above its window: this sleeve is spoiled.
+    /// The torque reads above its window: the sleeve is spoiled.
     SleeveTooFar,
-    /// The torque is where it should be.
+    /// The torque reads as wanted.
     TorqueAccepted,
-    /// The torque reads wrong: change the spacer's pack.
+    /// The torque reads outside its window: change the spacer's pack.
     ChangeSpacer,
-    /// The torque reads wrong either way, and nothing in between can be built: the pack that was
-    /// nearer goes in again.
+    /// The torque reads outside its window with either of two neighbouring packs: the better one is
+    /// fitted again.
     SpacerGoesBack,
-    /// The torque reads wrong, and no pack or no further try betters it.
+    /// The torque reads outside its window, and no pack or further sleeve improves it.
     TorqueCannotBeBettered,
 }

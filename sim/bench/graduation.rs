@@ -1,6 +1,6 @@
 //! Rounding to a graduation.
 
-/// What an instrument is graduated in. A step of zero stands for one so fine that nobody sees it.
+/// Graduation of an instrument. A step of zero means a negligibly fine one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Graduation {
     step: f64,
@@ -35,14 +35,13 @@ impl Graduation {
 /// Up to 2⁵¹ from zero; a value halfway between two goes to either.
 #[inline(always)]
 pub(crate) fn whole(value: f64) -> f64 {
-    // Adding and taking off 1.5·2⁵² leaves a whole number: a fraction of the cost of `round`,
+    // Adding and subtracting 1.5·2⁵² leaves a whole number: a fraction of the cost of `round`,
     // which is a call on processors without an instruction for it.
     const WHOLE: f64 = 6_755_399_441_055_744.0;
     (value + WHOLE) - WHOLE
 }
 
-/// The value, or zero where it is below: not by `max`, which takes pains over figures that are no
-/// numbers.
+/// The value, or zero where it is below: not by `max`, whose handling of NaN costs time.
 #[inline(always)]
 pub(crate) fn above_zero(value: f64) -> f64 {
     if value > 0.0 { value } else { 0.0 }

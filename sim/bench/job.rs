@@ -1,5 +1,4 @@
-//! How jobs ended, and what they took: the record of one, and the sums of many, as every answer
-//! counts them.
+//! The outcome, time and cost of jobs: the record of one, and the sums of many for every answer.
 
 use crate::bench::Rebuild;
 use crate::bench::money::PriceList;
@@ -11,8 +10,9 @@ use crate::count::estimate::Estimate;
 use crate::count::paired::Trial;
 use crate::count::sums::Sums;
 
-/// How one rebuild went.
+/// The outcome of one rebuild.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Ending {
     /// Windows in which the first assembly lies.
     pub first: Inside,
@@ -20,12 +20,12 @@ pub struct Ending {
     pub last: Inside,
     /// Whether the pinion torque lies in its window; `None` for a job given up before its preload.
     pub torque: Option<bool>,
-    /// How it ended for the customer.
+    /// Outcome for the customer.
     pub outcome: Outcome,
 }
 
 impl Ending {
-    /// Holds the truth of a rebuild against the windows.
+    /// Compares the truth of a rebuild with the windows.
     #[inline]
     pub fn of(setup: &Setup, rebuild: &Rebuild) -> Self {
         let last = Inside::of(setup, &rebuild.last);
@@ -111,18 +111,18 @@ impl Endings {
         Estimate::share(self.right, self.finished)
     }
 
-    /// Share of finished jobs that the readings passed and the truth does not.
+    /// Share of finished jobs whose readings are inside every window and whose truth is not.
     pub(crate) fn wrongly_passed(&self) -> Estimate {
         Estimate::share(self.finished - self.right, self.finished)
     }
 
-    /// Share of finished jobs that are clearly out.
+    /// Share of finished jobs clearly outside a window.
     pub(crate) fn clearly_out(&self) -> Estimate {
         Estimate::share(self.clearly_out, self.finished)
     }
 
-    /// Half-width of the less certain headline: right at the first assembly of all rebuilds, and
-    /// right when handed over of those finished.
+    /// Half-width of the less precise headline: the share right at the first assembly, of all
+    /// rebuilds, and the share right when handed over, of finished ones.
     pub(crate) fn half_width(&self) -> f64 {
         let first = self.first_assembly().half_width();
         if self.finished == 0 {
@@ -133,7 +133,7 @@ impl Endings {
     }
 }
 
-/// One rebuild with what it took and cost.
+/// One rebuild with its time and cost.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct JobRecord {
     pub(crate) ending: Ending,
@@ -150,7 +150,7 @@ impl JobRecord {
         Self::of(setup, prices, &rebuild, minutes)
     }
 
-    /// Of a rebuild that took so many minutes.
+    /// Of a rebuild with its minutes.
     pub(crate) fn of(
         setup: &Setup,
         prices: &PriceList<'_>,

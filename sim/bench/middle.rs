@@ -1,4 +1,4 @@
-//! Everything at its middle: what the nominal design makes of itself, with the usual packs.
+//! Every part at its middle: the nominal design with the usual packs.
 
 use crate::axle::bearings::closure;
 use crate::axle::{Axle, Condition, PreloadBy};
@@ -8,11 +8,12 @@ use crate::bench::truth::{Assembly, Distances, Thicknesses};
 
 /// The assembly of mean parts with exactly the usual packs.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Middle {
-    /// Its truth; the runouts of teeth and face stand at right angles.
+    /// Its truth; the runouts of teeth and face are at right angles.
     pub assembly: Assembly,
-    /// Torque to turn the pinion, N·m, with a solid spacer and its usual pack; a sleeve is crushed
-    /// until it fits.
+    /// Torque to turn the pinion, N·m, with a solid spacer and its usual pack; `None` with a
+    /// sleeve, which is crushed to a torque.
     pub spacer_torque: Option<f64>,
 }
 
@@ -41,9 +42,10 @@ impl Setup {
     }
 }
 
-/// How far each loop of an axle is open with every part at its middle and the usual packs fitted,
-/// mm.
+/// Residual of each dimension loop of an axle with every part at its middle and the usual packs
+/// fitted, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Openings {
     /// Pinion depth; + is too shallow.
     pub depth: f64,
@@ -56,7 +58,7 @@ pub struct Openings {
 }
 
 impl Axle {
-    /// How far the loops are open in a shop that adds this side preload, mm.
+    /// Residuals of the loops in a shop that adds this side preload, mm.
     pub fn openings(&self, side_preload_added: f64) -> Openings {
         let parts = Parts::middle(self, Condition::New);
         let distances = Distances::new(self, &parts, &parts.bearings);
@@ -76,7 +78,7 @@ impl Axle {
     }
 
     /// The closure of the pinion bearings that gives the middle of the new-bearing torque window at
-    /// nominal figures, mm; 0 where the seal alone gives as much.
+    /// nominal figures, mm; 0 where the seal alone gives that torque.
     pub fn pinion_closure_wanted(&self) -> f64 {
         let preload = &self.pinion_preload;
         let torque = self.windows.pinion_torque.middle() - preload.seal_drag.middle();

@@ -1,11 +1,12 @@
-//! How long the work takes: each go at an operation, and the whole job.
+//! Times: of each operation, and of the whole job.
 
 use crate::axle::{Axle, SideSeat};
 use crate::bench::graduation::whole;
 use crate::chance::dice::{Address, NumberedFigures, Purpose};
 use crate::shop::{Shop, Span};
 
-/// What takes time. A "trial" change is one on set-up bearings, before the final assembly.
+/// An operation that takes time. A "trial" change is one on set-up bearings, before the final
+/// assembly.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 #[allow(missing_docs, reason = "the names say it")]
 pub enum Operation {
@@ -45,21 +46,21 @@ impl Operation {
     ];
 }
 
-/// How often each operation was gone through.
+/// How often each operation was done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Goes([u16; Operation::ALL.len()]);
+pub struct OperationCounts([u16; Operation::ALL.len()]);
 
-impl Goes {
-    /// One more go at an operation; how many there were before.
+impl OperationCounts {
+    /// Counts an operation once more; gives how often it was done before.
     #[inline]
     pub fn add(&mut self, operation: Operation) -> u16 {
-        let goes = &mut self.0[operation as usize];
-        let before = *goes;
-        *goes = before.saturating_add(1);
+        let count = &mut self.0[operation as usize];
+        let before = *count;
+        *count = before.saturating_add(1);
         before
     }
 
-    /// Goes at an operation.
+    /// How often an operation was done.
     pub fn at(&self, operation: Operation) -> u32 {
         u32::from(self.0[operation as usize])
     }
@@ -68,9 +69,9 @@ impl Goes {
 /// The times of one axle in one shop.
 ///
 /// # Definition
-/// The time of a go is addressed by its operation and by how many goes at it there were before; it
-/// is a whole number of ticks, so that the sum of a job is exact in any order of its goes. The
-/// pace of the job stretches them all.
+/// The time of an operation is addressed by the operation and by how often it was done before in
+/// the job; it is a whole number of ticks, so that the sum of a job is exact in any order. The pace
+/// of the job scales them all.
 #[derive(Debug, Clone)]
 pub(crate) struct Clock {
     times: [Time; Operation::ALL.len()],
@@ -80,12 +81,12 @@ pub(crate) struct Clock {
 /// Ticks of the clock in a minute.
 const TICKS: f64 = 1_048_576.0;
 
-/// The time of one go, in ticks: triangular.
+/// The time of one operation, in ticks: triangular.
 #[derive(Debug, Clone, Copy)]
 struct Time {
-    /// The least, less what set-up bearings save of it.
+    /// The least, less what set-up bearings save.
     least: f64,
-    /// From the usual to the most, and from the least to the usual, as weights of figures up to 2³².
+    /// Most less usual, and usual less least, as weights of figures up to 2³².
     over: f64,
     under: f64,
 }
@@ -100,7 +101,7 @@ impl Time {
         }
     }
 
-    /// Ticks of the go of this number.
+    /// Ticks of the operation of this number.
     ///
     /// # Source
     /// Stein and Keblis, "A new method to simulate the triangular distribution", Mathematical and
@@ -110,7 +111,7 @@ impl Time {
     fn draw(&self, figures: NumberedFigures, number: u64) -> f64 {
         let [smaller, larger] = figures.two(number);
         let taken = self.least + self.over * f64::from(smaller) + self.under * f64::from(larger);
-        // what would take less than nothing is done on the way
+        // no operation takes less than no time
         if taken > 0.0 { whole(taken) } else { 0.0 }
     }
 }
@@ -120,7 +121,7 @@ impl Clock {
         let minutes = &shop.minutes;
         let side = minutes.side_change[axle.side_shims.seat as usize];
         let pinion = minutes.pinion_change[axle.pinion_shim.seat as usize];
-        // set-up bearings save the pressing of cones, which only these seats need
+        // set-up bearings save pressing cones, which only these seats need
         let saved = minutes.setup_bearing_saves;
         let saved_at_side = match axle.side_shims.seat {
             SideSeat::BehindSideBearings => saved,
@@ -148,7 +149,7 @@ impl Clock {
         }
     }
 
-    /// Ticks of the go at an operation after so many.
+    /// Ticks of an operation that was done `before` times already.
     #[inline(always)]
     pub(crate) fn ticks(&self, figures: NumberedFigures, operation: Operation, before: u16) -> f64 {
         let number = (operation as u64) << 16 | u64::from(before);
@@ -164,60 +165,68 @@ impl Clock {
     }
 
     /// Minutes of a whole job.
-    pub(crate) fn minutes(&self, goes: &Goes, address: Address) -> f64 {
-        self.pass(goes, address, |_, _| {})
+    pub(crate) fn minutes(&self, done: &OperationCounts, address: Address) -> f64 {
+        self.pass(done, address, |_, _| {})
     }
 
-    /// The same minutes, told task by task.
-    pub(crate) fn timesheet(&self, goes: &Goes, address: Address) -> Timesheet {
+    /// The same minutes, task by task.
+    pub(crate) fn timesheet(&self, done: &OperationCounts, address: Address) -> Timesheet {
         let mut sheet = Timesheet::default();
-        let mut gone = [false; Task::ALL.len()];
-        let mut told = 0;
-        sheet.minutes = self.pass(goes, address, |operation, so_far| {
-            // differences of what has passed so far, so that they add up to the whole
+        let mut done_before = [false; Task::ALL.len()];
+        let mut before = 0;
+        sheet.minutes = self.pass(done, address, |operation, so_far| {
+            // differences of the time passed, so that they add up to the whole
             let ticks = whole(so_far * TICKS_A_MINUTE) as i64;
             let task = Task::of(operation) as usize;
-            let side = if gone[task] {
+            let side = if done_before[task] {
                 &mut sheet.repeats
             } else {
                 &mut sheet.first
             };
-            side[task] += ticks - told;
-            gone[task] = true;
-            told = ticks;
+            side[task] += ticks - before;
+            done_before[task] = true;
+            before = ticks;
         });
         sheet
     }
 
-    /// The same minutes go by go, in the order of [`Operation::ALL`].
-    pub(crate) fn minutes_of_goes(&self, goes: &Goes, address: Address) -> Vec<(Operation, f64)> {
-        let mut told = Vec::new();
+    /// The same minutes for every single operation, in the order of [`Operation::ALL`].
+    pub(crate) fn minutes_of_operations(
+        &self,
+        done: &OperationCounts,
+        address: Address,
+    ) -> Vec<(Operation, f64)> {
+        let mut minutes = Vec::new();
         let mut before = 0.0;
-        self.pass(goes, address, |operation, so_far| {
-            told.push((operation, so_far - before));
+        self.pass(done, address, |operation, so_far| {
+            minutes.push((operation, so_far - before));
             before = so_far;
         });
-        told
+        minutes
     }
 
-    /// Lets the time of every go pass; `tell` hears of each, with the minutes passed so far.
+    /// Sums the times of all operations; `passed` gets each with the minutes passed so far.
     #[inline]
-    fn pass(&self, goes: &Goes, address: Address, mut tell: impl FnMut(Operation, f64)) -> f64 {
+    fn pass(
+        &self,
+        done: &OperationCounts,
+        address: Address,
+        mut passed: impl FnMut(Operation, f64),
+    ) -> f64 {
         let pace = self.pace(address);
         let figures = address.numbered(Purpose::Minutes);
         let mut sum = 0.0;
         for operation in Operation::ALL {
-            for before in 0..goes.0[operation as usize] {
+            for before in 0..done.0[operation as usize] {
                 sum += self.ticks(figures, operation, before);
-                tell(operation, sum * pace);
+                passed(operation, sum * pace);
             }
         }
         sum * pace
     }
 }
 
-/// What a service writer calls one line of work: operations that differ only in when they are done
-/// count as one.
+/// One line of work on an invoice: operations that differ only in when they are done count as one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 #[allow(missing_docs, reason = "the names say it")]
 pub enum Task {
@@ -268,20 +277,21 @@ impl Task {
     }
 }
 
-/// Ticks in a minute: times are told in whole ticks, so that sums of them are exact.
+/// Ticks in a minute of a timesheet: times are whole ticks, so that their sums are exact.
 pub const TICKS_A_MINUTE: f64 = 4_294_967_296.0;
 
-/// Where the minutes of one job went.
+/// The minutes of one job by task.
 ///
-/// The ticks of all tasks, first goes and repeats, add up to the minutes of the job in ticks,
+/// The ticks of all tasks, first times and repeats, add up to the minutes of the job in ticks,
 /// rounded once.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[non_exhaustive]
 pub struct Timesheet {
-    /// The whole job, minutes: the very figure that [`crate::bench::setup::Setup::minutes`] gives.
+    /// The whole job, minutes, as [`crate::bench::setup::Setup::minutes`] gives it.
     pub minutes: f64,
-    /// Ticks of the first go at each of [`Task::ALL`].
+    /// Ticks of the first time of each of [`Task::ALL`].
     pub first: [i64; Task::ALL.len()],
-    /// Ticks of every further go.
+    /// Ticks of all further times.
     pub repeats: [i64; Task::ALL.len()],
 }
 

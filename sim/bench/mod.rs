@@ -1,10 +1,11 @@
 //! The bench: one simulated technician sets up one axle, reading by reading.
 //!
-//! The technician never sees the truth: `reading` turns it into what instruments show, and every
+//! The technician never sees the truth: `reading` turns it into readings of instruments, and every
 //! decision here is made from readings, printed thicknesses and beliefs alone.
 
 mod bracket;
 mod depth;
+mod derived;
 mod event;
 pub(crate) mod graduation;
 pub mod job;
@@ -28,7 +29,7 @@ pub use witness::{OldPacks, PackPlace, Witness};
 
 use noise::Noise;
 
-use crate::bench::minutes::{Goes, Operation, Timesheet};
+use crate::bench::minutes::{Operation, OperationCounts, Timesheet};
 use crate::bench::parts::{BearingSet, Parts, runout};
 use crate::bench::setup::{Preload, Setup, SideStock};
 use crate::bench::truth::{Assembly, Loops, Thicknesses};
@@ -38,16 +39,18 @@ use crate::units::SLACK;
 
 /// One simulated rebuild.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Rebuild {
-    /// The truth as first bolted up, set-up bearings and all.
+    /// The truth of the first assembly, on set-up bearings where the shop uses them.
     pub first: Assembly,
     /// The truth of the last assembly.
     pub last: Assembly,
-    /// True torque to turn the pinion alone, N·m; `None` for a job given up before its preload.
+    /// True torque to turn the pinion alone, N·m; `None` for a job given up before the preload was
+    /// set.
     pub pinion_torque: Option<f64>,
     /// Whether the job was finished; otherwise it was given up.
     pub finished: bool,
-    /// Whether something was accepted that nothing in stock could better.
+    /// Whether something out of its window was accepted because no pack in stock improves it.
     pub compromised: bool,
     /// Assemblies, the first one included.
     pub assemblies: u32,
@@ -57,15 +60,15 @@ pub struct Rebuild {
     pub side_changes: u32,
     /// Times the ring gear was seated again.
     pub reseats: u32,
-    /// Sleeves used, or goes at the spacer.
+    /// Sleeves used, or packs tried with a spacer.
     pub preload_tries: u32,
     /// Pressed bearing cones that had to be pulled for a change.
     pub cones_pulled: u32,
     /// Packs finally fitted: pinion, ring side, far side, spacer.
     pub packs: [Option<FittedPack>; 4],
-    /// How often each operation was gone through.
-    pub goes: Goes,
-    /// What that took before the pace of the job, in ticks of the clock.
+    /// How often each operation was done.
+    pub operations: OperationCounts,
+    /// Time of these before the pace of the job, in ticks of the clock.
     pub(crate) ticks: f64,
 }
 
@@ -80,27 +83,27 @@ pub struct FittedPack {
     pub real: f64,
 }
 
-/// The job is given up: one assembly more would be too many.
+/// The job is given up: its limit of assemblies is reached.
 struct GivenUp;
 
-/// What a correction came to.
+/// Result of a correction.
 #[derive(PartialEq, Eq)]
 enum CorrectionResult {
     /// Something was changed: read again.
     Changed,
-    /// Nothing better can be built.
+    /// No pack improves it.
     Compromise,
 }
 
 impl Setup {
     /// Simulates the rebuild at an address.
     pub fn rebuild(&self, address: Address) -> Rebuild {
-        self.rebuild_before(address, &mut ())
+        self.rebuild_observed(address, &mut ())
     }
 
-    /// Simulates the rebuild at an address before a witness, who changes nothing.
-    pub fn rebuild_before(&self, address: Address, witness: &mut impl Witness) -> Rebuild {
-        self.rebuild_of(&self.parts(address), address, witness)
+    /// Simulates the rebuild at an address with a witness, which changes nothing.
+    pub fn rebuild_observed(&self, address: Address, witness: &mut impl Witness) -> Rebuild {
+        self.rebuild_of_parts(&self.parts(address), address, witness)
     }
 
     /// The parts that belong to an address.
@@ -108,18 +111,18 @@ impl Setup {
         Parts::draw(self, &mut address.stream(Purpose::Parts))
     }
 
-    /// Simulates what happens at an address with these parts, whatever parts belong there.
-    pub fn rebuild_of(
+    /// Simulates the rebuild at an address with these parts in place of its own.
+    pub fn rebuild_of_parts(
         &self,
         parts: &Parts,
         address: Address,
         witness: &mut impl Witness,
     ) -> Rebuild {
-        self.rebuild_among(parts, address, witness, &mut ())
+        self.rebuild_with_guest(parts, address, witness, &mut ())
     }
 
-    /// The same with a guest, who may put other figures in the place of those drawn at the bench.
-    pub fn rebuild_among(
+    /// The same with a guest, which may replace figures drawn at the bench.
+    pub fn rebuild_with_guest(
         &self,
         parts: &Parts,
         address: Address,
@@ -137,19 +140,24 @@ impl Setup {
         rebuild.ticks * self.clock.pace(address)
     }
 
-    /// Minutes that a rebuild simulated elsewhere would take with the times of this address.
+    /// Minutes of a rebuild simulated at another address with the times of this one.
     pub fn minutes_at(&self, address: Address, rebuild: &Rebuild) -> f64 {
-        self.clock.minutes(&rebuild.goes, address)
+        self.clock.minutes(&rebuild.operations, address)
     }
 
-    /// The minutes of the rebuild simulated at this address, told task by task.
+    /// The minutes of the rebuild simulated at this address, task by task.
     pub fn timesheet(&self, address: Address, rebuild: &Rebuild) -> Timesheet {
-        self.clock.timesheet(&rebuild.goes, address)
+        self.clock.timesheet(&rebuild.operations, address)
     }
 
-    /// The same minutes, told go by go in the order of [`Operation::ALL`].
-    pub fn minutes_of_goes(&self, address: Address, rebuild: &Rebuild) -> Vec<(Operation, f64)> {
-        self.clock.minutes_of_goes(&rebuild.goes, address)
+    /// The same minutes for every single operation, in the order of [`Operation::ALL`].
+    pub fn minutes_of_operations(
+        &self,
+        address: Address,
+        rebuild: &Rebuild,
+    ) -> Vec<(Operation, f64)> {
+        self.clock
+            .minutes_of_operations(&rebuild.operations, address)
     }
 }
 
@@ -174,9 +182,9 @@ struct Bench<'a, W, G> {
     preload: Option<FittedPack>,
     /// Both side packs together, as wanted.
     wanted_total: f64,
-    /// Errors with which bearing heights were measured, where they were.
+    /// New less old bearing heights as measured; zero where they are not.
     heights: start::Heights,
-    /// Whether the sign of the marks is taken the wrong way round.
+    /// Whether the sign of the marks is misread.
     marks_slipped: bool,
     ring_belief: f64,
     /// Mean reading and printed ring-side pack before the last side change.
@@ -194,14 +202,14 @@ struct Bench<'a, W, G> {
     reseats: u32,
     preload_tries: u32,
     cones_pulled: u32,
-    goes: Goes,
-    /// Where the time of each go is drawn, and the ticks so far.
+    operations: OperationCounts,
+    /// Source of the times of operations, and the ticks so far.
     times: NumberedFigures,
     ticks: f64,
 }
 
 impl<W: Witness, G: Guest> Bench<'_, W, G> {
-    /// Goes through the job to its end.
+    /// Does the job to its end.
     fn work(&mut self) -> Rebuild {
         self.start();
         let first = self.truth;
@@ -225,7 +233,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                 Some(self.far),
                 self.preload,
             ],
-            goes: self.goes,
+            operations: self.operations,
             ticks: self.ticks,
         }
     }
@@ -282,14 +290,14 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         }
     }
 
-    /// One assembly more.
+    /// Counts one more assembly.
     fn change(&mut self) -> Result<(), GivenUp> {
         self.unless(self.assemblies >= self.setup.shop.bench.most_assemblies)?;
         self.assemblies += 1;
         Ok(())
     }
 
-    /// The job is given up where its limit is reached.
+    /// Gives the job up where its limit is reached.
     fn unless(&mut self, limit_reached: bool) -> Result<(), GivenUp> {
         if limit_reached {
             self.decides(|| Decision::GiveUp);
@@ -298,7 +306,8 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         Ok(())
     }
 
-    /// The ring gear comes off its flange and goes back on: the face seats anew, the teeth stay.
+    /// Takes the ring gear off its flange and seats it again: the runout of the face is drawn anew,
+    /// that of the teeth stays.
     fn reseat_ring(&mut self) -> Result<(), GivenUp> {
         self.change()?;
         self.reseats += 1;
@@ -311,7 +320,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         Ok(())
     }
 
-    /// The ring gear sits with this runout of its face.
+    /// Seats the ring gear with this runout of its face.
     fn seat_ring(&mut self, face: [f64; 2]) {
         self.runout = truth::runout(self.setup, self.parts, face);
         self.swing = truth::swing(self.runout);
@@ -332,7 +341,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         self.depth_search = depth::DepthSearch::new(&self.setup.shop.bench);
     }
 
-    /// Works out the truth of the assembly as it now stands.
+    /// Works out the truth of the assembly as it is now.
     fn bolted_up(&mut self) {
         self.truth = self.loops.with(
             self.setup,
@@ -347,14 +356,14 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         self.witness.hears(|| Event::BoltedUp(truth));
     }
 
-    /// Tells a decision to whoever listens.
+    /// Reports a decision to the witness.
     #[inline(always)]
     fn decides(&mut self, decision: impl FnOnce() -> Decision) {
         self.witness.hears(|| Event::Decision(decision()));
     }
 
     fn go(&mut self, operation: Operation) {
-        let before = self.goes.add(operation);
+        let before = self.operations.add(operation);
         self.ticks += self.setup.clock.ticks(self.times, operation, before);
         self.witness.operation(operation);
     }
@@ -366,7 +375,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         self.fit_pack(place, pack, there)
     }
 
-    /// Fits a pack. Its error is drawn here, unless that very pack is already there.
+    /// Fits a pack. Its error is drawn here, unless the same pack is fitted already.
     #[inline(always)]
     fn fit_pack(
         &mut self,
@@ -405,7 +414,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         fitted
     }
 
-    // in line, so that the place is known where it is compiled
+    // inlined, so that the place is a constant when compiled
     #[inline(always)]
     fn nearest(&mut self, place: PackPlace, wanted: f64) -> Nearest {
         let nearest = self.looked_up(place, wanted);
@@ -421,7 +430,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             PackPlace::RingSide | PackPlace::FarSide => match &setup.side_stock {
                 SideStock::Packs(table) => table,
                 SideStock::Notches(notch) => {
-                    // of two settings equally near, the thinner: half a notch rounds down
+                    // of two settings equally near, the thinner: half a notch is rounded down
                     let number = ((wanted - SLACK) / notch - 0.5).ceil();
                     return Nearest {
                         wanted,
@@ -456,5 +465,5 @@ struct Nearest {
     sigma: f64,
 }
 
-/// Times that the ring gear is seated again in one job.
+/// Limit of how often the ring gear is seated again in one job.
 const MOST_RESEATS: u32 = 2;

@@ -1,4 +1,4 @@
-//! What a job costs the shop that does it.
+//! The cost of a job.
 
 use crate::axle::PreloadBy;
 use crate::axle::packs::PackTable;
@@ -6,18 +6,19 @@ use crate::bench::outcome::Outcome;
 use crate::bench::setup::{Preload, Setup, SideStock};
 use crate::bench::{FittedPack, Rebuild};
 
-/// What one job costs, in the shop's currency.
+/// The cost of one job, in the shop's currency.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Bill {
     /// Hours at the price of an hour.
     pub labour: f64,
     /// Sleeves used and shims finally fitted.
     pub consumables: f64,
-    /// Bearing cones that pulling is expected to spoil.
+    /// Expected bearing cones spoiled by pulling.
     pub cones: f64,
-    /// What its return is expected to cost.
+    /// Expected cost of its return.
     pub comeback: f64,
-    /// What giving it up costs; 0 for a finished job.
+    /// Cost of giving it up; 0 for a finished job.
     pub given_up: f64,
 }
 
@@ -31,11 +32,11 @@ impl Bill {
 /// The prices that apply to one kind of job.
 ///
 /// # Definition
-/// Labour is hours · `prices.hour_cost`. Consumables are every sleeve used and every shim of the packs
-/// finally fitted, each at its price: what the old packs could still give is not taken off. Every
-/// pressed cone pulled is expected to cost `bench.cone_spoiled · prices.cone`. A job handed over
-/// clearly out is expected to cost `prices.comeback_share · prices.comeback`, a share that is the
-/// user's own assumption; no other job returns. A job given up costs `prices.given_up`.
+/// Labour is hours · `prices.hour_cost`. Consumables are every sleeve used and every shim of the
+/// packs finally fitted, each at its price, without credit for old shims reused. Every pressed cone
+/// pulled has the expected cost `bench.cone_spoiled · prices.cone`. A job handed over clearly
+/// outside a window has the expected cost `prices.comeback_share · prices.comeback`, where the
+/// share is the user's assumption; no other job returns. A job given up costs `prices.given_up`.
 #[derive(Debug, Clone)]
 pub struct PriceList<'a> {
     setup: &'a Setup,
@@ -63,7 +64,7 @@ impl<'a> PriceList<'a> {
         }
     }
 
-    /// The bill of a rebuild that took so many minutes and ended so.
+    /// The bill of a rebuild with its minutes and outcome.
     pub fn bill(&self, rebuild: &Rebuild, minutes: f64, outcome: Outcome) -> Bill {
         let prices = &self.setup.shop.prices;
         Bill {

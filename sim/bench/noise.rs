@@ -1,12 +1,12 @@
-//! What chance does at the bench: one stream of figures, each told what it is for.
+//! Random figures at the bench: one stream, each figure with its purpose.
 
 use crate::chance::dice::Dice;
 use crate::chance::ziggurat;
 
-/// What a figure drawn at the bench is for.
+/// The purpose of a figure drawn at the bench.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Source {
-    /// Whether the sign of the marks is taken the wrong way round.
+    /// Whether the sign of the marks is misread.
     MarkSlip,
     /// Slip-fit cones against the bearings finally pressed on.
     SetupBearing,
@@ -16,7 +16,7 @@ pub enum Source {
     Thickness,
     /// The depth gauge.
     DepthGauge,
-    /// Finding zero end play, or the point where backlash vanishes.
+    /// Finding zero end play, or zero backlash.
     EndPlay,
     /// The dial indicator.
     Dial,
@@ -44,20 +44,18 @@ impl Source {
     ];
 }
 
-/// Hears of every figure that the bench asks for and may put another in its place.
+/// Sees every figure that the bench draws and may replace it.
 ///
-/// The bench's own stream goes on all the same: what is put in the place of one figure shifts no
-/// other.
+/// The bench's own stream advances all the same, so a replaced figure shifts no other.
 pub trait Guest {
-    /// A standard normal figure for this purpose: gives the one to use. `drawn` works out the
-    /// bench's own.
+    /// Gives the standard normal figure to use for this purpose; `drawn` gives the bench's own.
     fn normal(&mut self, source: Source, drawn: impl FnOnce() -> f64) -> f64;
 
-    /// A figure uniform in 0 … 1 for this purpose: gives the one to use. `drawn` works out the
-    /// bench's own.
+    /// Gives the figure uniform in 0 … 1 to use for this purpose; `drawn` gives the bench's own.
     fn uniform(&mut self, source: Source, drawn: impl FnOnce() -> f64) -> f64;
 
-    /// The stream from which the ring gear is seated again, where it is another one.
+    /// The stream from which the seating of the ring gear is drawn, where it is not the bench's
+    /// own.
     fn reseating(&mut self) -> Option<&mut Dice>;
 
     /// The ring gear was seated again, with this runout of its face as a vector, peak to peak.
@@ -85,7 +83,7 @@ impl Guest for () {
     }
 }
 
-/// The bench's own stream, and a guest.
+/// The bench's own stream and a guest.
 pub(super) struct Noise<'a, G> {
     dice: Dice,
     guest: &'a mut G,
@@ -103,14 +101,14 @@ impl<'a, G: Guest> Noise<'a, G> {
         self.guest.normal(source, || ziggurat::normal(bits))
     }
 
-    /// Whether something of this chance happens.
+    /// Whether an event of this probability happens.
     #[inline(always)]
     pub(super) fn chance(&mut self, source: Source, share: f64) -> bool {
         let bits = self.dice.bits();
         self.guest.uniform(source, || ziggurat::uniform(bits)) < share
     }
 
-    /// Draws how the ring gear seats once more: the runout of its face.
+    /// Draws the seating of the ring gear again: the runout of its face.
     pub(super) fn reseat(&mut self, draw: impl Fn(&mut Dice) -> [f64; 2]) -> [f64; 2] {
         let own = draw(&mut self.dice);
         let face = match self.guest.reseating() {

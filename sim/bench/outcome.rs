@@ -1,11 +1,11 @@
-//! What of an assembly lies inside its windows, and how a job ended for the customer.
+//! Which windows hold the truth of an assembly, and the outcome of a job for the customer.
 
 use crate::bench::Rebuild;
 use crate::bench::setup::Setup;
 use crate::bench::truth::Assembly;
 use crate::units::Window;
 
-/// Which of its windows an assembly's truth lies in.
+/// The windows that hold the truth of an assembly.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Inside {
     /// Backlash at every angle, and its variation.
@@ -19,13 +19,13 @@ pub struct Inside {
 }
 
 impl Inside {
-    /// Holds an assembly's truth against the axle's windows.
+    /// Compares an assembly's truth with the axle's windows.
     #[inline]
     pub fn of(setup: &Setup, truth: &Assembly) -> Self {
         Self::with_margins(setup, truth, Margins::default())
     }
 
-    /// Holds an assembly's truth against windows that are wider by these margins.
+    /// Compares an assembly's truth with windows wider by these margins.
     #[inline]
     fn with_margins(setup: &Setup, truth: &Assembly, margins: Margins) -> Self {
         let windows = &setup.axle.windows;
@@ -50,7 +50,7 @@ impl Inside {
     }
 }
 
-/// How far outside its window something may lie and still count.
+/// Margins outside the windows that still count as inside.
 #[derive(Debug, Clone, Copy, Default)]
 struct Margins {
     /// Backlash, its variation and side closure, mm.
@@ -61,15 +61,15 @@ struct Margins {
     torque: f64,
 }
 
-/// How a job ended for the customer.
+/// Outcome of a job for the customer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Outcome {
     /// Given up: nothing was handed over.
     GivenUp,
-    /// Handed over with something truly outside its window, though the readings passed it.
+    /// Accepted and handed over, though its truth is outside a window.
     WronglyPassed {
-        /// Whether it lies outside by more than one graduation of the instrument that reads it:
-        /// only such a job can come back.
+        /// Whether it is outside by more than one graduation of the instrument that reads it: only
+        /// such a job may return.
         clearly: bool,
     },
     /// Handed over with backlash, pattern, side closure and pinion torque inside their windows.
@@ -77,7 +77,7 @@ pub enum Outcome {
 }
 
 impl Outcome {
-    /// Holds the truth of a rebuild's last assembly against the windows.
+    /// Compares the truth of a rebuild's last assembly with the windows.
     ///
     /// # Definition
     /// Clearly out: backlash at any angle, its variation or the side closure is outside its window
@@ -85,7 +85,7 @@ impl Outcome {
     /// the pinion torque by more than the step of the torque instrument; steps as the shop's file
     /// states them.
     ///
-    /// `right` says whether everything of the last assembly lies inside.
+    /// `right` is whether the last assembly is inside every window.
     #[inline]
     pub(crate) fn of(setup: &Setup, rebuild: &Rebuild, right: bool) -> Self {
         if !rebuild.finished {
@@ -105,7 +105,7 @@ impl Outcome {
         }
     }
 
-    /// Whether the job was finished and lies clearly outside a window.
+    /// Whether the job was finished with its truth clearly outside a window.
     pub fn is_clearly_out(self) -> bool {
         self == Self::WronglyPassed { clearly: true }
     }

@@ -6,7 +6,7 @@ use crate::chance::dice::Dice;
 
 /// One axle's parts. Lengths in mm, angles in arc-minutes, torque in N·m.
 ///
-/// All of them are drawn, whether a job needs them or not, so that two ways of working meet the
+/// All of them are drawn, whether a job needs them or not, so that two ways of working have the
 /// same parts.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Parts {
@@ -44,9 +44,9 @@ pub struct Parts {
     pub side_friction: f64,
     /// Seal drag, N·m.
     pub seal_drag: f64,
-    /// How far the old depth was off its mark, mm.
+    /// Deviation of the old depth from its mark, mm.
     pub old_depth: f64,
-    /// How far the old backlash was off the middle of its window, mm.
+    /// Deviation of the old backlash from the middle of its window, mm.
     pub old_backlash: f64,
     /// What belongs to a solid spacer; `None` with a sleeve.
     pub spacer: Option<SpacerParts>,
@@ -74,7 +74,7 @@ pub struct GearPair {
     pub ring: f64,
     /// What is etched on the pinion, in the sense "+ is farther".
     pub mark: f64,
-    /// How far off the test machine found δ, before the mark was rounded.
+    /// Error of δ as found on the test machine, before the mark was rounded.
     pub mark_error: f64,
 }
 
@@ -85,7 +85,7 @@ pub struct SpacerParts {
     pub gap: f64,
     /// Length of the spacer.
     pub length: f64,
-    /// How far the old pack was off, as closure.
+    /// Deviation of the old pack, as closure.
     pub old_closure: f64,
 }
 

@@ -11,13 +11,14 @@ use crate::bench::setup::{Preload, Setup};
 use crate::shop::PinionStart;
 use crate::units::SLACK;
 
-/// Sleeves that one preload may take.
+/// Limit of sleeves for one preload.
 const MOST_SLEEVES: u32 = 6;
-/// Goes at the spacer before a compromise is accepted, and again when set anew.
-const MOST_GOES: u32 = 8;
-/// Turns of the nut on one sleeve: far more than any sleeve has length for.
+/// Limit of packs tried with a spacer before a compromise is accepted, and again when it is set
+/// anew.
+const MOST_TRIES: u32 = 8;
+/// Limit of turns of the nut on one sleeve: far more than its length allows.
 const MOST_TURNS: u32 = 2000;
-/// The least that a nut is turned between two readings, degrees.
+/// Smallest turn of the nut between two readings, degrees.
 const LEAST_TURN: f64 = 1.0;
 
 impl<W: Witness, G: Guest> Bench<'_, W, G> {
@@ -25,7 +26,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
     pub(super) fn pinion_preload(&mut self) {
         if let (Preload::Spacer { .. }, Some(spacer)) = (&self.setup.preload, self.parts.spacer) {
             let wanted = self.first_spacer_pack(&spacer);
-            self.shim_spacer(&spacer, wanted, MOST_GOES);
+            self.shim_spacer(&spacer, wanted, MOST_TRIES);
         } else {
             self.crush_sleeves();
         }
@@ -41,7 +42,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             if shim_opens_gap(self.setup) {
                 wanted += self.pinion.printed - self.preloaded_with;
             }
-            self.shim_spacer(&spacer, wanted, 1 + MOST_GOES);
+            self.shim_spacer(&spacer, wanted, 1 + MOST_TRIES);
         } else {
             self.crush_sleeves();
         }
@@ -53,7 +54,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             + 1e-3 * self.parts.pinion_friction * self.setup.pinion_pair.force(closure)
     }
 
-    /// Crushes sleeves until one comes out right: each one only ever further, never back.
+    /// Crushes sleeves until one reads as wanted: a sleeve can only be crushed further.
     fn crush_sleeves(&mut self) {
         for _ in 0..MOST_SLEEVES {
             self.preload_tries += 1;
@@ -70,7 +71,8 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         self.decides(|| Decision::TorqueCannotBeBettered);
     }
 
-    /// Turns the nut from zero closure up to the aim; whether the torque stayed inside the window.
+    /// Turns the nut from zero closure up to the aim; gives whether the torque stayed inside the
+    /// window.
     fn crush_sleeve(&mut self) -> bool {
         let setup = self.setup;
         let &Preload::Sleeve {
@@ -103,7 +105,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                 return true;
             }
             let missing = aim - reading;
-            // most readings on the way only say "further": then the turn does not hang on them
+            // far below the aim the turn is the largest one and does not depend on the reading
             let turn = if missing >= largest_missing {
                 largest_turn
             } else {
@@ -115,7 +117,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             }
             closure += above_zero(turned) * closure_per_degree;
         }
-        // wound down as far as it goes without coming to torque
+        // the nut is at its end below the wanted torque
         false
     }
 
@@ -134,7 +136,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         }
         let old_shim = OldStart::of(setup, parts).pinion;
         let old_pack = old_spacer_pack(setup, parts, spacer, old_shim, *closure_wanted);
-        // taken as it is: what a micrometer adds is nothing beside the closure it was set to
+        // without a measuring error, which is negligible beside the deviation of the old closure
         let mut wanted = old_pack + self.heights.head + self.heights.tail;
         if shim_opens_gap(setup) {
             wanted += self.pinion.printed - old_shim;
@@ -142,7 +144,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         wanted
     }
 
-    fn shim_spacer(&mut self, spacer: &SpacerParts, wanted: f64, most_goes: u32) {
+    fn shim_spacer(&mut self, spacer: &SpacerParts, wanted: f64, most_tries: u32) {
         let setup = self.setup;
         let Preload::Spacer { per_mm, .. } = &setup.preload else {
             unreachable!("a sleeve takes no shims");
@@ -158,9 +160,9 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         );
         let mut pack = self.fit(PackPlace::Spacer, wanted, self.preload);
         let mut bracket = Bracket::default();
-        // the better one of two neighbouring packs is back in: whatever it reads ends it
+        // the better one of two neighbouring packs is fitted again: its reading is the last
         let mut gone_back = false;
-        for go in 1.. {
+        for tries in 1.. {
             self.preload = Some(pack);
             self.preload_tries += 1;
             self.go(Operation::SpacerChange);
@@ -178,7 +180,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                 self.decides(|| Decision::TorqueAccepted);
                 return;
             }
-            // a thick pack leaves little preload
+            // a thicker pack gives less preload
             let other = if reading > window.high {
                 bracket.too_small(pack.printed, outside);
                 bracket.high()
@@ -188,7 +190,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             };
             let wanted = bracket.narrowed(pack.printed + (reading - middle) / per_mm);
             let nearest = self.nearest(PackPlace::Spacer, wanted);
-            let next = if gone_back || go == most_goes {
+            let next = if gone_back || tries == most_tries {
                 None
             } else if bracket.excludes(nearest.printed) {
                 gone_back = true;
@@ -214,13 +216,13 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
     }
 }
 
-/// The turn near the aim, degrees. Kept apart so that the turns before it need not wait for it.
+/// The turn near the aim, degrees. Not inlined, so that earlier turns do not depend on it.
 #[inline(never)]
 fn last_turns(needed: f64) -> f64 {
     needed.max(LEAST_TURN)
 }
 
-/// A shim behind the head cup moves that cup, and with it the gap that a spacer fills.
+/// Whether the pinion shim changes the gap that a spacer fills: one behind the head cup does.
 fn shim_opens_gap(setup: &Setup) -> bool {
     setup.axle.pinion_shim.seat == PinionSeat::BehindHeadCup
 }
@@ -238,7 +240,7 @@ fn gap(setup: &Setup, spacer: &SpacerParts, head: f64, tail: f64, shim: f64) -> 
     gap
 }
 
-/// The pack that stood with the spacer when the axle was made, over this old depth shim, mm.
+/// The old pack of the spacer, from when the axle was made with this old depth shim, mm.
 pub(super) fn old_spacer_pack(
     setup: &Setup,
     parts: &Parts,

@@ -1,4 +1,4 @@
-//! Readings: what instruments show of the truth.
+//! Readings of instruments, from the truth.
 
 use super::{Bench, Event, Guest, Source, Witness};
 use crate::bench::graduation::above_zero;
@@ -10,7 +10,7 @@ pub(super) struct Backlash {
     pub(super) least: f64,
     pub(super) most: f64,
     pub(super) mean: f64,
-    /// How far the worst point lies outside the window it is held against; negative inside.
+    /// Distance of the worst point outside the technician's window; negative inside.
     pub(super) outside: f64,
 }
 
@@ -35,13 +35,13 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         let [x, y] = self.runout;
         let (mut least, mut most, mut sum) = (f64::INFINITY, f64::NEG_INFINITY, 0.0);
         let backlash = self.truth.backlash;
-        let mut told = Vec::new();
+        let mut readings = Vec::new();
         for [cosine, sine] in &setup.round_the_ring {
             let here = backlash + 0.5 * (x * cosine - y * sine);
             let shown = above_zero(here) * setup.reading_factor
                 + dial.sigma * self.dice.normal(Source::Dial);
             let reading = above_zero(setup.graduations.dial.round(shown));
-            // not by `min` and `max`, which take pains over figures that are no numbers
+            // not by `min` and `max`, whose handling of NaN costs time
             if reading < least {
                 least = reading;
             }
@@ -49,14 +49,14 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                 most = reading;
             }
             sum += reading;
-            // nobody does in a run
+            // no witness listens in a run
             if W::LISTENS {
-                told.push(reading);
+                readings.push(reading);
             }
         }
         let swing = self.truth.swing;
         self.witness.hears(|| Event::Backlash {
-            readings: told,
+            readings,
             truth: [backlash - swing, backlash + swing],
         });
         Backlash {
@@ -83,7 +83,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         readings
     }
 
-    /// Reads how far the turning torque rises with the carrier in, N·m: the mean of some readings
+    /// Reads the rise of the turning torque with the carrier in, N·m: the mean of several readings
     /// with it less the mean of as many without.
     pub(super) fn read_torque_rise(&mut self) -> f64 {
         let setup = self.setup;
@@ -117,7 +117,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
     /// Reads the torque that turns the pinion alone, N·m.
     pub(super) fn read_torque(&mut self, truth: f64) -> f64 {
         let instrument = self.setup.shop.instruments.torque;
-        // two independent normal errors that add up are one
+        // the sum of two independent normal errors is one normal error
         let of_truth = instrument.share * truth;
         let sigma = (of_truth * of_truth + instrument.sigma * instrument.sigma).sqrt();
         let shown = truth + sigma * self.dice.normal(Source::Torque);

@@ -3,16 +3,21 @@
 
 use crate::axle::bearings::Pair;
 use crate::axle::gears::{Geometry, Rates};
-use crate::axle::packs::{MOST_PACKS, PackTable};
+use crate::axle::packs::PackTable;
 use crate::axle::shims::{StripClass, Thickness};
-use crate::axle::{Axle, Condition, PinionSeat, PreloadBy, SideSeat};
+use crate::axle::{Axle, Condition, PinionSeat, SideSeat};
+use crate::bench::derived::{
+    Flaws, Mesh, PreloadGoal, bearing_pairs, keep_friction_above_zero, points_round_the_ring,
+    table, torque_window,
+};
 use crate::bench::graduation::Graduation;
 use crate::bench::minutes::Clock;
 use crate::shop::{Shop, SideCheck};
 use crate::units::Window;
 
-/// Everything that the rebuilds of one kind of job have in common.
+/// One kind of job, with everything that its rebuilds have in common.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Setup {
     /// The axle as described.
     pub axle: Axle,
@@ -24,9 +29,9 @@ pub struct Setup {
     pub bearings: Condition,
     /// Pitch geometry.
     pub geometry: Geometry,
-    /// Backlash rates in the book's terms.
+    /// Backlash rates as the service manual holds the indicator.
     pub rates: Rates,
-    /// The shop's indicator against the book's: reading = true backlash · this.
+    /// The shop's indicator relative to the manual's: reading = true backlash · this.
     pub reading_factor: f64,
     /// The pinion's bearings with what carries them.
     pub pinion_pair: Pair,
@@ -35,16 +40,20 @@ pub struct Setup {
     /// What the pinion shim series can build.
     pub pinion_packs: PackTable,
     /// What the side shims can build.
+    #[doc(hidden)]
     pub side_stock: SideStock,
     /// Torque window in force: for new or for used bearings, N·m.
     pub torque_window: Window,
     /// Expected turning torques.
+    #[doc(hidden)]
     pub expected: ExpectedTorque,
     /// How the pinion preload is set.
+    #[doc(hidden)]
     pub preload: Preload,
     /// Rise of the turning torque at the ends of the side-closure window, N·m.
     pub rise_window: Window,
-    /// What the technician holds readings against.
+    /// Windows with which the technician compares readings.
+    #[doc(hidden)]
     pub reading_windows: ReadingWindows,
     pub(crate) graduations: Graduations,
     /// Cosine and sine of the points round the ring where backlash is read.
@@ -52,8 +61,10 @@ pub struct Setup {
     pub(crate) clock: Clock,
 }
 
-/// The windows that readings are held against: those of the axle, narrower by the shop's guard.
+/// The windows with which readings are compared: those of the axle, narrowed by the shop's guard
+/// band.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct ReadingWindows {
     /// Backlash at each point, mm.
     pub backlash: Window,
@@ -69,7 +80,7 @@ impl ReadingWindows {
     fn new(axle: &Axle, guard: f64, torque: Window, rise: Window) -> Self {
         Self {
             backlash: axle.windows.backlash.narrowed(guard),
-            // its window is twice as wide
+            // this is half of its window
             pattern_profile: (1.0 - 2.0 * guard) * axle.windows.pattern_profile,
             torque: torque.narrowed(guard),
             rise: rise.narrowed(guard),
@@ -77,7 +88,7 @@ impl ReadingWindows {
     }
 }
 
-/// What the shop's instruments are graduated in.
+/// Graduations of the shop's instruments.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Graduations {
     pub(crate) dial: Graduation,
@@ -88,7 +99,20 @@ pub(crate) struct Graduations {
     pub(crate) mark: Graduation,
 }
 
-/// What can stand on either side of the carrier.
+impl Graduations {
+    fn new(axle: &Axle, shop: &Shop) -> Self {
+        let instruments = &shop.instruments;
+        Self {
+            dial: Graduation::new(instruments.dial.step),
+            depth_gauge: Graduation::new(instruments.depth_gauge.step),
+            torque: Graduation::new(instruments.torque.step),
+            pattern: Graduation::new(instruments.pattern.step),
+            mark: Graduation::new(axle.gears.mark.step),
+        }
+    }
+}
+
+/// Shims or adjusters on either side of the carrier.
 #[derive(Debug, Clone, PartialEq)]
 pub enum SideStock {
     /// Shim packs.
@@ -97,8 +121,20 @@ pub enum SideStock {
     Notches(f64),
 }
 
-/// Turning torque from nominal figures: what the technician reckons with.
+impl SideStock {
+    fn new(other: Option<&Setup>, axle: &Axle, shop: &Shop) -> Result<Self, Flaw> {
+        const KEY: &str = "side_shims.stock";
+        match (axle.side_shims.seat, &axle.side_shims.stock) {
+            (SideSeat::ScrewAdjusters, _) => Ok(Self::Notches(shop.bench.notch)),
+            (_, Some(name)) => table(other, shop, KEY, name).map(Self::Packs),
+            (_, None) => Err(Flaw::new(KEY, "side shims need a shim series")),
+        }
+    }
+}
+
+/// Turning torque from nominal figures, as the technician expects it.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct ExpectedTorque {
     /// μ of the pinion bearings in the job, N·m per kN.
     pub pinion_friction: f64,
@@ -106,6 +142,31 @@ pub struct ExpectedTorque {
     pub side_friction: f64,
     /// Seal drag, N·m.
     pub seal_drag: f64,
+}
+
+impl ExpectedTorque {
+    fn new(axle: &Axle, bearings: Condition) -> Self {
+        let worn = axle.friction_of(bearings);
+        let preload = &axle.pinion_preload;
+        Self {
+            pinion_friction: worn * preload.torque_per_force.middle(),
+            side_friction: worn * axle.side_torque_per_force.middle(),
+            seal_drag: preload.seal_drag.middle(),
+        }
+    }
+
+    /// Rise of the turning torque with the carrier in, at either end of the side-closure window,
+    /// N·m.
+    fn rise_window(&self, axle: &Axle, side_pair: &Pair) -> Window {
+        let rise = |closure: f64| {
+            1e-3 * self.side_friction
+                * side_pair.force(closure)
+                * f64::from(axle.gears.pinion_teeth)
+                / f64::from(axle.gears.ring_teeth)
+        };
+        let closures = axle.windows.side_closure;
+        Window::new(rise(closures.low), rise(closures.high))
+    }
 }
 
 /// How the pinion preload is set.
@@ -134,16 +195,27 @@ pub enum Preload {
 }
 
 /// A figure of the axle or shop with which no job can be simulated.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::prelude::*;
+///
+/// let mut shop = demo::shop();
+/// shop.shims.clear();
+/// let flaws = Study::of(demo::axle(), shop).setup().unwrap_err();
+/// assert_eq!(flaws[0].key, "pinion_shim.stock");
+/// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Flaw {
     /// The key of the figure, as the files write it.
     pub key: String,
-    /// What is wrong with it and how to mend it.
+    /// What is wrong with it and how to correct it.
     pub reason: String,
 }
 
 impl Flaw {
-    fn new(key: impl Into<String>, reason: impl Into<String>) -> Self {
+    pub(super) fn new(key: impl Into<String>, reason: impl Into<String>) -> Self {
         Self {
             key: key.into(),
             reason: reason.into(),
@@ -156,15 +228,15 @@ impl Setup {
     ///
     /// # Errors
     /// Every [`Flaw`] found: a gear set that doesn't exist, a shim series that the shop doesn't
-    /// have or that builds too many packs, a torque window that the seal alone fills, bearings that
-    /// would turn for nothing.
+    /// have or that builds too many packs, a torque window below the drag of the seal, bearings
+    /// without friction.
     pub fn new(
         axle: Axle,
         shop: Shop,
         gears: Condition,
         bearings: Condition,
     ) -> Result<Self, Vec<Flaw>> {
-        Self::beside(None, axle, shop, gears, bearings)
+        Self::sharing(None, axle, shop, gears, bearings)
     }
 
     /// Works out the same kind of job with other figures; tables of what stays as it is are shared.
@@ -172,201 +244,77 @@ impl Setup {
     /// # Errors
     /// As for [`Setup::new`].
     pub fn with(&self, axle: Axle, shop: Shop) -> Result<Self, Vec<Flaw>> {
-        Self::beside(Some(self), axle, shop, self.gears, self.bearings)
+        Self::sharing(Some(self), axle, shop, self.gears, self.bearings)
     }
 
-    fn beside(
+    fn sharing(
         other: Option<&Self>,
-        axle: Axle,
+        mut axle: Axle,
         shop: Shop,
         gears: Condition,
         bearings: Condition,
     ) -> Result<Self, Vec<Flaw>> {
-        let mut flaws = Vec::new();
-        let mut note = |flaw: Flaw| flaws.push(flaw);
-        let mut axle = axle;
-        for (key, friction) in [
-            (
-                "pinion_preload.torque_per_force",
-                &mut axle.pinion_preload.torque_per_force,
-            ),
-            (
-                "side_preload.torque_per_force",
-                &mut axle.side_torque_per_force,
-            ),
-        ] {
-            match friction.clone().above_zero() {
-                Ok(above_zero) if above_zero.middle() > 0.0 => *friction = above_zero,
-                _ => note(Flaw::new(
-                    key,
-                    "bearings never turn for nothing: nearly all of this spread lies at zero or \
-                     below",
-                )),
-            }
+        let mut flaws = Flaws::default();
+        keep_friction_above_zero(&mut axle, &mut flaws);
+        let mesh = Mesh::new(&axle, shop.instruments.dial.indicator, &mut flaws);
+        let pinion_stock = &axle.pinion_shim.stock;
+        let pinion_packs = flaws.keep(table(other, &shop, "pinion_shim.stock", pinion_stock));
+        let side_stock = flaws.keep(SideStock::new(other, &axle, &shop));
+        let expected = ExpectedTorque::new(&axle, bearings);
+        let [pinion_pair, side_pair] = bearing_pairs(other, &axle);
+        let (window_key, torque_window) = torque_window(&axle, bearings);
+        let preload = PreloadGoal {
+            key: window_key,
+            window: torque_window,
+            expected: &expected,
+            pair: &pinion_pair,
         }
-        let geometry = Geometry::solve(&axle.gears)
-            .map_err(|e| note(Flaw::new(e.key(), e.to_string())))
-            .ok();
-        let factors = geometry.and_then(|g| {
-            let factor = |held| {
-                g.indicator_factor(held)
-                    .map_err(|e| note(Flaw::new(e.key(), e.to_string())))
-                    .ok()
-            };
-            [axle.windows.indicator, shop.instruments.dial.indicator]
-                .map(factor)
-                .into_iter()
-                .collect::<Option<Vec<f64>>>()
-        });
-        let mut packs =
-            |key: &str, name: &str| table(other, &shop, key, name).map_err(&mut note).ok();
-        let pinion_packs = packs("pinion_shim.stock", &axle.pinion_shim.stock);
-        let side_stock = match (axle.side_shims.seat, &axle.side_shims.stock) {
-            (SideSeat::ScrewAdjusters, _) => Some(SideStock::Notches(shop.bench.notch)),
-            (_, Some(name)) => packs("side_shims.stock", name).map(SideStock::Packs),
-            (_, None) => {
-                note(Flaw::new(
-                    "side_shims.stock",
-                    "side shims need a shim series",
-                ));
-                None
-            }
-        };
-        let worn = axle.friction_of(bearings);
-        let preload = &axle.pinion_preload;
-        let nominal_friction = preload.torque_per_force.middle();
-        let expected = ExpectedTorque {
-            pinion_friction: worn * nominal_friction,
-            side_friction: worn * axle.side_torque_per_force.middle(),
-            seal_drag: preload.seal_drag.middle(),
-        };
-        let (window_key, torque_window) = match bearings {
-            Condition::New => ("windows.pinion_torque", axle.windows.pinion_torque),
-            Condition::Kept => (
-                "windows.pinion_torque_used",
-                axle.windows.pinion_torque_used,
-            ),
-        };
-        let bearing = &axle.bearings;
-        let pinion_pair = Pair::like(
-            other.map(|other| &other.pinion_pair),
-            bearing.head.deflection + bearing.tail.deflection,
-            preload.path_stiffness,
-        );
-        let side_pair = Pair::like(
-            other.map(|other| &other.side_pair),
-            2.0 * bearing.side.deflection,
-            axle.housing.stiffness,
-        );
-        let force_for =
-            |torque: f64, friction: f64| 1000.0 * (torque - expected.seal_drag) / friction;
-        let torque_per_mm = |torque: f64| {
-            let friction = expected.pinion_friction;
-            1e-3 * friction * pinion_pair.stiffness(force_for(torque, friction))
-        };
-        let seal_fills = |what: &str| {
-            Flaw::new(
-                window_key,
-                format!(
-                    "the seal alone drags as much as {what} this window, which leaves no bearing \
-                     preload: raise the window, or lower pinion_preload.seal_drag"
-                ),
-            )
-        };
-        let preload = match &preload.by {
-            PreloadBy::Sleeve { thread_pitch } => {
-                let aim = torque_window.low + shop.bench.sleeve_aim * torque_window.width();
-                let per_turn = torque_per_mm(aim) * thread_pitch;
-                if per_turn <= 0.0 {
-                    note(seal_fills("the torque aimed for in"));
-                }
-                Some(Preload::Sleeve {
-                    aim,
-                    degrees_per_torque: 360.0 / per_turn,
-                    closure_per_degree: thread_pitch / 360.0,
-                })
-            }
-            PreloadBy::Spacer { stock, usual, .. } => {
-                let per_mm = torque_per_mm(torque_window.middle());
-                if per_mm <= 0.0 {
-                    note(seal_fills("the middle of"));
-                }
-                table(other, &shop, "pinion_preload.stock", stock)
-                    .map_err(&mut note)
-                    .ok()
-                    .map(|packs| Preload::Spacer {
-                        packs,
-                        per_mm,
-                        closure_wanted: axle.pinion_closure_wanted(),
-                        usual: *usual,
-                    })
-            }
-        };
-        let rise = |closure: f64| {
-            1e-3 * expected.side_friction
-                * side_pair.force(closure)
-                * f64::from(axle.gears.pinion_teeth)
-                / f64::from(axle.gears.ring_teeth)
-        };
-        let closures = axle.windows.side_closure;
-        let rise_window = Window::new(rise(closures.low), rise(closures.high));
+        .reached_by(other, &axle, &shop, &mut flaws);
+        let rise_window = expected.rise_window(&axle, &side_pair);
         if shop.bench.side_check == SideCheck::TorqueRise && rise_window.width() <= 0.0 {
-            note(Flaw::new(
+            flaws.note(Flaw::new(
                 "windows.side_closure",
                 "without side preload in this window the turning torque does not rise: it can't \
                  be read by \"torque rise\"",
             ));
         }
-        let reading_windows =
-            ReadingWindows::new(&axle, shop.bench.guard, torque_window, rise_window);
-        let clock = Clock::new(&axle, &shop);
-        let instruments = &shop.instruments;
-        let graduations = Graduations {
-            dial: Graduation::new(instruments.dial.step),
-            depth_gauge: Graduation::new(instruments.depth_gauge.step),
-            torque: Graduation::new(instruments.torque.step),
-            pattern: Graduation::new(instruments.pattern.step),
-            mark: Graduation::new(axle.gears.mark.step),
-        };
-        let points = shop.bench.backlash_points;
-        let round_the_ring = (0..points)
-            .map(|i| std::f64::consts::TAU * f64::from(i) / f64::from(points))
-            .map(|angle| [libm::cos(angle), libm::sin(angle)])
-            .collect();
-        match (geometry, factors, pinion_packs, side_stock, preload) {
-            (
-                Some(geometry),
-                Some(factors),
-                Some(pinion_packs),
-                Some(side_stock),
-                Some(preload),
-            ) if flaws.is_empty() => Ok(Self {
-                rates: geometry.rates().times(factors[0]),
-                reading_factor: factors[1] / factors[0],
-                axle,
-                shop,
-                gears,
-                bearings,
-                geometry,
-                pinion_pair,
-                side_pair,
-                pinion_packs,
-                side_stock,
-                torque_window,
-                expected,
-                preload,
-                rise_window,
-                reading_windows,
-                graduations,
-                round_the_ring,
-                clock,
-            }),
-            _ => Err(flaws),
+        match (mesh, pinion_packs, side_stock, preload) {
+            (Some(mesh), Some(pinion_packs), Some(side_stock), Some(preload))
+                if flaws.0.is_empty() =>
+            {
+                Ok(Self {
+                    geometry: mesh.geometry,
+                    rates: mesh.rates,
+                    reading_factor: mesh.reading_factor,
+                    reading_windows: ReadingWindows::new(
+                        &axle,
+                        shop.bench.guard,
+                        torque_window,
+                        rise_window,
+                    ),
+                    graduations: Graduations::new(&axle, &shop),
+                    round_the_ring: points_round_the_ring(shop.bench.backlash_points),
+                    clock: Clock::new(&axle, &shop),
+                    axle,
+                    shop,
+                    gears,
+                    bearings,
+                    pinion_pair,
+                    side_pair,
+                    pinion_packs,
+                    side_stock,
+                    torque_window,
+                    expected,
+                    preload,
+                    rise_window,
+                })
+            }
+            _ => Err(flaws.0),
         }
     }
 
-    /// What a series builds that this job takes.
-    fn packs_of(&self, name: &str) -> Option<&PackTable> {
+    /// The packs of a series that this job takes.
+    pub(super) fn packs_of(&self, name: &str) -> Option<&PackTable> {
         let axle = &self.axle;
         match (&self.side_stock, &self.preload) {
             _ if axle.pinion_shim.stock == name => Some(&self.pinion_packs),
@@ -386,13 +334,13 @@ impl Setup {
             || self.axle.side_shims.seat == SideSeat::BehindSideBearings
     }
 
-    /// Whether the trials run on slip-fit cones.
+    /// Whether the trial assemblies are on slip-fit cones.
     pub fn on_setup_bearings(&self) -> bool {
         self.shop.bench.setup_bearings && self.bearings == Condition::New
     }
 
-    /// One sigma with which an old pack of this thickness is measured, mm. Adjusters, which have
-    /// no series, count as strip of the normal class.
+    /// One-sigma error of measuring an old pack of this thickness, mm. Adjusters, which have no
+    /// series, count as strip of the normal class.
     pub(crate) fn old_pack_sigma(&self, stock: Option<&str>, thickness: f64) -> f64 {
         self.shop.instruments.micrometer.unwrap_or_else(|| {
             let strip = Thickness::Strip(StripClass::Normal);
@@ -400,28 +348,4 @@ impl Setup {
             series.map_or(strip, |s| s.tolerance).limit(thickness) / 3.0
         })
     }
-}
-
-/// What a series of the shop builds; another job's table where it is the same.
-fn table(other: Option<&Setup>, shop: &Shop, key: &str, name: &str) -> Result<PackTable, Flaw> {
-    let series = shop
-        .series(name)
-        .ok_or_else(|| Flaw::new(key, format!("{} has no shim series \"{name}\"", shop.name)))?;
-    let same = other.filter(|other| {
-        other.shop.series(name) == Some(series)
-            && other.shop.instruments.micrometer == shop.instruments.micrometer
-    });
-    if let Some(table) = same.and_then(|other| other.packs_of(name)) {
-        return Ok(table.clone());
-    }
-    PackTable::new(series, shop.instruments.micrometer).map_err(|_| {
-        Flaw::new(
-            format!("shims.{name}.sizes"),
-            format!(
-                "packs of {} from these sizes make more than {MOST_PACKS} thicknesses: lower \
-                 most_in_pack or round the sizes",
-                series.most_in_pack
-            ),
-        )
-    })
 }

@@ -1,4 +1,4 @@
-//! Correcting backlash and side preload by the side shims.
+//! Correction of backlash and side preload by the side shims.
 
 use super::bracket::Bracket;
 use super::reading::Backlash;
@@ -10,23 +10,23 @@ use crate::bench::minutes::Operation;
 use crate::bench::setup::SideStock;
 use crate::units::SLACK;
 
-/// A ring move smaller than this teaches nothing, mm.
+/// Smallest ring move from which the technician learns, mm.
 const LEAST_TEACHING_MOVE: f64 = 0.05;
-/// What a technician believes of the rate stays in here.
+/// Limits of the believed backlash rate.
 const BELIEVABLE: (f64, f64) = (0.4, 1.5);
 
-/// What backlash readings have taught about the ring-side pack since anything else was changed.
+/// The search for the ring-side pack, from backlash readings since anything else was changed.
 #[derive(Default)]
 pub(super) struct RingSearch {
     bracket: Bracket,
-    /// Whether the better one of two neighbouring packs was put back: then it stays.
+    /// Whether the better one of two neighbouring packs was fitted again: then it stays.
     gone_back: bool,
 }
 
-/// What a reading of backlash asks of the ring-side pack.
+/// The ring-side pack that a backlash reading asks for.
 struct RingChoice {
     pack: Nearest,
-    /// Whether that is one tried before, with nothing to build in between.
+    /// Whether that is one tried before, since no pack lies between.
     goes_back: bool,
 }
 
@@ -75,12 +75,12 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
     }
 
     /// The ring-side pack to fit after a reading: between those that read too tight and too loose;
-    /// where nothing can be built there, the better one of the two, and no further.
+    /// where no pack lies between, the better one of the two.
     fn choose_ring(&mut self, backlash: &Backlash, rise_is_wrong: bool) -> RingChoice {
         let missing = self.setup.axle.windows.backlash.middle() - backlash.mean;
         let (fitted, outside) = (self.ring.printed, backlash.outside);
         if !backlash.inside() {
-            // a thick pack holds the ring gear close
+            // a thicker pack moves the ring gear in
             if missing > SLACK {
                 self.ring_search.bracket.too_large(fitted, outside);
             } else if missing < -SLACK {
@@ -114,7 +114,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
     }
 
     /// One change of the side shims: an assembly more. Screw adjusters are turned with the axle
-    /// together, and have a limit of their own.
+    /// together, and have their own limit.
     fn change_sides(&mut self) -> Result<(), GivenUp> {
         match self.setup.side_stock {
             SideStock::Packs(_) => self.change()?,
@@ -147,12 +147,12 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         self.far = self.fit(PackPlace::FarSide, wanted, Some(self.far));
     }
 
-    /// Corrects the believed backlash per ring move by what the last side change did.
+    /// Corrects the believed backlash per ring move by the effect of the last side change.
     pub(super) fn learn(&mut self, mean_reading: f64) {
         let Some((reading_before, ring_before)) = self.before_side_change.take() else {
             return;
         };
-        // a thinner pack lets the ring gear move away
+        // a thinner pack moves the ring gear out
         let moved = ring_before - self.ring.printed;
         if self.setup.shop.bench.learns && moved.abs() >= LEAST_TEACHING_MOVE - SLACK {
             let rate = (mean_reading - reading_before) / moved;

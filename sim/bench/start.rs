@@ -1,24 +1,24 @@
-//! The start: what the old set-up tells, and the first packs.
+//! The start: the old set-up and the first packs.
 
 use super::{
     Basis, Bench, Event, FittedPack, Guest, Noise, OldPacks, PackPlace, Source, Witness, depth,
     preload, side,
 };
 use crate::axle::Condition;
-use crate::bench::minutes::{Goes, Operation};
+use crate::bench::minutes::{Operation, OperationCounts};
 use crate::bench::parts::{BearingSet, Parts};
 use crate::bench::setup::{Preload, Setup};
 use crate::bench::truth::{Assembly, Distances, Loops};
 use crate::chance::dice::NumberedFigures;
 use crate::shop::{PinionStart, SideStart};
 
-/// Stands for the packs before the first ones are fitted.
+/// Placeholder for packs before the first ones are fitted.
 const NO_PACK: FittedPack = FittedPack {
     number: -1,
     printed: 0.0,
     real: 0.0,
 };
-/// Stands for the truth before the first assembly.
+/// Placeholder for the truth before the first assembly.
 const NOTHING_YET: Assembly = Assembly {
     depth: 0.0,
     ring: 0.0,
@@ -55,8 +55,8 @@ impl Heights {
     }
 }
 
-/// How the axle was set up when it was made: real thicknesses of the old packs that the start
-/// leans on, mm.
+/// The old set-up, from when the axle was made: real thicknesses of the old packs that the start
+/// uses, mm.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct OldStart {
     pub(super) pinion: f64,
@@ -68,7 +68,7 @@ impl OldStart {
         let axle = &setup.axle;
         let gears = &axle.gears;
         let (old, pair) = (&parts.old_bearings, &parts.old_pair);
-        // set to its own mark, but for the maker's error
+        // set to its own mark, with the maker's error
         let mounting = gears.mounting_distance + pair.mark + parts.old_depth;
         let pinion =
             axle.pinion_shim.seat.depth_per_thickness() * (parts.head_seat - old.head - mounting);
@@ -88,7 +88,7 @@ impl OldStart {
 }
 
 impl OldPacks {
-    /// All old packs: beside those of the start, the far side, which closed the side bearings by
+    /// All old packs: those of the start, the far side, which closed the side bearings by
     /// `side_preload_added`, and the spacer's.
     fn of(setup: &Setup, parts: &Parts, start: &OldStart) -> Self {
         let old = &parts.old_bearings;
@@ -119,8 +119,8 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
         witness: &'a mut W,
     ) -> Self {
         let shop = &setup.shop;
-        // what holds for the whole job comes first, needed or not, so that ways of working that
-        // differ in habits alone share it
+        // what holds for the whole job is drawn first, needed or not, so that ways of working that
+        // differ only in habits share it
         let marks_slipped = dice.chance(Source::MarkSlip, shop.bench.mark_slip);
         let cone = shop.instruments.setup_bearing;
         let [head, ring, far] = [0, 1, 2].map(|_| cone * dice.normal(Source::SetupBearing));
@@ -167,7 +167,7 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
             reseats: 0,
             preload_tries: 0,
             cones_pulled: 0,
-            goes: Goes::default(),
+            operations: OperationCounts::default(),
             times,
             ticks: 0.0,
         }
@@ -192,7 +192,7 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
     }
 
     fn first_pinion_pack(&mut self, old: &OldStart) -> f64 {
-        // taken the wrong way round, both marks change sign
+        // misread, both marks change sign
         let sign = if self.marks_slipped { -1.0 } else { 1.0 };
         let old_mark = sign * self.parts.old_pair.mark;
         let new_mark = sign * self.parts.pair.mark;
@@ -279,8 +279,8 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
         wanted
     }
 
-    /// The total of both side packs wanted: what leaves no end play, as the technician finds it,
-    /// with the preload added, mm.
+    /// Finds the wanted total of both side packs: that of zero end play, as the technician finds
+    /// it, with the preload added, mm.
     pub(super) fn find_wanted_total(&mut self) {
         let truth = Distances::room(self.parts, &self.seated);
         let found =

@@ -1,12 +1,12 @@
-//! The truth about an assembly, which no technician sees: the dimension loops, backlash and where
-//! the pattern falls.
+//! The truth of an assembly, which the technician never sees: dimension loops, backlash and pattern
+//! position.
 
 use crate::axle::Axle;
 use crate::bench::graduation::above_zero;
 use crate::bench::parts::{BearingSet, Parts};
 use crate::bench::setup::Setup;
 
-/// How one assembly really stands. "+" opens the mesh.
+/// The true state of one assembly. "+" opens the mesh.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Assembly {
     /// dP: pinion depth against the pair's own best, mm, + too shallow.
@@ -19,7 +19,7 @@ pub struct Assembly {
     pub swing: f64,
     /// Side closure past zero end play, mm.
     pub closure: f64,
-    /// Where the pattern falls, share of the tooth from its centre: drive length, drive profile,
+    /// Position of the pattern, share of the tooth from its centre: drive length, drive profile,
     /// coast length, coast profile.
     pub pattern: [f64; 4],
 }
@@ -35,7 +35,7 @@ pub struct Thicknesses {
     pub far: f64,
 }
 
-/// The dimension loops without their packs: they change only when other bearings go on.
+/// The dimension loops without their packs: they change only with the bearings.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Distances {
     /// dP without a pinion pack, mm.
@@ -79,14 +79,14 @@ impl Distances {
         self.closure + ring + far
     }
 
-    /// dG with a ring-side pack of this real thickness, closed by so much, mm.
+    /// dG with a ring-side pack of this real thickness at this closure, mm.
     #[inline]
     pub(crate) fn ring(&self, axle: &Axle, pack: f64, closure: f64) -> f64 {
         self.ring - pack + axle.housing.ring_share * above_zero(closure)
     }
 }
 
-/// All that holds for a rebuild whatever its packs.
+/// What holds for a rebuild with any packs.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Loops {
     distances: Distances,
@@ -122,7 +122,7 @@ impl Loops {
         self.distances.depth(&setup.axle, pack)
     }
 
-    /// The truth with these packs and this much swing of the backlash.
+    /// The truth with these packs and this half variation of backlash.
     #[inline]
     pub(crate) fn with(&self, setup: &Setup, swing: f64, packs: Thicknesses) -> Assembly {
         let axle = &setup.axle;

@@ -1,9 +1,9 @@
-//! Whoever watches a rebuild.
+//! Observation of a rebuild.
 
 use super::Event;
 use crate::bench::minutes::Operation;
 
-/// Where a pack goes.
+/// Where a pack is fitted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum PackPlace {
     /// The pinion's depth shim.
@@ -29,39 +29,38 @@ pub struct OldPacks {
     pub spacer: Option<f64>,
 }
 
-/// Sees what happens at the bench in order, and changes nothing.
+/// Observes the bench in order, and changes nothing.
 pub trait Witness {
-    /// Whether it listens to events, so that nothing is kept for those who don't.
+    /// Whether it listens to events: for others nothing is kept.
     const LISTENS: bool = false;
 
-    /// An operation is gone through.
+    /// An operation is done.
     fn operation(&mut self, operation: Operation) {
         let _ = operation;
     }
 
-    /// The axle is stripped; `old` tells which packs came out of it.
+    /// The axle is stripped; `old` gives the packs that came out of it.
     fn stripped(&mut self, old: impl FnOnce() -> OldPacks) {
         let _ = old;
     }
 
-    /// A pack is looked for: so thick it should be, mm, and this is its number.
+    /// A pack is looked up for a wanted thickness, mm; `number` is that of the nearest.
     fn wanted(&mut self, place: PackPlace, thickness: f64, number: i64) {
         let _ = (place, thickness, number);
     }
 
-    /// A pack that was not there before is fitted: its number in the table of its series, or the
-    /// count of notches of an adjuster.
+    /// Another pack is fitted at a place: its number in the table of its series, or the count of
+    /// notches of an adjuster.
     fn fitted(&mut self, place: PackPlace, number: i64) {
         let _ = (place, number);
     }
 
-    /// Something happened. Whoever does not listen costs nothing: the event is only made for those
-    /// who ask.
+    /// Something happened. The event is only built where a witness calls the closure.
     #[inline(always)]
     fn hears(&mut self, event: impl FnOnce() -> Event) {
         let _ = event;
     }
 }
 
-/// Nobody watches.
+/// No witness.
 impl Witness for () {}

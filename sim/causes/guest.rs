@@ -1,9 +1,9 @@
-//! Guests at the bench who take figures of one purpose from elsewhere.
+//! Replays of a rebuild with the figures of one purpose replaced.
 
 use crate::bench::{Guest, Source};
 use crate::chance::dice::{Address, Dice, Purpose};
 
-/// Keeps what was drawn, purpose by purpose, and changes nothing.
+/// Logs the figures drawn, purpose by purpose, and changes nothing.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Log([Vec<f64>; Source::ALL.len()]);
 
@@ -29,26 +29,25 @@ impl Guest for Log {
     }
 }
 
-/// Where the figures of one purpose are taken from instead.
+/// Source of the figures that replace those of one purpose.
 pub(super) enum Replacement<'a> {
     /// Drawn anew.
     Anew(Dice),
-    /// What another job drew for it, in order.
+    /// Those of another job, in order.
     From(std::slice::Iter<'a, f64>),
 }
 
-/// Gives every purpose the figures that another run of the job drew for it, in order, but takes
-/// those of one purpose from elsewhere: so a change early in the job shifts no figure of another
-/// purpose later on.
+/// Replays the logged figures of a job purpose by purpose, in order, with those of one purpose
+/// replaced: so a change early in the job shifts no figure of another purpose later on.
 pub(super) struct Rerun<'a> {
     log: &'a Log,
     taken: [usize; Source::ALL.len()],
     /// The purpose, where there is one.
     source: Option<Source>,
-    /// Whether the ring gear seats anew as well.
+    /// Whether the seating of the ring gear is drawn anew as well.
     reseats: bool,
     instead: Replacement<'a>,
-    /// For what neither run ever came to draw.
+    /// For figures beyond those logged.
     further: Dice,
 }
 
@@ -65,7 +64,7 @@ impl<'a> Rerun<'a> {
         }
     }
 
-    /// The same job with what another one drew for a purpose.
+    /// The same job with another job's figures for one purpose.
     pub(super) fn with(log: &'a Log, source: Source, of: &'a Log, away: Address) -> Self {
         Self {
             log,

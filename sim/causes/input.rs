@@ -1,4 +1,4 @@
-//! What varies from job to job, input by input: one for each figure of the files that can be bettered.
+//! The inputs: what varies from job to job, one for each figure of the files that can be improved.
 
 use super::part::Part;
 use crate::axle::shims::Thickness;
@@ -119,7 +119,7 @@ impl Input {
         key.into()
     }
 
-    /// The tolerance of a part that it is; `None` for everything else.
+    /// Its tolerance in the axle; `None` where it is not a part.
     pub(super) fn tolerance(self, axle: &Axle) -> Option<&Tolerance> {
         (Part::of(self)?.tolerance)(axle)
     }
@@ -128,7 +128,7 @@ impl Input {
         (Part::of(self)?.tolerance_mut)(axle)
     }
 
-    /// Whether it varies at all and the job meets it.
+    /// Whether it varies and affects this job at all.
     pub fn matters(self, setup: &Setup) -> bool {
         let (bench, instruments) = (&setup.shop.bench, &setup.shop.instruments);
         let scatter = &setup.axle.gears.pattern;
@@ -166,7 +166,7 @@ impl Input {
             .map_or(self.is_no_part(), |tolerance| !tolerance.is_exact())
     }
 
-    /// Whether no tolerance of the axle stands for it.
+    /// Whether it is not a tolerance of the axle.
     fn is_no_part(self) -> bool {
         self.source().is_some()
             || matches!(
@@ -175,7 +175,7 @@ impl Input {
             )
     }
 
-    /// What it is among the figures drawn at the bench.
+    /// Its source among the figures drawn at the bench; `None` for parts and minutes.
     pub(super) fn source(self) -> Option<Source> {
         Some(match self {
             Self::MarkSlip => Source::MarkSlip,
@@ -209,7 +209,7 @@ impl Input {
         }
     }
 
-    /// Where it stands among its bins: one figure, or two where it comes new and old or on two
+    /// Its coordinates for the bins: one figure, or two where there is a new and an old part or two
     /// flanks. `None` where it is drawn at the bench.
     pub(super) fn coordinates(self, setup: &Setup, parts: &Parts) -> Option<Coordinates> {
         let scatter = parts.scatter;
@@ -274,7 +274,7 @@ impl Input {
     }
 }
 
-/// Where an input stands: one figure or two.
+/// Coordinates of an input: one figure or two.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Coordinates([f64; 2], usize);
 

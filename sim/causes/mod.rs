@@ -1,4 +1,4 @@
-//! Causes: why jobs miss, input by input, and what improving each would save.
+//! Causes: the effect of each input on the outcome of jobs, and the saving from improving it.
 
 mod guest;
 mod input;
@@ -28,16 +28,17 @@ use range::Range;
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Causes {
-    /// Rebuilds behind it, each done again for every input.
+    /// Rebuilds simulated, each repeated for every input.
     pub rebuilds: u64,
-    /// Whether it was cut short.
+    /// Whether the run was broken off.
     pub partial: bool,
     /// Share right as first bolted up.
     pub first_assembly: Estimate,
     /// Share of finished jobs right when handed over.
     pub handed_over: Estimate,
-    /// Share of finished jobs handed over clearly out.
+    /// Share of finished jobs clearly outside a window.
     pub clearly_out: Estimate,
     /// Share finished.
     pub finished: Estimate,
@@ -47,14 +48,15 @@ pub struct Causes {
     pub money: Estimate,
     /// The loops of the first assembly, in the order of [`Loop::ALL`].
     pub loops: Vec<LoopResult>,
-    /// Every input that varies and that the job meets, with its shares of the variances.
+    /// Every input that varies and affects the job, with its shares of the variances.
     pub inputs: Vec<Shares>,
-    /// What halving each would buy, the most money saved first.
+    /// The effect of halving each input, the largest saving first.
     pub halvings: Vec<Halving>,
 }
 
 /// A loop as stacked and as simulated.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct LoopResult {
     /// The textbook stack.
     pub stack: Stack,
@@ -62,12 +64,12 @@ pub struct LoopResult {
     pub mean: Estimate,
     /// One sigma, mm.
     pub deviation: f64,
-    /// Half of the range that holds 99.73 % of the rebuilds, as many as three sigmas of a normal
-    /// figure, mm.
+    /// Half of the range that holds 99.73 % of the rebuilds, as ±3 sigma of a normal figure does,
+    /// mm.
     pub half_range: Estimate,
 }
 
-/// What is asked of each input.
+/// An output of the model, whose variance the inputs share.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Output {
     /// Right at the first assembly, yes or no.
@@ -81,7 +83,7 @@ pub enum Output {
 }
 
 impl Output {
-    /// All of them, in the order in which shares are kept.
+    /// All of them, in the order of the stored shares.
     pub const ALL: [Self; OUTPUTS] = [
         Self::RightFirst,
         Self::Right,
@@ -101,11 +103,12 @@ impl Output {
     }
 }
 
-/// Questions asked.
+/// Number of outputs.
 const OUTPUTS: usize = 6;
 
 /// An input's shares of the variance of each outcome.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Shares {
     /// Which.
     pub input: Input,
@@ -125,25 +128,27 @@ impl Shares {
     }
 }
 
-/// What halving the spread or the error of an input would buy.
+/// The effect of halving the spread or the error of an input.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Halving {
     /// Which.
     pub input: Input,
-    /// Halved less as it is, on the very same parts.
+    /// Halved less as it is, on the same parts.
     pub differences: Differences,
 }
 
-/// Rebuilds by which the bins are laid.
+/// Rebuilds that determine the bins.
 const SURVEYED: u64 = 4096;
 
 /// Simulates rebuilds and returns the causes of misses; see [`run`] for the further arguments.
 ///
 /// # Definition
 /// Inputs are taken to be independent. First-order indices of parts are from bins of the run
-/// itself; of what is drawn at the bench, again and again as long as the job lasts, from a second
-/// job, which shares nothing with the first, done once more with that alone put in. Total indices are from the same job done once more with
-/// that input drawn anew and everything else as it was.
+/// itself; of what is drawn repeatedly at the bench, from a second, independent job that is
+/// repeated with this input taken from the first. Total indices are from the same job repeated with
+/// this input drawn anew and everything else unchanged.
+#[doc(hidden)]
 pub fn causes(
     setup: &Setup,
     seed: u64,
@@ -156,7 +161,7 @@ pub fn causes(
     causes.answer(&ran.gathered, ran.rebuilds, ran.partial)
 }
 
-/// Everything worked out once.
+/// What is worked out once for a run.
 struct CauseRun<'a> {
     setup: &'a Setup,
     prices: PriceList<'a>,
@@ -195,7 +200,7 @@ impl<'a> CauseRun<'a> {
             .filter_map(|input| {
                 let (mut axle, mut shop) = (setup.axle.clone(), setup.shop.clone());
                 input.halve(&mut axle, &mut shop);
-                // what was a job stays one: only spreads have changed
+                // a job stays possible: only spreads have changed
                 let half = setup.with(axle, shop).ok()?;
                 Some((*input, half))
             })
@@ -209,7 +214,7 @@ impl<'a> CauseRun<'a> {
         }
     }
 
-    /// What is asked of a rebuild that took so many minutes.
+    /// The outputs of a rebuild that took a number of minutes.
     fn outcomes(&self, rebuild: &Rebuild, minutes: f64) -> [f64; OUTPUTS] {
         outcomes(rebuild, &Ending::of(self.setup, rebuild), minutes)
     }
@@ -218,7 +223,7 @@ impl<'a> CauseRun<'a> {
         let setup = self.setup;
         let own = setup.parts(address);
         sums.log.clear();
-        let rebuild = setup.rebuild_among(&own, address, &mut (), &mut sums.log);
+        let rebuild = setup.rebuild_with_guest(&own, address, &mut (), &mut sums.log);
         let minutes = setup.minutes(address, &rebuild);
         let job = JobRecord::of(setup, &self.prices, &rebuild, minutes);
         let outcomes = outcomes(&rebuild, &job.ending, minutes);
@@ -226,10 +231,10 @@ impl<'a> CauseRun<'a> {
         let away = address.partner();
         let others = setup.parts(away);
         sums.log_away.clear();
-        let elsewhere = setup.rebuild_among(&others, away, &mut (), &mut sums.log_away);
+        let elsewhere = setup.rebuild_with_guest(&others, away, &mut (), &mut sums.log_away);
         let outcomes_away = self.outcomes(&elsewhere, setup.minutes(away, &elsewhere));
         for (i, input) in self.inputs.iter().enumerate() {
-            // everything the same but this
+            // everything unchanged but this
             let (again, minutes) = if *input == Input::Minutes {
                 (rebuild.clone(), setup.minutes_at(away, &rebuild))
             } else {
@@ -237,7 +242,7 @@ impl<'a> CauseRun<'a> {
                 input.take(setup, &others, &mut parts);
                 let reseats = *input == Input::FaceRunout;
                 let mut guest = Rerun::anew(&sums.log, input.source(), reseats, away);
-                let again = setup.rebuild_among(&parts, address, &mut (), &mut guest);
+                let again = setup.rebuild_with_guest(&parts, address, &mut (), &mut guest);
                 let minutes = setup.minutes(address, &again);
                 (again, minutes)
             };
@@ -252,11 +257,12 @@ impl<'a> CauseRun<'a> {
                     }
                 }
                 (FirstOrderSums::Triples(crossed), _) => {
-                    // everything from elsewhere but this
+                    // everything from the other job but this
                     let (put_in, minutes) = match input.source() {
                         Some(source) => {
                             let mut guest = Rerun::with(&sums.log_away, source, &sums.log, address);
-                            let put_in = setup.rebuild_among(&others, away, &mut (), &mut guest);
+                            let put_in =
+                                setup.rebuild_with_guest(&others, away, &mut (), &mut guest);
                             let minutes = setup.minutes(away, &put_in);
                             (put_in, minutes)
                         }
@@ -338,10 +344,10 @@ impl<'a> CauseRun<'a> {
 }
 
 fn outcomes(rebuild: &Rebuild, ending: &Ending, minutes: f64) -> [f64; OUTPUTS] {
-    let yes = |so: bool| f64::from(u8::from(so));
+    let indicator = |success: bool| f64::from(u8::from(success));
     [
-        yes(ending.right_first()),
-        yes(ending.outcome == Outcome::Right),
+        indicator(ending.right_first()),
+        indicator(ending.outcome == Outcome::Right),
         minutes / 60.0,
         rebuild.first.depth,
         rebuild.first.backlash,
@@ -363,9 +369,9 @@ struct CauseSums {
     first: Vec<FirstOrderSums>,
     total: Vec<[OutcomePairs; OUTPUTS]>,
     halves: Vec<PairSums>,
-    /// What the bench drew in the rebuild under way.
+    /// Figures drawn at the bench in the current rebuild.
     log: Log,
-    /// The same of the one that shares nothing with it.
+    /// The same of the independent rebuild.
     log_away: Log,
 }
 

@@ -1,5 +1,5 @@
-//! The parts among the inputs, a row each: its key, its tolerance, and how it is reached in parts that
-//! are drawn.
+//! The parts among the inputs, a row each: its key, its tolerance, and its access among drawn
+//! parts.
 
 use super::input::{Coordinates, Input};
 use crate::axle::tolerance::Tolerance;
@@ -7,7 +7,7 @@ use crate::axle::{Axle, Condition, PreloadBy};
 use crate::bench::parts::Parts;
 use crate::bench::setup::Setup;
 
-/// How a part is reached.
+/// Access to a part.
 pub(super) struct Part {
     pub(super) input: Input,
     /// The key of its tolerance in the axle file.
@@ -17,7 +17,7 @@ pub(super) struct Part {
     pub(super) tolerance_mut: fn(&mut Axle) -> Option<&mut Tolerance>,
     /// Takes it, and nothing else, from other parts, the second ones.
     pub(super) take: fn(&Setup, &mut Parts, &Parts),
-    /// Where it stands among its bins; `None` where the axle has no such part.
+    /// Its coordinates for the bins; `None` where the axle has no such part.
     pub(super) coordinates: fn(&Setup, &Parts) -> Option<Coordinates>,
 }
 
@@ -39,7 +39,7 @@ static PLACES: [u8; Input::ALL.len()] = {
     places
 };
 
-/// Where a part stands that comes new and old: both where both have a say.
+/// Coordinates of a part that exists new and old: both where both matter.
 fn renewed(condition: Condition, new: f64, old: f64) -> Option<Coordinates> {
     Some(match condition {
         Condition::New => Coordinates::two(new, old),
@@ -84,7 +84,7 @@ macro_rules! part {
     (@coordinates figure $field:ident) => {
         |_, parts| Some(Coordinates::one(parts.$field))
     };
-    // a runout, of which the size stands: no angle is preferred
+    // a runout, by its size: no angle is preferred
     (@take runout $field:ident) => { |_, to, from| to.$field = from.$field };
     (@coordinates runout $field:ident) => {
         |_, parts| {
@@ -92,8 +92,8 @@ macro_rules! part {
             Some(Coordinates::one((x * x + y * y).sqrt()))
         }
     };
-    // a bearing, or two, new and old; the first one stands for both: what the far one is off, the
-    // total found on the bench takes up
+    // a bearing, or two, new and old; of two the first is the coordinate, since the total found at
+    // the bench absorbs the deviation of the far one
     (@take bearing $first:ident $($other:ident)?) => {
         |_, to, from| {
             for (to, from) in [

@@ -23,28 +23,31 @@ impl Loop {
     pub const ALL: [Self; 3] = [Self::Depth, Self::Backlash, Self::Closure];
 }
 
-/// What adds to a loop.
+/// Contributor to a loop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Contributor {
     /// An input.
     Input(Input),
-    /// Choosing the nearest pack, or the nearest notch.
+    /// Rounding to the nearest pack or notch.
     Rounding,
 }
 
-/// One contributor of a loop.
+/// One contributor with its effect on a loop.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Link {
     /// Who.
     pub contributor: Contributor,
-    /// The farthest that it moves the loop either way, all that belongs to it at its worst, mm.
+    /// Its largest effect on the loop either way, with everything that belongs to it at its worst,
+    /// mm.
     pub worst: f64,
-    /// The same, what belongs to it by root-sum-square, mm.
+    /// The same with what belongs to it combined by root-sum-square, mm.
     pub root_sum_square: f64,
 }
 
 /// The stack of one loop.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Stack {
     /// Which.
     pub of: Loop,
@@ -56,13 +59,12 @@ impl Stack {
     /// Works out a loop as the first assembly of this setup closes it.
     ///
     /// # Definition
-    /// Each figure that is drawn adds its coefficient times the farthest it may be off: its limits
-    /// where the files state them, three sigmas where they don't, half a step where something is
-    /// rounded.
+    /// Each drawn figure adds its coefficient times its largest deviation: its limits where the
+    /// files state them, otherwise three sigmas; half a step where a figure is rounded.
     ///
     /// # Accuracy
-    /// First order. Marks taken the wrong way round are in no stack; the side closure is taken to
-    /// stay above zero.
+    /// First order. Marks with a misread sign are in no stack; the side closure is taken to stay
+    /// above zero.
     pub fn of(setup: &Setup, which: Loop) -> Self {
         let sum = match which {
             Loop::Depth => depth(setup),
@@ -107,9 +109,9 @@ impl Stack {
 /// One figure that is drawn and enters a loop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum DrawnFigure {
-    /// A part that there is once.
+    /// A part that exists once.
     Part(Input),
-    /// The one in the job, of parts that come new and old.
+    /// The part in the job, where there is a new and an old one.
     InJob(Input),
     /// The one that came out.
     Old(Input),
@@ -121,7 +123,7 @@ enum DrawnFigure {
     Measured(usize),
     /// The depth gauge.
     Gauge,
-    /// Finding zero end play, or the point where backlash vanishes.
+    /// Finding zero end play, or zero backlash.
     EndPlay(usize),
     /// The real thickness of a pack: pinion, ring side, far side.
     Thickness(usize),
@@ -148,7 +150,7 @@ impl Sum {
     }
 }
 
-/// The old one of parts that come new and old: the same one where it is kept.
+/// The old part where there is a new and an old one; the part in the job where it is kept.
 fn old(condition: Condition, input: Input) -> DrawnFigure {
     match condition {
         Condition::New => DrawnFigure::Old(input),
@@ -156,8 +158,8 @@ fn old(condition: Condition, input: Input) -> DrawnFigure {
     }
 }
 
-/// How far the bearing in the job is off against the old one, once the shop did what it does about
-/// it: ignored, or measured and corrected.
+/// Error from the difference of the new and the old bearing height: as it is, or that of measuring
+/// where the shop measures and corrects it.
 fn bearing_grown(setup: &Setup, input: Input, place: usize, sum: &mut Sum) {
     if setup.shop.bench.measures_heights && setup.bearings == Condition::New {
         sum.add(DrawnFigure::Height(2 * place), 1.0);
@@ -182,7 +184,7 @@ fn depth(setup: &Setup) -> Sum {
             sum.add(DrawnFigure::Cone(0), -1.0);
         }
         PinionStart::Gauge => {
-            // what the gauge sees of bearing and housing it takes out again
+            // the gauge measures bearing and housing, so both cancel
             sum.add(DrawnFigure::Gauge, -1.0);
             sum.add(mark, 1.0);
         }
@@ -198,7 +200,7 @@ fn depth(setup: &Setup) -> Sum {
     sum
 }
 
-/// c of the first assembly: the total found takes up everything else.
+/// c of the first assembly: the total found absorbs everything else.
 fn closure() -> Sum {
     let mut sum = Sum::default();
     sum.add(DrawnFigure::EndPlay(0), 1.0);
@@ -222,7 +224,7 @@ fn backlash(setup: &Setup) -> Sum {
             ring.add(DrawnFigure::InJob(Input::RingDeviation), -1.0);
             ring.add(DrawnFigure::Cone(1), -1.0);
             ring.add(DrawnFigure::Measured(1), -1.0);
-            // the old backlash was set with the old depth, offset and angle in it
+            // the old backlash was set at the old depth, offset and angle
             ring.add(DrawnFigure::Part(Input::OldBacklash), 1.0 / kg);
             ring.add(DrawnFigure::Part(Input::OldDepth), -kp / kg);
             ring.add(old(setup.gears, Input::MarkError), -kp / kg);
@@ -273,7 +275,7 @@ impl DrawnFigure {
         })
     }
 
-    /// The farthest that it may be off, mm or arc-minutes.
+    /// Its largest deviation, mm or arc-minutes.
     fn limit(self, setup: &Setup) -> f64 {
         const SIGMAS: f64 = 3.0;
         let axle = &setup.axle;

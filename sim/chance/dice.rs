@@ -1,9 +1,9 @@
 //! Random figures, addressed by (seed, rebuild, purpose).
 //!
-//! Every rebuild has streams of its own, so results depend neither on threads nor on block size,
-//! any rebuild can be replayed alone, and two ways of working meet the very same parts. The same
-//! address gives the same bits on every platform: the generator is named, seeding is integer
-//! arithmetic, and no draw takes the platform's own `exp` or `ln`.
+//! Every rebuild has its own streams, so results depend neither on threads nor on block size, any
+//! rebuild can be replayed alone, and two ways of working meet the same parts. The same address
+//! gives the same bits on every platform: the generator is named, seeding is integer arithmetic,
+//! and no draw takes the platform's own `exp` or `ln`.
 
 use std::convert::Infallible;
 
@@ -30,6 +30,15 @@ pub enum Purpose {
 }
 
 /// The key that addresses one rebuild.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::chance::dice::{Address, Purpose};
+///
+/// let first = |purpose| Address::new(1, 0).stream(purpose).uniform();
+/// assert_eq!(first(Purpose::Parts), first(Purpose::Parts));
+/// assert_ne!(first(Purpose::Parts), first(Purpose::Bench));
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Address(u64);
 
@@ -47,14 +56,14 @@ impl Address {
     /// The address of rebuild `index` under `seed`.
     ///
     /// # Definition
-    /// Nested mixing, not a sum: a sum would let neighbours share state.
+    /// Nested mixing: with a sum, neighbouring addresses would share state.
     pub fn new(seed: u64, index: u64) -> Self {
         let seed = mix(seed ^ 0x5368_696d_5365_6564);
         Self(mix(seed ^ mix(index ^ 0x5265_6275_696c_6421)))
     }
 
-    /// The address of a rebuild that has nothing in common with this one, nor with any of a seed's
-    /// own: where other figures are taken from in place of some of this rebuild's.
+    /// The address of a rebuild independent of this one and of all others of a seed: the source of
+    /// figures that replace some of this rebuild's.
     pub fn partner(self) -> Self {
         self.within(0x5061_7274_6e65_7221)
     }
@@ -62,12 +71,13 @@ impl Address {
     /// An address inside this one: a job in a year, a year in a sample.
     ///
     /// # Definition
-    /// Mixed once more, so that no two paths of indices meet but by chance.
+    /// Mixed once more, so that two paths of indices coincide only by chance.
     pub fn within(self, index: u64) -> Self {
         Self(mix(self.0 ^ mix(index ^ 0x5769_7468_696e_2121)))
     }
 
-    /// Figures of this address for one purpose that are asked for by number.
+    /// The figures of this address for one purpose, addressed by number.
+    #[doc(hidden)]
     pub fn numbered(self, purpose: Purpose) -> NumberedFigures {
         NumberedFigures(mix(self.0 ^ mix(purpose as u64 + 0x4e75_6d62_6572_6564)))
     }
@@ -78,9 +88,9 @@ impl Address {
     }
 }
 
-/// Figures asked for by number, in any order: what one of them is does not depend on how many were
-/// asked for before.
+/// Figures addressed by number: the value of one does not depend on which were drawn before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[doc(hidden)]
 pub struct NumberedFigures(u64);
 
 impl NumberedFigures {
@@ -100,14 +110,14 @@ impl NumberedFigures {
 
     #[inline(always)]
     fn bits(self, number: u64) -> u64 {
-        // a counter behind a key that is mixed already, as in a stream
+        // a counter added to a mixed key, as in a stream
         let counter = number.wrapping_mul(0xd6e8_feb8_6659_fd93);
         WyRand::new(self.0.wrapping_add(counter)).rand()
     }
 }
 
-/// One stream of random figures. Each takes one step of its generator, which counts behind a key
-/// that is mixed already: it has no state to set up, and no figure waits for the one before.
+/// One stream of random figures. Each takes one step of its generator, a counter added to a mixed
+/// key: no state is set up, and no figure depends on the one before.
 ///
 /// # Source
 /// Wang Yi, wyrand, final version 4.2.
@@ -119,13 +129,12 @@ impl Dice {
         Self(WyRand::new(key))
     }
 
-    /// A stream for trying out a distribution, apart from any rebuild.
+    /// A stream for testing a distribution, apart from any rebuild.
     pub(crate) fn for_trial() -> Self {
         Self::keyed(0)
     }
 
-    /// A stream that belongs to this place of this one, for a part drawn again after an inspection
-    /// threw it out.
+    /// A stream derived from this position, for a part drawn again after an inspection rejected it.
     pub(crate) fn aside(&self) -> Self {
         let mut here = self.0.clone();
         Self::keyed(mix(here.rand() ^ 0x5370_6172_6521))
@@ -149,7 +158,7 @@ impl Dice {
         ziggurat::uniform(self.bits())
     }
 
-    /// Whether something of this chance happens.
+    /// Whether an event of this probability happens.
     #[inline]
     pub fn chance(&mut self, share: f64) -> bool {
         self.uniform() < share

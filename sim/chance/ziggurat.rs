@@ -11,8 +11,8 @@ use wyrand::WyRand;
 
 /// The standard normal figure that belongs to 64 random bits.
 ///
-/// Where these do not decide it, further bits come from a generator that is seeded with them: so
-/// every figure takes one step of its stream.
+/// Where these do not decide it, further bits come from a generator seeded with them, so every
+/// figure takes one step of its stream.
 #[inline(always)]
 pub(crate) fn normal(bits: u64) -> f64 {
     let (layer, x) = place(bits);
@@ -29,7 +29,7 @@ pub(crate) fn uniform(bits: u64) -> f64 {
     (bits >> 11) as f64 * (1.0 / (1_u64 << 53) as f64)
 }
 
-/// Layers of the ziggurat: with so many, 996 of 1000 figures lie where their layer is full.
+/// Layers of the ziggurat: with 1024, 996 of 1000 figures fall where their layer is full.
 const LAYERS: usize = 1024;
 
 /// The density of the standard normal distribution, as a share of its highest.
@@ -46,7 +46,7 @@ fn place(bits: u64) -> (usize, f64) {
     (layer, share * EDGE[layer])
 }
 
-/// What lies where a layer is not full, or beyond them all.
+/// A figure where its layer is not full, or in the tail.
 #[cold]
 #[inline(never)]
 fn at_the_edge(mut bits: u64) -> f64 {

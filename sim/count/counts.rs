@@ -1,8 +1,8 @@
-//! Counting by whole numbers, and figures in fine steps.
+//! Counts of whole numbers, and of figures in fine steps.
 
 use crate::count::estimate::{Estimate, Moments};
 
-/// How often each whole number came up.
+/// How often each whole number occurred.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Counts {
     first: i64,
@@ -50,7 +50,7 @@ impl Counts {
         }
     }
 
-    /// Numbers that came up with their counts, ascending.
+    /// Numbers that occurred with their counts, ascending.
     pub fn iter(&self) -> impl Iterator<Item = (i64, u64)> + '_ {
         (self.first..)
             .zip(self.counts.iter().copied())
@@ -76,7 +76,8 @@ impl Counts {
         moments
     }
 
-    /// The mean of the numbers with its interval, however rarely one differs from the others.
+    /// The mean of the numbers with its interval, valid also where few of them differ from the
+    /// rest.
     pub fn mean(&self) -> Estimate {
         self.moments().estimate_of_events(1.0)
     }
@@ -93,14 +94,14 @@ impl Counts {
     }
 }
 
-/// Figures above zero counted in steps of one part in 4096 to 8192, so that quantiles of any
-/// number of them fit in little memory.
+/// Figures above zero counted in steps of one part in 4096 to 8192: quantiles of any number of
+/// figures in bounded memory.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct FineCounts(Counts);
 
 /// Bits of a figure's mantissa that are kept.
 const KEPT: u32 = 12;
-/// Figures are held between these: 2⁻²⁰ and 2⁴⁰.
+/// Figures are clamped to these: 2⁻²⁰ and 2⁴⁰.
 const RANGE: (f64, f64) = (1.0 / 1_048_576.0, 1_099_511_627_776.0);
 
 impl FineCounts {

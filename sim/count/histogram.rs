@@ -1,4 +1,4 @@
-//! Figures counted in equal steps, from which any coarser histogram can be drawn.
+//! Figures counted in equal steps, from which any coarser histogram follows.
 
 use crate::count::counts::Counts;
 use crate::count::estimate::Estimate;
@@ -15,8 +15,9 @@ pub struct Histogram {
     counts: Counts,
 }
 
-/// A histogram in bins that someone chose.
+/// A histogram in chosen bins.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Bins {
     /// Figures below the first bin.
     pub below: u64,
@@ -39,9 +40,9 @@ impl Histogram {
         }
     }
 
-    /// Counts one more figure; one on the border of two steps belongs to the upper one.
+    /// Counts one more figure; one on the edge between two steps belongs to the upper one.
     pub fn add(&mut self, figure: f64) {
-        // the cast holds what is endless
+        // the cast saturates for infinite figures
         let number = ((figure / self.step) + SLACK).floor() as i64;
         self.counts.add(number.clamp(-MOST_STEPS, MOST_STEPS));
     }
@@ -129,7 +130,7 @@ mod tests {
 
     #[test]
     fn every_figure_is_in_one_bin() {
-        // borders that binary fractions miss by a hair
+        // edges that binary fractions do not represent exactly
         let histogram = counted(0.001, &[0.13, 0.1349, 0.135, 0.2, 0.07, -0.4, 9.0]);
         let bins = histogram.bins(0.13, 0.005, 14);
         assert_eq!((bins.below, bins.above), (2, 2));

@@ -1,4 +1,4 @@
-//! Mean, spread and shape of figures, and how well mean and spread are known.
+//! Mean, spread and shape of figures, and the intervals of mean and spread.
 
 use crate::count::estimate::{Estimate, Z95};
 use crate::count::rare;
@@ -9,13 +9,13 @@ use crate::count::student::t95;
 pub struct Moments {
     n: u64,
     mean: f64,
-    /// Sums of the second, third and fourth powers of what figures are off their mean.
+    /// Sums of the second, third and fourth powers of deviations from the mean.
     squares: f64,
     cubes: f64,
     fourths: f64,
 }
 
-/// Plain sums of figures, and of powers of what they are off an origin near them.
+/// Sums of figures, and of powers of their deviations from an origin near them.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct PowerSums {
     pub(crate) n: u64,
@@ -23,7 +23,7 @@ pub(crate) struct PowerSums {
     pub(crate) sum: f64,
     /// Of their squares.
     pub(crate) squares: f64,
-    /// What is taken off before higher powers are.
+    /// Subtracted before the higher powers are taken.
     pub(crate) origin: f64,
     /// Of third powers of figure − origin.
     pub(crate) cubes: f64,
@@ -32,8 +32,8 @@ pub(crate) struct PowerSums {
 }
 
 impl Moments {
-    /// From a plain sum and sum of squares, as a block gathers them; the shape is taken to be that
-    /// of a normal figure.
+    /// From a sum and a sum of squares, as a block gathers them; third and fourth moments are taken
+    /// as those of a normal distribution.
     pub fn from_sums(n: u64, sum: f64, sum_of_squares: f64) -> Self {
         if n == 0 {
             return Self::default();
@@ -52,15 +52,15 @@ impl Moments {
     /// From sums of powers.
     ///
     /// # Accuracy
-    /// The origin must not lie off the figures by more than a few hundred times their spread, or
-    /// the higher moments lose their digits.
+    /// The origin must lie within a few hundred standard deviations of the mean, or the higher
+    /// moments lose precision.
     pub(crate) fn from_powers(sums: &PowerSums) -> Self {
         let plain = Self::from_sums(sums.n, sums.sum, sums.squares);
         if sums.n == 0 {
             return plain;
         }
         let n = sums.n as f64;
-        // off the origin: by how much on average, and the sum of squares
+        // mean deviation from the origin, and the sum of squares about it
         let off = plain.mean - sums.origin;
         let squares = plain.squares + n * off * off;
         let cubes = sums.cubes - 3.0 * off * squares + 2.0 * n * off * off * off;
@@ -157,21 +157,21 @@ impl Moments {
         plain.max(excess + 3.0)
     }
 
-    /// The standard deviation with its interval; fewer than four observations have none, so it is
-    /// endless.
+    /// The standard deviation with its interval; infinite for fewer than four observations.
     ///
     /// # Definition
-    /// √c·s·exp(±½·z·c·√((kurtosis − (n − 3)/n)/(n − 1))) with c = n/(n − z): by the figure's own
+    /// √c·s·exp(±½·z·c·√((kurtosis − (n − 3)/n)/(n − 1))) with c = n/(n − z): from the sample's
     /// fourth moment, on a logarithmic scale.
     ///
     /// # Accuracy
-    /// What comes up so rarely that a run shows little of it, and yet makes much of the spread, is
-    /// not in the fourth moment either.
+    /// An event too rare to show up in the run may contribute much of the spread; then the fourth
+    /// moment misses it too and the interval is too narrow.
     ///
     /// # Source
     /// Bonett, "Approximate confidence interval for standard deviation of nonnormal distributions",
     /// Computational Statistics & Data Analysis 50 (2006) 775–782, with the kurtosis about the mean
-    /// and corrected as above instead of about a trimmed mean, which takes all figures at once.
+    /// and corrected as above instead of about a trimmed mean, which would need all figures in
+    /// memory.
     pub fn deviation_estimate(&self) -> Estimate {
         let deviation = self.deviation();
         let ends = |low: f64, high: f64| Estimate {
@@ -194,16 +194,26 @@ impl Moments {
         ends(middle / factor, middle * factor)
     }
 
-    /// The mean of a figure that every observation adds to, with its interval; fewer than two
-    /// observations have none, so it is endless.
+    /// The mean of a figure to which every observation contributes, with its interval; infinite for
+    /// fewer than two observations.
     ///
     /// # Accuracy
     /// By Student's distribution, for figures of any shape from some dozens of observations on.
+    ///
+    /// # Example
+    /// 1, 2, 3, 4 and 5: s = √2.5, and Student's quantile of 4 degrees of freedom is 2.776.
+    /// ```
+    /// use shimcast_sim::count::estimate::Moments;
+    ///
+    /// let mean = Moments::from_sums(5, 15.0, 55.0).estimate();
+    /// assert_eq!(mean.value, 3.0);
+    /// assert!((mean.half_width() - 2.776 * (2.5_f64 / 5.0).sqrt()).abs() < 1e-3);
+    /// ```
     pub fn estimate(&self) -> Estimate {
-        self.within(self.known_to())
+        self.within(self.half_widths())
     }
 
-    fn known_to(&self) -> [f64; 2] {
+    fn half_widths(&self) -> [f64; 2] {
         if self.n < 2 {
             return [f64::INFINITY; 2];
         }
@@ -211,13 +221,12 @@ impl Moments {
         [t95(n - 1.0) * self.deviation() / n.sqrt(); 2]
     }
 
-    /// The mean of a figure that few observations may add to, such as a count of what comes up
-    /// rarely, with its interval; fewer than two observations have none, so it is endless.
+    /// The mean of a figure that is zero in most observations, such as a count of rare events, with
+    /// its interval; infinite for fewer than two observations.
     ///
     /// # Definition
-    /// That of a count of events which would spread the mean so, and make it lean so to one side.
-    /// Where nothing varied, one event might have come instead, up or down, that changes a figure
-    /// by `unit`.
+    /// The interval of a Poisson count of events with the variance and skewness of the mean. Where
+    /// nothing varied, one event of size `unit`, up or down, is taken as possible.
     ///
     /// # Source
     /// Dobson, Kuulasmaa, Eberle and Scherer, Statistics in Medicine 10 (1991) 457–462, with
@@ -230,32 +239,32 @@ impl Moments {
         let t = t95(n - 1.0);
         if self.squares > 0.0 {
             let step = self.cubes / self.squares;
-            self.within(rare::reach(n, self.variance(), step, t))
+            self.within(rare::distances(n, self.variance(), step, t))
         } else {
-            let [_, unseen] = rare::reach(n, 0.0, unit, t);
+            let [_, unseen] = rare::distances(n, 0.0, unit, t);
             self.within([unseen; 2])
         }
     }
 
     /// The mean of differences, of which all but `differ` are exactly zero, with its interval;
-    /// fewer than two have none, so it is endless.
+    /// infinite for fewer than two.
     ///
     /// # Definition
-    /// As many pairs are thought in as there are squared quantiles in the interval, z² ≈ 4, half
-    /// of them up, half down, of the mean square of those that differ and one of size `unit`.
+    /// z² ≈ 4 pseudo-observations are added, half of them positive, half negative, with the mean
+    /// square of the differing pairs and one of size `unit`.
     ///
     /// # Source
     /// Agresti and Coull, "Approximate is better than 'exact' for interval estimation of binomial
     /// proportions", The American Statistician 52 (1998) 119–126, and for pairs Bonett and Price,
-    /// Journal of Educational and Behavioral Statistics 37 (2012) 479–488, carried over from yes
-    /// and no to any size. The centre is left where it is.
+    /// Journal of Educational and Behavioral Statistics 37 (2012) 479–488, carried over from binary
+    /// outcomes to differences of any size. The centre is not moved.
     pub(crate) fn estimate_of_differences(&self, differ: u64, unit: f64) -> Estimate {
         if self.n < 2 {
             return self.estimate();
         }
-        let (n, thought_in) = (self.n as f64, Z95 * Z95);
+        let (n, pseudo) = (self.n as f64, Z95 * Z95);
         let one = (self.squares + unit * unit) / (differ + 1) as f64;
-        let variance = (self.squares + thought_in * one) / (n + thought_in);
+        let variance = (self.squares + pseudo * one) / (n + pseudo);
         self.within([t95(n - 1.0) * (variance / n).sqrt(); 2])
     }
 

@@ -1,4 +1,4 @@
-//! Differences between two ways that met the very same parts: of shares, and of figures.
+//! Differences between two ways of working on the same parts: of shares, and of figures.
 
 use crate::count::estimate::{Estimate, Moments, Z95};
 use crate::count::sums::Sums;
@@ -44,8 +44,8 @@ impl SharePairs {
     /// Share of the other way less that of the first, with the interval of paired observations.
     ///
     /// # Definition
-    /// Each share is of the rebuilds that count. The interval is Wald's by linearisation, after one
-    /// pair of either disagreement was added; where every rebuild counts this is Bonett and Price's.
+    /// Each share is of the rebuilds that count. The interval is Wald's by linearisation, with one
+    /// pair of either disagreement added; where every rebuild counts this is Bonett and Price's.
     ///
     /// # Source
     /// Bonett and Price, "Adjusted Wald confidence interval for a difference of binomial
@@ -64,8 +64,8 @@ impl SharePairs {
         let mut squares = 0.0;
         for (i, row) in adjusted.iter().enumerate() {
             for (j, weight) in row.iter().enumerate() {
-                let pull = total * (other.pull(j) - first.pull(i));
-                squares += weight * pull * pull;
+                let influence = total * (other.influence(j) - first.influence(i));
+                squares += weight * influence * influence;
             }
         }
         let half = Z95 * squares.sqrt() / total;
@@ -78,43 +78,43 @@ impl SharePairs {
     }
 }
 
-/// What came of one of the two ways.
+/// The counts of one of the two ways.
 struct Margin {
-    no: f64,
-    yes: f64,
+    failures: f64,
+    successes: f64,
 }
 
 impl Margin {
     fn first(pairs: &[[f64; 3]; 3]) -> Self {
         let sum = |count: Trial| pairs[count as usize].iter().sum();
         Self {
-            no: sum(Trial::Failure),
-            yes: sum(Trial::Success),
+            failures: sum(Trial::Failure),
+            successes: sum(Trial::Success),
         }
     }
 
     fn other(pairs: &[[f64; 3]; 3]) -> Self {
         let sum = |count: Trial| pairs.iter().map(|row| row[count as usize]).sum();
         Self {
-            no: sum(Trial::Failure),
-            yes: sum(Trial::Success),
+            failures: sum(Trial::Failure),
+            successes: sum(Trial::Success),
         }
     }
 
     fn share(&self) -> f64 {
-        self.yes / (self.no + self.yes)
+        self.successes / (self.failures + self.successes)
     }
 
-    /// How much one rebuild that came out so pulls the share.
-    fn pull(&self, count: usize) -> f64 {
-        let so = if count == Trial::Success as usize {
+    /// Influence of one such rebuild on the share.
+    fn influence(&self, count: usize) -> f64 {
+        let success = if count == Trial::Success as usize {
             1.0
         } else if count == Trial::Failure as usize {
             0.0
         } else {
             return 0.0;
         };
-        (so - self.share()) / (self.no + self.yes)
+        (success - self.share()) / (self.failures + self.successes)
     }
 }
 
@@ -122,7 +122,7 @@ impl Margin {
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct FigurePairs {
     sums: Sums,
-    /// Pairs that are not exactly alike.
+    /// Pairs that differ at all.
     differ: u64,
 }
 
@@ -147,9 +147,8 @@ impl FigurePairs {
     /// Mean of the other way less that of the first, with the interval of paired observations.
     ///
     /// # Definition
-    /// Of few pairs that differ, or none, a pair of rebuilds that share nothing says how far they
-    /// may: by √2 times the figure's spread in one way, which is taken from `figures`, but not by
-    /// less than `least`.
+    /// The pseudo-observations differ as two independent rebuilds do: by √2 times the standard
+    /// deviation of one way's `figures`, but by at least `least`.
     pub(crate) fn difference(&self, figures: &Moments, least: f64) -> Estimate {
         let unrelated = (2.0_f64.sqrt() * figures.deviation()).max(least);
         let moments = self.sums.moments();
@@ -198,8 +197,8 @@ mod tests {
         assert!(same.low < 0.0 && same.high > 0.0);
     }
 
-    /// Two differ of 30, by 3 and −1, among figures of spread 1: the thought-in pairs are of the
-    /// mean square of 3, −1 less their mean and √2, by hand.
+    /// Two of 30 differ, by 3 and −1, among figures of standard deviation 1: the
+    /// pseudo-observations have the mean square of 3, −1 less their mean and √2, by hand.
     #[test]
     fn figures_of_which_few_differ_by_hand() {
         let mut apart = FigurePairs::default();
@@ -232,7 +231,7 @@ mod tests {
     #[test]
     fn pairing_that_agrees_narrows_the_interval() {
         let unpaired = {
-            // the same margins, 46 and 38 of 100, without any tie between the ways
+            // the same margins, 46 and 38 of 100, unpaired
             let share = |p: f64| p * (1.0 - p) / 100.0;
             Z95 * (share(0.46) + share(0.38)).sqrt()
         };

@@ -1,22 +1,22 @@
-//! The mean of what comes up rarely: as well known as a count of as many events as would spread
-//! it so.
+//! Intervals of the mean of rare events: those of a Poisson count with the same variance and
+//! skewness.
 
-/// How far the true mean may lie below and above the one observed.
+/// Distances from the observed mean down to its lower and up to its upper limit.
 ///
 /// # Definition
-/// One observation has this `variance`; an event adds `step` to the sum of all `n`. The sum of
-/// events that come up at random has step = (third central moment) / variance, so a mean of that
-/// variance and skewness is that of variance · n / step² events. The true mean is as many steps of
-/// size step / n off as the true count may be off that one. Where the figure leans to neither side
-/// there are endlessly many events of no size, and it is the usual interval, mean ± z·√(variance /
-/// n); so it is in the end for any figure as `n` grows. Where nothing varied there was no event:
-/// so the true mean may lie 3.7 steps / n above, and not below.
+/// One observation has this `variance`; an event adds `step` to the sum of all `n`. A compound
+/// Poisson sum of equal events has step = (third central moment) / variance, so a mean of this
+/// variance and skewness corresponds to variance · n / step² events. The limits of the mean are
+/// those of that Poisson count, in steps of step / n. As the skewness vanishes the number of events
+/// grows without limit, and the interval becomes the usual mean ± z·√(variance / n); so it does for
+/// any figure as `n` grows. Without variance there was no event, and the true mean lies at most 3.7
+/// steps / n above, and not below.
 ///
 /// # Source
 /// Dobson, Kuulasmaa, Eberle and Scherer, "Confidence intervals for weighted sums of Poisson
 /// parameters", Statistics in Medicine 10 (1991) 457–462, with the count of events taken from
 /// variance and skewness.
-pub(crate) fn reach(n: f64, variance: f64, step: f64, z: f64) -> [f64; 2] {
+pub(crate) fn distances(n: f64, variance: f64, step: f64, z: f64) -> [f64; 2] {
     let normal = z * (variance / n).sqrt();
     let one = step.abs() / n;
     if one <= 1e-6 * normal {
@@ -32,18 +32,18 @@ pub(crate) fn reach(n: f64, variance: f64, step: f64, z: f64) -> [f64; 2] {
     }
 }
 
-/// The fewest events to expect where so many were seen.
+/// Lower limit of the expected number of events, from the number seen.
 ///
 /// # Source
 /// Byar's approximation by the cube root of Wilson and Hilferty (Breslow and Day, "Statistical
-/// Methods in Cancer Research", volume II, 1987, chapter 2), for half an event more than were seen,
+/// Methods in Cancer Research", volume II, 1987, chapter 2), at half an event more than were seen,
 /// which is near the mid-P limit (Rothman and Boice, "Epidemiologic Analysis with a Programmable
 /// Calculator", 1979).
 fn fewest(events: f64, z: f64) -> f64 {
     cubed(events + 0.5, -z).max(0.0)
 }
 
-/// The most events to expect where so many were seen.
+/// Upper limit of the expected number of events, from the number seen.
 ///
 /// # Source
 /// Byar's approximation of the exact limit (Breslow and Day, as above).
@@ -82,21 +82,21 @@ mod tests {
     fn many_small_events_are_a_normal_figure() {
         let half = Z95 * (4.0_f64 / 1e6).sqrt();
         for step in [0.0, 1e-9, 1e-3] {
-            for side in reach(1e6, 4.0, step, Z95) {
+            for side in distances(1e6, 4.0, step, Z95) {
                 assert!((side - half).abs() < 1e-5 * half, "{step}: {side}");
             }
         }
         // whichever way it leans
-        let [below, above] = reach(30.0, 0.1, 1.0, Z95);
+        let [below, above] = distances(30.0, 0.1, 1.0, Z95);
         assert!(above > 1.5 * below);
-        assert_eq!(reach(30.0, 0.1, -1.0, Z95), [above, below]);
+        assert_eq!(distances(30.0, 0.1, -1.0, Z95), [above, below]);
     }
 
     #[test]
     fn an_event_not_seen_may_come_yet() {
-        let [below, above] = reach(30.0, 0.0, 2.0, Z95);
+        let [below, above] = distances(30.0, 0.0, 2.0, Z95);
         assert_eq!(below, 0.0);
         assert!((above - 2.0 * 3.67 / 30.0).abs() < 1e-3);
-        assert_eq!(reach(30.0, 0.0, 0.0, Z95), [0.0, 0.0]);
+        assert_eq!(distances(30.0, 0.0, 0.0, Z95), [0.0, 0.0]);
     }
 }

@@ -13,7 +13,7 @@ use crate::count::estimate::Estimate;
 use crate::count::rare;
 use crate::count::student::t95;
 
-/// Where the bins of an input of one or two coordinates begin and end.
+/// The edges of the bins of an input with one or two coordinates.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Edges {
     inner: Vec<Vec<f64>>,
@@ -115,7 +115,7 @@ impl<const OUTCOMES: usize> OutcomeBins<OUTCOMES> {
         }
     }
 
-    /// Adds outcomes that came of an input at these coordinates.
+    /// Adds the outcomes of a rebuild with the input at these coordinates.
     pub fn add(&mut self, edges: &Edges, at: &[f64], outcomes: &[f64; OUTCOMES]) {
         let cell = &mut self.bins[edges.cell(at)];
         let mut x = [0.0; 2];
@@ -162,16 +162,16 @@ impl<const OUTCOMES: usize> OutcomeBins<OUTCOMES> {
     /// varied.
     ///
     /// # Definition
-    /// 1 − (what a straight line, or plane, in each bin leaves, by its degrees of freedom) / (the
-    /// variance). Dividing by the degrees of freedom takes out what fitting explains by chance; it
-    /// may so come out slightly below zero.
+    /// 1 − (residual mean square about a straight line, or plane, in each bin) / (variance).
+    /// Dividing by the degrees of freedom removes the bias of the fit; it may come out slightly
+    /// below zero.
     ///
     /// # Accuracy
-    /// The interval is by linearisation, with the spread that chance alone gives where the index is
-    /// zero added: that of a beta distribution, as of a regression without effect. What bends or
-    /// jumps inside a bin is not explained, so that the index comes out low: an index of a smooth
-    /// outcome by less than a hundredth of itself. Bins twice as wide miss twice as much of a jump,
-    /// and more of a bend; what they miss beyond these is added to the upper end.
+    /// The interval is by linearisation, plus the sampling spread at an index of zero, that of a
+    /// beta distribution as for a regression without effect. Curvature and jumps inside a bin are
+    /// not explained, so the index is biased low: for a smooth outcome by less than a hundredth of
+    /// itself. Bins twice as wide miss twice as much of a jump and more of a curve; the difference
+    /// to them is added to the upper end.
     ///
     /// # Source
     /// The bias correction is that of Kelley's epsilon squared, Proceedings of the National Academy
@@ -179,30 +179,25 @@ impl<const OUTCOMES: usize> OutcomeBins<OUTCOMES> {
     pub fn first_order(&self, outcome: usize) -> Estimate {
         let fit = Fit::of(&self.bins, outcome);
         let Some(value) = fit.explained() else {
-            return Estimate {
-                value: f64::NAN,
-                low: f64::NAN,
-                high: f64::NAN,
-                n: fit.n as u64,
-            };
+            return Estimate::unknown(fit.n as u64);
         };
         let (n, mean) = (fit.n, fit.mean());
-        // the pull of one observation: (1 − S)(y − mean)² − (y − mean of its bin)²
-        let (mut pulls, mut pulls_squared) = (0.0, 0.0);
+        // the influence of one observation: (1 − S)(y − mean)² − (y − mean of its bin)²
+        let (mut influences, mut influences_squared) = (0.0, 0.0);
         for cell in self.bins.iter().filter(|cell| cell.n > 0.0) {
             let [y, y2, y3, y4] = cell.outcomes[outcome].powers;
             let own = y / cell.n;
             let a = -value;
             let b = 2.0 * (own - (1.0 - value) * mean);
             let c = (1.0 - value) * mean * mean - own * own;
-            pulls += a * y2 + b * y + c * cell.n;
-            pulls_squared += a * a * y4
+            influences += a * y2 + b * y + c * cell.n;
+            influences_squared += a * a * y4
                 + 2.0 * a * b * y3
                 + (b * b + 2.0 * a * c) * y2
                 + 2.0 * b * c * y
                 + c * c * cell.n;
         }
-        let spread = (pulls_squared / n - (pulls / n) * (pulls / n)).max(0.0);
+        let spread = (influences_squared / n - (influences / n) * (influences / n)).max(0.0);
         let variance = fit.about_mean() / n;
         let free = n - fit.fitted;
         let of_chance = 2.0 * (fit.fitted - 1.0) / (free * (n + 1.0));
@@ -218,7 +213,7 @@ impl<const OUTCOMES: usize> OutcomeBins<OUTCOMES> {
     }
 }
 
-/// What a line, or plane, in each bin leaves of an outcome.
+/// Residuals of an outcome about a line, or plane, in each bin.
 struct Fit {
     n: f64,
     sum: f64,
@@ -361,10 +356,10 @@ impl OutcomePairs {
     /// The total index of an input, from pairs that share everything but it.
     ///
     /// # Definition
-    /// Mean of d²/2 over the variance of y. The interval is by linearisation of that ratio, and leans
-    /// as the mean of d² does, which few pairs may make: that of a count of events which would
-    /// spread it so, each of the size that (mean of d⁴) / (mean of d²) tells. One pair of outcomes
-    /// that share nothing is thought in, so that what no pair showed is not taken to be nothing.
+    /// Mean of d²/2 over the variance of y. The interval is by linearisation of that ratio, with
+    /// the skewness of the mean of d², to which few pairs may contribute: that of a Poisson count
+    /// of events of size (mean of d⁴) / (mean of d²). One pair of independent outcomes is added as
+    /// a pseudo-observation, so that the interval has a width even where no pair differed.
     ///
     /// # Source
     /// Jansen, "Analysis of variance designs for model output", Computer Physics Communications 117
@@ -377,24 +372,20 @@ impl OutcomePairs {
         let variance = y2 / n - mean * mean;
         let count = n as u64;
         if !(variance > 1e-12 * y2 / n && n > 1.0) {
-            return Estimate {
-                value: f64::NAN,
-                low: f64::NAN,
-                high: f64::NAN,
-                n: count,
-            };
+            return Estimate::unknown(count);
         }
         let [d2, d4, d2y, d2y2] = self.apart;
         let value = d2 / (2.0 * n) / variance;
         let (m2, m3) = (mean * mean, mean * mean * mean);
         let fourth = y4 - 4.0 * mean * y3 + 6.0 * m2 * y2 - 4.0 * m3 * y + n * m2 * m2;
         let together = d2y2 - 2.0 * mean * d2y + m2 * d2;
-        let pulls = 0.25 * d4 - value * together + value * value * fourth;
-        // d² and d⁴ of two outcomes that share nothing, on average
+        let influences = 0.25 * d4 - value * together + value * value * fourth;
+        // means of d² and d⁴ for independent outcomes
         let unrelated = [2.0 * variance, 2.0 * fourth / n + 6.0 * variance * variance];
-        let spread = (pulls.max(0.0) + 0.25 * unrelated[1]) / (n - 1.0) / (variance * variance);
+        let spread =
+            (influences.max(0.0) + 0.25 * unrelated[1]) / (n - 1.0) / (variance * variance);
         let step = 0.5 * (d4 + unrelated[1]) / (d2 + unrelated[0]) / variance;
-        let [below, above] = rare::reach(n, spread, step, t95(n - 1.0));
+        let [below, above] = rare::distances(n, spread, step, t95(n - 1.0));
         Estimate {
             value,
             low: (value - below).max(0.0),
@@ -404,22 +395,22 @@ impl OutcomePairs {
     }
 }
 
-/// Sums over threes of outcomes: one, another that shares nothing with it, and that other one with
-/// an input of the first put in.
+/// Sums over triples of outcomes: one, another independent of it, and the second with one input
+/// taken from the first.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct OutcomeTriples {
     n: f64,
-    /// y, y², y³, y⁴ of the first of each three.
+    /// y, y², y³, y⁴ of the first of each triple.
     powers: [f64; 4],
-    /// d, dy, dy², dy³ with d the difference that putting it in makes.
+    /// d, dy, dy², dy³ with d the change when the input is taken from the first.
     change: [f64; 4],
     /// d², d²y, d²y².
     squared: [f64; 3],
 }
 
 impl OutcomeTriples {
-    /// Adds a three: `y`, the outcome that shares nothing with it, and what putting the input of
-    /// the first into that makes of it.
+    /// Adds a triple: `y`, an outcome independent of it, and the latter with the input taken from
+    /// the first.
     #[inline]
     pub fn add(&mut self, y: f64, elsewhere: f64, put_in: f64) {
         let y2 = y * y;
@@ -454,10 +445,10 @@ impl OutcomeTriples {
     /// The first-order index of the input.
     ///
     /// # Definition
-    /// Covariance of y with the difference that putting its input in makes elsewhere, over the
+    /// Covariance of y with the change that its input makes in the independent outcome, over the
     /// variance of y. It may come out slightly below zero. The interval is by linearisation, with
-    /// one three of outcomes that share nothing thought in, so that where putting it in never made
-    /// a difference, it may yet.
+    /// one triple of independent outcomes as a pseudo-observation, so that it has a width even
+    /// where the input never made a difference.
     ///
     /// # Source
     /// Saltelli et al., "Variance based sensitivity analysis of model output", Computer Physics
@@ -468,12 +459,7 @@ impl OutcomeTriples {
         let mean = y / n;
         let variance = y2 / n - mean * mean;
         if !(variance > 1e-12 * y2 / n && n > 1.0) {
-            return Estimate {
-                value: f64::NAN,
-                low: f64::NAN,
-                high: f64::NAN,
-                n: n as u64,
-            };
+            return Estimate::unknown(n as u64);
         }
         let [d, dy, dy2, dy3] = self.change;
         let [dd, ddy, ddy2] = self.squared;
@@ -482,10 +468,10 @@ impl OutcomeTriples {
         let fourth = y4 - 4.0 * mean * y3 + 6.0 * m2 * y2 - 4.0 * m3 * y + n * m2 * m2;
         let third = dy3 - 3.0 * mean * dy2 + 3.0 * m2 * dy - m3 * d;
         let second = ddy2 - 2.0 * mean * ddy + m2 * dd;
-        let pulls = second - 2.0 * value * third + value * value * fourth;
-        // d²(y − mean)² of outcomes that share nothing, on average
+        let influences = second - 2.0 * value * third + value * value * fourth;
+        // mean of d²(y − mean)² for independent outcomes
         let unrelated = 2.0 * variance * variance;
-        let half = t95(n - 1.0) * (pulls.max(0.0) + unrelated).sqrt() / n / variance;
+        let half = t95(n - 1.0) * (influences.max(0.0) + unrelated).sqrt() / n / variance;
         Estimate {
             value,
             low: value - half,

@@ -1,16 +1,16 @@
-//! Student's distribution: what an interval is widened by where the spread itself is estimated.
+//! Student's distribution, for intervals whose spread is itself estimated.
 
 use crate::count::estimate::Z95;
 
 /// Two-sided 95 % quantiles for one, two and three degrees of freedom.
 const FEWEST: [f64; 3] = [12.706_204_736, 4.302_652_730, 3.182_446_305];
 
-/// Two-sided 95 % quantile of Student's distribution with so many degrees of freedom; endless
+/// Two-sided 95 % quantile of Student's distribution with `freedom` degrees of freedom; infinite
 /// below one.
 ///
 /// # Accuracy
-/// 9e-4 at four degrees of freedom, 3e-4 at five, then ever better; between whole numbers below
-/// four, that of the number below.
+/// Absolute error 9e-4 at four degrees of freedom, 3e-4 at five, then decreasing; below four,
+/// fractions are rounded down to a whole number.
 ///
 /// # Source
 /// Abramowitz and Stegun, "Handbook of Mathematical Functions", 26.7.5.

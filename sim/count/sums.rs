@@ -1,9 +1,10 @@
-//! Plain sums of one block of rebuilds, which become moments once blocks are folded.
+//! Sums of one block of rebuilds, which become moments once blocks are merged.
 
 use crate::count::estimate::Moments;
 use crate::count::moments::PowerSums;
 
-/// Sums of one block, kept as moments once folded: for the mean of what every rebuild adds to.
+/// Sums of one block, kept as moments once merged: for the mean of a figure to which every rebuild
+/// contributes.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Sums {
     n: u64,
@@ -32,10 +33,11 @@ impl Sums {
     }
 }
 
-/// The same with third and fourth powers: for a spread, or the mean of what few rebuilds add to.
+/// The same with third and fourth powers: for a spread, or the mean of a figure to which few
+/// rebuilds contribute.
 ///
-/// Powers are taken of what figures are off the first of the block, so that figures far from zero
-/// lose no digits.
+/// Powers are of deviations from the first figure of the block, so that figures far from zero keep
+/// their precision.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Powers {
     own: PowerSums,

@@ -1,23 +1,23 @@
-//! The accounts of a drawer: pieces, money asleep, orders, jobs that waited.
+//! The accounts of a drawer: pieces, money on hand, orders, jobs that waited.
 
 use super::books::{Books, Flow};
 use super::pieces::Pieces;
 use super::shelf::Shelf;
 
-/// What one tape did to one series.
+/// Accounts of one series over one tape.
 #[derive(Debug)]
 pub(super) struct Accounts<'a> {
     prices: &'a [f64],
     /// Money in the drawer, summed over days.
     pub(super) money_days: f64,
-    /// Until when it is summed up, and how much is in the drawer.
+    /// Time up to which it is summed, and the money in the drawer since.
     summed: f64,
     value: f64,
     /// Numbers of the reviews at which something was ordered.
     pub(super) orders: Vec<u64>,
     /// Numbers of the jobs that waited, on the tape.
     pub(super) waited: Vec<u32>,
-    /// Where the pieces went.
+    /// Flows of the pieces.
     pub(super) pieces: Pieces,
 }
 

@@ -1,4 +1,4 @@
-//! The answer: what to keep, what it serves and costs, and what else could be done.
+//! The answer: what to keep, its service and cost, and the alternatives.
 
 use super::demand::{BenchJobs, series_of};
 use super::drawer::{Review, Rules, Shortage};
@@ -15,15 +15,15 @@ use crate::chance::dice::Address;
 use crate::count::estimate::Estimate;
 use crate::shop::{Drawer, Shop};
 
-/// Jobs on which levels are found: few enough to be quick, and what that costs is made good by
-/// raising the target.
+/// Jobs on which levels are found: few for speed; the resulting error is compensated by raising the
+/// target.
 const FIT_JOBS: f64 = 14_000.0;
 const FIT_TAPES: usize = 28;
-/// Jobs on which the search finds its way.
+/// Jobs of the small sample on which the search begins.
 const ROUGH_JOBS: f64 = 4_000.0;
 const ROUGH_TAPES: usize = 8;
-/// Jobs on which shims are taken out down to an empty drawer: many wait on the way, and few jobs
-/// know well enough which shims they need.
+/// Jobs on which shims are taken out down to an empty drawer: many jobs wait on the way, so few
+/// suffice to rank the shims.
 const DESCENT_JOBS: f64 = 2_000.0;
 const DESCENT_TAPES: usize = 8;
 /// Jobs on which they are checked.
@@ -37,22 +37,22 @@ const VERIFY_JOBS: f64 = 128_000.0;
 const VERIFY_TAPES: usize = 128;
 /// Number of the first sample that verifies.
 const VERIFY: u64 = 16;
-/// A waiting job must be seen so often, whatever the target.
+/// Expected number of waiting jobs in a sample, at least, for any target.
 const LEAST_WAITS: f64 = 40.0;
-/// The curve goes to here.
+/// Job fill at which the curve ends.
 const CURVE_TO: f64 = 0.995;
-/// And the walk that it follows farther: the sample flatters it, and the cheapest drawer may lie
-/// beyond.
+/// Job fill at which the walk behind the curve ends: beyond the curve, since the sample is
+/// optimistic and the cheapest drawer may lie there.
 const WALK_TO: f64 = 0.9995;
-/// About as many points the walk is looked at.
+/// About the number of points evaluated on the walk.
 const CURVE_POINTS: usize = 30;
-/// No shop keeps more than this of one size.
+/// Limit of an equal count of every size.
 const MOST_EQUAL: u32 = 4096;
-/// The look ahead from what is in the drawer: days, and how many times it is lived.
+/// The look ahead from the present drawer: days, and number of tapes.
 const AHEAD_DAYS: f64 = 91.0;
 const AHEAD_TAPES: usize = 1500;
 
-/// What is asked.
+/// The question: jobs, series, rules and aim.
 #[derive(Debug)]
 pub struct Question<'a> {
     /// The lines of jobs, with how many come a month.
@@ -61,31 +61,33 @@ pub struct Question<'a> {
     pub shelves: &'a [Shelf],
     /// How the drawer is run.
     pub drawer: &'a Drawer,
-    /// What it is to be good for.
+    /// Service or budget to reach.
     pub aim: Aim,
-    /// What is in it now, where that is known.
+    /// Present counts, where they are known.
     pub have: Option<Levels>,
     /// Seed of every random figure.
     pub seed: u64,
 }
 
-/// What a drawer costs a year.
+/// Cost of a drawer a year, in the shop's currency.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct YearlyCost {
-    /// For the money asleep in it.
+    /// Holding cost of the money in it.
     pub holding: Estimate,
-    /// For jobs that wait.
+    /// Cost of jobs that wait.
     pub waiting: Estimate,
-    /// For orders.
+    /// Cost of orders.
     pub deliveries: Estimate,
     /// All of it.
     pub total: Estimate,
 }
 
-/// The usual habit beside the plan: an equal count of every size.
+/// The usual habit for comparison: an equal count of every size.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct EqualCounts {
-    /// The largest count that costs no more than the plan, and what it does.
+    /// The largest count that costs no more than the plan, with its service.
     pub same_money: (u32, DrawerOption),
     /// The smallest count that serves as many jobs; `None` where no count does.
     pub same_service: Option<(u32, DrawerOption)>,
@@ -93,29 +95,30 @@ pub struct EqualCounts {
 
 /// The answer.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Stock {
-    /// The plan, with what it did on years of which nothing was asked before.
+    /// The plan, with its service on a sample that had no part in the search.
     pub plan: DrawerOption,
-    /// Whether the plan holds what was asked for, judged by the verified share.
+    /// Whether the plan reaches the aim, judged by the verified share.
     pub held: bool,
-    /// Service against money: from an empty drawer to 99.5 %, the plan among it.
+    /// Service against money, from an empty drawer to 99.5 %, with the plan.
     pub curve: Vec<DrawerOption>,
-    /// The drawer that costs least a year, of the curve or beyond it.
+    /// The drawer of least yearly cost, on the curve or beyond it.
     pub cheapest: DrawerOption,
     /// Equal counts.
     pub equal: EqualCounts,
-    /// What is in the drawer now, lived on from with the plan's levels, and days of that.
+    /// Service of the present drawer run with the plan's levels, and the days of that.
     pub ahead: Option<(Service, f64)>,
     /// Sizes worth adding, and sizes that could go.
     pub advice: Vec<Advice>,
-    /// For each series and size, shims a year that a drawer without limits would give.
+    /// For each series and size, shims a year taken from an unlimited drawer.
     pub wanted: Vec<Vec<f64>>,
     /// Rebuilds simulated.
     pub rebuilds: u64,
 }
 
 impl Drawer {
-    /// The rules by which it is run.
+    /// The rules of this drawer.
     pub fn rules(&self) -> Rules {
         Rules {
             review: Review::Every(self.order_every_days),
@@ -126,7 +129,7 @@ impl Drawer {
         }
     }
 
-    /// What a drawer that does this costs a year.
+    /// Cost a year of a drawer with this service.
     pub fn yearly(&self, service: &Service) -> YearlyCost {
         let (holding, wait, delivery) = (self.holding_share, self.wait_cost, self.delivery_cost);
         YearlyCost {
@@ -165,13 +168,13 @@ pub fn shelves(
         .collect()
 }
 
-/// A question with what it takes to answer it.
+/// A question with what is prepared to answer it.
 pub(super) struct Course<'a> {
     asked: &'a Question<'a>,
     jobs: BenchJobs<'a>,
     pub(super) rules: Rules,
     root: Address,
-    /// How many times more jobs it takes where hardly one may wait.
+    /// Factor of the sample sizes where few jobs may wait.
     rare: f64,
 }
 
@@ -191,7 +194,8 @@ impl<'a> Course<'a> {
         }
     }
 
-    /// About so many jobs in years of equal length; each number is a sample of its own.
+    /// A sample of about `jobs` jobs on tapes of equal length; each number is an independent
+    /// sample.
     fn sample(&self, number: u64, jobs: f64, tapes: usize) -> Sample {
         let per_day: f64 = self.jobs.per_day().iter().sum();
         let days = self.rare * jobs / per_day / tapes as f64;
@@ -220,10 +224,28 @@ impl<'a> Course<'a> {
     }
 }
 
-/// Plans the drawer; `None` where it was broken off.
+/// Plans the drawer; `None` where the search was broken off.
 ///
 /// # Panics
 /// If there are no lines, or a line fits a series that is on no shelf.
+///
+/// # Example
+/// ```
+/// use shimcast_sim::stock::{Aim, Question, shelves, stock};
+///
+/// let setup = shimcast_sim::demo::setup();
+/// let shelves = shelves(&setup.shop, &[&setup], &|_| None).expect("few packs");
+/// let asked = Question {
+///     lines: &[(&setup, 4.0)],
+///     shelves: &shelves,
+///     drawer: &setup.shop.drawer,
+///     aim: Aim::Fill(0.7),
+///     have: None,
+///     seed: 1,
+/// };
+/// let found = stock(&asked, &mut |_| true).expect("not broken off");
+/// assert!(found.held && found.plan.service.job_fill.value >= 0.7);
+/// ```
 pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     let course = Course::new(asked);
     let Question { lines, shelves, .. } = asked;
@@ -287,8 +309,8 @@ fn wanted(shelves: &[Shelf], sample: &Sample) -> Vec<Vec<f64>> {
 }
 
 /// Drawers from an empty one to [`CURVE_TO`], the plan among them, and the one that costs least a
-/// year, which may lie beyond. `play` plays one of them against a sample that did not help to find
-/// them.
+/// year, which may lie beyond. `play` evaluates one of them on a sample that had no part in the
+/// search.
 fn curve(
     drawer: &Drawer,
     plan: &DrawerOption,
@@ -307,7 +329,7 @@ fn curve(
             cheapest = point.clone();
         }
         if full {
-            // beyond the curve there is only the search for the cheapest
+            // beyond the curve only the cheapest is searched
             if dearer {
                 break;
             }
@@ -317,7 +339,7 @@ fn curve(
         points.push(point);
     }
     points.sort_by(|a, b| a.money.total_cmp(&b.money));
-    // whoever pays more for less is not on the curve; the plan is, since it is what was asked for
+    // options that cost more and serve less are not on the curve; the plan stays on it
     let mut curve: Vec<DrawerOption> = Vec::new();
     for point in points {
         let fill = |point: &DrawerOption| point.service.job_fill.value;
@@ -333,8 +355,8 @@ fn curve(
     (curve, cheapest)
 }
 
-/// The habit of an equal count beside the plan. The count that serves as many jobs is looked for on
-/// a small sample, then settled on the one that verified the plan.
+/// Equal counts to compare with the plan. The count that serves as many jobs is searched on a small
+/// sample, then on the one that verified the plan.
 fn equal(
     shelves: &[Shelf],
     rules: &Rules,
@@ -375,7 +397,7 @@ fn equal(
         }
         (count, there) = (count - 1, less);
     }
-    // the small sample is hardly ever off by more than one
+    // the small sample is rarely off by more than one
     for _ in 0..4 {
         if serves(&there) {
             break;

@@ -4,17 +4,17 @@ use super::lanes::Lanes;
 use super::shelf::{MOST_IN_PACK, MOST_SIZES};
 use super::tape::PLACES;
 
-/// Of more than this in the drawer no job can tell a difference while it takes one pack.
+/// Counts in the drawer above this make no difference to the choice of a pack.
 const PLENTY: i32 = 63;
 
-// on the bench lie old shims and those of packs that stood: both with what is in reach must fit
+// on the bench are old shims and those of packs taken out: with those in the drawer they must fit
 // into a lane
 const _: () = assert!(2 * PLACES * MOST_IN_PACK + PLENTY as usize <= 127);
 
 /// How many there are of each size.
 #[derive(Debug, Clone)]
 pub(super) struct AtHand<const W: usize> {
-    /// In the drawer; below nothing where shims are owed out of the next delivery.
+    /// In the drawer; negative where shims are owed from the next delivery.
     drawer: [i32; MOST_SIZES],
     bench: Lanes<W>,
     /// On the bench and in the drawer together, [`PLENTY`] of the drawer at the most.
@@ -22,7 +22,7 @@ pub(super) struct AtHand<const W: usize> {
 }
 
 impl<const W: usize> AtHand<W> {
-    /// Nothing anywhere.
+    /// No shims.
     pub(super) fn nothing() -> Self {
         Self {
             drawer: [0; MOST_SIZES],
@@ -43,15 +43,15 @@ impl<const W: usize> AtHand<W> {
         self.bench
     }
 
-    /// On the bench and in the drawer together, by size; far more than any pack takes may be given
-    /// as less.
+    /// On the bench and in the drawer together, by size; counts far above what a pack takes may be
+    /// given as fewer.
     #[inline]
     pub(super) fn reach(&self) -> Lanes<W> {
         self.reach
     }
 
-    /// Puts shims into the drawer, or takes them out where the count is negative; by how much what
-    /// lies there has changed: what is owed does not lie there.
+    /// Puts shims into the drawer, or takes them out where the count is negative; gives the change
+    /// of the count there, where owed shims count as none.
     #[inline]
     pub(super) fn put(&mut self, size: usize, count: i32) -> i32 {
         let (before, after) = (self.drawer[size], self.drawer[size] + count);
@@ -61,14 +61,14 @@ impl<const W: usize> AtHand<W> {
         after.max(0) - before.max(0)
     }
 
-    /// Lays shims on the bench.
+    /// Puts shims on the bench.
     #[inline]
     pub(super) fn lay(&mut self, shims: Lanes<W>) {
         self.bench = self.bench.plus(shims);
         self.reach = self.reach.plus(shims);
     }
 
-    /// Takes shims from the bench that lie there.
+    /// Takes shims from the bench.
     #[inline]
     pub(super) fn pick_up(&mut self, shims: Lanes<W>) {
         self.bench = self.bench.minus(shims);

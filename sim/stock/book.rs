@@ -13,6 +13,7 @@ use crate::shop::Drawer;
 
 /// One entry.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Entry {
     /// When, days from the start.
     pub at: f64,
@@ -24,10 +25,11 @@ pub struct Entry {
 
 /// A day book.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Book {
     /// The jobs: when each comes, days, and its line.
     pub jobs: Vec<(f64, usize)>,
-    /// Everything else, in order.
+    /// All events, in order.
     pub entries: Vec<Entry>,
 }
 
@@ -46,7 +48,7 @@ impl Books for Pages<'_> {
     }
 }
 
-/// Lives some days of a shop with a drawer at these levels, from what is in it at the start.
+/// The day book of a shop over some days, with these levels and counts at the start.
 pub fn day_book(
     lines: &[(&Setup, f64)],
     shelves: &[Shelf],
@@ -75,7 +77,7 @@ pub fn day_book(
             &mut pages,
         );
     }
-    // a job's series one after the other, each in its own order
+    // a job's series one after the other, each in order
     entries.sort_by(|a, b| a.at.total_cmp(&b.at).then(a.series.cmp(&b.series)));
     Book {
         jobs: tape.jobs,

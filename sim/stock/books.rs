@@ -1,10 +1,10 @@
-//! Whoever keeps books of a drawer.
+//! Bookkeeping of a drawer.
 
 use super::events::DrawerEvent;
 use super::lanes::Lanes;
 use super::shelf::Choices;
 
-/// Where a shim comes from, or goes.
+/// A flow of shims: where they come from, or go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Flow {
     /// Delivered into the drawer.
@@ -25,22 +25,22 @@ pub(super) enum Flow {
     Used,
 }
 
-/// Told of everything that happens to one series, in order. The rules of the drawer never ask a
-/// book anything, and what a book does not keep costs nothing.
+/// Receives everything that happens to one series, in order. The rules of the drawer never read it,
+/// and methods that a book does not implement cost nothing.
 pub(super) trait Books {
-    /// Shims of a size went some way.
+    /// A flow of shims of one size.
     #[inline(always)]
     fn went(&mut self, way: Flow, size: usize, count: i32) {
         let _ = (way, size, count);
     }
 
-    /// It is now so late, days; until now nothing in the drawer has changed.
+    /// The time advances to `now`, days, without a change in the drawer before.
     #[inline(always)]
     fn until(&mut self, now: f64) {
         let _ = now;
     }
 
-    /// There are more shims of a size in the drawer, or fewer.
+    /// The count of a size in the drawer changes.
     #[inline(always)]
     fn changed(&mut self, size: usize, by: i32) {
         let _ = (size, by);
@@ -52,19 +52,19 @@ pub(super) trait Books {
         let _ = review;
     }
 
-    /// A pack is missing: what is in reach, and what could have stood in for it.
+    /// A pack is missing: the shims in reach, and the packs near enough.
     #[inline(always)]
     fn missing<const W: usize>(&mut self, reach: Lanes<W>, choices: &Choices) {
         let _ = (reach, choices);
     }
 
-    /// A job, by its number on the tape, was served but for so many packs.
+    /// A job, by its number on the tape, was served with `missing` packs missing.
     #[inline(always)]
     fn served(&mut self, job: u32, missing: u8) {
         let _ = (job, missing);
     }
 
-    /// Something happens at a time, days, in words for a day book.
+    /// An event at a time, days, for a day book.
     #[inline(always)]
     fn event(&mut self, at: f64, event: impl FnOnce() -> DrawerEvent) {
         let _ = (at, event);

@@ -1,4 +1,4 @@
-//! Demand from the bench: every pack that a rebuild wants, in the order in which it is fitted.
+//! Demand from the bench: the packs that a rebuild wants, in the order of fitting.
 
 use super::tape::{JobStep, JobSteps, Jobs, PLACES};
 use crate::bench::minutes::Operation;
@@ -18,7 +18,7 @@ pub struct BenchJobs<'a> {
 }
 
 impl<'a> BenchJobs<'a> {
-    /// Lines of jobs with their count a month; `series` are the names that drawers know.
+    /// Lines of jobs with their count a month; `series` are the names of the series in the drawer.
     ///
     /// # Panics
     /// If a line fits a series that is not among them.
@@ -74,18 +74,18 @@ impl Jobs for BenchJobs<'_> {
             stands: [false; PLACES],
             change: Vec::new(),
         };
-        setup.rebuild_before(address, &mut recorder);
+        setup.rebuild_observed(address, &mut recorder);
         recorder.close();
     }
 }
 
-/// Turns what happens at the bench into steps.
+/// Turns events at the bench into steps of a job.
 struct StepRecorder<'a> {
     setup: &'a Setup,
     shelves: &'a [Option<usize>; PLACES],
     steps: &'a mut JobSteps,
     stands: [bool; PLACES],
-    /// Packs of the change under way: it takes all that it replaces out before it fits any.
+    /// Packs of the current change, which takes out all that it replaces before it fits any.
     change: Vec<(PackPlace, i64)>,
 }
 
@@ -145,7 +145,7 @@ impl Witness for StepRecorder<'_> {
     }
 
     fn fitted(&mut self, place: PackPlace, number: i64) {
-        // a spacer's packs come one by one, whatever was changed before them
+        // a spacer's packs are changed one by one
         if place == PackPlace::Spacer {
             self.close();
         }

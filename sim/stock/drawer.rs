@@ -12,40 +12,40 @@ use crate::chance::dice::{Address, Purpose};
 /// When sizes below their level are ordered.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Review {
-    /// Every so many days, the first time after that many.
+    /// At equal intervals of this many days, from the first interval's end.
     Every(f64),
     /// As soon as a job has left.
     AtOnce,
-    /// Never: what is in the box has to do.
+    /// Never, as for a box on the road.
     Never,
 }
 
-/// What becomes of a pack that can't be built.
+/// What happens where a pack can't be built.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Shortage {
-    /// The shims it lacks come specially, and never pass through the drawer.
+    /// The missing shims are ordered specially, and never pass through the drawer.
     ComesSpecially,
-    /// They are owed to the job out of the next delivery.
+    /// The missing shims are owed to the job from the next delivery.
     Waits,
 }
 
-/// How a drawer is run.
+/// The rules of a drawer.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rules {
-    /// When is ordered.
+    /// When sizes are ordered.
     pub review: Review,
     /// Days from order to delivery.
     pub lead_days: f64,
-    /// Mean of the days that a delivery comes late by: an exponential figure for each order, one
-    /// for all that is ordered together; 0 where none is late.
+    /// Mean delay of a delivery, days: exponential, one figure for all that is ordered together; 0
+    /// for none.
     pub late_days: f64,
-    /// What becomes of a pack that can't be built.
+    /// What happens where a pack can't be built.
     pub shortage: Shortage,
     /// Pieces of each size that are kept above its level when a job leaves good ones behind.
     pub keep_surplus: u32,
 }
 
-/// Something on its way to the drawer.
+/// An order not yet delivered.
 struct Delivery {
     due: f64,
     /// Sizes and counts, sizes ascending.
@@ -65,22 +65,21 @@ struct SeriesDrawer<'a, B, const W: usize> {
     below: u64,
     fitted: [Option<PackShims<'a, W>>; PLACES],
     deliveries: Vec<Delivery>,
-    /// Lists of deliveries that have come, to be written anew.
+    /// Lists of past deliveries, for reuse.
     spare: Vec<Vec<(usize, i32)>>,
-    /// When the next delivery comes; endless where none is on its way.
+    /// Time of the next delivery; infinite where none is due.
     next_delivery: f64,
-    /// When the next review is, and its number, where something is below its level; endless where
-    /// nothing is.
+    /// Time and number of the next review where a size is below its level; infinite where none is.
     review: (f64, u64),
     books: &'a mut B,
 }
 
-/// No review is to come.
+/// No review is due.
 const NO_REVIEW: (f64, u64) = (f64::INFINITY, 0);
 
-/// Plays a reel against the levels of one series, from what is in the drawer at the start.
+/// Plays a reel against the levels of one series, from the counts at the start.
 ///
-/// At the start itself nothing is ordered unless the stock is below its levels.
+/// At the start something is ordered only if the stock is below its levels.
 pub(super) fn play<B: Books>(
     shelf: &Shelf,
     rules: &Rules,
@@ -144,7 +143,7 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
         self.books.until(reel.days);
     }
 
-    /// More of a size are missing to its level, or fewer.
+    /// Changes how many of a size are short of its level.
     #[inline]
     fn runs_short(&mut self, i: usize, by: i32) {
         self.short[i] += by;
@@ -164,7 +163,7 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
         self.runs_short(i, -count);
     }
 
-    /// Everything that happens before a time.
+    /// Does the deliveries and reviews before a time.
     #[inline]
     fn go_on_to(&mut self, time: f64) {
         while self.next_delivery < time || self.review.0 < time {
@@ -177,7 +176,7 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
         }
     }
 
-    /// The next delivery comes; of several at once, the one that was ordered first.
+    /// Receives the next delivery; of several at once, the one ordered first.
     fn deliver(&mut self) {
         let due = self.next_delivery;
         let next = self.deliveries.iter().position(|d| d.due == due);
@@ -189,7 +188,7 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
             .fold(f64::INFINITY, f64::min);
         self.books.until(due);
         for (i, count) in &counts {
-            // it was on order, so nothing changes in what is missing to the level
+            // it was on order, so the shortfall from the level does not change
             let change = self.at_hand.put(*i, *count);
             self.books.changed(*i, change);
             self.books.went(Flow::Delivered, *i, *count);
@@ -215,7 +214,7 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
             .event(at, || DrawerEvent::Ordered(by_size(&counts, sizes)));
         let mut due = at + self.rules.lead_days;
         if self.rules.late_days > 0.0 {
-            // the same for every series of this order, and for every drawer that is compared
+            // the same for every series of this order and every compared drawer
             let mut dice = self.address.within(number).stream(Purpose::Lateness);
             due += exponential(&mut dice, self.rules.late_days);
         }
@@ -239,7 +238,7 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
         }
     }
 
-    /// Goes through a job; how many packs were missing.
+    /// Serves a job; gives the number of missing packs.
     #[inline]
     fn serve(&mut self, now: f64, steps: &[JobStep], spoiling: &Spoiling) -> u8 {
         let shelf = self.shelf;
@@ -270,7 +269,7 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
         missing
     }
 
-    /// Lays the good shims of a pack on the bench; how many these are.
+    /// Puts the good shims of a pack on the bench; gives their number.
     #[inline]
     fn take_out(
         &mut self,
@@ -299,7 +298,7 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
         shims - spoiled
     }
 
-    /// Fits the pack wanted, or what stands in for it; whether there was any.
+    /// Fits the wanted pack or one near enough; gives whether there was one.
     #[inline]
     fn build(&mut self, now: f64, place: u8, number: u32) -> bool {
         let shelf = self.shelf;
@@ -335,7 +334,8 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
         best.is_some()
     }
 
-    /// Takes shims from the bench, then from the drawer, and the rest from elsewhere.
+    /// Takes shims from the bench, then from the drawer, and the rest specially or on loan from the
+    /// next delivery.
     #[inline]
     fn fit(&mut self, place: u8, pack: PackShims<'a, W>) {
         let not_on_bench = pack.lanes.over(self.at_hand.bench());
@@ -359,7 +359,7 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
     }
 
     /// The job leaves: its packs go with it, good shims on the bench fill the drawer up to the
-    /// level, and to what is kept above it; what is over is scrapped.
+    /// level plus the surplus kept; the rest is scrapped.
     #[inline]
     fn leave(&mut self, now: f64) {
         for pack in &mut self.fitted {
@@ -387,7 +387,7 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
     }
 }
 
-/// Sizes and counts, as an event tells them.
+/// Sizes and counts for an event.
 fn plain(shims: impl Iterator<Item = (usize, i32)>) -> Vec<(usize, u32)> {
     shims.map(|(i, count)| (i, count as u32)).collect()
 }

@@ -1,6 +1,6 @@
-//! What happens to a drawer.
+//! Events of a drawer.
 
-/// Something that happens to one series.
+/// An event of one series.
 #[derive(Debug, Clone, PartialEq)]
 pub enum DrawerEvent {
     /// Ordered: count of each size.
@@ -9,15 +9,16 @@ pub enum DrawerEvent {
     Delivered(Vec<u32>),
     /// A job begins: its number on the tape.
     Job(u32),
-    /// An old pack of this printed thickness, mm, came out with so many good shims of so many.
+    /// An old pack came out: printed thickness, mm, good shims, all shims.
     Old(f64, u32, u32),
-    /// The pack fitted at a place came out with so many good shims of so many.
+    /// The pack fitted at a place came out: place, good shims, all shims.
     Out(u8, u32, u32),
-    /// A pack of this printed thickness, mm, was wanted at a place and built: of each kind the
-    /// size and the count, and how many came from the bench.
+    /// A wanted pack was built: place, printed thickness, mm, size and count of each kind, and
+    /// shims from the bench.
     Built(u8, f64, Vec<(usize, u32)>, u32),
-    /// It could not be built: the sizes and counts that come specially.
+    /// A wanted pack could not be built: place, printed thickness, mm, and the sizes and counts
+    /// ordered specially.
     Missing(u8, f64, Vec<(usize, u32)>),
-    /// The job left: so many good shims went back into the drawer, so many were scrapped.
+    /// The job left: good shims put back into the drawer, and scrapped ones.
     Left(u32, u32),
 }

@@ -1,4 +1,4 @@
-//! From samples to a plan that is verified on years of which nothing was asked before.
+//! From samples to a plan, verified on a sample that had no part in the search.
 
 use super::drawer::Rules;
 use super::plan::{Samples, Search, Watch, best_for};
@@ -7,27 +7,28 @@ use super::shelf::Shelf;
 use super::tape::Sample;
 use super::trials::{Levels, money};
 
-/// A plan that its verification does not bear out is searched on, and verified on yet another
-/// sample; so often at the most.
+/// Limit of attempts: a plan that fails its verification is improved and verified on another
+/// sample.
 const MOST_ATTEMPTS: u64 = 4;
 
-/// What a drawer is to be good for.
+/// The aim of a drawer.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Aim {
-    /// This share of jobs never waits, at least money.
+    /// This share of jobs without waiting, at least money.
     Fill(f64),
     /// As many jobs as this money can serve.
     Budget(f64),
 }
 
-/// A drawer, what it costs and what it does.
+/// A drawer with its money and its service.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct DrawerOption {
     /// Its levels.
     pub levels: Levels,
     /// Money in it at its levels.
     pub money: f64,
-    /// What it does.
+    /// Its service.
     pub service: Service,
 }
 
@@ -45,10 +46,10 @@ impl DrawerOption {
 /// A plan with the sample that verified it.
 pub(super) struct VerifiedPlan {
     pub(super) plan: DrawerOption,
-    /// Whether it is good for what was asked, judged by the verified share.
+    /// Whether it reaches the aim, judged by the verified share.
     pub(super) held: bool,
     pub(super) verify: Sample,
-    /// Jobs played to verify it, and plans before it.
+    /// Jobs played to verify it and earlier plans.
     pub(super) jobs: usize,
 }
 

@@ -1,4 +1,4 @@
-//! What a search wants to know of a trial: which jobs waited, and which sizes would have helped.
+//! Hints of a trial for the search: which jobs waited, and which sizes would have helped.
 
 use super::books::{Books, Flow};
 use super::lanes::{Lanes, sizes_in};
@@ -16,7 +16,7 @@ pub(super) struct Hints {
 }
 
 impl Hints {
-    /// An empty book for so many jobs and sizes.
+    /// An empty book for a number of jobs and sizes.
     pub(super) fn new(jobs: usize, sizes: usize) -> Self {
         Self {
             missed: Vec::with_capacity(jobs),
@@ -34,7 +34,8 @@ impl Books for Hints {
         }
     }
 
-    /// Notes which single size would have done, or what part each of several would have.
+    /// Credits the single size that would have completed the pack, or a part of it to each of
+    /// several.
     fn missing<const W: usize>(&mut self, reach: Lanes<W>, choices: &Choices) {
         let (mut least, mut nearest) = (i32::MAX, 0_u64);
         for pack in choices.lanes::<W>() {

@@ -9,7 +9,7 @@ use super::tape::{Sample, Stretch};
 use crate::bench::setup::Setup;
 use crate::chance::dice::Address;
 
-/// Jobs on which a box is found, checked and verified; at least so many trips.
+/// Jobs on which a box is found, checked and verified, and the least number of trips.
 const ROUGH_JOBS: u32 = 4_000;
 const FIT_JOBS: u32 = 16_000;
 const CHECK_JOBS: u32 = 120_000;
@@ -20,23 +20,35 @@ const VERIFY: u64 = 16;
 
 /// The answer.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Kit {
-    /// The box, with what it did on trips of which nothing was asked before.
+    /// The box, with its service on trips that had no part in the search.
     pub plan: DrawerOption,
-    /// Whether it finishes the share that was asked for.
+    /// Whether it finishes the wanted share.
     pub held: bool,
     /// Rebuilds simulated.
     pub rebuilds: u64,
 }
 
 /// Finds the cheapest box that finishes a share of the jobs of a trip, drawn from the lines by how
-/// many come a month; `None` where it was broken off.
+/// many come a month; `None` where the search was broken off.
 ///
-/// The rules are those of the drawer, only that nothing is ordered on the way: a job that misses a
-/// pack can't be finished, good shims that come out of a job go back into the box.
+/// The rules are those of the drawer without orders: a job that misses a pack can't be finished,
+/// and good shims that come out of a job go back into the box.
 ///
 /// # Panics
 /// If there are no lines, or a line fits a series that is on no shelf.
+///
+/// # Example
+/// A box that finishes the job of a one-job trip seven times in ten:
+/// ```
+/// use shimcast_sim::stock::{kit, shelves};
+///
+/// let setup = shimcast_sim::demo::setup();
+/// let shelves = shelves(&setup.shop, &[&setup], &|_| None).expect("few packs");
+/// let found = kit(&[(&setup, 4.0)], &shelves, (1, 0.7), 1, &mut |_| true).expect("not broken off");
+/// assert!(found.held && found.plan.service.job_fill.value >= 0.7);
+/// ```
 pub fn kit(
     lines: &[(&Setup, f64)],
     shelves: &[Shelf],

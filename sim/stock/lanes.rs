@@ -1,7 +1,7 @@
 //! Small counts of every size of a series, side by side in a few words.
 //!
-//! A pack takes shims of a few sizes, and whether they are there is asked many times a job: here all
-//! sizes are compared, added and taken away at once.
+//! Whether the shims of a pack are available is asked many times a job: here the counts of all
+//! sizes are compared, added and subtracted at once.
 
 /// Counts in one word.
 const A_WORD: usize = 8;
@@ -12,12 +12,12 @@ const TOPS: u64 = 0x80 * ONES;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Lanes<const W: usize>([u64; W]);
 
-/// The words that so many sizes take, out of those that there are lanes of.
+/// The words for a number of sizes: [`FEW`] or [`MANY`].
 pub(super) const fn words_for(sizes: usize) -> usize {
     if sizes <= A_WORD * FEW { FEW } else { MANY }
 }
 
-/// Words of a series of a usual count of sizes, and of one with as many as there may be.
+/// Words for a series with a usual number of sizes, and for the largest one.
 pub(super) const FEW: usize = 2;
 pub(super) const MANY: usize = 8;
 
@@ -25,17 +25,17 @@ impl<const W: usize> Lanes<W> {
     /// None of any size.
     pub(super) const NONE: Self = Self([0; W]);
 
-    /// Counts from words in which they stand already.
+    /// Counts from words that hold them already.
     #[inline]
     pub(super) fn of(words: &[u64; W]) -> Self {
         Self(*words)
     }
 
-    /// More of a size, or fewer where `by` is negative.
+    /// Changes the count of a size.
     #[inline]
     pub(super) fn change(&mut self, size: usize, by: i32) {
         let word = &mut self.0[size / A_WORD];
-        // what is borrowed from the next count is paid back at once, since none falls below zero
+        // no borrow from the next count remains, since no count falls below zero
         *word = word.wrapping_add((i64::from(by) << (8 * (size % A_WORD))) as u64);
     }
 
@@ -47,7 +47,7 @@ impl<const W: usize> Lanes<W> {
         self
     }
 
-    /// Less than there is of none.
+    /// No count of `other` may be larger.
     #[inline]
     pub(super) fn minus(mut self, other: Self) -> Self {
         for (own, other) in self.0.iter_mut().zip(other.0) {
@@ -56,11 +56,11 @@ impl<const W: usize> Lanes<W> {
         self
     }
 
-    /// What there is more of than there: nothing where there is less.
+    /// Counts above those of `other`; 0 where there are fewer.
     #[inline]
     pub(super) fn over(mut self, other: Self) -> Self {
         for (own, other) in self.0.iter_mut().zip(other.0) {
-            // the top bit of each count stays where nothing has to be borrowed
+            // the top bit of each count stays set where no borrow is needed
             let less = (*own | TOPS) - other;
             let enough = less & TOPS;
             *own = less & (enough - (enough >> 7));
@@ -68,7 +68,7 @@ impl<const W: usize> Lanes<W> {
         self
     }
 
-    /// Whether there are at least as many of each size as there.
+    /// Whether there are at least as many of each size as in `other`.
     #[inline]
     pub(super) fn holds(&self, other: &Self) -> bool {
         let mut all = TOPS;

@@ -1,19 +1,19 @@
 //! The drawer: which shims to stock, and how many of each.
 //!
-//! Jobs come as a Poisson process and each wants its packs in the order in which its rebuild fits
-//! them ([`BenchJobs`]), with an unlimited drawer. They are drawn once, as a [`Tape`], and played
-//! against any drawer: on the bench lie the job's old shims and every shim taken out, each good
-//! again with chance 1 − `spoiled`; a pack is built from drawer and bench together, nearest sum,
+//! Jobs arrive as a Poisson process; each wants its packs in the order in which its rebuild, with
+//! an unlimited drawer, fits them ([`BenchJobs`]). They are drawn once, as a [`Tape`], and played
+//! against any drawer: on the bench are the job's old shims and every shim taken out, each reusable
+//! with probability 1 − `spoiled`; a pack is built from drawer and bench together, nearest sum,
 //! then thinner, then fewest shims, then most from the bench. If none is near enough the pack is
-//! missing and the job counts as one that waited: it takes what is there of the ideal pack, and the
-//! shims that it lacks come specially, without ever passing through the drawer. When it leaves,
+//! missing and the job counts as one that waited: it takes the available shims of the ideal pack,
+//! and the missing ones are ordered specially, without passing through the drawer. When it leaves,
 //! good shims fill the drawer up to its levels. Reviews order what is below its level, stock on
 //! order included, in whole bought packs.
 //!
-//! Series know nothing of each other, so each is played alone, and a job waited where any of them
-//! missed a pack. Levels come from [`stock`]: marginal analysis on the share of jobs that never
-//! wait, then dropping and swapping, on one sample; they are checked on a second one, with the
-//! target raised on the first until the check holds it, and verified on a third.
+//! Series are independent, so each is played alone, and a job waited where any of them missed a
+//! pack. Levels come from [`stock`]: marginal analysis on the share of jobs that never wait, then
+//! dropping and swapping, on one sample; they are checked on a second one, with the target on the
+//! first raised until the check reaches it, and verified on a third.
 
 mod accounts;
 mod answer;
@@ -40,19 +40,35 @@ mod trials;
 mod walk;
 
 pub use answer::{EqualCounts, Question, Stock, YearlyCost, shelves, stock};
-pub use book::{Book, Entry, day_book};
-pub use demand::{BenchJobs, DAYS_IN_MONTH, series_of};
-pub use drawer::{Review, Rules, Shortage};
-pub use events::DrawerEvent;
 pub use found::{Aim, DrawerOption};
 pub use kit::{Kit, kit};
-pub use pieces::Pieces;
 pub use plan::{SearchProgress, Watch};
-pub use service::{DAYS_IN_YEAR, Service, service};
-pub use shelf::{MOST_IN_PACK, MOST_SIZES, Shelf};
-pub use sizes::{Addition, Advice, Saving, advice};
+pub use service::Service;
+pub use shelf::Shelf;
+pub use sizes::{Addition, Advice, Saving};
+pub use trials::Levels;
+
+// for the program's day book and the tests of the rules
+#[doc(hidden)]
+pub use book::{Book, Entry, day_book};
+#[doc(hidden)]
+pub use demand::{BenchJobs, DAYS_IN_MONTH, series_of};
+#[doc(hidden)]
+pub use drawer::{Review, Rules, Shortage};
+#[doc(hidden)]
+pub use events::DrawerEvent;
+#[doc(hidden)]
+pub use pieces::Pieces;
+#[doc(hidden)]
+pub use service::{DAYS_IN_YEAR, service};
+#[doc(hidden)]
+pub use shelf::{MOST_IN_PACK, MOST_SIZES};
+#[doc(hidden)]
+pub use sizes::advice;
+#[doc(hidden)]
 pub use tape::{JobStep, JobSteps, Jobs, PLACES, Sample, Stretch, Tape};
-pub use trials::{Levels, money};
+#[doc(hidden)]
+pub use trials::money;
 
 #[cfg(test)]
 mod tests;

@@ -1,9 +1,10 @@
-//! Where the pieces of a series went, to the piece.
+//! Flows of the pieces of a series, to the piece.
 
 use super::books::Flow;
 
 /// Pieces of one series, by size: what went in is what went out and what is left.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub struct Pieces {
     /// In the drawer at the start.
     pub start: Vec<i64>,
@@ -48,7 +49,7 @@ impl Pieces {
         }
     }
 
-    /// What came in less what went out or is left, by size: zero, to the piece.
+    /// Pieces in less pieces out and left, by size: zero.
     pub fn unaccounted(&self) -> Vec<i64> {
         (0..self.start.len())
             .map(|i| {
@@ -59,7 +60,7 @@ impl Pieces {
             .collect()
     }
 
-    /// Nothing has happened yet.
+    /// Before anything has happened.
     pub(super) fn new(start: &[u32]) -> Self {
         let none = || vec![0; start.len()];
         Self {
@@ -76,7 +77,7 @@ impl Pieces {
         }
     }
 
-    /// Shims of a size went some way.
+    /// Counts a flow of shims of one size.
     #[inline]
     pub(super) fn went(&mut self, way: Flow, size: usize, count: i32) {
         let count = i64::from(count);

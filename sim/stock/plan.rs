@@ -1,9 +1,9 @@
 //! The plan: the cheapest levels that hold a share of jobs, and the best ones for a sum of money.
 //!
-//! Three samples take part. On the first the levels are found; since levels fitted to one sample do
-//! worse on any other, a second one checks them, and the target on the first is raised until the
-//! check holds it with its whole interval. The third, of which nothing was ever asked before, gives
-//! the figure that is reported.
+//! On the first of three samples the levels are found; since levels fitted to one sample do worse
+//! on any other, a second one checks them, and the target on the first is raised until the check
+//! reaches it with its whole interval. The third, which had no part in the search, gives the
+//! reported figure.
 
 use super::drawer::Rules;
 use super::service::service;
@@ -13,25 +13,26 @@ use super::tighten::tighten;
 use super::trials::{Levels, Standing, Trials};
 use super::walk::{Goal, descend, walk};
 
-/// Times that the target is raised before it is given up.
+/// Limit of how often the target is raised.
 const MOST_RAISES: usize = 25;
 
-/// The share from which the best drawer for a sum of money is looked for.
+/// Share of the drawer from which the best one for a sum of money is searched.
 const STARTS_AT: f64 = 0.95;
 
-/// How far a search has come.
+/// Progress of a search.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct SearchProgress {
-    /// What is being done, in words.
+    /// The present step, in words.
     pub doing: &'static str,
     /// The share of jobs served so far, where shims are being added.
     pub served: Option<f64>,
 }
 
-/// Told between steps; false breaks the search off.
+/// Called between steps with the progress; false breaks the search off.
 pub type Watch<'a> = &'a mut dyn FnMut(SearchProgress) -> bool;
 
-/// The samples that a search leans on.
+/// The samples of a search.
 #[derive(Debug)]
 pub(super) struct Samples {
     /// A small one, on which the search begins.
@@ -42,12 +43,12 @@ pub(super) struct Samples {
     pub check: Sample,
 }
 
-/// Levels that were found.
+/// Levels found, with the result of the check.
 #[derive(Debug, Clone)]
 pub(super) struct CheckedPlan {
     /// A level for each size of each series.
     pub levels: Levels,
-    /// Whether the check held the target.
+    /// Whether the check reached the target.
     pub held: bool,
 }
 
@@ -60,7 +61,7 @@ pub(super) struct Search<'a> {
     trials: Trials<'a>,
     standing: Standing,
     target: f64,
-    /// What is asked of the first sample, so that the target holds elsewhere.
+    /// Target on the first sample, raised so that other samples reach the target.
     raised: f64,
     begun: bool,
 }
@@ -81,7 +82,7 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Finds its way on the small sample, which leaves little to do on the large one.
+    /// Begins on the small sample, which leaves little to do on the large one.
     fn begin(&mut self, watch: Watch<'_>) -> Option<()> {
         let rough = &self.samples.rough;
         let mut trials = Trials::new(self.shelves, *self.rules, rough);
@@ -93,8 +94,8 @@ impl<'a> Search<'a> {
         Some(())
     }
 
-    /// Goes on until the check holds the target with its whole interval; `None` where it was broken
-    /// off.
+    /// Searches until the check reaches the target with its whole interval; `None` where it was
+    /// broken off.
     pub fn find(&mut self, watch: Watch<'_>) -> Option<CheckedPlan> {
         if !self.begun {
             self.begin(watch)?;
@@ -119,25 +120,25 @@ impl<'a> Search<'a> {
         })
     }
 
-    /// Asks more of the first sample, by what was missing elsewhere.
+    /// Raises the target on the first sample by the shortfall on another.
     pub fn raise(&mut self, missing: f64) {
         let jobs = self.samples.fit.jobs as f64;
         let reached = 1.0 - self.standing.waits as f64 / jobs;
-        // at least one job fewer, or the same levels come out again
+        // by at least one job, or the same levels result again
         self.raised = (self.raised.max(reached) + missing.max(1.0 / jobs)).min(1.0);
     }
 }
 
-/// Jobs that may wait, of so many.
+/// Number of jobs, of `jobs`, that may wait.
 pub(super) fn most_waits(share: f64, jobs: usize) -> usize {
     ((1.0 - share) * jobs as f64 + 1e-9).floor().max(0.0) as usize
 }
 
-/// The levels found that serve most jobs for a sum of money.
+/// The levels that serve most jobs for a sum of money, as far as the search finds them.
 ///
 /// From a drawer that serves [`STARTS_AT`], shims are taken out or added until the money is spent,
-/// then dropped and swapped: on the way up from an empty drawer, where no shim finishes a job, the
-/// gains are too blurred.
+/// then dropped and swapped: from an empty drawer, where no single shim finishes a job, the gains
+/// are too uncertain.
 pub(super) fn best_for(
     shelves: &[Shelf],
     rules: &Rules,
@@ -167,8 +168,7 @@ pub(super) fn best_for(
 }
 
 /// Drawers from an empty one to one that serves a share of jobs, through given levels: shims are
-/// taken out of these as long as there are any, on the first sample, and added to them, on the
-/// second.
+/// taken out of these down to none, on the first sample, and added to them, on the second.
 pub(super) fn through(
     shelves: &[Shelf],
     rules: &Rules,
@@ -228,7 +228,7 @@ pub(super) fn empty(shelves: &[Shelf]) -> Levels {
     shelves.iter().map(|s| vec![0; s.sizes.len()]).collect()
 }
 
-/// The usual habit: so many of every size.
+/// An equal count of every size.
 pub(super) fn equal(shelves: &[Shelf], count: u32) -> Levels {
     shelves.iter().map(|s| vec![count; s.sizes.len()]).collect()
 }

@@ -1,15 +1,15 @@
-//! Which thicknesses a series can build at all, on a fine lattice.
+//! The thicknesses that a series can build, on a fine lattice.
 
 use crate::axle::shims::Series;
 use crate::units::SLACK;
 
-/// Steps of the lattice in a millimetre: 0.01 mm and 0.0005 in both fall on it.
+/// Steps of the lattice in a millimetre: 0.01 mm and 0.0005 in are both on it.
 const PER_MM: f64 = 10_000.0;
 
-/// The sums of up to so many shims, as bits of the lattice.
+/// The sums of up to a number of shims, as bits of the lattice.
 #[derive(Debug, Clone)]
 pub(super) struct Reach {
-    /// For 0, 1, … shims, every sum of exactly that many.
+    /// For 0, 1, … shims, every sum of exactly that number.
     layers: Vec<Bits>,
 }
 
@@ -25,7 +25,7 @@ impl Bits {
         self.0[place / 64] |= 1 << (place % 64);
     }
 
-    /// Adds every bit of another set, moved up by some places; what falls off the end is lost.
+    /// Adds every bit of another set, moved up by some places; bits beyond the end are dropped.
     fn add_moved(&mut self, other: &Self, by: usize) {
         let (words, bits) = (by / 64, by % 64);
         for i in (words..self.0.len()).rev() {
@@ -84,7 +84,7 @@ impl Reach {
     pub(super) fn and(&self, size: f64) -> Self {
         let by = place(size);
         let mut layers = self.layers.clone();
-        // ascending, so that a layer below holds packs with the new size already
+        // ascending, so that the layer below includes packs with the new size already
         for k in 1..layers.len() {
             let (below, own) = layers.split_at_mut(k);
             own[0].add_moved(&below[k - 1], by);
@@ -113,7 +113,7 @@ impl BuildableSums {
         if high < 0.0 {
             return false;
         }
-        // a printed size is on the lattice but for the last bits of its conversion
+        // a printed size is on the lattice up to rounding in its conversion
         let from = (low * PER_MM - 1e-4).ceil().max(0.0) as usize;
         let to = (high * PER_MM + 1e-4).floor() as usize;
         self.0.any(from, to)

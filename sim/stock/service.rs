@@ -1,4 +1,4 @@
-//! What a drawer does for the shop over many years: jobs served, money asleep, orders.
+//! The service of a drawer over many years: jobs served, money on hand, orders.
 
 use rayon::prelude::*;
 
@@ -6,15 +6,16 @@ use super::accounts::Accounts;
 use super::drawer::{Rules, play};
 use super::pieces::Pieces;
 use super::shelf::Shelf;
-use super::tape::Sample;
+use super::tape::{Sample, Tape};
 use super::trials::Levels;
 use crate::count::estimate::{Estimate, Moments, Z95};
 
 /// Days in a year.
 pub const DAYS_IN_YEAR: f64 = 365.25;
 
-/// What a drawer did on a sample.
+/// The service of a drawer on a sample.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Service {
     /// Jobs simulated.
     pub jobs: u64,
@@ -22,7 +23,7 @@ pub struct Service {
     pub years: f64,
     /// Share of jobs that never waited.
     pub job_fill: Estimate,
-    /// The same of each line of jobs, as far as any came.
+    /// The same of each line of jobs that came.
     pub by_line: Vec<Estimate>,
     /// Share of tapes on which no job waited.
     pub all_done: Estimate,
@@ -32,7 +33,7 @@ pub struct Service {
     pub each: Vec<[f64; 3]>,
     /// For each series and size, shims taken from the drawer less shims put back, a year.
     pub used: Vec<Vec<Estimate>>,
-    /// For each series, where the pieces went.
+    /// For each series, the flows of its pieces.
     pub pieces: Vec<Pieces>,
 }
 
@@ -50,7 +51,7 @@ impl Service {
     }
 }
 
-/// What one tape did to all series.
+/// The result of one tape for all series.
 struct Year {
     /// For each line, jobs that never waited, and all.
     lines: Vec<(u64, u64)>,
@@ -61,6 +62,44 @@ struct Year {
 }
 
 impl Year {
+    /// Plays a tape of jobs of `lines` lines against levels.
+    fn of(
+        tape: &Tape,
+        lines: usize,
+        shelves: &[Shelf],
+        rules: &Rules,
+        (levels, start): (&Levels, &Levels),
+    ) -> Self {
+        let played: Vec<Accounts<'_>> = (0..shelves.len())
+            .map(|s| {
+                let mut books = Accounts::new(&shelves[s], &start[s]);
+                let (levels, start) = (&levels[s], &start[s]);
+                play(&shelves[s], rules, tape.reel(s), levels, start, &mut books);
+                books
+            })
+            .collect();
+        let mut waited = vec![false; tape.jobs.len()];
+        for job in played.iter().flat_map(|p| &p.waited) {
+            waited[*job as usize] = true;
+        }
+        // one order covers all series
+        let mut reviews: Vec<u64> = played.iter().flat_map(|p| &p.orders).copied().collect();
+        reviews.sort_unstable();
+        reviews.dedup();
+        let mut of_lines = vec![(0, 0); lines];
+        for ((_, line), waited) in tape.jobs.iter().zip(&waited) {
+            of_lines[*line].0 += u64::from(!waited);
+            of_lines[*line].1 += 1;
+        }
+        Self {
+            lines: of_lines,
+            years: tape.days / DAYS_IN_YEAR,
+            money: played.iter().map(|p| p.money_days).sum::<f64>() / tape.days,
+            orders: reviews.len() as u64,
+            pieces: played.into_iter().map(|p| p.pieces).collect(),
+        }
+    }
+
     /// Jobs that never waited, and all.
     fn served(&self) -> (u64, u64) {
         let sum = |(served, all): (u64, u64), line: &(u64, u64)| (served + line.0, all + line.1);
@@ -73,12 +112,11 @@ impl Year {
     }
 }
 
-/// Plays a sample against levels, from what is in the drawer at the start.
+/// Plays a sample against levels, from the counts at the start.
 ///
 /// # Accuracy
-/// Intervals are from the spread between the tapes, which are independent; within one they are
-/// not, since a shim that one job took is missing for the next. They hold from some dozens of tapes
-/// on.
+/// Intervals are from the spread between the tapes, which are independent; jobs within one are not,
+/// since a shim taken by one job is missing for the next. They hold from some dozens of tapes on.
 pub fn service(
     shelves: &[Shelf],
     rules: &Rules,
@@ -91,36 +129,7 @@ pub fn service(
     let years: Vec<Year> = sample
         .tapes
         .par_iter()
-        .map(|tape| {
-            let played: Vec<Accounts<'_>> = (0..shelves.len())
-                .map(|s| {
-                    let mut books = Accounts::new(&shelves[s], &start[s]);
-                    let (levels, start) = (&levels[s], &start[s]);
-                    play(&shelves[s], rules, tape.reel(s), levels, start, &mut books);
-                    books
-                })
-                .collect();
-            let mut waited = vec![false; tape.jobs.len()];
-            for job in played.iter().flat_map(|p| &p.waited) {
-                waited[*job as usize] = true;
-            }
-            // one order holds whatever all series need
-            let mut reviews: Vec<u64> = played.iter().flat_map(|p| &p.orders).copied().collect();
-            reviews.sort_unstable();
-            reviews.dedup();
-            let mut of_lines = vec![(0, 0); lines];
-            for ((_, line), waited) in tape.jobs.iter().zip(&waited) {
-                of_lines[*line].0 += u64::from(!waited);
-                of_lines[*line].1 += 1;
-            }
-            Year {
-                lines: of_lines,
-                years: tape.days / DAYS_IN_YEAR,
-                money: played.iter().map(|p| p.money_days).sum::<f64>() / tape.days,
-                orders: reviews.len() as u64,
-                pieces: played.into_iter().map(|p| p.pieces).collect(),
-            }
-        })
+        .map(|tape| Year::of(tape, lines, shelves, rules, (levels, start)))
         .collect();
     let jobs: u64 = years.iter().map(|y| y.served().1).sum();
     let all_years: f64 = years.iter().map(|y| y.years).sum();
@@ -183,11 +192,11 @@ fn fill(years: &[Year]) -> Estimate {
     ratio(&pairs)
 }
 
-/// A share of what comes in independent groups: hits and observations of each.
+/// A share from independent groups, each with its successes and trials.
 ///
 /// # Definition
-/// Half-width z·√(Σ (hits − share·n)² · g/(g − 1)) / Σ n over g groups, never less than Wilson's as
-/// if all observations were independent, which matters where all or almost all are alike.
+/// Half-width z·√(Σ (hits − share·n)² · g/(g − 1)) / Σ n over g groups, at least Wilson's for
+/// independent observations, which matters where all or almost all are equal.
 ///
 /// # Source
 /// Cochran, "Sampling Techniques", 3rd edition, section 2.11.

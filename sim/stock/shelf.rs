@@ -1,4 +1,4 @@
-//! One series in the drawer: what it can build from what is at hand.
+//! One series in the drawer: the packs it can build from the shims at hand.
 
 use std::sync::OnceLock;
 
@@ -7,16 +7,16 @@ use crate::axle::packs::{PackTable, TooManyPacks};
 use crate::axle::shims::Series;
 use crate::units::SLACK;
 
-/// Most shims in one pack that a drawer can keep track of.
+/// Limit of the shims in one pack.
 pub const MOST_IN_PACK: usize = 8;
 
-/// Most sizes of one series that a drawer can keep track of.
+/// Limit of the sizes of one series.
 pub const MOST_SIZES: usize = 64;
 
 /// Sums that agree to this, mm, are the same sum: far finer than any printed size.
 const GRID: f64 = 1e-7;
 
-/// A series as the drawer knows it.
+/// A series with its packs and prices for the drawer.
 #[derive(Debug)]
 pub struct Shelf {
     /// The series' name.
@@ -31,9 +31,9 @@ pub struct Shelf {
     pub pack_of: u32,
     /// Most shims in one pack on the axle.
     pub most_in_pack: u32,
-    /// Chance that a shim taken out can't be used again.
+    /// Probability that a shim taken out can't be used again.
     pub spoiled: f64,
-    /// What the bench wants: its numbers are those of every wanted pack.
+    /// The packs that the bench may want, by number.
     pub packs: PackTable,
     near_enough: f64,
     /// The shims of each wanted pack, as the bench would fit it from an unlimited drawer, and the
@@ -42,7 +42,7 @@ pub struct Shelf {
     ideal_lanes: Vec<u64>,
     /// Every pack that can be built at all, by sum.
     all: Vec<Candidate>,
-    /// For each wanted pack what may stand in for it, best first; worked out when first wanted.
+    /// For each wanted pack those near enough, best first; worked out on first use.
     choices: Vec<OnceLock<Choices>>,
 }
 
@@ -54,12 +54,12 @@ pub(super) struct ShimCounts {
     of: [(u8, u8); MOST_IN_PACK],
 }
 
-/// A pack as it stands on the axle.
+/// A pack as fitted, by its shims.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct PackShims<'a, const W: usize> {
     /// Its shims kind by kind, thickest first.
     pub(super) needs: &'a ShimCounts,
-    /// The same side by side.
+    /// The same as lanes.
     pub(super) lanes: Lanes<W>,
 }
 
@@ -70,18 +70,18 @@ struct Candidate {
     needs: ShimCounts,
 }
 
-/// The packs that may stand in for a wanted one, best first.
+/// The packs near enough to a wanted one, best first.
 #[derive(Debug)]
 pub(super) struct Choices {
-    /// Their shims as [`Lanes`], pack after pack; apart, since most are passed over at a glance.
+    /// Their shims as [`Lanes`], pack after pack; kept apart for the search, which skips most.
     lanes: Box<[u64]>,
     of: Box<[Choice]>,
 }
 
-/// A pack that may stand in for the one wanted.
+/// A pack near enough to the wanted one.
 #[derive(Debug, Clone, Copy)]
 struct Choice {
-    /// Where those that are as near, as thick and of as many shims end.
+    /// End of those equally near, equally thick and of as many shims.
     equals_to: u32,
     needs: ShimCounts,
 }
@@ -107,7 +107,7 @@ impl Choices {
         if equals.len() > 1 {
             let mut most = i32::MIN;
             for (i, pack) in equals.clone().zip(self.lanes().skip(first)) {
-                // the fewer are not on the bench, the more come from it
+                // the fewer are missing on the bench, the more come from it
                 let from_bench = -pack.over(bench).sum();
                 if from_bench > most && reach.holds(&pack) {
                     (best, most) = (i, from_bench);
@@ -157,7 +157,7 @@ impl ShimCounts {
         self.shims.into()
     }
 
-    /// Adds them side by side, for a series of so many sizes.
+    /// Appends them as lanes, for a series of `sizes` sizes.
     fn write(&self, sizes: usize, lanes: &mut Vec<u64>) {
         let mut words = [0; MANY];
         for (i, count) in self.iter() {
@@ -169,7 +169,8 @@ impl ShimCounts {
 
 impl Shelf {
     /// The shelf of a series whose sizes cost `prices` each; a pack within `near_enough`, mm, of
-    /// the wanted one stands in for it. `micrometer` is the shop's, as for [`PackTable::new`].
+    /// the wanted one is fitted in its place. `micrometer` is the shop's, as for
+    /// [`PackTable::new`].
     ///
     /// # Errors
     /// [`TooManyPacks`] as for [`PackTable::new`].
@@ -228,7 +229,7 @@ impl Shelf {
         &self.ideals[pack as usize]
     }
 
-    /// The same, as it stands on the axle.
+    /// The same with its lanes.
     #[inline]
     pub(super) fn ideal_pack<const W: usize>(&self, pack: u32) -> PackShims<'_, W> {
         PackShims {
@@ -242,7 +243,7 @@ impl Shelf {
         self.packs.all()[pack as usize].printed
     }
 
-    /// What may stand in for a wanted pack: nearest first, then thinner, then of fewest shims.
+    /// The packs near enough to a wanted one: nearest first, then thinner, then of fewest shims.
     #[inline]
     pub(super) fn choices(&self, pack: u32) -> &Choices {
         self.choices[pack as usize].get_or_init(|| self.work_out(pack))
@@ -260,7 +261,7 @@ impl Shelf {
             (off.abs(), off, b.needs.shims())
         };
         let mut near: Vec<&Candidate> = self.all[from..to].iter().collect();
-        // thickest shims first where nothing else decides, as in the table of wanted packs
+        // among equals thickest shims first, as in the table of wanted packs
         near.sort_by(|a, b| {
             let thick = |n: &ShimCounts| std::cmp::Reverse((n.of, n.kinds));
             (key(a), thick(&a.needs)).cmp(&(key(b), thick(&b.needs)))
@@ -284,7 +285,7 @@ impl Shelf {
     }
 }
 
-/// Adds every pack that begins with `shims` and goes on with sizes up to the thinnest of them.
+/// Adds every pack that extends `shims` by sizes no thicker than its thinnest.
 fn build_on(
     sizes: &[f64],
     left: u32,
@@ -296,7 +297,7 @@ fn build_on(
     if left == 0 {
         return;
     }
-    // thickest first, so that a pack's kinds stand in falling order
+    // thickest first, so that a pack's kinds are in descending order
     for i in thinner..sizes.len() {
         let place = sizes.len() - 1 - i;
         shims.push(place);

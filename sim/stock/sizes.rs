@@ -16,47 +16,49 @@ use crate::units::{MM_PER_INCH, SLACK};
 
 /// Rebuilds behind each figure, over all lines of a series.
 const REBUILDS: u64 = 3_000;
-/// Sizes that are added at the most.
+/// Limit of the sizes added.
 const MOST_ADDED: usize = 3;
-/// Nobody makes a shim thinner than this, mm, unless the series has one: the thinnest cold-rolled
+/// The thinnest shim to add, mm, unless the series has a thinner one: the thinnest cold-rolled
 /// strip of EN 10258.
 const THINNEST: f64 = 0.05;
-/// An addition that spares fewer of the wanted thicknesses than this share helps nobody.
+/// Least reduction of the missed share for which a size is added.
 const WORTH_ADDING: f64 = 0.001;
 
-/// How well a series builds what is wanted of it.
+/// How well a series builds the wanted thicknesses.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Advice {
     /// The series.
     pub series: String,
     /// Share of the wanted thicknesses that it misses by more than `near_enough`.
     pub missed: Estimate,
-    /// What a series that builds every step of its grid would spare a job; `None` where nothing is
-    /// missed.
+    /// Saving a job of a series that builds every step of its grid; `None` where nothing is missed.
     pub cost: Option<Saving>,
     /// Sizes worth adding, one after the other: each with all before it.
     pub add: Vec<Addition>,
-    /// Sizes, mm, of which the plan keeps none, and without which no more is missed.
+    /// Sizes, mm, that the plan does not keep and without which no more is missed.
     pub could_go: Vec<f64>,
 }
 
-/// One size more.
+/// A size to add.
 #[derive(Debug, Clone, Copy)]
+#[non_exhaustive]
 pub struct Addition {
     /// The size, mm.
     pub size: f64,
     /// Share still missed with it.
     pub missed: Estimate,
-    /// What it and those before it spare a job.
+    /// Saving a job of this size and those before it.
     pub spared: Saving,
 }
 
-/// What is spared, a job that uses the series; the same jobs with and without.
+/// Saving of a job that uses the series, on the same jobs with and without.
 #[derive(Debug, Clone, Copy)]
+#[non_exhaustive]
 pub struct Saving {
-    /// Share of jobs with a compromise less.
+    /// Decrease of the share of jobs with a compromise.
     pub compromised: Estimate,
-    /// Hours less.
+    /// Decrease of the hours.
     pub hours: Estimate,
 }
 
@@ -79,7 +81,7 @@ impl WantedThicknesses {
     }
 }
 
-/// Notes the thicknesses that are looked for in the places of one series.
+/// Notes the thicknesses wanted at the places of one series.
 struct Notes<'a> {
     places: &'a [PackPlace],
     wanted: Vec<f64>,
@@ -93,7 +95,7 @@ impl Witness for Notes<'_> {
     }
 }
 
-/// Looks at every series that lines of jobs use. `levels` are the plan's, series by series in the
+/// Advice for every series that lines of jobs use. `levels` are the plan's, series by series in the
 /// order of `names`.
 pub fn advice(
     lines: &[(&Setup, f64)],
@@ -161,7 +163,7 @@ fn look_at(
                 places,
                 wanted: Vec::new(),
             };
-            let rebuild = setup.rebuild_before(address, &mut notes);
+            let rebuild = setup.rebuild_observed(address, &mut notes);
             let hours = setup.minutes(address, &rebuild) / 60.0;
             before.push((rebuild.compromised, hours));
             wanted.jobs.push(notes.wanted);
@@ -224,7 +226,7 @@ fn look_at(
     }
 }
 
-/// The sizes of the grid whose addition leaves least missed, one after the other.
+/// Sizes of the grid to add, one after the other, each leaving the least share missed.
 fn additions(
     series: &Series,
     reach: &Reach,

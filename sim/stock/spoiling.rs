@@ -2,7 +2,7 @@
 
 use crate::chance::dice::NumberedFigures;
 
-/// Shims that are known to be good or spoiled before anything is played.
+/// Shims whose spoiling is drawn before a tape is played.
 const KNOWN: u32 = u64::BITS;
 
 /// The shims of one series that come out of one job, by their number in the order in which they
@@ -17,8 +17,8 @@ pub(super) struct Spoiling {
 }
 
 impl Spoiling {
-    /// Draws which of the first `about` shims are spoiled; those beyond are looked up when they
-    /// come out, and it makes no difference which way one is come by.
+    /// Draws which of the first `about` shims are spoiled; those beyond are drawn when they come
+    /// out, with the same result.
     pub(super) fn draw(figures: NumberedFigures, share: f64, about: u32) -> Self {
         let drawn = about.min(KNOWN);
         let bit = |i: u32| u64::from(figures.uniform(i.into()) < share) << i;
@@ -30,7 +30,7 @@ impl Spoiling {
         }
     }
 
-    /// How many are spoiled of so many from a number on.
+    /// How many of `count` shims from number `from` on are spoiled.
     #[inline]
     pub(super) fn among(&self, from: u32, count: u32) -> u32 {
         if count == 0 {

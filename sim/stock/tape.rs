@@ -1,7 +1,8 @@
-//! What comes to a shop: the jobs of a stretch of time, and what each wants of every series.
+//! The demand on a shop: the jobs of a stretch of time, and the packs of every series that each
+//! wants.
 //!
 //! A tape is drawn once and can be played against any drawer, so that two drawers are compared on
-//! the very same jobs. What a job wants is its rebuild with an unlimited drawer.
+//! the same jobs. The demand of a job is that of its rebuild with an unlimited drawer.
 
 use rayon::prelude::*;
 
@@ -9,7 +10,7 @@ use super::shelf::Shelf;
 use super::spoiling::Spoiling;
 use crate::chance::dice::{Address, Dice, Purpose};
 
-/// Places on an axle where a pack can stand.
+/// Places on an axle where a pack is fitted.
 pub const PLACES: usize = 4;
 
 /// One step of a job, as far as one series is concerned.
@@ -26,7 +27,7 @@ pub enum JobStep {
 /// The steps of one job, each with the series that it concerns.
 pub type JobSteps = Vec<(usize, JobStep)>;
 
-/// Whatever brings jobs to a shop.
+/// A source of jobs.
 pub trait Jobs: Sync {
     /// Jobs a day of each line.
     fn per_day(&self) -> &[f64];
@@ -41,9 +42,9 @@ pub trait Jobs: Sync {
 /// When the jobs come.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Stretch {
-    /// As they like over this many days, each line a Poisson process.
+    /// At random over this many days, each line a Poisson process.
     Days(f64),
-    /// This many, one a day, each of a line drawn by the lines' rates.
+    /// This many jobs, one a day, each of a line drawn by the lines' rates.
     Tour(u32),
 }
 
@@ -68,7 +69,7 @@ pub struct Tape {
     pub(super) series: Vec<SeriesTape>,
 }
 
-/// What the jobs want of one series.
+/// The demand for one series.
 #[derive(Debug, Clone, Default)]
 pub(super) struct SeriesTape {
     pub(super) jobs: Vec<SeriesJob>,
@@ -99,7 +100,7 @@ impl SeriesTape {
     }
 }
 
-/// What a tape asks of one series.
+/// The demand of a tape for one series.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Reel<'a> {
     pub(super) series: &'a SeriesTape,
@@ -110,7 +111,7 @@ pub(super) struct Reel<'a> {
 }
 
 impl Tape {
-    /// What it asks of one series.
+    /// Its demand for one series.
     pub(super) fn reel(&self, series: usize) -> Reel<'_> {
         Reel {
             series: &self.series[series],
@@ -159,7 +160,8 @@ impl Tape {
     }
 }
 
-/// The most shims that can come out in a job's steps, whatever stood in for the packs wanted.
+/// The most shims that can come out in a job's steps, for any packs fitted in place of those
+/// wanted.
 fn most_out(shelf: &Shelf, steps: &[JobStep]) -> u32 {
     let of = |step: &JobStep| match step {
         JobStep::Old(pack) => shelf.ideal(*pack).shims(),
@@ -171,7 +173,7 @@ fn most_out(shelf: &Shelf, steps: &[JobStep]) -> u32 {
 
 type Arrivals = Vec<(f64, usize, Address)>;
 
-/// Jobs of all lines in order of time; each line has a stream of its own.
+/// Jobs of all lines in order of time, each line from its own stream.
 fn poisson(per_day: &[f64], address: Address, days: f64) -> Arrivals {
     let mut all = Arrivals::new();
     for (line, rate) in per_day.iter().enumerate() {

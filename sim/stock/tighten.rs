@@ -1,23 +1,23 @@
-//! Drop and swap: what a plain walk bought too much is taken out again.
+//! Drop and swap: removes what a plain walk bought too much.
 //!
-//! A walk never takes back what it once added, and so overpays. Here up to two shims go out and up
-//! to two others come in, as long as that saves money at the same goal.
+//! A walk never takes back a shim and so overpays. Here up to two shims are taken out and up to two
+//! others added, as long as that saves money at the same goal.
 
 use std::sync::Arc;
 
 use super::trials::{Standing, TrialResult, Trials};
 use super::walk::{Goal, SAME_MONEY};
 
-/// Sizes that may go out, and that may come in, at one exchange: the most promising ones.
+/// Sizes considered for taking out, and for adding, in an exchange: the most promising ones.
 const LISTED: usize = 24;
-/// Exchanges that are played before none is believed to be left.
+/// Exchanges that are played before the search ends.
 const PLAYED: usize = 32;
 /// Exchanges played at once.
 const AT_ONCE: usize = 8;
 /// Most exchanges in a row.
 const MOST_ROUNDS: usize = 200;
 
-/// One shim more or less, and what that does alone.
+/// One shim more or less, with its own effect.
 #[derive(Clone, Copy)]
 struct Single {
     series: usize,
@@ -47,7 +47,7 @@ pub(super) fn tighten(
         }
         let exchanges = listed(trials, &standing, goal);
         let before = standing.levels.clone();
-        // effects hardly change by one exchange, so the list is gone through until it is used up
+        // one exchange hardly changes the effects of others, so the list is used to its end
         let mut places = 0..exchanges.len();
         while !places.is_empty() {
             let some = &exchanges[places.start..(places.start + AT_ONCE).min(places.end)];
@@ -63,7 +63,7 @@ pub(super) fn tighten(
     Some(standing)
 }
 
-/// Whether money and waits are better than what stands.
+/// Whether money and waits are better than the present ones.
 fn improves(standing: &Standing, goal: Goal, money: f64, waits: usize) -> bool {
     let change = money - standing.money;
     match goal {
@@ -78,8 +78,8 @@ fn improves(standing: &Standing, goal: Goal, money: f64, waits: usize) -> bool {
     }
 }
 
-/// What each single shim less, and each more, does: those that cost least, or help most, for their
-/// money.
+/// The effects of one shim less and one more of each size: those that cost least, or help most, for
+/// their money.
 fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Single>) {
     let mut changes = Vec::new();
     for (series, levels) in standing.levels.iter().enumerate() {
@@ -87,7 +87,7 @@ fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Si
             if *level > 0 {
                 changes.push((series, size, -1));
             }
-            // what no missing pack lacked can help none
+            // a size that no missing pack lacked helps none
             if standing.outcomes[series].hints[size] > 0.0 {
                 changes.push((series, size, 1));
             }
@@ -109,7 +109,7 @@ fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Si
         };
         if by < 0 { &mut out } else { &mut into }.push(single);
     }
-    // a free shim is worth any effect, so a price of nothing must not divide by nothing
+    // a free shim must not divide by a price of zero
     let rate = |s: &Single| s.waits as f64 / s.price.max(SAME_MONEY);
     out.sort_by(|a, b| rate(a).total_cmp(&rate(b)));
     into.sort_by(|a, b| rate(a).total_cmp(&rate(b)));
@@ -118,10 +118,10 @@ fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Si
     (out, into)
 }
 
-/// By what exchanges are compared: what counts most comes first.
+/// The order of exchanges, most important first.
 type Rank = (bool, i64, i64, usize);
 
-/// The exchanges that promise something, best first.
+/// The promising exchanges, best first.
 fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Exchange> {
     let (out, into) = singles(trials, standing);
     let are_there = |set: &[Single]| {
@@ -139,9 +139,9 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
         sets.iter().map(of).collect()
     };
     let (out_sums, into_sums) = (sums(&out_sets), sums(&into_sets));
-    // what each is ranked by, then its sets
+    // rank, then the sets of each
     let mut promising: Vec<(Rank, usize, usize)> = Vec::new();
-    // money, and jobs that wait if each shim's effect stood alone
+    // money, and jobs that wait if the effects of single shims add up
     let effect = |o: usize, i: usize| {
         let (earned, spent) = (out_sums[o], into_sums[i]);
         (
@@ -154,7 +154,7 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
             let (money, waits) = effect(o, i);
             let promises = match goal {
                 Goal::Waits(most) => {
-                    // effects that do not add up are forgiven a little
+                    // a tolerance for effects that do not add up
                     let forgiven = (most as i64 / 20).max(2);
                     (money < -SAME_MONEY && waits <= most as i64 + forgiven)
                         || (money < SAME_MONEY && waits < standing.waits as i64)
@@ -202,7 +202,7 @@ fn sets(of: &[Single]) -> Vec<Vec<Single>> {
     sets
 }
 
-/// Levels after an exchange; `None` where a shim that should go out is not there any more.
+/// Levels after an exchange; `None` where a shim to take out is not there any more.
 fn after(standing: &Standing, exchange: &Exchange) -> Option<super::trials::Levels> {
     let mut levels = standing.levels.clone();
     for single in &exchange.out {
@@ -215,7 +215,7 @@ fn after(standing: &Standing, exchange: &Exchange) -> Option<super::trials::Leve
     Some(levels)
 }
 
-/// Plays exchanges and finds the best that really helps.
+/// Plays exchanges and finds the best one that improves the drawer.
 fn best_of<'e>(
     trials: &mut Trials<'_>,
     standing: &Standing,

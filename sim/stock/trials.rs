@@ -1,7 +1,7 @@
-//! Trying levels out on common demand: every drawer meets the same jobs.
+//! Trials of levels on common demand: every drawer has the same jobs.
 //!
-//! Drawers of different series know nothing of each other, so each series is played alone; a job
-//! waited where any of them missed a pack. What was played once is kept.
+//! The series are independent, so each is played alone; a job waited where any of them missed a
+//! pack. Results are kept.
 
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -16,7 +16,7 @@ use super::tape::Sample;
 /// A level for each size of each series.
 pub type Levels = Vec<Vec<u32>>;
 
-/// What levels of one series did to a sample.
+/// The result of levels of one series on a sample.
 #[derive(Debug)]
 pub(super) struct TrialResult {
     /// For each job that touches the series, packs missing.
@@ -33,7 +33,7 @@ pub(super) struct Trials<'a> {
     kept: HashMap<(usize, Vec<u32>), Arc<TrialResult>>,
 }
 
-/// Levels with what they did.
+/// Levels with their results.
 #[derive(Debug, Clone)]
 pub(super) struct Standing {
     pub(super) levels: Levels,
@@ -46,11 +46,11 @@ pub(super) struct Standing {
     pub(super) money: f64,
 }
 
-/// Outcomes kept before the store is emptied: bounds its memory.
+/// Results kept before the store is emptied: bounds its memory.
 const MOST_KEPT: usize = 6000;
 
-/// How much of a job with this many missing packs is done: the first of several counts for
-/// something, and the last one for most.
+/// Credit for a job by its number of missing packs: the first of several counts for something, and
+/// the last one for most.
 const CREDITS: [f64; 9] = [
     1.0, 0.5, 0.25, 0.125, 0.0625, 0.03125, 0.015625, 0.0078125, 0.00390625,
 ];
@@ -99,7 +99,7 @@ impl<'a> Trials<'a> {
         }
     }
 
-    /// Outcomes of levels of single series, in order.
+    /// Results of levels of single series, in order.
     pub(super) fn results(&mut self, wanted: Vec<(usize, Vec<u32>)>) -> Vec<Arc<TrialResult>> {
         if self.kept.len() > MOST_KEPT {
             self.kept.clear();
@@ -120,7 +120,7 @@ impl<'a> Trials<'a> {
         wanted.iter().map(|w| self.kept[w].clone()).collect()
     }
 
-    /// How levels stand.
+    /// Levels with their results.
     pub(super) fn standing(&mut self, levels: Levels) -> Standing {
         let outcomes = self.results(levels.iter().cloned().enumerate().collect());
         let mut total = vec![0; self.sample.jobs];
@@ -138,8 +138,8 @@ impl<'a> Trials<'a> {
         }
     }
 
-    /// What it would do to have another outcome of one series: the change of jobs that wait, and
-    /// of the credit for jobs.
+    /// The effect of another result of one series: the change of jobs that wait, and of the credit
+    /// for jobs.
     pub(super) fn change(
         &self,
         standing: &Standing,
@@ -160,7 +160,7 @@ impl<'a> Trials<'a> {
         (waits, credits)
     }
 
-    /// Jobs that wait once several series have other outcomes.
+    /// Jobs that wait with other results of several series.
     pub(super) fn waits_with(
         &self,
         standing: &Standing,

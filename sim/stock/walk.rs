@@ -1,4 +1,5 @@
-//! Marginal analysis: the shim that helps most for its money comes next, from an empty drawer on.
+//! Marginal analysis: from an empty drawer on, the next shim is the one that helps most for its
+//! money.
 
 use std::sync::Arc;
 
@@ -6,21 +7,21 @@ use super::trials::{Levels, Standing, TrialResult, Trials};
 
 /// Sizes of a series that are tried out at each step, the most promising ones.
 const TRIED: usize = 2;
-/// Losses that are played again at once on the way down.
+/// Losses that are played again together on the way down.
 const LOOKED_AT: usize = 4;
-/// Two sums of money that are the same but for rounding.
+/// Tolerance for equal sums of money.
 pub(super) const SAME_MONEY: f64 = 1e-6;
 
-/// How far to go.
+/// The goal of a walk.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Goal {
-    /// Until at most so many jobs wait.
+    /// At most this many jobs wait.
     Waits(usize),
-    /// As far as this money goes.
+    /// At most this money.
     Money(f64),
 }
 
-/// A drawer on the way.
+/// A drawer on the walk.
 #[derive(Debug, Clone)]
 pub(super) struct Waypoint {
     pub(super) levels: Levels,
@@ -69,7 +70,7 @@ pub(super) fn walk(
         };
         let mut best = best_of(trials, &standing, &options, &affordable);
         if best.is_none() {
-            // the promising ones may be dead ends where the others are not
+            // the promising sizes may not help where others do
             options.fill(None);
             fill_in(trials, &standing, &mut options, usize::MAX);
             best = best_of(trials, &standing, &options, &affordable)
@@ -117,7 +118,7 @@ fn plus_one(standing: &Standing, series: usize, size: usize) -> Vec<u32> {
     levels
 }
 
-/// Sizes of a series that missing packs lacked, most lacking for their money first.
+/// Sizes of a series that missing packs lacked, the most lacking for their money first.
 fn promising(trials: &Trials<'_>, standing: &Standing, series: usize) -> Vec<usize> {
     let prices = &trials.shelves[series].prices;
     let hints = &standing.outcomes[series].hints;
@@ -160,7 +161,7 @@ fn price_of(trials: &Trials<'_>, standing: &Standing, series: usize, levels: &[u
         .sum()
 }
 
-/// Where no single shim helps, the one that most packs lack along with others.
+/// Where no single shim helps, the size that most packs lack along with others.
 fn most_promising(
     trials: &Trials<'_>,
     standing: &Standing,
@@ -182,11 +183,11 @@ fn most_promising(
     best.map(|(_, series, i)| (series, plus_one(standing, series, i)))
 }
 
-/// Takes shims out, one at a time, down to an empty drawer or to `until` jobs that wait: always the
-/// one whose loss costs fewest jobs for its money. Each drawer on the way is noted in `path`.
+/// Takes shims out, one at a time, down to an empty drawer or a goal: always the one whose loss
+/// costs fewest jobs for its money. Each drawer on the way is noted in `path`.
 ///
-/// What a shim's loss costs hardly ever falls as the drawer empties, so an older figure stands for
-/// the least it can be, and only the most promising ones are played again.
+/// The cost of losing a shim hardly ever falls as the drawer empties, so an older figure is a lower
+/// bound, and only the most promising ones are played again.
 pub(super) fn descend(
     trials: &mut Trials<'_>,
     mut standing: Standing,
@@ -195,7 +196,7 @@ pub(super) fn descend(
     go_on: &mut dyn FnMut() -> bool,
 ) -> Option<Standing> {
     let shelves = trials.shelves;
-    // cost for its money, whether that is for the drawer as it stands
+    // cost for its money, and whether that is for the present drawer
     let mut losses: Vec<Vec<(f64, bool)>> = shelves
         .iter()
         .map(|shelf| vec![(f64::NEG_INFINITY, false); shelf.sizes.len()])
@@ -267,7 +268,7 @@ fn cheapest_loss(
         for ((_, series, size), outcome) in stale.iter().zip(outcomes) {
             let (waits, credits) = trials.change(standing, *series, &outcome);
             let price = trials.shelves[*series].prices[*size].max(SAME_MONEY);
-            // credit decides where no job is lost
+            // where no job is lost, credit decides
             let loss = (waits as f64 - 1e-3 * credits) / price;
             losses[*series][*size] = (loss, true);
         }

@@ -187,7 +187,7 @@ fn new_pack(seat: PinionSeat, old_pack: f64, old_mark: f64, new_mark: f64) -> f6
         + old_mark
         + seat.depth_per_thickness() * old_pack;
     let mut notebook = Notebook::default();
-    setup.rebuild_of(&parts, Address::new(1, 0), &mut notebook);
+    setup.rebuild_of_parts(&parts, Address::new(1, 0), &mut notebook);
     let (place, number) = notebook.fitted[0];
     assert_eq!(place, PackPlace::Pinion);
     setup.pinion_packs.all()[number as usize].printed
@@ -227,7 +227,7 @@ fn a_mark_taken_the_wrong_way_round_doubles_the_error() {
     let mut parts = Parts::middle(&setup.axle, Condition::New);
     parts.pair.mark = 0.05;
     parts.pair.depth = 0.05;
-    let rebuild = setup.rebuild_of(&parts, Address::new(1, 0), &mut ());
+    let rebuild = setup.rebuild_of_parts(&parts, Address::new(1, 0), &mut ());
     close(rebuild.first.depth, -0.10, 1e-9);
 }
 
@@ -257,15 +257,15 @@ fn operations_come_in_order_and_are_counted() {
     let setup = demo::setup();
     for index in 0..500 {
         let mut notebook = Notebook::default();
-        let rebuild = setup.rebuild_before(Address::new(2, index), &mut notebook);
+        let rebuild = setup.rebuild_observed(Address::new(2, index), &mut notebook);
         let operations = &notebook.operations;
         assert_eq!(operations[..3], [Strip, FirstAssembly, ReadBacklash]);
         assert_eq!(operations.last(), Some(&Refit));
         for operation in Operation::ALL {
             let count = operations.iter().filter(|o| **o == operation).count();
-            assert_eq!(count as u32, rebuild.goes.at(operation));
+            assert_eq!(count as u32, rebuild.operations.at(operation));
         }
-        let goes = |operation| rebuild.goes.at(operation);
+        let goes = |operation| rebuild.operations.at(operation);
         assert_eq!(
             goes(SideChange) + goes(TrialSideChange),
             rebuild.side_changes
@@ -305,7 +305,7 @@ fn a_job_that_takes_too_long_is_given_up() {
         if !rebuild.finished {
             given_up += 1;
             assert_eq!(rebuild.assemblies, 2);
-            assert_eq!(rebuild.goes.at(Operation::Refit), 1);
+            assert_eq!(rebuild.operations.at(Operation::Refit), 1);
         }
         if rebuild.pinion_torque.is_none() {
             before_preload += 1;
@@ -341,7 +341,7 @@ fn halving_closes_in_on_the_right_depth() {
     // half would be where it was: the middle instead
     parts.pair.depth = -0.20;
     let mut notebook = Notebook::default();
-    let rebuild = setup.rebuild_of(&parts, Address::new(1, 0), &mut notebook);
+    let rebuild = setup.rebuild_of_parts(&parts, Address::new(1, 0), &mut notebook);
     let added: Vec<f64> = notebook
         .fitted
         .iter()
@@ -368,7 +368,7 @@ fn a_changed_pinion_shim_is_preloaded_anew() {
     let mut anew = 0;
     for index in 0..2000 {
         let mut notebook = Notebook::default();
-        setup.rebuild_before(Address::new(8, index), &mut notebook);
+        setup.rebuild_observed(Address::new(8, index), &mut notebook);
         let place = |o| notebook.operations.iter().rposition(|x| *x == o);
         if let Some(change) = place(Operation::PinionChange) {
             anew += 1;

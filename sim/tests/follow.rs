@@ -78,7 +78,7 @@ fn the_story_is_the_rebuild_that_was_counted() {
                     .count() as u32
             };
             for operation in Operation::ALL {
-                assert_eq!(goes(operation), counted.goes.at(operation));
+                assert_eq!(goes(operation), counted.operations.at(operation));
             }
             let told: f64 = story
                 .steps

@@ -41,7 +41,7 @@ impl Witness for Diary {
 
 pub(super) fn told(setup: &Setup, index: u64) -> (Rebuild, Vec<Entry>) {
     let mut diary = Diary::default();
-    let rebuild = setup.rebuild_before(Address::new(12, index), &mut diary);
+    let rebuild = setup.rebuild_observed(Address::new(12, index), &mut diary);
     (rebuild, diary.0)
 }
 

@@ -54,7 +54,7 @@ fn first_goes_and_repeats_are_told_apart() {
         let told = |task: Task| {
             [sheet.first, sheet.repeats].map(|side| side[task as usize] as f64 / TICKS_A_MINUTE)
         };
-        let goes = |operation| f64::from(rebuild.goes.at(operation));
+        let goes = |operation| f64::from(rebuild.operations.at(operation));
         let reads = goes(Operation::ReadBacklash);
         let again = goes(Operation::SleeveAgain);
         for (task, wanted) in [
@@ -97,7 +97,7 @@ fn minutes_are_those_of_the_goes() {
     for index in 0..300 {
         let address = Address::new(5, index);
         let rebuild = setup.rebuild(address);
-        let goes = |operation| f64::from(rebuild.goes.at(operation));
+        let goes = |operation| f64::from(rebuild.operations.at(operation));
         use Operation::*;
         let expected = 100.0 + 70.0 + 50.0
             + 75.0 * goes(FinalAssembly)
@@ -125,8 +125,8 @@ fn no_go_takes_less_than_nothing() {
     for index in 0..300 {
         let address = Address::new(5, index);
         let rebuild = with.rebuild(address);
-        if rebuild.goes.at(Operation::TrialPinionChange) > 0
-            && rebuild.goes.at(Operation::PinionChange) == 0
+        if rebuild.operations.at(Operation::TrialPinionChange) > 0
+            && rebuild.operations.at(Operation::PinionChange) == 0
         {
             changed += 1;
             assert!(with.minutes(address, &rebuild) > 0.5 * free.minutes(address, &rebuild));

@@ -267,7 +267,7 @@ fn differences(engine: &Rebuild, plain: &Outcome) -> Vec<String> {
         all.same(what, engine as usize, plain);
     }
     for (operation, work) in WORK {
-        let goes = (engine.goes.at(operation), job.goes[work as usize]);
+        let goes = (engine.operations.at(operation), job.goes[work as usize]);
         all.same(&format!("goes of {work:?}"), goes.0, goes.1);
     }
     let packs = [
@@ -300,7 +300,7 @@ fn replayed(setup: &Setup, task: &Task, shifts: &Shifts, address: Address) -> (V
     let mut tape = Tape::new(TORQUE_SLACK);
     let mut readings = Readings::default();
     let parts = setup.parts(address);
-    let engine = setup.rebuild_among(&parts, address, &mut readings, &mut Listener(&mut tape));
+    let engine = setup.rebuild_with_guest(&parts, address, &mut readings, &mut Listener(&mut tape));
     for (what, reading) in readings.0 {
         tape.record_reading(what, reading);
     }

@@ -86,6 +86,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         odds,
         quote,
         pictures,
+        ..
     } = runs.whole;
     let choice = Choice {
         setup,

@@ -94,7 +94,7 @@ impl Rebuilds<'_> {
         let setup = self.setup;
         let address = Address::new(self.seed, index);
         let parts = setup.parts(address);
-        let rebuild = setup.rebuild_of(&parts, address, &mut ());
+        let rebuild = setup.rebuild_of_parts(&parts, address, &mut ());
         let ending = Ending::of(setup, &rebuild);
         // numbered as everywhere, from 1
         let mut row = vec![(index + 1).to_string()];

@@ -49,7 +49,7 @@ fn steps_hold_every_pack_in_the_order_in_which_it_is_fitted() {
         let mut steps = JobSteps::new();
         jobs.steps(0, address, &mut steps);
         let mut seen = Seen::default();
-        let rebuild: Rebuild = setup.rebuild_before(address, &mut seen);
+        let rebuild: Rebuild = setup.rebuild_observed(address, &mut seen);
         let wanted: Vec<(usize, i64)> = steps
             .iter()
             .filter_map(|(_, step)| match step {
@@ -96,7 +96,7 @@ fn old_packs_close_the_loops_of_the_old_axle() {
     let n = 20_000;
     for index in 0..n {
         let mut seen = Seen::default();
-        setup.rebuild_before(Address::new(22, index), &mut seen);
+        setup.rebuild_observed(Address::new(22, index), &mut seen);
         let old = seen.old.unwrap();
         assert_eq!(old.spacer, None);
         for (i, mm) in [old.pinion, old.ring, old.far].into_iter().enumerate() {
@@ -122,7 +122,7 @@ fn whoever_watches_changes_nothing() {
         let mut seen = Seen::default();
         assert_eq!(
             setup.rebuild(address),
-            setup.rebuild_before(address, &mut seen)
+            setup.rebuild_observed(address, &mut seen)
         );
     }
 }
