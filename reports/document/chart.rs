@@ -173,6 +173,8 @@ pub struct Cloud {
     pub window: (Band, String),
     /// Limits that hold together, drawn as the outline of what they leave, and their name.
     pub limits: (Vec<Band>, String),
+    /// One rebuild on its way, and its name.
+    pub path: (Vec<[f64; 2]>, String),
     /// Ways of moving, drawn from one place.
     pub arrows: Vec<Arrow>,
 }

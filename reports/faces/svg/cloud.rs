@@ -3,7 +3,7 @@
 
 use super::canvas::{End, Frame, Plot, drawn};
 use super::drawing::Drawing;
-use super::ink::{BAND, BLUE, GREEN_DASHED, Ink, MUTED_DASHED, PURPLE, TEXT, VERMILLION};
+use super::ink::{BAND, BLUE, GREEN_DASHED, Ink, MUTED_DASHED, PAPER, PURPLE, TEXT, VERMILLION};
 use super::key::{Sign, key, lines};
 use super::{LEFT, SECOND, WIDTH};
 use crate::document::{Axis, Band, Cloud, Dot};
@@ -18,6 +18,7 @@ pub(super) fn cloud(shown: &Cloud) -> Drawing {
         (Sign::Cross(VERMILLION), "out of a window"),
         (Sign::Window, shown.window.1.as_str()),
         (Sign::Line(MUTED_DASHED), shown.limits.1.as_str()),
+        (Sign::Line(TEXT), shown.path.1.as_str()),
     ];
     let top = 14.0 + lines(2, entries.len()) + 24.0;
     let bottom = top + HEIGHT;
@@ -55,6 +56,7 @@ pub(super) fn cloud(shown: &Cloud) -> Drawing {
         for dot in right {
             canvas.dot(plot.place([dot.x, dot.y]), 2.2 * size, BLUE);
         }
+        path(&plot, &shown.path.0);
         arrows(&plot, shown);
         for (i, arrow) in shown.arrows.iter().enumerate() {
             let y = bottom + 50.0 + 17.0 * i as f64;
@@ -62,6 +64,27 @@ pub(super) fn cloud(shown: &Cloud) -> Drawing {
             canvas.text([LEFT + 12.0, y], &arrow.text, End::Left, TEXT);
         }
     })
+}
+
+/// One rebuild from its first assembly, an open ring, to its last, a full one.
+fn path(plot: &Plot<'_, '_>, places: &[[f64; 2]]) {
+    let held: Vec<[f64; 2]> = places
+        .iter()
+        .filter(|place| plot.holds(**place))
+        .map(|place| plot.place(*place))
+        .collect();
+    for step in held.windows(2) {
+        // bright under dark, so that it is seen among the points
+        plot.canvas.line(step, PAPER, 4.0);
+        plot.canvas.line(step, TEXT, 1.6);
+    }
+    for (i, place) in held.iter().enumerate() {
+        plot.canvas.dot(*place, 5.0, PAPER);
+        plot.canvas.dot(*place, 4.0, TEXT);
+        if i + 1 < held.len() {
+            plot.canvas.dot(*place, 2.4, PAPER);
+        }
+    }
 }
 
 /// All arrows from one place, in the upper right corner, where rebuilds are few.

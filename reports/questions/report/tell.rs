@@ -92,9 +92,10 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
     ];
     document.sections = parts.into_iter().flatten().collect();
     if student {
-        document
-            .sections
-            .extend([odds::figures::spreads(&of), odds::figures::effort(&of)]);
+        document.sections.extend([
+            odds::figures::spreads(&of, asked.story),
+            odds::figures::effort(&of),
+        ]);
         let caused = asked.caused();
         document
             .sections

@@ -1,6 +1,7 @@
 //! Depth against ring position: why a pinion shim and the side shims are one question.
 
 use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::follow::{Event, Story, StoryStep};
 use shimcast_sim::pictures::RebuildPoint;
 
 use super::{Pictured, the_first};
@@ -13,7 +14,7 @@ use crate::sentences::said_first;
 /// Cells of the table either way.
 const CELLS: usize = 5;
 
-pub(super) fn coupling(of: &Pictured<'_>) -> Figure {
+pub(super) fn coupling(of: &Pictured<'_>, story: &Story) -> Figure {
     let print = of.print();
     let unit = of.units.length.mm();
     let setup = of.setup;
@@ -57,13 +58,16 @@ pub(super) fn coupling(of: &Pictured<'_>) -> Figure {
             pattern_window(setup, unit).to_vec(),
             "pattern window".into(),
         ),
+        path: (path(story, unit), format!("rebuild {}", story.number)),
         arrows: moves(setup, print),
     });
     let mut reading = format!(
-        "The points are {}. The windows are drawn for an axle without \
+        "The points are {}; the line is rebuild {} from its first assembly, the open ring, to its \
+         last. The windows are drawn for an axle without \
          runout, offset error or angle error; with them some axles inside are out, and the other \
          way round.",
-        the_first(points.len())
+        the_first(points.len()),
+        story.number
     );
     if outside > 0 {
         reading.push_str(&format!(" {outside} of them lie outside the picture."));
@@ -74,7 +78,7 @@ pub(super) fn coupling(of: &Pictured<'_>) -> Figure {
         drawn: format!(
             "Cloud of {} as first bolted up: pinion depth across, ring position upwards, zero the \
              pair's own best. The backlash window is a slanted band, the pattern window a \
-             parallelogram across it. Three arrows show how a pinion shim, the side shims, and both \
+             parallelogram across it. A line shows one rebuild on its way. Three arrows show how a pinion shim, the side shims, and both \
              together move an axle.",
             the_first(points.len())
         ),
@@ -84,6 +88,15 @@ pub(super) fn coupling(of: &Pictured<'_>) -> Figure {
         table: table(points, unit, reach, print),
         rows: Some(rows(points)),
     }
+}
+
+/// Where a rebuild was each time it was bolted up, in units of this many mm.
+fn path(story: &Story, unit: f64) -> Vec<[f64; 2]> {
+    let bolted = story.steps.iter().filter_map(|step| match step {
+        StoryStep::Event(Event::BoltedUp(truth)) => Some([truth.depth / unit, truth.ring / unit]),
+        _ => None,
+    });
+    bolted.collect()
 }
 
 /// How shims move an axle: the pinion shim, the side shims, and both so that backlash stays.

@@ -10,6 +10,7 @@ mod work;
 
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::count::estimate::Estimate;
+use shimcast_sim::follow::Story;
 use shimcast_sim::odds::Odds;
 use shimcast_sim::pictures::Pictures;
 
@@ -56,13 +57,14 @@ pub fn windows(of: &Pictured<'_>) -> Section {
     Section::at("windows", "Does it land in the windows?", blocks)
 }
 
-/// How each figure spreads, and how depth and ring position depend on each other.
-pub fn spreads(of: &Pictured<'_>) -> Section {
+/// How each figure spreads, and how depth and ring position depend on each other, with one rebuild
+/// on its way.
+pub fn spreads(of: &Pictured<'_>, story: &Story) -> Section {
     let blocks = vec![
         spread::backlash(of).into(),
         spread::closure(of).into(),
         spread::torque(of).into(),
-        coupling::coupling(of).into(),
+        coupling::coupling(of, story).into(),
         pattern::pattern(of).into(),
     ];
     Section::at("spreads", "How does each figure spread?", blocks)
