@@ -3,8 +3,8 @@
 use shimcast::document::{Cell, Table};
 use shimcast::figures::Printed;
 use shimcast::files::Source;
-use shimcast::questions::follow::Followed;
-use shimcast::questions::follow::acts::{Act, acts};
+use shimcast::questions::follow::Account;
+use shimcast::questions::follow::acts::{Act, work};
 use shimcast::questions::follow::ends::{ending, verdict};
 use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::outcome::Outcome;
@@ -40,7 +40,7 @@ impl Told {
     }
 
     fn acts(&self, story: &Story) -> Vec<Act> {
-        acts(&self.setup, &story.steps, self.print)
+        work(&self.setup, &story.steps, self.print).0
     }
 
     fn lines(&self, story: &Story) -> Vec<String> {
@@ -52,7 +52,7 @@ impl Told {
 
     /// How it went, a row a line, and how it ended.
     fn verdict(&self, story: &Story) -> (String, Result<String, String>) {
-        let followed = Followed {
+        let followed = Account {
             setup: &self.setup,
             story,
             found: None,
