@@ -280,7 +280,7 @@ mod tests {
         drop(OutputFile::claim(&folder.0.join("other.csv"), false).expect("a place"));
         let failing = OutputFile::claim(&folder.0.join("third.csv"), false).expect("a place");
         let refused = failing.fill(|_| Err(io::Error::other("full")));
-        assert!(told.is_err_and(|refused| refused.contains("full")));
+        assert!(refused.is_err_and(|refused| refused.contains("full")));
         assert_eq!(folder.names(), ["list.csv"]);
     }
 
