@@ -35,7 +35,7 @@ impl PartUnit {
     }
 }
 
-/// What stands side by side where every rebuild is a row, in this order.
+/// Columns that belong together where every rebuild is a row, in this order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Group {
     Axle,
@@ -56,7 +56,7 @@ struct PartFigure {
     /// The part, which names the figure unless it has a name of its own.
     part: Input,
     name: Option<&'static str>,
-    /// Its key where one rebuild is told; `None` where it is not shown there.
+    /// Its key in `follow`; `None` where it is not shown there.
     key: Option<&'static str>,
     /// Its column, without the unit, where every rebuild is a row; `None` where it has none.
     column: Option<&'static str>,
@@ -83,7 +83,7 @@ macro_rules! figures {
     (@some $(_)?) => { None };
 }
 
-/// All figures, in the order in which one rebuild is told.
+/// All figures, in the order in which `follow` shows them.
 static FIGURES: &[PartFigure] = &figures! {
     Axle Length HeadSeat: "head_seat", "head_seat", |p| p.head_seat;
     Axle Length RingSeat: "ring_seat", "ring_seat", |p| p.ring_seat;
@@ -157,7 +157,7 @@ pub struct DrawnFigure {
     pub middle: f64,
 }
 
-/// The figures that one rebuild is told with.
+/// The figures that `follow` shows of a rebuild.
 pub fn drawn(setup: &Setup, parts: &Parts) -> Vec<DrawnFigure> {
     let middle = Parts::middle(&setup.axle, setup.bearings);
     // the height of the tail bearing only fills the gap that a spacer is cut for

@@ -16,26 +16,26 @@ pub struct OutputFile {
     // closed before the temporary file is removed, as fields are dropped in order
     file: BufWriter<File>,
     temporary: Temporary,
-    /// What to do where something stands there; `None` overwrites it.
+    /// What to do where there is such a file already; `None` overwrites it.
     instead: Option<&'static str>,
 }
 
 impl OutputFile {
-    /// Claims a place where `--force` overwrites what stands there.
+    /// Claims a place where `--force` overwrites what is there.
     ///
     /// # Errors
-    /// In words, where something stands there and may not be overwritten, or nothing can be
+    /// In words, where there is something that may not be overwritten, or nothing can be
     /// written there.
     pub fn claim(path: &Path, overwrite: bool) -> Result<Self, String> {
         let instead = "name another file with -o or another folder, or say --force";
         Self::claim_or(path, (!overwrite).then_some(instead))
     }
 
-    /// Claims a place where nothing is ever overwritten; `instead` says what to do where something
-    /// stands there.
+    /// Claims a place where nothing is ever overwritten; `instead` says what to do where there is
+    /// something already.
     ///
     /// # Errors
-    /// In words, where something stands there, or nothing can be written there.
+    /// In words, where there is something already, or nothing can be written there.
     pub fn claim_new(path: &Path, instead: &'static str) -> Result<Self, String> {
         Self::claim_or(path, Some(instead))
     }
@@ -80,7 +80,7 @@ impl OutputFile {
         })
     }
 
-    /// Where the file will stand.
+    /// Where the file will be.
     pub fn path(&self) -> &Path {
         &self.path
     }
@@ -88,7 +88,7 @@ impl OutputFile {
     /// Fills the file and gives it its name.
     ///
     /// # Errors
-    /// In words, where writing fails or something has come to stand there meanwhile.
+    /// In words, where writing fails or something has come to be there meanwhile.
     pub fn fill(
         self,
         write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
@@ -106,11 +106,11 @@ impl OutputFile {
             .map_err(|e| cannot(&path, &e))?;
         drop(file);
         if let Some(instead) = instead {
-            // unlike a rename, a link never replaces what came to stand there meanwhile
+            // unlike a rename, a link never replaces what came to be there meanwhile
             match fs::hard_link(&temporary.0, &target) {
                 Ok(()) => return Ok(path),
                 Err(e) if e.kind() == ErrorKind::AlreadyExists => {
-                    return Err(standing(&path, instead));
+                    return Err(there_already(&path, instead));
                 }
                 // not every file system has links
                 Err(_) => free(&path, Some(instead))?,
@@ -129,10 +129,10 @@ impl OutputFile {
     }
 }
 
-/// Refuses a place where something stands that may not be overwritten.
+/// Refuses a place where there is something that may not be overwritten.
 fn free(path: &Path, instead: Option<&str>) -> Result<(), String> {
     match instead {
-        Some(instead) if fs::symlink_metadata(path).is_ok() => Err(standing(path, instead)),
+        Some(instead) if fs::symlink_metadata(path).is_ok() => Err(there_already(path, instead)),
         _ => Ok(()),
     }
 }
@@ -149,7 +149,7 @@ fn replaced(path: &Path) -> Result<PathBuf, String> {
     }
 }
 
-fn standing(path: &Path, instead: &str) -> String {
+fn there_already(path: &Path, instead: &str) -> String {
     format!(
         "{} is there already and is not overwritten: {instead}",
         path.display()
@@ -176,7 +176,7 @@ fn temporary() -> MutexGuard<'static, Vec<PathBuf>> {
 
 impl Temporary {
     fn new(path: &Path) -> io::Result<(Self, File)> {
-        // held while the file is made, so that none stands there unlisted
+        // held while the file is made, so that none is there unlisted
         let mut all = temporary();
         let file = OpenOptions::new().write(true).create_new(true).open(path)?;
         all.push(path.to_owned());
@@ -262,8 +262,11 @@ mod tests {
         }
         let place = OutputFile::claim_new(&path, "move it").expect("a place");
         fs::write(&path, "mine").expect("a file");
-        let told = place.fill_with("new").expect_err("something came");
-        assert!(told.ends_with("is not overwritten: move it"), "{told}");
+        let refused = place.fill_with("new").expect_err("something came");
+        assert!(
+            refused.ends_with("is not overwritten: move it"),
+            "{refused}"
+        );
     }
 
     #[test]
@@ -271,13 +274,13 @@ mod tests {
         let folder = Folder::new("claimed");
         let path = folder.0.join("list.csv");
         let first = OutputFile::claim(&path, true).expect("a place");
-        let told = OutputFile::claim(&path, true).expect_err("a place that is taken");
-        assert!(told.contains("given twice"), "{told}");
+        let refused = OutputFile::claim(&path, true).expect_err("a place that is taken");
+        assert!(refused.contains("given twice"), "{refused}");
         assert_eq!(first.fill_with("whole").as_deref(), Ok(&*path));
         drop(OutputFile::claim(&folder.0.join("other.csv"), false).expect("a place"));
         let failing = OutputFile::claim(&folder.0.join("third.csv"), false).expect("a place");
-        let told = failing.fill(|_| Err(io::Error::other("full")));
-        assert!(told.is_err_and(|told| told.contains("full")));
+        let refused = failing.fill(|_| Err(io::Error::other("full")));
+        assert!(refused.is_err_and(|refused| refused.contains("full")));
         assert_eq!(folder.names(), ["list.csv"]);
     }
 
@@ -290,8 +293,8 @@ mod tests {
             ("..", "names no file"),
             ("no/list.csv", "its folder does not exist"),
         ] {
-            let told = OutputFile::claim(&folder.0.join(name), false).expect_err(name);
-            assert!(told.contains(word), "{told}");
+            let refused = OutputFile::claim(&folder.0.join(name), false).expect_err(name);
+            assert!(refused.contains(word), "{refused}");
         }
         assert!(folder.names().is_empty());
     }

@@ -1,5 +1,8 @@
 //! What single arguments may be.
 
+use std::ops::RangeInclusive;
+use std::str::FromStr;
+
 use crate::files::Override;
 
 pub(super) fn key_and_value(text: &str) -> Result<Override, String> {
@@ -26,21 +29,16 @@ fn whole(figure: f64) -> Option<u64> {
 }
 
 pub(super) fn points(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(points) if (0.001..=50.0).contains(&points) => Ok(points),
-        _ => Err("percentage points from 0.001 to 50 are wanted, e.g. 0.3".into()),
-    }
+    within(text, 0.001..=50.0)
+        .ok_or_else(|| "percentage points from 0.001 to 50 are wanted, e.g. 0.3".into())
 }
 
 pub(super) fn threads(text: &str) -> Result<usize, String> {
-    match text.parse::<usize>() {
-        Ok(threads) if (1..=1024).contains(&threads) => Ok(threads),
-        _ => Err("a number of threads from 1 to 1024 is wanted".into()),
-    }
+    within(text, 1..=1024).ok_or_else(|| "a number of threads from 1 to 1024 is wanted".into())
 }
 
 /// A number inside a range.
-pub(super) fn within(text: &str, range: std::ops::RangeInclusive<f64>) -> Option<f64> {
+pub(super) fn within<T: FromStr + PartialOrd>(text: &str, range: RangeInclusive<T>) -> Option<T> {
     text.parse().ok().filter(|number| range.contains(number))
 }
 
@@ -64,17 +62,12 @@ pub(super) fn budget(text: &str) -> Result<f64, String> {
 }
 
 pub(super) fn days(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(days) if (1.0..=36_525.0).contains(&days) => Ok(days),
-        _ => Err("a number of days from 1 to 36525 is wanted, e.g. 91".into()),
-    }
+    within(text, 1.0..=36_525.0)
+        .ok_or_else(|| "a number of days from 1 to 36525 is wanted, e.g. 91".into())
 }
 
 pub(super) fn trip(text: &str) -> Result<u32, String> {
-    match text.parse::<u32>() {
-        Ok(jobs) if (1..=1000).contains(&jobs) => Ok(jobs),
-        _ => Err("a number of jobs from 1 to 1000 is wanted".into()),
-    }
+    within(text, 1..=1000).ok_or_else(|| "a number of jobs from 1 to 1000 is wanted".into())
 }
 
 pub(super) fn share(text: &str) -> Result<f64, String> {

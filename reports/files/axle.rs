@@ -47,7 +47,7 @@ const SIDE_SEATS: [(&str, SideSeat); 3] = [
     ("screw adjusters", SideSeat::ScrewAdjusters),
 ];
 
-/// The units that a file states; where it does not, that is noted and the model's stand in.
+/// The units that a file states; where it does not, that is noted and the model's are used.
 pub(super) fn units(file: &Section<'_>) -> Units {
     let length = [("mm", Length::Millimetre), ("in", Length::Inch)];
     let torque = [
@@ -244,7 +244,7 @@ fn side_shims(s: &Section<'_>, beside: &ShopFacts<'_>) -> SideShims {
 
 type Preloads = (PinionPreload, Tolerance);
 
-/// Both preloads, and what is as built: how a spacer was set is told there.
+/// Both preloads, and what is as built: that is where a spacer's setting is stated.
 fn pinion_preload(
     file: &Section<'_>,
     reading: &AxleReader<'_>,

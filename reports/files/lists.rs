@@ -7,7 +7,7 @@ use super::measure::{Quantity, show, written};
 use super::section::{BUILT_IN, Limits, Section};
 use super::tree::Node;
 
-/// What stands in for a left-out list, in the model's units, and why.
+/// The default of a left-out list, in the model's units, and why it is that.
 pub(super) struct ListDefault<const N: usize> {
     pub figures: [f64; N],
     pub why: String,

@@ -168,7 +168,7 @@ pub(super) fn shop(source: &Source, set: &[Override]) -> Result<LoadedShop, Prob
     })
 }
 
-/// What stands in for every left-out nominal: the built-in one, scaled by the ring diameter.
+/// The default of every left-out nominal: the built-in one, scaled by the ring diameter.
 fn scaled(root: &Node, usual: &Node) -> Nominals {
     let at = |node: &Node, path: &[&str]| -> Option<f64> {
         path.iter()
@@ -223,7 +223,7 @@ pub(super) fn axle(
     })
 }
 
-/// The place of a dotted key of a tree, or of the nearest group around it that stands there.
+/// The place of a dotted key of a tree, or of the nearest group around it that is stated.
 pub(super) fn place_of(root: &Node, key: &str) -> Place {
     let mut node = root;
     for part in key.split('.') {

@@ -56,7 +56,7 @@ use problem::Text;
 pub struct BuiltInFile {
     /// Its name in `examples/`.
     pub name: &'static str,
-    /// What stands in it.
+    /// Its text.
     pub text: &'static str,
 }
 
@@ -78,9 +78,9 @@ macro_rules! built_in {
     };
 }
 
-/// The axle that stands in where none is named, and from which defaults are taken.
+/// The axle that is used where none is named, and from which defaults are taken.
 pub const BUILT_IN_AXLE: BuiltInFile = built_in!("rowan-215.axle.toml");
-/// The shop that stands in where none is named, and from which defaults are taken.
+/// The shop that is used where none is named, and from which defaults are taken.
 pub const BUILT_IN_SHOP: BuiltInFile = built_in!("north-bench.shop.toml");
 /// A second full axle, which the built-in shop works on as well.
 pub const SECOND_AXLE: BuiltInFile = built_in!("sorrel-71.axle.toml");
@@ -88,7 +88,7 @@ pub const SECOND_AXLE: BuiltInFile = built_in!("sorrel-71.axle.toml");
 pub const SHORT_AXLE: BuiltInFile = built_in!("short.axle.toml");
 /// A shop of another kind: a first-timer at home.
 pub const GARAGE_SHOP: BuiltInFile = built_in!("home-garage.shop.toml");
-/// The list of tooth pairs that stands in where none is named.
+/// The list of tooth pairs that is used where none is named.
 pub const BUILT_IN_PAIRS: BuiltInFile = built_in!("gear-sets.csv");
 /// Every example, the built-in ones first.
 pub const EXAMPLES: [BuiltInFile; 7] = [
@@ -275,7 +275,7 @@ pub fn load(axle: &Source, shop: &Source, set: &[Override]) -> Result<Loaded, Pr
     };
     let loaded_axle = match &loaded_shop {
         Some(shop) => load_axle(axle, shop, set),
-        // the axle is read all the same, so that everything wrong is told at once
+        // the axle is read all the same, so that everything wrong is reported at once
         None => load_axle_alone(axle, set),
     };
     match (loaded_axle, loaded_shop) {

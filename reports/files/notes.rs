@@ -91,7 +91,7 @@ impl Notes {
         self.problems.borrow().is_empty()
     }
 
-    /// The group in which a key stands in a full file.
+    /// The group to which a key belongs in a full file.
     pub(super) fn homes_of(&self, key: &str) -> Vec<String> {
         let pattern = self.pattern.as_ref();
         pattern.map_or_else(Vec::new, |pattern| pattern.homes_of(key))

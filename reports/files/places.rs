@@ -1,4 +1,4 @@
-//! Where each key of a file that was read stands.
+//! Where in its file each key was read.
 
 use std::collections::BTreeMap;
 

@@ -47,9 +47,9 @@ pub struct Problem {
     pub line: u32,
     /// Column in characters, counted from 1; 0 where the input as a whole is meant.
     pub column: u32,
-    /// Characters under which carets stand; 0 shows no source line.
+    /// Characters that carets point at; 0 shows no source line.
     pub width: u32,
-    /// The line as it stands in the input.
+    /// The line of the input.
     pub source_line: String,
     /// What is wrong.
     pub reason: String,
@@ -222,7 +222,7 @@ impl Place {
         }
     }
 
-    /// The first line of a text as a whole: for what should stand there and does not.
+    /// The first line of a text as a whole: for what is missing there.
     pub(super) const fn top(text: usize) -> Self {
         Self {
             text,

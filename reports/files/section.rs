@@ -54,7 +54,7 @@ impl Limits {
     }
 }
 
-/// What stands in for a left-out figure, in the model's units, and why.
+/// The default of a left-out figure, in the model's units, and why it is that.
 #[derive(Debug, Clone)]
 pub(super) struct FigureDefault {
     pub figure: f64,
@@ -77,7 +77,7 @@ pub(super) struct Section<'a> {
     /// The dotted key of this group; empty for the whole file.
     pub path: String,
     given: Option<&'a Node>,
-    /// Where a key that is missing would stand.
+    /// Where a key that is missing would be.
     place: Place,
     usual: Option<&'a Node>,
     asked: RefCell<Vec<&'static str>>,
@@ -184,7 +184,7 @@ impl<'a> Section<'a> {
         self.place
     }
 
-    /// The group as it stands in the built-in file.
+    /// The same group of the built-in file.
     pub(super) fn usual(&self) -> Option<&'a Node> {
         self.usual
     }
@@ -402,7 +402,7 @@ fn once(words: &[&'static str]) -> Vec<&'static str> {
     out
 }
 
-/// How to write a number that stands in quotes or in a form that files don't know.
+/// How to write a number that is in quotes or in a form that files don't know.
 pub(super) fn number_in_text(text: &str) -> Option<String> {
     let text = text.trim();
     let point = text.replacen(',', ".", 1);

@@ -166,7 +166,7 @@ impl FromStr for Override {
     }
 }
 
-/// A place counted from 1 in a list of so many, counted from 0.
+/// A place in a list of `many`: given counted from 1, returned counted from 0.
 fn place_in(part: &str, many: usize) -> Option<usize> {
     let place: usize = part.parse().ok()?;
     (1..=many).contains(&place).then(|| place - 1)

@@ -39,7 +39,7 @@ pub(super) fn parse(source: &Text, text: usize) -> Result<Node, Vec<Problem>> {
         blank_line(&mut rest, at.start);
         errors = DeTable::parse_recoverable(&rest).1;
     }
-    // what stands behind a list or group that was never closed is only read wrongly because of it
+    // what follows a list or group that was never closed is only read wrongly because of it
     let open = unclosed(body);
     if let Some(span) = &open {
         flaws.retain(|f| f.span.start < span.start);
@@ -215,7 +215,7 @@ fn from_quote(body: &str, span: Range<usize>) -> Range<usize> {
 }
 
 /// An empty span covers the word that follows it or, at the end of a line, the word before it, so
-/// that carets have something to stand under.
+/// that carets have something to point at.
 fn widened(body: &str, span: Range<usize>) -> Range<usize> {
     if span.end > span.start || !body.is_char_boundary(span.start) {
         return span;

@@ -6,14 +6,14 @@ use toml::de::{DeTable, DeValue};
 use super::measure::written;
 use super::problem::Place;
 
-/// A value and where it stands.
+/// A value and its place in the file.
 #[derive(Debug, Clone)]
 pub(super) struct Node {
     pub place: Place,
     pub value: Value,
 }
 
-/// What stands there.
+/// The value itself.
 #[derive(Debug, Clone)]
 pub(super) enum Value {
     Text(String),
@@ -64,7 +64,7 @@ impl Node {
         }
     }
 
-    /// The tree of one value that stands `offset` bytes into its text.
+    /// The tree of one value, `offset` bytes into its text.
     pub(super) fn of_value(value: &Spanned<DeValue<'_>>, text: usize, offset: usize) -> Self {
         let span = value.span();
         let value = match value.get_ref() {
@@ -107,7 +107,7 @@ impl Node {
         self.entry(key).map(|e| &e.node)
     }
 
-    /// The text that stands here.
+    /// The text, if it is one.
     pub(super) fn text(&self) -> Option<&str> {
         match &self.value {
             Value::Text(s) => Some(s),
@@ -115,7 +115,7 @@ impl Node {
         }
     }
 
-    /// The number that stands here.
+    /// The number, if it is one.
     pub(super) fn figure(&self) -> Option<f64> {
         match self.value {
             Value::Number { figure, .. } => Some(figure),
@@ -123,7 +123,7 @@ impl Node {
         }
     }
 
-    /// The list that stands here.
+    /// The list, if it is one.
     pub(super) fn list(&self) -> Option<&[Node]> {
         match &self.value {
             Value::List(list) => Some(list),
@@ -131,7 +131,7 @@ impl Node {
         }
     }
 
-    /// What stands here, in words.
+    /// What kind of value it is, in words.
     pub(super) fn kind(&self) -> &'static str {
         match self.value {
             Value::Text(_) => "text",

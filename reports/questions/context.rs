@@ -80,7 +80,7 @@ pub fn failure(problems: &Problems) -> Failure {
     failure_as(problems, problems.to_string())
 }
 
-/// A failure for these problems that is told in other words.
+/// A failure for these problems, in other words.
 pub fn failure_as(problems: &Problems, message: String) -> Failure {
     if problems
         .0

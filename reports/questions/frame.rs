@@ -1,11 +1,11 @@
-//! What stands around an answer of one job.
+//! Title, seed and cautions of an answer about one job.
 
 use shimcast_sim::bench::setup::Setup;
 
 use crate::document::{CAUTION, Document};
 use crate::files::Assumption;
 
-/// A document about a job; `partial` tells after how many rebuilds it was broken off.
+/// A document about a job; `partial` is after how many rebuilds it was broken off.
 pub fn of_job(setup: &Setup, partial: Option<u64>, assumptions: &[Assumption]) -> Document {
     let mut document = Document::about(title(setup));
     document.partial = partial;
@@ -26,7 +26,7 @@ pub fn renewed(setup: &Setup) -> String {
     format!("gears {gears}, bearings {bearings}")
 }
 
-/// What stands behind the figures of one job.
+/// What the figures of one job come from.
 pub fn behind(rebuilds: u64, seed: u64) -> String {
     format!(
         "{rebuilds} rebuilds, seed {seed}; \"to\" gives 95 % intervals of the simulation. {PLAUSIBLE}"

@@ -13,7 +13,7 @@ use crate::questions::compare::measures::{Measure, OfWay};
 /// Version of the answers' form.
 pub(crate) const FORMAT: u32 = 1;
 
-/// What stands at the head of every answer.
+/// The head of every answer.
 #[derive(Debug, Clone, Copy)]
 pub struct Head<'a> {
     /// The command.
@@ -80,7 +80,7 @@ pub fn estimate(estimate: &Estimate) -> Value {
     json!({ "value": estimate.value, "low": estimate.low, "high": estimate.high })
 }
 
-/// What is told of a way.
+/// What is reported of a way.
 pub fn way(way: &Way) -> Map<String, Value> {
     OfWay::ALL
         .into_iter()

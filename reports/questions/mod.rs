@@ -1,6 +1,6 @@
-//! The questions, a room each: what is asked is read and simulated, and the answer is told.
+//! The questions, a room each, from what is asked over what is simulated to the answer.
 //!
-//! A room has `ask`, from arguments to an answer, and an [`Answer`] that tells itself as a document
+//! A room has `ask`, from arguments to an answer, and an [`Answer`] that gives itself as a document
 //! and as JSON; everything else about an answer is the same for all of them, and in [`crate::run`].
 
 pub mod causes;

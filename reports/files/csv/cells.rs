@@ -1,6 +1,6 @@
 //! The cells of a text line by line, each with the place where it was read.
 //!
-//! The `csv` crate tells where a line begins, but not where its cells stand, and takes a quote that
+//! The `csv` crate says where a line begins, but not where its cells are, and takes a quote that
 //! is never closed without a word; so the text is divided here.
 
 use std::ops::Range;

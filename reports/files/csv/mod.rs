@@ -2,7 +2,7 @@
 //!
 //! **What divides the cells** is found once for a file: it is the one of `,`, `;` and tab by which
 //! the first line names most of the wanted columns; where that does not tell them apart, the first
-//! of `;`, tab and `,` that stands in the first line outside quotes. In a file divided by `;`,
+//! of `;`, tab and `,` in the first line outside quotes. In a file divided by `;`,
 //! figures may have a decimal comma.
 //!
 //! Blank lines, lines that begin with # and rows of empty cells are passed over, as are columns that
@@ -113,7 +113,7 @@ impl<const N: usize> Table<N> {
         self.wrong(&first[0], reason, help);
     }
 
-    /// Takes the wanted columns out of the lines behind a first one of so many cells.
+    /// Takes the wanted columns out of the lines behind a first one of `width` cells.
     fn filled(mut self, lines: Vec<Line>, width: usize, columns: [Option<usize>; N]) -> Self {
         for line in lines {
             let stated = |cell: &&Cell| !cell.text.is_empty();
@@ -201,7 +201,7 @@ impl<const N: usize> Table<N> {
         }
     }
 
-    /// The number in a cell; where it is none, that is told.
+    /// The number in a cell; where it is none, that is a problem.
     pub(super) fn number(&self, cell: &Cell, what: &str) -> Option<f64> {
         if cell.text.is_empty() {
             self.wrong(cell, format!("the {what} is missing"), None);
@@ -222,7 +222,7 @@ impl<const N: usize> Table<N> {
         None
     }
 
-    /// The whole number in a cell, from the least to the most; where it is none, that is told.
+    /// The whole number in a cell, from the least to the most; where it is none, that is a problem.
     pub(super) fn whole(&self, cell: &Cell, what: &str, (least, most): (u32, u32)) -> Option<u32> {
         let number = self.number(cell, what)?;
         let flaw = match number {

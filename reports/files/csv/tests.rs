@@ -86,7 +86,7 @@ fn the_divider_is_the_one_that_names_the_wanted_columns() {
         ("part,\"height; mm\"", &["height; mm"], ','),
         ("\"a;b\",c", &[], ','),
         ("\"a,b\";c", &[], ';'),
-        // where no name tells
+        // where no name says it
         ("28,01;me", &[], ';'),
         ("28,01\tme", &[], '\t'),
         ("height", &["height"], ','),
@@ -115,8 +115,8 @@ fn figures_have_a_decimal_comma_between_semicolons_only() {
     ] {
         let problems = numbers(body).expect_err(body);
         assert_eq!(problems.0.len(), 1, "{problems}");
-        let told = problems.0[0].help.as_deref().unwrap_or("");
-        assert!(told.contains(help), "{body}: {told}");
+        let said = problems.0[0].help.as_deref().unwrap_or("");
+        assert!(said.contains(help), "{body}: {said}");
     }
 }
 

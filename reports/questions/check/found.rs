@@ -22,7 +22,7 @@ pub struct Findings {
     pub preload: PreloadRates,
     /// What each shim series can build for its place.
     pub builds: Vec<Build>,
-    /// Where the shop's indicator or beliefs stand against the axle.
+    /// The shop's beliefs against what the axle does.
     pub beliefs: Vec<Belief>,
     /// What looks wrong, in words.
     pub doubts: Vec<String>,

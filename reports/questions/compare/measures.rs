@@ -48,10 +48,10 @@ impl Measure {
     ];
 
     /// Those worth showing: whether a job is finished at all only where some are not.
-    pub fn told(comparison: &Comparison) -> Vec<Self> {
-        let mut told = Self::ALL.to_vec();
-        told.retain(|measure| *measure != Self::Finished || some_given_up(comparison));
-        told
+    pub fn shown(comparison: &Comparison) -> Vec<Self> {
+        let mut shown = Self::ALL.to_vec();
+        shown.retain(|measure| *measure != Self::Finished || some_given_up(comparison));
+        shown
     }
 
     fn facts(self) -> &'static Facts {
@@ -248,11 +248,11 @@ impl OfWay {
     ];
 
     /// What is worth showing.
-    pub fn told(comparison: &Comparison) -> Vec<Self> {
-        let measures = Measure::told(comparison);
-        let mut told = Self::ALL.to_vec();
-        told.retain(|of| of.measure().is_none_or(|by| measures.contains(&by)));
-        told
+    pub fn shown(comparison: &Comparison) -> Vec<Self> {
+        let measures = Measure::shown(comparison);
+        let mut shown = Self::ALL.to_vec();
+        shown.retain(|of| of.measure().is_none_or(|by| measures.contains(&by)));
+        shown
     }
 
     fn measure(self) -> Option<Measure> {

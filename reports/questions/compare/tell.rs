@@ -23,7 +23,7 @@ pub(super) fn tell(asked: &Ways) -> Document {
     ));
     document.partial = comparison.partial.then_some(comparison.rebuilds);
     let currency = asked.currency().unwrap_or_default();
-    for measure in asked.comparable(Measure::told(comparison)) {
+    for measure in asked.comparable(Measure::shown(comparison)) {
         let note = explained(asked, measure).map(Block::Note);
         let blocks = [table(asked, measure).into()].into_iter().chain(note);
         document.section(measure.title(currency), blocks);
@@ -51,7 +51,7 @@ fn table(asked: &Ways, measure: Measure) -> Table {
     let with_p80 = measure == Measure::Hours;
     let mut columns = vec![Column::words(""), Column::intervals("")];
     columns.extend(with_p80.then(|| Column::halves(OfWay::HoursP80.short("")).may_go()));
-    // what a difference says is the longest and stands last
+    // what a difference says is the longest and comes last
     columns.extend([Column::intervals("difference"), Column::words("")]);
     let mut table = Table::new(columns);
     for (i, (name, way)) in asked.names.iter().zip(&comparison.ways).enumerate() {
@@ -92,7 +92,7 @@ fn explained(asked: &Ways, measure: Measure) -> Option<String> {
 
 fn pay_back(asked: &Ways) -> Block {
     let Some(currency) = asked.currency() else {
-        return Block::Note("It can't be told across currencies.".into());
+        return Block::Note("Not known: the ways have different currencies.".into());
     };
     // a line each, so that it says of jobs given up what it says of savings
     let mut table = Table::new([Column::words("")]);

@@ -44,7 +44,7 @@ impl Row<'_> {
         f64::from(self.pieces()) * self.price
     }
 
-    /// Shims a year as they are told: some sizes are put back more often than taken, and the drawer
+    /// Shims a year as they are shown: some sizes are put back more often than taken, and the drawer
     /// only loses them by spoiling.
     pub fn used(&self) -> Estimate {
         let above = |figure: f64| figure.max(0.0);

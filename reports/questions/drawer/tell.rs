@@ -1,4 +1,4 @@
-//! What is said of drawer and box alike.
+//! What the answers about drawer and box have in common.
 
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::shop::Shop;
@@ -12,7 +12,7 @@ use crate::questions::frame::renewed;
 pub(crate) const PLAUSIBLE: &str = "Prices, times between orders and chances of spoiling are what the \
      files say: the built-in ones are plausible, not measured.";
 
-/// A document about a shop, which tells first of its jobs.
+/// A document about a shop, with its jobs first.
 pub(crate) fn of_shop(title: String, work: &Work) -> Document {
     let mut document = Document::about(title);
     document.section("", [jobs(work).into()]);

@@ -92,7 +92,7 @@ impl Open {
             [
                 format!("pattern along the tooth, {flank}"),
                 signed_percent(truth.pattern[2 * i]),
-                "not chased".to_owned(),
+                "not corrected".to_owned(),
                 within(windows.pattern_length),
             ]
         }));

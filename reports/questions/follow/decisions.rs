@@ -232,7 +232,7 @@ impl Grounds<'_> {
     fn flanks_disagree(&self) -> Reason {
         let reads = self.pattern_reads();
         let said = format!(
-            "{reads}; drive and coast are off by as much to either side, which no depth mends: a \
+            "{reads}; drive and coast are off by as much to either side, which no change of depth puts right: a \
              compromise"
         );
         (json!({ "do": "leave_pinion", "mean": 0.0 }), said)
@@ -244,7 +244,7 @@ impl Grounds<'_> {
         let stays = match move_there.abs() <= SLACK {
             true => "is the one fitted".to_owned(),
             false => {
-                format!("would move the pinion by less than the {smallest} that anybody chases")
+                format!("would move the pinion by less than the {smallest} worth a change")
             }
         };
         let json = json!({ "do": "leave_pinion", "mean": mean, "move_deeper": move_there });

@@ -51,7 +51,7 @@ impl Grounds<'_> {
             Event::Learned { before, after } => (
                 json!({ "step": "learned", "ring_belief": { "before": before, "after": after } }),
                 vec![format!(
-                    "the last move taught: backlash follows the ring gear {after:.2} to one, not \
+                    "learned from the last move: backlash follows the ring gear {after:.2} to one, not \
                      {before:.2}"
                 )],
             ),

@@ -1,4 +1,4 @@
-//! One rebuild told in order: its parts, every step of the work with its readings, what came of it.
+//! One rebuild in order: its parts, every step of the work with its readings, what came of it.
 
 pub mod acts;
 mod assembly;
@@ -22,7 +22,7 @@ use crate::files::{Assumption, Loaded};
 use crate::progress::{Watch, heed_interrupts};
 use crate::units::Units;
 
-/// One rebuild told, with what it was asked about.
+/// One rebuild in order, with what was asked for.
 #[derive(Debug, Clone, Copy)]
 pub struct Account<'a> {
     /// The job.

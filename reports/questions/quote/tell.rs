@@ -1,4 +1,4 @@
-//! A quote in words and tables: the flat hours and the price first, then what stands behind them.
+//! A quote in words and tables: the flat hours and the price first, then what they come from.
 
 use shimcast_sim::bench::minutes::Task;
 use shimcast_sim::count::estimate::Estimate;
@@ -69,7 +69,7 @@ fn headline(asked: &Quotation) -> Block {
     } else {
         table.name(
             "Over a year",
-            "not told: it is not among the [[jobs]] of the shop; --jobs-a-year says how many",
+            "not known: it is not among the [[jobs]] of the shop; --jobs-a-year says how many",
         );
     }
     table.name(

@@ -111,7 +111,7 @@ impl GearChoice {
         }
     }
 
-    /// Engine speed in each gear with an axle ratio on wheels that roll so far.
+    /// Engine speed in each gear with an axle ratio on wheels of this rolling circumference.
     pub fn engine(&self, ratio: f64, rolling: Between) -> Vec<Between> {
         let Some(speed) = &self.speed else {
             return Vec::new();

@@ -13,7 +13,7 @@ use crate::questions::frame::{FEW, TOO_FEW};
 
 /// What the figure shows of each point.
 fn shown(asked: &Points<'_>) -> Vec<OfWay> {
-    let mut shown = OfWay::told(asked.comparison);
+    let mut shown = OfWay::shown(asked.comparison);
     shown.retain(|of| !matches!(of, OfWay::By(Measure::Assemblies) | OfWay::HoursP80));
     shown
 }
@@ -79,7 +79,7 @@ fn from_end_to_end(asked: &Points<'_>) -> String {
     };
     let mut seen = Vec::new();
     let mut not_seen = Vec::new();
-    for measure in Measure::told(asked.comparison) {
+    for measure in Measure::shown(asked.comparison) {
         let difference = measure.difference(differences);
         if measure == Measure::Assemblies || difference.value.is_nan() {
             continue;
@@ -125,7 +125,7 @@ fn extremes(asked: &Points<'_>) -> String {
         Measure::Finished,
         Measure::Money,
     ];
-    for measure in Measure::told(asked.comparison) {
+    for measure in Measure::shown(asked.comparison) {
         if !told.contains(&measure) {
             continue;
         }

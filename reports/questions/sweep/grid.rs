@@ -121,7 +121,7 @@ fn at(
         Ok((setup, loaded.assumptions))
     };
     read().map_err(|problems| {
-        let told: Vec<String> = problems
+        let messages: Vec<String> = problems
             .0
             .iter()
             .map(|problem| in_a_way(&problem.to_string()))
@@ -132,7 +132,7 @@ fn at(
             .collect();
         failure_as(
             &problems,
-            format!("swept to {}:\n{}", point.join(", "), told.join("\n")),
+            format!("swept to {}:\n{}", point.join(", "), messages.join("\n")),
         )
     })
 }

@@ -35,7 +35,7 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
     let files = args.files().map_err(Failure::BadInput)?;
     let sources = sources(&files)?;
-    // what is wrong or odd with the files themselves is told once, not at every point
+    // what is wrong or odd with the files themselves is reported once, not at every point
     let plain = read_sources(&sources, &files)?;
     // what can't be a job without the swept value may be one with it
     if let Ok(setup) = set_up(&plain, &args.renewed) {

@@ -9,7 +9,7 @@ use crate::files::Assumption;
 use crate::questions::compare::measures::{Measure, OfWay};
 use crate::questions::outside;
 
-/// Said where nothing that is told depends on what is swept.
+/// Said where nothing that is shown depends on what is swept.
 pub const PLAYS_NO_PART: &str =
     "No difference at all: what is swept plays no part in this job, in its hours or in its cost.";
 
@@ -65,7 +65,7 @@ impl Points<'_> {
         }
     }
 
-    /// What stands in the columns of it.
+    /// What its columns mean.
     pub fn meaning(&self) -> String {
         format!(
             "First assembly and handed over: share truly right. {}",
@@ -75,8 +75,8 @@ impl Points<'_> {
 
     /// What each point comes to.
     pub fn table(&self) -> Table {
-        let told = OfWay::told(self.comparison);
-        let columns = told.iter().map(|of| {
+        let shown = OfWay::shown(self.comparison);
+        let columns = shown.iter().map(|of| {
             let column = Column::halves(of.short(self.currency()));
             match of {
                 OfWay::By(Measure::FirstAssembly | Measure::Assemblies) | OfWay::HoursP80 => {
@@ -89,7 +89,7 @@ impl Points<'_> {
         let mut table = Table::new(keys.chain(columns)).caption("What each point comes to");
         for (point, way) in self.points.iter().zip(&self.comparison.ways) {
             let values = point.iter().map(|value| as_given(*value).into());
-            table.row(values.chain(told.iter().map(|of| of.cell(way))));
+            table.row(values.chain(shown.iter().map(|of| of.cell(way))));
         }
         table
     }

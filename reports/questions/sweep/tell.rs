@@ -43,7 +43,7 @@ fn maps(swept: &Points<'_>, across: &[f64], document: &mut Document) {
     let [first, second] = [0, 1].map(|key| &swept.keys[key]);
     let keys = format!("Down: {first}. Across: {second}.");
     document.section("", [Block::Text(keys)]);
-    for of in OfWay::told(swept.comparison) {
+    for of in OfWay::shown(swept.comparison) {
         let values = across.iter().map(|value| Column::halves(as_given(*value)));
         let mut table = Table::new(std::iter::once(Column::figures("")).chain(values));
         let rows = swept.points.chunks(across.len());
@@ -63,7 +63,7 @@ fn ends(swept: &Points<'_>) -> Option<Block> {
         return Some(Block::Note(PLAYS_NO_PART.into()));
     }
     let mut table = Table::new([Column::words(""), Column::intervals(""), Column::words("")]);
-    for measure in Measure::told(swept.comparison) {
+    for measure in Measure::shown(swept.comparison) {
         let change = swept.change(measure, last);
         table.row([measure.words().into(), change, measure.verdict(last).into()]);
     }
