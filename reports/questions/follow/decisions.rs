@@ -33,7 +33,11 @@ impl Grounds<'_> {
             Decision::MoveTooSmall { mean, move_there } => self.pinion_stays(mean, move_there),
             Decision::Accept => self.accept(),
             Decision::GiveUp => self.give_up(),
-            _ => self.of_torque(made),
+            Decision::SleeveTooFar => self.sleeve_too_far(),
+            Decision::ChangeSpacer => self.change_spacer(),
+            Decision::SpacerGoesBack => self.spacer_goes_back(),
+            Decision::TorqueCannotBeBettered => self.torque_stays(),
+            Decision::TorqueAccepted => self.torque_accepted(),
         };
         json["step"] = "decision".into();
         // giving up goes on from what was decided before
@@ -281,41 +285,45 @@ impl Grounds<'_> {
     }
 
     /// Decisions about the pinion's preload.
-    fn of_torque(&self, made: Decision) -> Reason {
+    fn sleeve_too_far(&self) -> Reason {
+        let reads = self.torque_reads("read above the window");
+        let said = format!("{reads}, and a sleeve can't be backed off; a new one");
+        (json!({ "do": "new_sleeve" }), said)
+    }
+
+    fn change_spacer(&self) -> Reason {
         let reads = self.torque_reads("outside the window");
-        let (key, said) = match made {
-            Decision::SleeveTooFar => {
-                let reads = self.torque_reads("read above the window");
-                let said = format!("{reads}, and a sleeve can't be backed off; a new one");
-                ("new_sleeve", said)
+        let said = format!("{reads}; another pack");
+        (json!({ "do": "change_spacer" }), said)
+    }
+
+    fn spacer_goes_back(&self) -> Reason {
+        let reads = self.torque_reads("outside the window");
+        let said = format!(
+            "again {reads}, now on the other side; no pack between the two tried can be built, and \
+             the other one read nearer: it goes back in, whatever it reads then"
+        );
+        (json!({ "do": "spacer_goes_back" }), said)
+    }
+
+    fn torque_stays(&self) -> Reason {
+        let reads = self.torque.map(|_| self.torque_reads("outside the window"));
+        let reads = reads.map(|reads| format!("{reads}; ")).unwrap_or_default();
+        let said = format!("{reads}nothing at hand betters it: a compromise");
+        (json!({ "do": "leave_torque" }), said)
+    }
+
+    fn torque_accepted(&self) -> Reason {
+        let accepted = match self.setup.preload {
+            Preload::Sleeve { aim, .. } => {
+                format!("at or past the aim of {}", self.print.torque(aim))
             }
-            Decision::ChangeSpacer => ("change_spacer", format!("{reads}; another pack")),
-            Decision::SpacerGoesBack => (
-                "spacer_goes_back",
-                format!(
-                    "again {reads}, now on the other side; no pack between the two tried can be \
-                     built, and the other one read nearer: it goes back in, whatever it reads then"
-                ),
-            ),
-            Decision::TorqueCannotBeBettered => {
-                let reads = self
-                    .torque
-                    .map(|_| format!("{reads}; "))
-                    .unwrap_or_default();
-                let said = format!("{reads}nothing at hand betters it: a compromise");
-                ("leave_torque", said)
-            }
-            _ => {
-                let accepted = match self.setup.preload {
-                    Preload::Sleeve { aim, .. } => {
-                        format!("at or past the aim of {}", self.print.torque(aim))
-                    }
-                    Preload::Spacer { .. } => format!("inside the window{}", self.margin()),
-                };
-                ("accept_torque", format!("{accepted}; done"))
-            }
+            Preload::Spacer { .. } => format!("inside the window{}", self.margin()),
         };
-        (json!({ "do": key }), said)
+        (
+            json!({ "do": "accept_torque" }),
+            format!("{accepted}; done"),
+        )
     }
 }
 

@@ -43,11 +43,34 @@ pub(super) type Description = (Value, Vec<String>);
 impl Grounds<'_> {
     pub(super) fn describe(&self, event: &Event) -> Description {
         match *event {
-            Event::PinionStart { .. } | Event::Total { .. } | Event::RingStart { .. } => {
-                self.first_packs(event)
-            }
-            Event::Pack { .. } => self.pack(event),
+            Event::PinionStart {
+                basis,
+                marks,
+                slipped,
+                wanted,
+            } => self.pinion_start(basis, marks, slipped, wanted),
+            Event::Total {
+                truth,
+                found,
+                wanted,
+            } => self.total(truth, found, wanted),
+            Event::RingStart { basis, wanted } => self.ring_start(basis, wanted),
+            Event::Pack {
+                place,
+                wanted,
+                printed,
+                real,
+                kept,
+            } => self.pack(place, [wanted, printed, real], kept),
             Event::BoltedUp(truth) => (assembly::json(&truth), Vec::new()),
+            Event::Backlash {
+                ref readings,
+                truth: [least, most],
+            } => shown_in_table(json!({
+                "step": "backlash",
+                "truth": { "least": least, "most": most },
+                "readings": readings,
+            })),
             Event::Learned { before, after } => (
                 json!({ "step": "learned", "ring_belief": { "before": before, "after": after } }),
                 vec![format!(
@@ -55,104 +78,87 @@ impl Grounds<'_> {
                      {before:.2}"
                 )],
             ),
-            Event::Decision(made) => self.decision(made),
-            _ => self.reading(event),
-        }
-    }
-
-    fn reading(&self, event: &Event) -> Description {
-        let flanks =
-            |[drive, coast]: [f64; 2]| json!({ "drive_profile": drive, "coast_profile": coast });
-        let mut lines = Vec::new();
-        let json = match event {
-            Event::Backlash {
-                readings,
-                truth: [least, most],
-            } => json!({
-                "step": "backlash",
-                "truth": { "least": least, "most": most },
-                "readings": readings,
-            }),
             Event::TorqueRise { truth, reading } => {
-                json!({ "step": "torque_rise", "truth": truth, "reading": reading })
+                shown_in_table(json!({ "step": "torque_rise", "truth": truth, "reading": reading }))
             }
-            Event::Pattern { truth, readings } => json!({
-                "step": "pattern", "truth": flanks(*truth), "readings": flanks(*readings),
-            }),
+            Event::Pattern { truth, readings } => {
+                let flanks = |[drive, coast]: [f64; 2]| json!({ "drive_profile": drive, "coast_profile": coast });
+                shown_in_table(json!({
+                    "step": "pattern", "truth": flanks(truth), "readings": flanks(readings),
+                }))
+            }
+            Event::Decision(made) => self.decision(made),
             Event::Torque {
                 closure,
                 truth,
                 reading,
-            } => {
-                let print = self.print;
-                let window = self.setup.torque_window;
-                lines.push(format!(
-                    "turning torque in truth {}, read {}, window {}; closed by {}",
-                    print.bare_torque(*truth),
-                    print.bare_torque(*reading),
-                    print.torques(window.low, window.high),
-                    print.length(*closure)
-                ));
-                json!({
-                    "step": "pinion_torque", "closure": closure, "truth": truth, "reading": reading,
-                })
-            }
-            _ => Value::Null,
-        };
+            } => self.pinion_torque(closure, truth, reading),
+        }
+    }
+
+    fn pinion_torque(&self, closure: f64, truth: f64, reading: f64) -> Description {
+        let (print, window) = (self.print, self.setup.torque_window);
+        let line = format!(
+            "turning torque in truth {}, read {}, window {}; closed by {}",
+            print.bare_torque(truth),
+            print.bare_torque(reading),
+            print.torques(window.low, window.high),
+            print.length(closure)
+        );
+        let json = json!({
+            "step": "pinion_torque", "closure": closure, "truth": truth, "reading": reading,
+        });
+        (json, vec![line])
+    }
+
+    fn pinion_start(
+        &self,
+        basis: Basis,
+        marks: [f64; 2],
+        slipped: bool,
+        wanted: f64,
+    ) -> Description {
+        let (from, said) = self.start(basis, ["pack", "thickness"]);
+        let with_marks = self.print.length(wanted);
+        let json = json!({
+            "step": "pinion_start",
+            "from": from,
+            "marks": { "old": marks[0], "new": marks[1] },
+            "wrong_way_round": slipped,
+            "wanted": wanted,
+        });
+        let lines = vec![
+            self.marks(marks, slipped),
+            format!("pinion shim: {said}; with the marks wanted {with_marks}"),
+        ];
         (json, lines)
     }
 
-    fn first_packs(&self, event: &Event) -> Description {
+    fn total(&self, truth: f64, found: f64, wanted: f64) -> Description {
         let print = self.print;
-        let mut lines = Vec::new();
-        let json = match *event {
-            Event::PinionStart {
-                basis,
-                marks,
-                slipped,
-                wanted,
-            } => {
-                lines.push(self.marks(marks, slipped));
-                let (from, said) = self.start(basis, ["pack", "thickness"]);
-                let with_marks = print.length(wanted);
-                lines.push(format!(
-                    "pinion shim: {said}; with the marks wanted {with_marks}"
-                ));
-                json!({
-                    "step": "pinion_start",
-                    "from": from,
-                    "marks": { "old": marks[0], "new": marks[1] },
-                    "wrong_way_round": slipped,
-                    "wanted": wanted,
-                })
-            }
-            Event::Total {
-                truth,
-                found,
-                wanted,
-            } => {
-                lines.push(format!(
-                    "zero end play found with {} of {} together (in truth {}); with preload added {}",
-                    self.of_sides("settings", "side packs"),
-                    print.bare_length(found),
-                    print.bare_length(truth),
-                    print.length(wanted)
-                ));
-                json!({
-                    "step": "zero_end_play", "truth": truth, "reading": found, "wanted_total": wanted,
-                })
-            }
-            Event::RingStart { basis, wanted } => {
-                let old = self.of_sides("setting", "pack");
-                let usual = self.of_sides("setting", "thickness");
-                let (from, said) = self.start(basis, [old, usual]);
-                let length = print.length(wanted);
-                lines.push(format!("ring-gear side: {said}; wanted {length}"));
-                json!({ "step": "ring_start", "from": from, "wanted": wanted })
-            }
-            _ => Value::Null,
-        };
-        (json, lines)
+        let line = format!(
+            "zero end play found with {} of {} together (in truth {}); with preload added {}",
+            self.of_sides("settings", "side packs"),
+            print.bare_length(found),
+            print.bare_length(truth),
+            print.length(wanted)
+        );
+        let json = json!({
+            "step": "zero_end_play", "truth": truth, "reading": found, "wanted_total": wanted,
+        });
+        (json, vec![line])
+    }
+
+    fn ring_start(&self, basis: Basis, wanted: f64) -> Description {
+        let old = self.of_sides("setting", "pack");
+        let usual = self.of_sides("setting", "thickness");
+        let (from, said) = self.start(basis, [old, usual]);
+        let length = self.print.length(wanted);
+        let json = json!({ "step": "ring_start", "from": from, "wanted": wanted });
+        (
+            json,
+            vec![format!("ring-gear side: {said}; wanted {length}")],
+        )
     }
 
     /// Which of two words goes with how the sides of this axle are set.
@@ -223,17 +229,7 @@ impl Grounds<'_> {
         }
     }
 
-    fn pack(&self, event: &Event) -> Description {
-        let Event::Pack {
-            place,
-            wanted,
-            printed,
-            real,
-            kept,
-        } = *event
-        else {
-            return Description::default();
-        };
+    fn pack(&self, place: PackPlace, [wanted, printed, real]: [f64; 3], kept: bool) -> Description {
         let print = self.print;
         let (key, at) = match place {
             PackPlace::Pinion => ("pinion", "at the pinion"),
@@ -263,6 +259,11 @@ impl Grounds<'_> {
             if kept { Vec::new() } else { vec![line] },
         )
     }
+}
+
+/// What a table shows needs no line.
+fn shown_in_table(json: Value) -> Description {
+    (json, Vec::new())
 }
 
 /// A length with its sign; zero has none.
