@@ -1,9 +1,11 @@
 //! Files that are written: under a temporary name first, and nothing overwritten unasked.
 
-use std::fs::{self, File, OpenOptions};
+use std::fs::{self, File};
 use std::io::{self, BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf, is_separator};
 use std::sync::{Mutex, MutexGuard, PoisonError};
+
+use tempfile::{Builder, TempPath};
 
 /// A place for a file, claimed before the work that fills it: whatever would keep the file from
 /// being written shows at once. The file appears under its own name only when it is whole.
@@ -13,9 +15,7 @@ pub struct OutputFile {
     path: PathBuf,
     /// The file itself, where a link leads to it.
     target: PathBuf,
-    // closed before the temporary file is removed, as fields are dropped in order
     file: BufWriter<File>,
-    temporary: Temporary,
     /// What to do where there is such a file already; `None` overwrites it.
     instead: Option<&'static str>,
 }
@@ -52,30 +52,28 @@ impl OutputFile {
         }
         free(path, instead)?;
         let target = replaced(path)?;
-        let name = target.file_name().unwrap_or(name);
-        let beside = target.with_file_name(format!(
-            ".{}.partial-{}",
-            name.to_string_lossy(),
-            std::process::id()
-        ));
-        let (temporary, file) = Temporary::new(&beside).map_err(|e| match e.kind() {
+        let name = target.file_name().unwrap_or(name).to_string_lossy();
+        // held while the file is made, so that none is there unlisted
+        let mut all = partial();
+        if all.iter().any(|(other, _)| *other == target) {
+            return Err(format!(
+                "can't write {}: the same name is given twice; name another file",
+                path.display()
+            ));
+        }
+        let file = partial_file(&target, &name).map_err(|e| match e.kind() {
             ErrorKind::NotFound => format!(
                 "can't write {}: its folder does not exist; make it first, or name another file",
                 path.display()
             ),
-            ErrorKind::AlreadyExists => format!(
-                "can't write {}: {} is there already, from the same name given twice or a run that \
-                 was killed; name another file, or remove that one",
-                path.display(),
-                beside.display()
-            ),
             _ => cannot(path, &e),
         })?;
+        let (file, temporary) = file.into_parts();
+        all.push((target.clone(), temporary));
         Ok(Self {
             path: path.to_owned(),
             target,
             file: BufWriter::new(file),
-            temporary,
             instead,
         })
     }
@@ -90,33 +88,34 @@ impl OutputFile {
     /// # Errors
     /// In words, where writing fails or something has come to be there meanwhile.
     pub fn fill(
-        self,
+        mut self,
         write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
     ) -> Result<PathBuf, String> {
-        let Self {
-            path,
-            target,
-            mut file,
-            temporary,
-            instead,
-        } = self;
-        write(&mut file)
-            .and_then(|()| file.flush())
-            .and_then(|()| file.get_ref().sync_all())
+        let path = self.path.clone();
+        write(&mut self.file)
+            .and_then(|()| self.file.flush())
+            .and_then(|()| self.file.get_ref().sync_all())
             .map_err(|e| cannot(&path, &e))?;
-        drop(file);
-        if let Some(instead) = instead {
-            // unlike a rename, a link never replaces what came to be there meanwhile
-            match fs::hard_link(&temporary.0, &target) {
+        // held until it has its name, so that nobody leaves in between
+        let mut all = partial();
+        let Some(mut temporary) = taken(&mut all, &self.target) else {
+            return Ok(path);
+        };
+        if let Some(instead) = self.instead {
+            match temporary.persist_noclobber(&self.target) {
                 Ok(()) => return Ok(path),
-                Err(e) if e.kind() == ErrorKind::AlreadyExists => {
+                Err(e) if e.error.kind() == ErrorKind::AlreadyExists => {
                     return Err(there_already(&path, instead));
                 }
-                // not every file system has links
-                Err(_) => free(&path, Some(instead))?,
+                // not every file system can do that
+                Err(e) => {
+                    free(&path, Some(instead))?;
+                    temporary = e.path;
+                }
             }
         }
-        fs::rename(&temporary.0, &target).map_err(|e| cannot(&path, &e))?;
+        let persisted = temporary.persist(&self.target);
+        persisted.map_err(|e| cannot(&path, &e.error))?;
         Ok(path)
     }
 
@@ -163,43 +162,49 @@ fn cannot(path: &Path, e: &io::Error) -> String {
     )
 }
 
-/// A file that is not whole yet; removed with this.
-#[derive(Debug)]
-struct Temporary(PathBuf);
-
-/// All of them, for the one way out that drops nothing.
-static TEMPORARY: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
-
-fn temporary() -> MutexGuard<'static, Vec<PathBuf>> {
-    TEMPORARY.lock().unwrap_or_else(PoisonError::into_inner)
-}
-
-impl Temporary {
-    fn new(path: &Path) -> io::Result<(Self, File)> {
-        // held while the file is made, so that none is there unlisted
-        let mut all = temporary();
-        let file = OpenOptions::new().write(true).create_new(true).open(path)?;
-        all.push(path.to_owned());
-        Ok((Self(path.to_owned()), file))
-    }
-}
-
-impl Drop for Temporary {
+impl Drop for OutputFile {
     fn drop(&mut self) {
-        let mut all = temporary();
-        // gone already where the file got its name
-        let _ = fs::remove_file(&self.0);
-        all.retain(|path| *path != self.0);
+        drop(taken(&mut partial(), &self.target));
     }
+}
+
+/// Files that are not whole yet, by where they will be. What is taken out of here and dropped is
+/// removed from the disk.
+static PARTIAL: Mutex<Vec<(PathBuf, TempPath)>> = Mutex::new(Vec::new());
+
+type Partial = Vec<(PathBuf, TempPath)>;
+
+fn partial() -> MutexGuard<'static, Partial> {
+    PARTIAL.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+fn taken(all: &mut Partial, target: &Path) -> Option<TempPath> {
+    let place = all.iter().position(|(other, _)| other == target)?;
+    Some(all.swap_remove(place).1)
+}
+
+/// A file beside its place, hidden, that may be read by whoever may read what the user writes.
+fn partial_file(target: &Path, name: &str) -> io::Result<tempfile::NamedTempFile> {
+    let folder = match target.parent() {
+        Some(folder) if folder != Path::new("") => folder,
+        _ => Path::new("."),
+    };
+    let prefix = format!(".{name}.partial-");
+    let mut builder = Builder::new();
+    builder.prefix(&prefix);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(folder)
 }
 
 /// Ends the program at once; no file that is not whole is left behind.
 pub fn leave(code: i32) -> ! {
     // held to the end, so that no other comes to be
-    let all = temporary();
-    for path in &*all {
-        let _ = fs::remove_file(path);
-    }
+    let mut all = partial();
+    all.clear();
     std::process::exit(code)
 }
 
