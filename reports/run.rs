@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use crate::cli::{Cli, Command, When};
 use crate::faces::terminal::{self, Paper};
 use crate::questions::context::{Failure, print, warn};
+use crate::questions::json::with_doubts;
 use crate::questions::{
     Exit, Form, Reply, causes, check, compare, follow, kit, odds, quote, ratio, report, stock,
     sweep,
@@ -48,12 +49,23 @@ fn finish(answered: Reply, colour: bool) -> Result<Exit, Failure> {
     let Reply {
         answer,
         form,
+        doubts,
         files,
     } = answered;
     print(&match form {
-        Form::Text => terminal::text(&answer.tell(), paper(colour)),
-        Form::Json => format!("{:#}\n", answer.json()),
-        Form::Csv => answer.csv(),
+        Form::Text => {
+            let mut document = answer.tell();
+            document.doubts = doubts;
+            terminal::text(&document, paper(colour))
+        }
+        Form::Json => format!("{:#}\n", with_doubts(answer.json(), &doubts)),
+        Form::Csv => {
+            // rows have no room for them
+            for doubt in doubts {
+                warn(format!("looks wrong: {doubt}"));
+            }
+            answer.csv()
+        }
     })?;
     write(files)?;
     Ok(answer.exit())

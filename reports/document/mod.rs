@@ -29,6 +29,8 @@ pub struct Document {
     pub under: Vec<String>,
     /// Rebuilds after which it was broken off, where it was.
     pub partial: Option<u64>,
+    /// What looks wrong in the files, a sentence each.
+    pub doubts: Vec<String>,
     /// Its parts, the most important first.
     pub sections: Vec<Section>,
     /// What the figures rest on: how many rebuilds, how far to trust them; a line a paragraph.

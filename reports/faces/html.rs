@@ -22,6 +22,11 @@ pub fn page(document: &Document) -> String {
             @for line in &document.under { p class="job" { (line) } "\n" }
             @if let Some(said) = document.broken_off() { (paragraph(&said)) }
         } "\n"
+        @if !document.doubts.is_empty() {
+            aside class="caution" aria-label="What looks wrong" { "\n"
+                @for doubt in &document.doubts { (paragraph(&format!("Looks wrong: {doubt}"))) }
+            } "\n"
+        }
         @if let Some(first) = first { (section(first)) }
         (cautions(&document.cautions[..document.cautions.len().min(1)]))
         nav aria-label="Contents" { "\n"

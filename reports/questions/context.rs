@@ -7,12 +7,9 @@ use std::path::{Path, PathBuf};
 use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::setup::{Flaw, Setup};
 
-use super::plausible::doubts;
 use crate::cli::{Effort, Files, Renewed};
-use crate::figures::Printed;
 use crate::files::{Kind, Loaded, Problems, Source, load};
 use crate::progress::{Watch, heed_interrupts};
-use crate::units::Units;
 use crate::written::OutputFile;
 
 /// Ways to end that are not a plain answer.
@@ -90,14 +87,6 @@ pub fn failure_as(problems: &Problems, message: String) -> Failure {
         Failure::CannotAccess(message)
     } else {
         Failure::BadInput(message)
-    }
-}
-
-/// Says on stderr which figures are far outside what is plausible: a slip of the unit or the point
-/// still gives an answer.
-pub fn tell_doubts(setup: &Setup, units: Units) {
-    for doubt in doubts(setup, Printed(units)) {
-        warn(format!("looks wrong: {doubt}"));
     }
 }
 

@@ -57,6 +57,16 @@ pub(crate) fn head(answer: &str, seed: Option<u64>, rebuilds: u64, partial: bool
     })
 }
 
+/// An answer that says as well what looks wrong, behind what was assumed.
+pub(crate) fn with_doubts(mut answer: Value, doubts: &[String]) -> Value {
+    if let Value::Object(fields) = &mut answer {
+        let assumed = fields.keys().position(|key| key == "assumptions");
+        let place = assumed.map_or(fields.len(), |place| place + 1);
+        fields.shift_insert(place, "doubts".into(), json!(doubts));
+    }
+    answer
+}
+
 /// The fields of two objects, one after the other.
 pub(crate) fn joined(mut answer: Value, fields: Value) -> Value {
     if let (Value::Object(answer), Value::Object(fields)) = (&mut answer, fields) {

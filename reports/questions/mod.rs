@@ -108,6 +108,8 @@ pub struct Reply {
     pub answer: Box<dyn Answer>,
     /// As what.
     pub form: Form,
+    /// What looks wrong in the files, a sentence each.
+    pub doubts: Vec<String>,
     /// Files that are written once it is printed, each with what goes into it.
     pub(crate) files: Vec<(OutputFile, String)>,
 }
@@ -118,8 +120,15 @@ impl Reply {
         Self {
             answer: Box::new(answer),
             form,
+            doubts: Vec::new(),
             files: Vec::new(),
         }
+    }
+
+    /// Says what looks wrong in the files.
+    pub fn with_doubts(mut self, doubts: Vec<String>) -> Self {
+        self.doubts = doubts;
+        self
     }
 
     /// Files to write as well; the answer is there whatever becomes of them.

@@ -62,6 +62,9 @@ pub fn text(document: &Document, paper: Paper) -> String {
     if let Some(said) = document.broken_off() {
         out.wrapped(&said, ["", ""]);
     }
+    for doubt in &document.doubts {
+        out.wrapped(&format!("Looks wrong: {doubt}"), ["", "  "]);
+    }
     for section in &document.sections {
         out.section(section);
     }

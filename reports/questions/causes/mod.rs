@@ -10,7 +10,8 @@ use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Causes, causes};
 
-use super::context::{Failure, on_threads, read, set_up, tell_doubts};
+use super::check::doubts;
+use super::context::{Failure, on_threads, read, set_up};
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
@@ -45,7 +46,7 @@ struct Why {
 pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
     let loaded = read(&args.job.files)?;
     let setup = set_up(&loaded, &args.job.renewed)?;
-    tell_doubts(&setup, loaded.axle_units);
+    let doubts = doubts(&setup, &loaded);
     let seed = args.job.effort.seed;
     let causes = on_threads(&args.job.effort, |watch| {
         let until = args.job.effort.until();
@@ -57,7 +58,7 @@ pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
         causes,
         seed,
     };
-    Ok(Reply::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)).with_doubts(doubts))
 }
 
 impl Why {

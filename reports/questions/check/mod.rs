@@ -10,6 +10,7 @@ use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::files::Loaded;
+use crate::units::Units;
 use found::Findings;
 
 /// The answer.
@@ -18,6 +19,16 @@ struct Check {
     loaded: Loaded,
     setup: Setup,
     found: Findings,
+}
+
+/// What looks wrong in the files of a job, a sentence each.
+pub fn doubts(setup: &Setup, loaded: &Loaded) -> Vec<String> {
+    doubts_in(setup, loaded.axle_units, loaded.shop_units)
+}
+
+/// The same, by the units of both files.
+pub(crate) fn doubts_in(setup: &Setup, axle: Units, shop: Units) -> Vec<String> {
+    found::look(setup, axle, shop).doubts
 }
 
 /// `shimcast check`.
@@ -39,6 +50,6 @@ impl Answer for Check {
     }
 
     fn exit(&self) -> Exit {
-        Exit::Done
+        Exit::met_or(self.found.doubts.is_empty())
     }
 }

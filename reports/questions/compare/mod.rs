@@ -12,7 +12,8 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::{Comparison, compare};
 
 use self::measures::Measure;
-use super::context::{Failure, failure, failure_as, on_threads, set_up_as, tell_doubts, warn};
+use super::check;
+use super::context::{Failure, failure, failure_as, on_threads, set_up_as, warn};
 use super::jobs::jobs_a_year;
 use super::{Answer, Exit, Form, Reply};
 use crate::cli::{Compare, Way, in_a_way};
@@ -56,11 +57,20 @@ pub fn ask(args: &Compare) -> Result<Reply, Failure> {
     for warning in &plain.warnings {
         warn(warning);
     }
-    for way in &ways {
+    let mut doubts: Vec<String> = Vec::new();
+    for (place, way) in ways.iter().enumerate() {
         let (loaded, setup) = read_way(args, way)?;
         for warning in &loaded.warnings {
             if !plain.warnings.contains(warning) {
                 warn(in_way(way, &warning.to_string()));
+            }
+        }
+        for doubt in check::doubts(&setup, &loaded) {
+            match place {
+                0 => doubts.push(doubt),
+                // what the first way has as well is said once
+                _ if doubts.contains(&doubt) => {}
+                _ => doubts.push(in_way(way, &doubt)),
             }
         }
         for assumption in loaded.assumptions {
@@ -70,7 +80,6 @@ pub fn ask(args: &Compare) -> Result<Reply, Failure> {
         }
         setups.push(setup);
     }
-    tell_doubts(&setups[0], plain.axle_units);
     let renewed = (
         args.job.renewed.gears.into(),
         args.job.renewed.bearings.into(),
@@ -93,7 +102,7 @@ pub fn ask(args: &Compare) -> Result<Reply, Failure> {
         seed,
         assumptions,
     };
-    Ok(Reply::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)).with_doubts(doubts))
 }
 
 impl Ways {

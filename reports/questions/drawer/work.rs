@@ -4,13 +4,12 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::stock::{Shelf, shelves};
 
 use crate::cli::ShopFiles;
-use crate::figures::Printed;
 use crate::files::{
     Assumption, LoadedAxle, LoadedShop, Offer, Override, Problems, Source, Target, job_source,
     load_axle, load_shop, offer, problem_at,
 };
+use crate::questions::check::doubts_in;
 use crate::questions::context::{Failure, failure, warn};
-use crate::questions::plausible::doubts;
 
 /// A shop that was read, with all that its jobs need.
 #[derive(Debug)]
@@ -19,6 +18,8 @@ pub(crate) struct Work {
     pub(crate) setups: Vec<Setup>,
     pub(crate) shelves: Vec<Shelf>,
     pub(crate) assumptions: Vec<Assumption>,
+    /// What looks wrong in the files, a sentence each.
+    pub(crate) doubts: Vec<String>,
 }
 
 impl Work {
@@ -82,6 +83,7 @@ pub(crate) fn read_and_tell(
         }
     }
     let mut setups = Vec::new();
+    let mut doubts = Vec::new();
     for (job, axle) in jobs.iter().zip(&axles) {
         let setup = Setup::new(
             axle.axle.clone(),
@@ -91,8 +93,11 @@ pub(crate) fn read_and_tell(
         );
         match setup {
             Ok(setup) => {
-                for doubt in doubts(&setup, Printed(axle.units)) {
-                    tell(&format!("{}: looks wrong: {doubt}", axle.axle.name));
+                for doubt in doubts_in(&setup, axle.units, shop.units) {
+                    let doubt = format!("{}: {doubt}", axle.axle.name);
+                    if !doubts.contains(&doubt) {
+                        doubts.push(doubt);
+                    }
                 }
                 setups.push(setup);
             }
@@ -119,6 +124,7 @@ pub(crate) fn read_and_tell(
     })?;
     Ok(Work {
         assumptions: assumptions(&shop, &axles),
+        doubts,
         shop,
         setups,
         shelves,

@@ -13,7 +13,8 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::follow::{SearchResult, Story, find, follow};
 
 use self::acts::{Act, work};
-use super::context::{Failure, read, set_up, tell_doubts};
+use super::check::doubts;
+use super::context::{Failure, read, set_up};
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
@@ -53,7 +54,7 @@ struct Follow {
 pub fn ask(args: &cli::Follow) -> Result<Reply, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
-    tell_doubts(&setup, loaded.axle_units);
+    let doubts = doubts(&setup, &loaded);
     let number = match args.find {
         None => args.rebuild,
         Some(wanted) => search(&setup, args.seed, wanted)?,
@@ -65,7 +66,7 @@ pub fn ask(args: &cli::Follow) -> Result<Reply, Failure> {
         found: args.find.map(cli::Find::word),
         seed: args.seed,
     };
-    Ok(Reply::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)).with_doubts(doubts))
 }
 
 /// The number of the first rebuild that is what is wanted.

@@ -29,6 +29,7 @@ struct Kit {
 /// `shimcast kit`.
 pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
     let work = drawer::read(&args.files)?;
+    let doubts = work.doubts.clone();
     let (jobs, seed) = (args.jobs, args.run.seed);
     let finish = args.finish.unwrap_or(work.shop.shop.drawer.job_fill);
     let to_file = csv_file(args.run.csv.as_deref())?;
@@ -53,7 +54,7 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
         place.fill_with(&list).map_err(Failure::CannotAccess)?;
     }
     let form = Form::asked(args.json, args.run.csv.as_deref());
-    Ok(Reply::new(answer, form))
+    Ok(Reply::new(answer, form).with_doubts(doubts))
 }
 
 impl Kit {

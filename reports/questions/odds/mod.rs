@@ -10,7 +10,8 @@ pub use rows::has_adjusters;
 use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
 
-use super::context::{Failure, on_threads, read, set_up, tell_doubts};
+use super::check::doubts;
+use super::context::{Failure, on_threads, read, set_up};
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
@@ -30,7 +31,7 @@ struct Odds {
 pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
     let loaded = read(&args.job.files)?;
     let setup = set_up(&loaded, &args.job.renewed)?;
-    tell_doubts(&setup, loaded.axle_units);
+    let doubts = doubts(&setup, &loaded);
     let seed = args.job.effort.seed;
     let odds = on_threads(&args.job.effort, |watch| {
         let until = args.job.effort.until();
@@ -42,7 +43,7 @@ pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
         seed,
         odds,
     };
-    Ok(Reply::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)).with_doubts(doubts))
 }
 
 impl Answer for Odds {

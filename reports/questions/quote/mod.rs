@@ -11,7 +11,8 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::quote::{Flat, Quote, Terms, quote};
 
-use super::context::{Failure, failure, on_threads, read, set_up_as, tell_doubts};
+use super::check::doubts;
+use super::context::{Failure, failure, on_threads, read, set_up_as};
 use super::jobs::jobs_a_year;
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
@@ -68,7 +69,7 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
         .map_err(|problems| failure(&problems))?;
     let chosen = CHOICES.iter().position(|choice| *choice == asked);
     let chosen = chosen.unwrap_or(CHOICES.len() - 1);
-    tell_doubts(&setups[chosen], loaded.axle_units);
+    let doubts = doubts(&setups[chosen], &loaded);
     let quotes = on_threads(&args.job.effort, |watch| {
         let mut ask =
             |setup: &Setup| quote(setup, seed, until, &mut |progress| watch.see(progress));
@@ -100,7 +101,7 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
             .or_else(|| jobs_a_year(&loaded.shop, &args.job.files, asked)),
         assumptions: loaded.assumptions,
     };
-    Ok(Reply::new(answer, Form::json_or_text(args.json)))
+    Ok(Reply::new(answer, Form::json_or_text(args.json)).with_doubts(doubts))
 }
 
 fn terms(args: &cli::Quote, setup: &Setup) -> Terms {

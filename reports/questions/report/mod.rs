@@ -24,7 +24,8 @@ use self::rebuilds::Rebuilds;
 use self::reported::{Reported, grain};
 use self::sheet::{Bench, sheet};
 use super::Exit;
-use super::context::{Failure, on_threads, read_sources, set_up, sources, tell_doubts, warn};
+use super::check::doubts;
+use super::context::{Failure, on_threads, read_sources, set_up, sources, warn};
 use crate::cli::{Audience, Report, ShopFiles};
 use crate::faces;
 use crate::files::{Override, Target};
@@ -52,7 +53,10 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let sources = sources(&args.job.files)?;
     let loaded = read_sources(&sources, &args.job.files)?;
     let setup = set_up(&loaded, &args.job.renewed)?;
-    tell_doubts(&setup, loaded.axle_units);
+    let doubts = doubts(&setup, &loaded);
+    for doubt in &doubts {
+        warn(format!("looks wrong: {doubt}"));
+    }
     if args.sheet {
         return write_sheet(args, &setup, loaded.axle_units);
     }
@@ -109,6 +113,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         causes: (runs.causes.rebuilds > 0).then_some(&runs.causes),
         sweep: (runs.comparison.rebuilds > 0).then(|| grid.swept(&runs.comparison, seed)),
         sweep_asked_for: !args.sweep.is_empty(),
+        doubts: &doubts,
         story: &story,
         found,
         drawer: drawer.map(|(work, stock)| Drawer {

@@ -39,6 +39,8 @@ pub struct Reported<'a> {
     pub sweep: Option<Points<'a>>,
     /// Whether they were asked for by name.
     pub sweep_asked_for: bool,
+    /// What looks wrong in the files.
+    pub doubts: &'a [String],
     /// One rebuild.
     pub story: &'a Story,
     /// What this rebuild was found by, as typed.

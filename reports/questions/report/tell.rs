@@ -66,6 +66,7 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
         simulated(asked.odds.rebuilds),
         asked.seed
     ));
+    document.doubts = asked.doubts.to_vec();
     document.partial = asked.partial().then_some(asked.odds.rebuilds);
     let student = audience == Audience::Student;
     let of = asked.pictured();

@@ -45,6 +45,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         ));
     }
     let work = drawer::read(&args.files)?;
+    let doubts = work.doubts.clone();
     let shop = &work.shop.shop;
     let have = match &args.have {
         Some(path) => Some(have(path, &work.shelves, shop).map_err(|p| failure(&p))?),
@@ -94,7 +95,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         let list = answer.csv();
         place.fill_with(&list).map_err(Failure::CannotAccess)?;
     }
-    Ok(Reply::new(answer, form))
+    Ok(Reply::new(answer, form).with_doubts(doubts))
 }
 
 /// Refuses a budget that buys nothing.

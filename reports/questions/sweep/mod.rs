@@ -14,8 +14,9 @@ use shimcast_sim::compare::{Comparison, compare};
 
 pub(crate) use self::grid::Grid;
 use self::points::Points;
+use super::check::doubts;
 use super::context::{
-    Failure, STDOUT, csv_file, new_file, on_threads, read_sources, set_up, sources, tell_doubts,
+    Failure, STDOUT, csv_file, new_file, on_threads, read_sources, set_up, sources,
 };
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
@@ -38,9 +39,10 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
     // what is wrong or odd with the files themselves is reported once, not at every point
     let plain = read_sources(&sources, &files)?;
     // what can't be a job without the swept value may be one with it
-    if let Ok(setup) = set_up(&plain, &args.renewed) {
-        tell_doubts(&setup, plain.axle_units);
-    }
+    let setup = set_up(&plain, &args.renewed).ok();
+    let doubts = setup
+        .map(|setup| doubts(&setup, &plain))
+        .unwrap_or_default();
     let grid = Grid::lay(&sources, &files, &args.renewed, &plain, ranges)?;
     let (until, seed) = (args.effort.until(), args.effort.seed);
     heed_interrupts();
@@ -65,7 +67,9 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
     let figure = figure.map(|place| (place, svg::file(&figure::figure(&answer.swept()))));
     let form = Form::asked(args.json, args.csv.as_deref());
     let files = [table, figure].into_iter().flatten();
-    Ok(Reply::new(answer, form).with_files(files))
+    Ok(Reply::new(answer, form)
+        .with_doubts(doubts)
+        .with_files(files))
 }
 
 impl Sweep {
