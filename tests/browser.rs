@@ -11,6 +11,7 @@ use std::time::{Duration, Instant};
 
 use serde_json::Value;
 
+use crate::demo;
 use crate::given::{Folder, answer};
 
 /// What a run of the browser may take.
@@ -122,6 +123,13 @@ fn requests(log: &Path) -> Vec<String> {
     asked.collect()
 }
 
+/// The demo's page.
+fn demo_page(folder: &Folder) -> PathBuf {
+    let path = folder.path("demo.html");
+    fs::write(&path, &demo::page().html).expect("a copy");
+    path
+}
+
 fn page(folder: &Folder, name: &str, arguments: &[&str]) -> PathBuf {
     let path = folder.path(name);
     let output = path.to_str().expect("a path");
@@ -163,14 +171,51 @@ fn the_page_asks_for_nothing_and_complains_of_nothing() {
         "{asked:?}"
     );
     assert!(told.iter().any(|line| line.contains("trouble")), "{told:?}");
-    for (name, arguments) in [
-        ("demo.html", ["--rebuilds", "4000"].as_slice()),
-        ("sheet.html", &["--sheet"]),
+    for page in [
+        demo_page(&folder),
+        page(&folder, "sheet.html", &["--sheet"]),
     ] {
-        let (asked, told) = load(&page(&folder, name, arguments));
-        assert!(asked.is_empty(), "{name}: {asked:?}");
-        assert!(told.is_empty(), "{name}: {told:?}");
+        let (asked, told) = load(&page);
+        assert!(asked.is_empty(), "{}: {asked:?}", page.display());
+        assert!(told.is_empty(), "{}: {told:?}", page.display());
     }
+}
+
+/// How wide each page is on a phone, and how much of that is seen.
+fn widths_on_a_phone(program: &Path, folder: &Folder, pages: &[String]) -> Vec<[u32; 2]> {
+    // a frame is as narrow as it is told to be, which a window is not
+    let frames = pages.iter().map(|html| {
+        let inner = html
+            .replace('&', "&amp;")
+            .replace('"', "&quot;")
+            .replace("<details>", "<details open>");
+        format!("<iframe style=\"width:360px;height:800px;border:0\" srcdoc=\"{inner}\"></iframe>")
+    });
+    let frames: String = frames.collect();
+    let outer = format!(
+        "<!DOCTYPE html><title>waiting</title><body>{frames}<script>\
+         onload = () => {{ document.title = Array.from(frames, w => {{\
+         const d = w.document.documentElement;\
+         return w.innerWidth + ' ' + d.scrollWidth + ' ' + d.clientWidth; }}).join(','); }}\
+         </script></body>"
+    );
+    let path = folder.path("phone.html");
+    fs::write(&path, outer).expect("a page");
+    let (dom, err) = browse(program, folder, &["--dump-dom"], &path);
+    let title = dom
+        .split("<title>")
+        .nth(1)
+        .and_then(|rest| rest.split("</title>").next())
+        .unwrap_or_else(|| panic!("{err}"));
+    let sizes = title.split(',').map(|frame| {
+        let sizes: Vec<u32> = frame
+            .split(' ')
+            .map(|size| size.parse().unwrap_or_else(|_| panic!("{title}")))
+            .collect();
+        assert_eq!(sizes[0], 360);
+        [sizes[1], sizes[2]]
+    });
+    sizes.collect()
 }
 
 #[test]
@@ -179,37 +224,6 @@ fn no_page_scrolls_sideways_on_a_phone() {
         return;
     };
     let folder = Folder::new("phone");
-    let measured = |html: &str| {
-        // a frame is as narrow as it is told to be, which a window is not
-        let inner = html
-            .replace('&', "&amp;")
-            .replace('"', "&quot;")
-            .replace("<details>", "<details open>");
-        let outer = format!(
-            "<!DOCTYPE html><title>waiting</title><body><iframe id=\"f\" style=\"width:360px;\
-             height:800px;border:0\" srcdoc=\"{inner}\"></iframe><script>\
-             onload = () => {{ const w = f.contentWindow, d = w.document.documentElement;\
-             document.title = w.innerWidth + ' ' + d.scrollWidth + ' ' + d.clientWidth; }}\
-             </script></body>"
-        );
-        let path = folder.path("phone.html");
-        fs::write(&path, outer).expect("a page");
-        let (dom, err) = browse(&program, &folder, &["--dump-dom"], &path);
-        let title = dom
-            .split("<title>")
-            .nth(1)
-            .and_then(|rest| rest.split("</title>").next())
-            .unwrap_or_else(|| panic!("{err}"));
-        let sizes: Vec<u32> = title
-            .split(' ')
-            .map(|size| size.parse().unwrap_or_else(|_| panic!("{title}")))
-            .collect();
-        assert_eq!(sizes[0], 360);
-        (sizes[1], sizes[2])
-    };
-    // what this test is to find is found
-    let (wide, seen) = measured("<!DOCTYPE html><body><div style=\"width:500px\">x</div></body>");
-    assert!(wide > seen);
     let long = folder.path("long.axle.toml");
     let text = crate::given::text_of("short.axle.toml");
     let name = "Hinterachse-mit-einem-Namen-der-kein-Ende-nimmt-und-keine-Leerzeichen-hat";
@@ -222,23 +236,29 @@ fn no_page_scrolls_sideways_on_a_phone() {
         .collect::<String>();
     fs::write(&long, named).expect("an axle");
     let long = long.to_str().expect("a path");
+    let short = ["--rebuilds", "2000", "--no-stock"];
+    let inches = "examples/sorrel-71.axle.toml";
+    let mut pages = vec![demo_page(&folder)];
     for (file, arguments) in [
-        ("demo.html", ["--rebuilds", "4000"].as_slice()),
-        ("long.html", &[long, "--rebuilds", "2000", "--no-stock"]),
-        (
-            "inch.html",
-            &[
-                "examples/sorrel-71.axle.toml",
-                "--rebuilds",
-                "2000",
-                "--no-stock",
-            ],
-        ),
-        ("sheet.html", &["--sheet"]),
+        ("long.html", [&[long][..], &short].concat()),
+        ("inch.html", [&[inches][..], &short].concat()),
+        ("sheet.html", vec!["--sheet"]),
     ] {
-        let html = fs::read_to_string(page(&folder, file, arguments)).expect("the page");
-        let (wide, seen) = measured(&html);
-        assert!(wide <= seen, "{file}: {wide} wide where {seen} are seen");
+        pages.push(page(&folder, file, &arguments));
+    }
+    let texts = pages
+        .iter()
+        .map(|path| fs::read_to_string(path).expect("the page"));
+    let mut all: Vec<String> = texts.collect();
+    // what this test is to find is found
+    all.push("<!DOCTYPE html><body><div style=\"width:500px\">x</div></body>".into());
+    let mut widths = widths_on_a_phone(&program, &folder, &all);
+    let [wide, seen] = widths.pop().expect("the last page");
+    assert!(wide > seen);
+    assert_eq!(widths.len(), pages.len());
+    for ([wide, seen], page) in widths.into_iter().zip(pages) {
+        let page = page.display();
+        assert!(wide <= seen, "{page}: {wide} wide where {seen} are seen");
     }
 }
 
@@ -324,8 +344,7 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
     let short = page(&folder, "shop.html", &["--rebuilds", "20000"]);
     let (sheets, _) = extent(&on_paper(&program, &folder, &short, "A4"));
     assert!(sheets <= 6, "a shop's page takes {sheets} sheets of A4");
-    let all = ["--for", "student", "--rebuilds", "20000"];
-    let page = page(&folder, "demo.html", &all);
+    let page = demo_page(&folder);
     let html = fs::read_to_string(&page).expect("the page");
     let tree = crate::page::parsed(&html);
     let words = |node: roxmltree::Node<'_, '_>| {

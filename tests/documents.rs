@@ -1,11 +1,8 @@
 //! Every command in README.md and every file in examples/ is run.
 
-use std::collections::HashMap;
 use std::path::Path;
-use std::process::Output;
-use std::sync::{Arc, LazyLock, Mutex, OnceLock};
 
-use crate::given::{Folder, answer, program, words};
+use crate::given::{FEW_SIZES, PARTS_KEPT, answer, run_once, words};
 
 /// Commands that stand in README.md but are run elsewhere.
 const ELSEWHERE: [&str; 1] = ["cargo test --release"];
@@ -28,44 +25,10 @@ fn commands(text: &str) -> Vec<Vec<String>> {
     commands
 }
 
-fn copy_examples(to: &Path) {
-    let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-    std::fs::create_dir_all(to).expect("a folder");
-    for entry in std::fs::read_dir(from).expect("examples") {
-        let path = entry.expect("an entry").path();
-        if path.is_file() {
-            std::fs::copy(&path, to.join(path.file_name().expect("a name"))).expect("a copy");
-        }
-    }
-}
-
-type Runs = HashMap<Vec<String>, Arc<OnceLock<Output>>>;
-
-/// Runs a command beside the examples and the starter files; each command is run once, whichever
-/// documents name it.
-fn run_once(command: &[String]) -> Output {
-    static RUNS: LazyLock<Mutex<Runs>> = LazyLock::new(Mutex::default);
-    let mut runs = RUNS.lock().expect("no test fails here");
-    let run = runs.entry(command.to_vec()).or_default().clone();
-    drop(runs);
-    run.get_or_init(|| {
-        let folder = Folder::new("documents");
-        copy_examples(&folder.path("examples"));
-        let run = |arguments: &[&str]| {
-            let output = program(arguments).current_dir(folder.path("")).output();
-            output.expect("the program starts")
-        };
-        if command[0] != "new" {
-            assert!(run(&["new", "mine"]).status.success());
-        }
-        run(&command.iter().map(String::as_str).collect::<Vec<_>>())
-    })
-    .clone()
-}
-
 /// What a command of a document prints; it must end well.
 fn works(command: &[String], of: &str) -> String {
-    let output = run_once(command);
+    let words: Vec<&str> = command.iter().map(String::as_str).collect();
+    let output = run_once(&words);
     assert!(
         output.status.success(),
         "{of}, {command:?}: {}",
@@ -74,13 +37,22 @@ fn works(command: &[String], of: &str) -> String {
     String::from_utf8_lossy(&output.stdout).into_owned()
 }
 
-/// A command as it is typed, but of few rebuilds: what is printed is looked at elsewhere.
+/// A command as it is typed, but of few rebuilds, or for a drawer of few sizes: what is printed is
+/// looked at elsewhere.
 fn shortened(command: &[String]) -> Vec<String> {
     let mut short = command.to_vec();
     let has = |option: &str| command.iter().any(|word| word == option);
     let simulates = ["odds", "quote", "compare", "causes", "sweep", "report"];
     if simulates.contains(&command[0].as_str()) && !has("--rebuilds") && !has("--within") {
         short.extend(["--rebuilds", "2000"].map(str::to_owned));
+    }
+    if ["stock", "kit"].contains(&command[0].as_str()) && !has("--help") {
+        short.extend(
+            FEW_SIZES
+                .iter()
+                .chain(&PARTS_KEPT)
+                .map(|&word| word.to_owned()),
+        );
     }
     if command[0] == "report" && !has("--no-stock") && !has("--sheet") {
         short.push("--no-stock".to_owned());

@@ -1,8 +1,10 @@
 //! What tests of files start from.
 
-use std::path::PathBuf;
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 use std::sync::atomic::{AtomicU32, Ordering};
+use std::sync::{Arc, LazyLock, Mutex, OnceLock};
 
 use serde_json::Value;
 use shimcast::files::{EXAMPLES, Loaded, Override, Problem, Problems, Source, load};
@@ -139,6 +141,75 @@ pub fn answer(arguments: &[&str]) -> String {
     assert_eq!(code, 0, "{arguments:?}: {err}");
     out
 }
+
+fn copy_examples(to: &Path) {
+    let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    std::fs::create_dir_all(to).expect("a folder");
+    for entry in std::fs::read_dir(from).expect("examples") {
+        let path = entry.expect("an entry").path();
+        if path.is_file() {
+            std::fs::copy(&path, to.join(path.file_name().expect("a name"))).expect("a copy");
+        }
+    }
+}
+
+type Runs = HashMap<Vec<String>, Arc<OnceLock<Output>>>;
+
+/// Runs the program beside the examples and the starter files; each command is run once, whichever
+/// tests and documents name it. Files that it writes are gone afterwards.
+pub fn run_once(arguments: &[&str]) -> Output {
+    static RUNS: LazyLock<Mutex<Runs>> = LazyLock::new(Mutex::default);
+    let command = arguments.iter().map(|&word| word.to_owned()).collect();
+    let mut runs = RUNS.lock().expect("no test fails here");
+    let run = runs.entry(command).or_default().clone();
+    drop(runs);
+    run.get_or_init(|| {
+        let folder = Folder::new("once");
+        copy_examples(&folder.path("examples"));
+        let run = |arguments: &[&str]| {
+            let output = program(arguments).current_dir(folder.path("")).output();
+            output.expect("the program starts")
+        };
+        if arguments[0] != "new" {
+            assert!(run(&["new", "mine"]).status.success());
+        }
+        run(arguments)
+    })
+    .clone()
+}
+
+/// What such a run prints, where all goes well.
+#[track_caller]
+pub fn answer_once(arguments: &[&str]) -> String {
+    let output = run_once(arguments);
+    let complaint = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{arguments:?}: {complaint}");
+    said(&output.stdout)
+}
+
+/// What makes a drawer quick to plan: few sizes of each series …
+pub const FEW_SIZES: [&str; 10] = [
+    "--set",
+    "shims.P-38.sizes=[0.2, 0.3, 0.5, 0.8]",
+    "--set",
+    "shims.S-80.sizes=[0.2, 0.4, 0.7, 1.5]",
+    "--set",
+    "shims.P-28in.sizes=[0.01, 0.02]",
+    "--set",
+    "shims.S-31in.sizes=[0.015, 0.04]",
+    "--set",
+    "shims.T-11in.sizes=[0.01, 0.02]",
+];
+
+/// … and the parts of all jobs kept, so that a job wants few packs.
+pub const PARTS_KEPT: [&str; 6] = [
+    "--set",
+    "jobs.1.gears=kept",
+    "--set",
+    "jobs.1.bearings=kept",
+    "--set",
+    "jobs.2.bearings=kept",
+];
 
 /// The one JSON object that it prints.
 pub fn json(arguments: &[&str]) -> Value {

@@ -5,7 +5,8 @@ use std::collections::HashSet;
 
 use roxmltree::{Document, Node, ParsingOptions};
 
-use crate::given::{Folder, answer, json, number};
+use crate::demo;
+use crate::given::{FEW_SIZES, Folder, answer, json, number};
 
 /// The page's XML, which every page is as well.
 pub fn parsed(html: &str) -> Document<'_> {
@@ -185,9 +186,9 @@ fn figure(svg: Node<'_, '_>) {
 
 #[test]
 fn the_demo_page_has_every_figure() {
-    let html = page(&["--rebuilds", "4000"]);
-    check(&html);
-    let tree = parsed(&html);
+    let html = &demo::page().html;
+    check(html);
+    let tree = parsed(html);
     let figures = named(&tree, &["svg"]).len();
     assert_eq!(figures, shimcast::questions::report::FIGURES.len());
     for name in shimcast::questions::report::FIGURES {
@@ -286,7 +287,7 @@ fn what_a_file_says_stays_text() {
         shop.to_str().expect("text"),
     ];
     for more in [["--rebuilds", "500"].as_slice(), &["--sheet"]] {
-        let html = page(&[&paths, more].concat());
+        let html = page(&[&paths, &FEW_SIZES[..], more].concat());
         check(&html);
         let tree = parsed(&html);
         let heading = text(named(&tree, &["h1"])[0]);
@@ -422,26 +423,16 @@ fn every_theme_has_contrast() {
 
 #[test]
 fn figures_as_files_stand_alone() {
-    let folder = Folder::new("figures");
-    let [page, charts] = ["page.html", "charts"].map(|name| folder.path(name));
-    answer(&[
-        "report",
-        "--rebuilds",
-        "3000",
-        "-o",
-        page.to_str().expect("text"),
-        "--charts",
-        charts.to_str().expect("text"),
-    ]);
+    let charts = &demo::page().charts;
     for name in shimcast::questions::report::FIGURES {
-        let svg = std::fs::read_to_string(charts.join(format!("{name}.svg"))).expect(name);
+        let svg = &charts[&format!("{name}.svg")];
         assert!(svg.starts_with("<svg xmlns=\"http://www.w3.org/2000/svg\" width="));
         assert!(!svg.contains("var("), "{name} leans on a style");
-        let tree = Document::parse(&svg).unwrap_or_else(|e| panic!("{name}: {e}"));
+        let tree = Document::parse(svg).unwrap_or_else(|e| panic!("{name}: {e}"));
         figure(tree.root_element());
     }
     // the colours of a file are those of the light page
-    let svg = std::fs::read_to_string(charts.join("backlash.svg")).expect("a figure");
+    let svg = &charts["backlash.svg"];
     for variable in [
         "--text",
         "--muted",

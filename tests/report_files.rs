@@ -4,11 +4,16 @@ use std::collections::HashMap;
 use std::fs;
 use std::path::Path;
 
+use crate::demo;
 use crate::given::{Folder, answer, estimate, json, number, refused};
 
 /// Rows by column.
 pub fn rows(path: &Path) -> Vec<HashMap<String, String>> {
-    let mut reader = csv::Reader::from_path(path).unwrap_or_else(|e| panic!("{path:?}: {e}"));
+    rows_of(&fs::read_to_string(path).unwrap_or_else(|e| panic!("{path:?}: {e}")))
+}
+
+fn rows_of(table: &str) -> Vec<HashMap<String, String>> {
+    let mut reader = csv::Reader::from_reader(table.as_bytes());
     let head = reader.headers().expect("a header").clone();
     reader
         .records()
@@ -28,17 +33,15 @@ fn figure(row: &HashMap<String, String>, column: &str) -> f64 {
 
 #[test]
 fn tables_hold_what_the_answer_holds() {
-    let folder = Folder::new("tables");
-    let [page, tables] = ["page.html", "tables"].map(|name| folder.path(name));
-    let (page, dir) = (page.to_str().expect("text"), tables.to_str().expect("text"));
-    answer(&["report", "--rebuilds", "5000", "-o", page, "--csv", dir]);
-    let odds = json(&["odds", "--rebuilds", "5000", "--json"]);
+    let tables = &demo::page().tables;
+    let odds = json(&["odds", "--rebuilds", demo::REBUILDS, "--json"]);
+    let rebuilds: f64 = demo::REBUILDS.parse().expect("a number");
     let names = shimcast::questions::report::FIGURES
         .into_iter()
         .chain(shimcast::questions::report::TABLES);
     let mut all = HashMap::new();
     for name in names {
-        let rows = rows(&tables.join(format!("{name}.csv")));
+        let rows = rows_of(&tables[&format!("{name}.csv")]);
         assert!(!rows.is_empty(), "{name}");
         for row in &rows {
             for (column, cell) in row {
@@ -64,9 +67,9 @@ fn tables_hold_what_the_answer_holds() {
         let rows = all[name].iter().filter(|row| row["stage"] == stage);
         rows.map(|row| figure(row, "jobs")).sum::<f64>()
     };
-    let finished = (5000.0 * number(&odds["effort"]["finished"]["value"])).round();
+    let finished = (rebuilds * number(&odds["effort"]["finished"]["value"])).round();
     for name in ["backlash", "side-closure"] {
-        assert_eq!(jobs(name, "first_assembly"), 5000.0);
+        assert_eq!(jobs(name, "first_assembly"), rebuilds);
         assert_eq!(jobs(name, "handed_over"), finished);
     }
     // bars of the closure window hold the share that the odds hold
@@ -78,7 +81,7 @@ fn tables_hold_what_the_answer_holds() {
         .map(|row| figure(row, "jobs"))
         .sum();
     let share = number(&odds["first_assembly"]["side_closure"]["value"]);
-    assert_eq!(inside, (5000.0 * share).round());
+    assert_eq!(inside, (rebuilds * share).round());
     let last = all["assemblies"].last().expect("a row");
     let [low, value, high] = estimate(&odds["effort"]["finished"]);
     let told = ["_low", "", "_high"].map(|end| figure(last, &format!("finished_share{end}")));
@@ -296,7 +299,15 @@ fn an_interrupt_gives_a_page_of_what_there_is() {
     let folder = Folder::new("interrupted");
     let page = folder.path("page.html");
     let output = page.to_str().expect("text");
-    let arguments = ["report", "--rebuilds", "1e11", "-o", output];
+    let arguments = [
+        "report",
+        "--rebuilds",
+        "1e11",
+        "--threads",
+        "1",
+        "-o",
+        output,
+    ];
     let child = crate::given::program(&arguments)
         .stdout(std::process::Stdio::piped())
         .stderr(std::process::Stdio::piped())

@@ -101,7 +101,7 @@ fn linear_loops() {
                 axle.housing.head_seat = about(119.2, 0.06);
             }
         });
-        let found = ask(&setup, 30_000);
+        let found = ask(&setup, 12_000);
         for simulated in &found.loops {
             let which = simulated.stack.of;
             let question = Output::Loop(which);

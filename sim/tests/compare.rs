@@ -89,8 +89,8 @@ fn pairing_narrows_the_interval() {
 }
 
 /// False-alarm rate: of 200 intervals at 95 %, fewer than 178 or all of them cover the truth once
-/// in 4400 times (binomial), so one of the six once in 740; the truth itself is known 14 times
-/// better.
+/// in 4400 times (binomial), so one of the six once in 740; the truth itself is known seven
+/// times better.
 #[test]
 fn paired_intervals_cover_as_often_as_they_say() {
     // the second pair gives up often, so that its shares are not of the same rebuilds
@@ -100,7 +100,7 @@ fn paired_intervals_cover_as_often_as_they_say() {
         shop.bench.pinion_start = PinionStart::Gauge;
     };
     for ways in [[demo::setup(), gauge()], [way(hasty), way(hasty_gauge)]] {
-        let truth = ask(&ways, 999, 400_000).differences[0];
+        let truth = ask(&ways, 999, 100_000).differences[0];
         let seen: Vec<Differences> = (0..200)
             .map(|seed| ask(&ways, seed, 2000).differences[0])
             .collect();
