@@ -58,6 +58,7 @@ fn json_keeps_its_contract() {
             "gears",
             "bearings",
             "assumptions",
+            "doubts",
             "geometry",
             "first_assembly",
             "handed_over",

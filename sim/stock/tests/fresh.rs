@@ -51,7 +51,7 @@ fn the_target_holds_on_fresh_years_for_19_of_20_seeds() {
     let prices = [1.00, 1.13, 1.29, 1.47, 1.61, 1.83, 2.03, 2.27, 2.51, 2.79];
     let needs = [0.40, 0.34, 0.29, 0.25, 0.21, 0.17, 0.14, 0.11, 0.08, 0.05];
     let shelves = prices.map(|price| shelf(&[1.0], price, 8, 0.05));
-    let jobs = Needs {
+    let jobs = ShimCounts {
         per_day: vec![0.3],
         series: needs.len(),
         of: vec![
