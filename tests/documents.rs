@@ -103,11 +103,16 @@ fn every_lesson_runs_and_shows_what_is_printed() {
             assert!(text.contains(part), "{}: {part}", path.display());
         }
         assert!(text.contains("Source: "), "{}", path.display());
+        let shown = shown(&text);
         let mut printed = String::new();
-        for command in commands(&text) {
+        for mut command in commands(&text) {
+            // where nothing is shown, it has to work
+            if shown.is_empty() {
+                command = shortened(&command);
+            }
             printed.push_str(&works(&command, &path.display().to_string()));
         }
-        for line in shown(&text) {
+        for line in shown {
             let found = printed.lines().any(|printed| printed.trim() == line);
             assert!(found, "{}: {line:?} is not printed", path.display());
         }
