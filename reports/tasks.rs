@@ -3,8 +3,6 @@
 use shimcast_sim::bench::minutes::Task;
 use shimcast_sim::bench::setup::Setup;
 
-use crate::questions::odds::has_adjusters;
-
 /// The key of a task under `[minutes]`, which the answers use as well.
 pub fn key(task: Task) -> &'static str {
     match task {
@@ -25,7 +23,7 @@ pub fn key(task: Task) -> &'static str {
 /// A task of a job in a workshop's words.
 pub fn words(task: Task, setup: &Setup) -> &'static str {
     match task {
-        Task::SideChange if has_adjusters(setup) => "turn the adjusters",
+        Task::SideChange if setup.has_adjusters() => "turn the adjusters",
         Task::Strip => "strip, clean, inspect",
         Task::FirstAssembly => "first assembly",
         Task::ReadBacklash => "read backlash",

@@ -3,6 +3,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::svg;
+use super::xml::not_in_xml;
 use crate::document::{Block, Cell, Column, Document, Figure, Section, Shown, Table};
 
 /// The style of every page.
@@ -90,11 +91,6 @@ fn css_text(text: &str) -> String {
             c => format!("\\{:x} ", u32::from(c)),
         })
         .collect()
-}
-
-/// What XML has no way to write.
-pub(crate) fn not_in_xml(c: char) -> bool {
-    c.is_control() && !matches!(c, '\n' | '\t') || matches!(c, '\u{fffe}' | '\u{ffff}')
 }
 
 fn paragraph(text: &str) -> Markup {

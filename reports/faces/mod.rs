@@ -5,3 +5,4 @@ pub mod form;
 pub mod html;
 pub mod svg;
 pub mod terminal;
+mod xml;

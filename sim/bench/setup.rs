@@ -224,6 +224,11 @@ impl Flaw {
 }
 
 impl Setup {
+    /// Whether the sides are set by screw adjusters, which are turned with the axle together.
+    pub fn has_adjusters(&self) -> bool {
+        matches!(self.side_stock, SideStock::Notches(_))
+    }
+
     /// Works out a job.
     ///
     /// # Errors

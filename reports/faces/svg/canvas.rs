@@ -9,8 +9,15 @@ use plotters::style::text_anchor::{HPos, Pos, VPos};
 use super::drawing::{Drawing, FINE, TYPE};
 use super::ink::{GRID, Ink, MUTED, TEXT};
 use super::shapes::{Shapes, TYPE_COMES_OUT};
-use super::{LEFT, RIGHT};
 use crate::document::Axis;
+
+/// Width of every figure, and the sides of a plot in it: narrow enough that its type is still read
+/// on a phone.
+pub(super) const WIDTH: f64 = 380.0;
+pub(super) const LEFT: f64 = 44.0;
+pub(super) const RIGHT: f64 = 366.0;
+/// Where the second column of a key begins.
+pub(super) const SECOND: f64 = 216.0;
 
 /// Drawing goes into memory, which takes everything.
 const INTO_MEMORY: &str = "drawing into memory does not fail";

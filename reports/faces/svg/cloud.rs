@@ -1,11 +1,10 @@
 //! Single rebuilds as a cloud of two figures, windows that both decide together, and the ways that
 //! a shim moves them.
 
-use super::canvas::{End, Frame, Plot, drawn};
+use super::canvas::{End, Frame, LEFT, Plot, SECOND, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BAND, BLUE, GREEN_DASHED, Ink, MUTED_DASHED, PAPER, PURPLE, TEXT, VERMILLION};
 use super::key::{Sign, key, lines};
-use super::{LEFT, SECOND, WIDTH};
 use crate::document::{Axis, Band, Cloud, Dot};
 
 const HEIGHT: f64 = 300.0;

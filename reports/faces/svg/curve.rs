@@ -1,10 +1,9 @@
 //! One figure against another, with the interval of each point.
 
-use super::canvas::{End, Frame, drawn};
+use super::canvas::{End, Frame, LEFT, RIGHT, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, GREEN_DASHED, PAPER, TEXT, VERMILLION};
 use super::key::{Sign, key, lines};
-use super::{LEFT, RIGHT, WIDTH};
 use crate::document::{Axis, Curve, Mark};
 
 const HEIGHT: f64 = 200.0;

@@ -1,8 +1,9 @@
 //! A finished drawing, and the one function that writes it.
 
 use super::ink::Ground;
-use super::shapes::{Shape, escaped};
+use super::shapes::Shape;
 use crate::document::Figure;
+use crate::faces::xml::escaped;
 
 /// Units of a drawing in one unit of a figure's size: drawing is done in whole units, so these are
 /// made small.

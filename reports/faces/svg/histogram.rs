@@ -1,10 +1,9 @@
 //! How figures spread: bars over equal bins, a window or single lines among them.
 
-use super::canvas::{End, Frame, Plot, drawn};
+use super::canvas::{End, Frame, LEFT, Plot, SECOND, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, TEXT, VERMILLION_DASHED};
 use super::key::{Sign, key, lines};
-use super::{LEFT, SECOND, WIDTH};
 use crate::document::{Axis, Histogram};
 
 /// Width of a letter, more or less.

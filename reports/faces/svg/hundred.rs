@@ -1,7 +1,6 @@
 //! A hundred jobs as squares, by how they end.
 
-use super::WIDTH;
-use super::canvas::{End, drawn};
+use super::canvas::{End, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::TEXT;
 use super::key::Sign;

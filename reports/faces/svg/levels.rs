@@ -1,7 +1,6 @@
 //! Counts as bars to the right, group by group, in two columns.
 
-use super::WIDTH;
-use super::canvas::{Canvas, End, drawn};
+use super::canvas::{Canvas, End, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, TEXT};
 use crate::document::Group;

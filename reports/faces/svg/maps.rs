@@ -1,7 +1,6 @@
 //! One figure over two: cells, shaded by their value.
 
-use super::WIDTH;
-use super::canvas::{Canvas, End, drawn};
+use super::canvas::{Canvas, End, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, GRID, MUTED, TEXT};
 use crate::document::{Map, Maps, ends};

@@ -25,14 +25,6 @@ use self::drawing::Drawing;
 use self::ink::Ground;
 use crate::document::{Chart, Figure};
 
-/// Width of every figure, and the sides of a plot in it: narrow enough that its type is still read
-/// on a phone.
-const WIDTH: f64 = 380.0;
-const LEFT: f64 = 44.0;
-const RIGHT: f64 = 366.0;
-/// Where the second column of a key begins.
-const SECOND: f64 = 216.0;
-
 /// A figure as part of a page, whose style gives the paints.
 pub fn inline(figure: &Figure) -> String {
     drawn(&figure.chart).svg(figure, Ground::Page, "", "")

@@ -1,9 +1,8 @@
 //! Packs by thickness, one plot a place on the axle.
 
-use super::canvas::{End, Frame, drawn};
+use super::canvas::{End, Frame, LEFT, RIGHT, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, TEXT};
-use super::{LEFT, RIGHT, WIDTH};
 use crate::document::{Axis, Packs};
 
 const HEIGHT: f64 = 80.0;

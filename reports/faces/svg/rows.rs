@@ -1,7 +1,6 @@
 //! Named figures below each other, each a few bars with their intervals.
 
-use super::WIDTH;
-use super::canvas::{Canvas, End, Frame, Plot, drawn};
+use super::canvas::{Canvas, End, Frame, Plot, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{MUTED, TEXT};
 use super::key::{Sign, key, lines};

@@ -10,7 +10,7 @@ use plotters_backend::{
 };
 
 use super::ink::{Ground, Ink};
-use crate::faces::html::not_in_xml;
+use crate::faces::xml::escaped;
 
 /// The library gives type as 1/1.24 of the size asked for.
 pub(super) const TYPE_COMES_OUT: f64 = 1.24;
@@ -255,21 +255,4 @@ fn path(places: &[BackendCoord]) -> String {
         at = Some((x, y));
     }
     path
-}
-
-/// Text that means itself anywhere in XML or HTML.
-pub(super) fn escaped(text: &str) -> String {
-    let mut safe = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => safe.push_str("&amp;"),
-            '<' => safe.push_str("&lt;"),
-            '>' => safe.push_str("&gt;"),
-            '"' => safe.push_str("&quot;"),
-            '\'' => safe.push_str("&#39;"),
-            c if not_in_xml(c) => safe.push('\u{fffd}'),
-            c => safe.push(c),
-        }
-    }
-    safe
 }

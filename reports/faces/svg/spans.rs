@@ -1,7 +1,6 @@
 //! Figures against windows of their own, a strip each.
 
-use super::WIDTH;
-use super::canvas::{Canvas, End, drawn};
+use super::canvas::{Canvas, End, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BAND, GREEN_DASHED, MUTED, PAPER, TEXT};
 use super::key::{Sign, key, lines};

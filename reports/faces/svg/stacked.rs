@@ -1,10 +1,9 @@
 //! Shares that grow step by step, as stacked bars.
 
-use super::canvas::{End, Frame, drawn};
+use super::canvas::{End, Frame, LEFT, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, Ink, TEXT, VERMILLION, VERMILLION_HATCHED};
 use super::key::{Sign, key, lines};
-use super::{LEFT, WIDTH};
 use crate::document::{Axis, Stacked};
 
 const HEIGHT: f64 = 190.0;

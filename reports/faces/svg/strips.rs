@@ -1,10 +1,9 @@
 //! Several figures over one axis, one strip each below the other: a line with its intervals as a
 //! band.
 
-use super::canvas::{End, Frame, drawn};
+use super::canvas::{End, Frame, LEFT, RIGHT, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BAND, BLUE, TEXT};
-use super::{LEFT, RIGHT, WIDTH};
 use crate::document::{Axis, Sample, Strips, ends};
 
 const HEIGHT: f64 = 96.0;

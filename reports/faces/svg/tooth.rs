@@ -3,11 +3,10 @@
 //! The outline is a plain picture of a ring-gear tooth, taller at the heel than at the toe, not a
 //! drawing to scale of any gear.
 
-use super::canvas::{Canvas, End, drawn};
+use super::canvas::{Canvas, End, SECOND, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, GREEN_DASHED, MUTED, PAPER, TEXT, VERMILLION};
 use super::key::{Sign, key};
-use super::{SECOND, WIDTH};
 use crate::document::{Fall, Panel, Teeth};
 
 /// Middle of the first panel, half a panel's length, and the pitch from panel to panel.

@@ -10,7 +10,6 @@ use crate::document::{Block, CAUTION, Cell, Column, Document, Table};
 use crate::figures::{Printed, plain, signed_percent};
 use crate::files::Assumption;
 use crate::questions::follow::ends::read_inside;
-use crate::questions::odds::has_adjusters;
 use crate::questions::quote::costs::hour_cost_left_out;
 
 /// Gaps named for one place; the rest is summed up.
@@ -289,7 +288,7 @@ fn money(setup: &Setup, stated: &[Assumption], print: Printed) -> Table {
         let of = "of those pulled for a change on the real bearings are spoiled";
         table.name("a bearing cone", format!("{cone}; {spoiled} {of}"));
     }
-    let turns = match has_adjusters(setup) {
+    let turns = match setup.has_adjusters() {
         true => format!(" or {} turns of the adjusters", bench.most_turns()),
         false => String::new(),
     };

@@ -1,6 +1,7 @@
 //! Ways of working in words and tables: measure by measure, each way with its difference from the
 //! first.
 
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::jobs_to_pay_back;
 use shimcast_sim::count::estimate::Estimate;
 
@@ -9,7 +10,6 @@ use super::{Investment, Ways};
 use crate::document::{AT_WORK, Block, CAUTION, Column, Document, Table};
 use crate::figures::{interval, number, plain};
 use crate::questions::frame::{PLAUSIBLE, renewed};
-use crate::questions::odds::has_adjusters;
 use crate::questions::outside;
 
 pub(super) fn tell(asked: &Ways) -> Document {
@@ -74,7 +74,7 @@ fn explained(asked: &Ways, measure: Measure) -> Option<String> {
         Measure::Finished => Some(format!(
             "The rest is given up after as many assemblies as the shop allows \
              (bench.most_assemblies){}.",
-            if asked.setups.iter().any(has_adjusters) {
+            if asked.setups.iter().any(Setup::has_adjusters) {
                 ", or four times as many turns of the adjusters"
             } else {
                 ""

@@ -12,7 +12,6 @@ use super::assembly::Open;
 use super::events::{Grounds, RingMove};
 use crate::document::{Cell, Column, Table};
 use crate::figures::Printed;
-use crate::questions::odds::has_adjusters;
 use crate::tasks;
 
 /// A piece of work, or an assembly with its readings.
@@ -152,7 +151,7 @@ impl Writer<'_> {
                 self.memory.next = Next::FinalAssembly;
                 self.memory.gone_back = false;
             }
-            Operation::SideChange | Operation::TrialSideChange if has_adjusters(self.setup) => {
+            Operation::SideChange | Operation::TrialSideChange if self.setup.has_adjusters() => {
                 self.memory.next = Next::Turn;
             }
             _ => {}
@@ -298,7 +297,7 @@ impl Writer<'_> {
             made,
             Decision::ChangeSides { .. } | Decision::SidesGoBack { .. }
         );
-        memory.turns_wanted = sides && has_adjusters(self.setup);
+        memory.turns_wanted = sides && self.setup.has_adjusters();
         match made {
             Decision::SidesGoBack { .. } => memory.gone_back = true,
             Decision::Reseat { .. }

@@ -9,7 +9,6 @@ use shimcast_sim::units::Window;
 use super::acts::Act;
 use super::events::signed_length;
 use crate::figures::{Printed, signed_percent};
-use crate::questions::odds::has_adjusters;
 
 /// An assembly of which readings are still coming in.
 pub(super) struct Open {
@@ -120,7 +119,7 @@ impl Open {
 
     fn closure_read(&self, setup: &Setup, print: Printed) -> String {
         let Some([truth, read]) = self.rise else {
-            let what = if has_adjusters(setup) {
+            let what = if setup.has_adjusters() {
                 "setting"
             } else {
                 "shims"

@@ -11,7 +11,6 @@ use super::events::{signed, signed_length};
 use crate::document::{Cell, Column, Table};
 use crate::figures::{Digits, Printed, plain, signed_percent};
 use crate::parts::{PartUnit, drawn};
-use crate::questions::odds::has_adjusters;
 
 /// How it ended, what was outside at first, what it took.
 pub fn verdict(asked: &Account<'_>) -> Table {
@@ -71,7 +70,7 @@ fn assemblies(setup: &Setup, rebuild: &Rebuild) -> String {
     let (all, sides) = (rebuild.assemblies, rebuild.side_changes);
     let pinion = times("changed", rebuild.pinion_changes);
     let ring = times("reseated", rebuild.reseats);
-    if has_adjusters(setup) {
+    if setup.has_adjusters() {
         let turned = times("turned", sides);
         let makes_none = if sides > 0 {
             ", which makes no assembly"
@@ -183,7 +182,7 @@ fn given_up_turning(asked: &Account<'_>) -> bool {
     });
     // the last one is giving up
     let wanted = decisions.rev().nth(1);
-    has_adjusters(asked.setup)
+    asked.setup.has_adjusters()
         && matches!(
             wanted,
             Some(Decision::ChangeSides { .. } | Decision::SidesGoBack { .. })

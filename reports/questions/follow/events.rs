@@ -7,7 +7,6 @@ use shimcast_sim::bench::{Basis, Event, PackPlace};
 
 use super::assembly::{self, Open};
 use crate::figures::Printed;
-use crate::questions::odds::has_adjusters;
 
 /// What is known at the bench when something happens there.
 #[derive(Clone, Copy)]
@@ -163,7 +162,7 @@ impl Grounds<'_> {
 
     /// Which of two words goes with how the sides of this axle are set.
     pub(super) fn of_sides<'w>(&self, adjusters: &'w str, shims: &'w str) -> &'w str {
-        match has_adjusters(self.setup) {
+        match self.setup.has_adjusters() {
             true => adjusters,
             false => shims,
         }
@@ -239,7 +238,7 @@ impl Grounds<'_> {
         };
         let side = matches!(place, PackPlace::RingSide | PackPlace::FarSide);
         let [want, thickness] = [print.bare_length(wanted), print.thickness(printed)];
-        let line = if side && has_adjusters(self.setup) {
+        let line = if side && self.setup.has_adjusters() {
             let unit = print.length_unit();
             format!("set {at}: wanted {want}, nearest notch {thickness} {unit}")
         } else {

@@ -5,8 +5,6 @@ pub(super) mod json;
 pub mod rows;
 mod tell;
 
-pub use rows::has_adjusters;
-
 use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
 

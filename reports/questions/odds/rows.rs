@@ -1,7 +1,7 @@
 //! The odds as tables and sentences, for text and page alike.
 
 use shimcast_sim::axle::PreloadBy;
-use shimcast_sim::bench::setup::{Setup, SideStock};
+use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::odds::{Effort, Hours, Odds};
 
@@ -112,18 +112,13 @@ pub fn windows(setup: &Setup, odds: &Odds, print: Printed) -> Table {
     table
 }
 
-/// Whether the sides are set by screw adjusters, which are turned with the axle together.
-pub fn has_adjusters(setup: &Setup) -> bool {
-    matches!(setup.side_stock, SideStock::Notches(_))
-}
-
 /// What a job takes.
 pub fn effort(setup: &Setup, effort: &Effort) -> Table {
     let preload = match setup.axle.pinion_preload.by {
         PreloadBy::Sleeve { .. } => "sleeves",
         PreloadBy::Spacer { .. } => "goes at the spacer",
     };
-    let sides = match has_adjusters(setup) {
+    let sides = match setup.has_adjusters() {
         true => "turns of the adjusters",
         false => "side changes",
     };
@@ -167,7 +162,7 @@ pub type Packs<'a> = (&'static str, &'a [(f64, f64)]);
 
 /// The places that have packs.
 pub fn places<'a>(setup: &Setup, odds: &'a Odds) -> Vec<Packs<'a>> {
-    let [ring_side, far_side] = match has_adjusters(setup) {
+    let [ring_side, far_side] = match setup.has_adjusters() {
         true => ["ring-gear side adjuster", "far side adjuster"],
         false => ["ring-gear side", "far side"],
     };

@@ -8,7 +8,6 @@ use shimcast_sim::shop::{PinionStart, SideCheck, SideStart};
 use crate::document::{AT_WORK, Form, FormPart};
 use crate::figures::{Printed, plain};
 use crate::questions::frame::renewed;
-use crate::questions::odds::has_adjusters;
 use crate::units::{Length, Units};
 
 /// Rows for assemblies.
@@ -241,7 +240,7 @@ fn assemblies(asked: Bench<'_>) -> FormPart {
     let rows: Vec<Vec<String>> = (1..=ASSEMBLIES).map(|n| vec![n.to_string()]).collect();
     let belief = plain(habits.ring_belief);
     let rate = asked.setup.rates.per_ring_move;
-    let caption = match has_adjusters(asked.setup) {
+    let caption = match asked.setup.has_adjusters() {
         true => "One row an assembly or a turn of the adjusters",
         false => "One row an assembly",
     };

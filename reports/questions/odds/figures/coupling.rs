@@ -7,7 +7,6 @@ use shimcast_sim::pictures::RebuildPoint;
 use super::{Pictured, the_first};
 use crate::document::{Arrow, Axis, Band, Cell, Chart, Cloud, Column, Dot, Figure, Table};
 use crate::figures::Printed;
-use crate::questions::odds::has_adjusters;
 use crate::questions::report::rebuilds::{TRUTH, truth_cells};
 use crate::sentences::said_first;
 
@@ -116,7 +115,7 @@ fn moves(setup: &Setup, print: Printed) -> Vec<Arrow> {
         Arrow {
             by: [0.0, -move_by / unit],
             letter: 'B',
-            text: if has_adjusters(setup) {
+            text: if setup.has_adjusters() {
                 format!("adjusters turned {moved} toward the pinion")
             } else {
                 format!("{moved} of shim moved to the ring-gear side")
