@@ -17,8 +17,9 @@ use crate::written::OutputFile;
 /// Carries out what was asked and says how it ended.
 pub fn run(cli: &Cli) -> ExitCode {
     let colour = colour(cli.color);
-    let end =
-        |answered: Result<Reply, Failure>| answered.and_then(|answered| finish(answered, colour));
+    let end = |answered: Result<Reply, Failure>| {
+        answered.and_then(|answered| finish(answered, cli.all, colour))
+    };
     let ended = match &cli.command {
         Command::Odds(args) => end(odds::ask(args)),
         Command::Quote(args) => end(quote::ask(args)),
@@ -45,7 +46,7 @@ pub fn run(cli: &Cli) -> ExitCode {
 }
 
 /// Prints an answer, then writes its files.
-fn finish(answered: Reply, colour: bool) -> Result<Exit, Failure> {
+fn finish(answered: Reply, all: bool, colour: bool) -> Result<Exit, Failure> {
     let Reply {
         answer,
         form,
@@ -56,7 +57,10 @@ fn finish(answered: Reply, colour: bool) -> Result<Exit, Failure> {
         Form::Text => {
             let mut document = answer.tell();
             document.doubts = doubts;
-            terminal::text(&document, paper(colour))
+            match all {
+                true => terminal::text(&document, paper(colour)),
+                false => terminal::first(&document, paper(colour)),
+            }
         }
         Form::Json => format!("{:#}\n", with_doubts(answer.json(), &doubts)),
         Form::Csv => {

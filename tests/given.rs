@@ -134,10 +134,10 @@ pub fn run(arguments: &[&str]) -> (i32, String, String) {
     )
 }
 
-/// What the program prints when all goes well; a run that takes longer shows its progress on
-/// stderr.
+/// The whole answer of the program when all goes well; a run that takes longer shows its progress
+/// on stderr.
 pub fn answer(arguments: &[&str]) -> String {
-    let (code, out, err) = run(arguments);
+    let (code, out, err) = run(&[arguments, &["--all"]].concat());
     assert_eq!(code, 0, "{arguments:?}: {err}");
     out
 }

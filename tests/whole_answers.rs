@@ -35,13 +35,20 @@ fn holds(name: &str, line: &str, ways: &[(&str, &str)]) {
         let line = format!("{line} {options}");
         let arguments = words(&line);
         let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
-        hold(&format!("{name}.{ending}"), &line, &answer_once(&arguments));
+        let now = answer_once(&arguments);
+        if *ending == "first.txt" {
+            let widest = now.lines().map(|line| line.chars().count()).max();
+            assert!(now.lines().count() <= 22 && widest <= Some(80), "{now}");
+        }
+        hold(&format!("{name}.{ending}"), &line, &now);
     }
 }
 
-const TEXT: &[(&str, &str)] = &[("txt", "")];
-const TEXT_AND_JSON: &[(&str, &str)] = &[("txt", ""), ("json", "--json")];
-const TEXT_JSON_AND_CSV: &[(&str, &str)] = &[("txt", ""), ("json", "--json"), ("csv", "--csv -")];
+const FIRST: (&str, &str) = ("first.txt", "");
+const ALL: (&str, &str) = ("txt", "--all");
+const TEXT: &[(&str, &str)] = &[FIRST, ALL];
+const TEXT_AND_JSON: &[(&str, &str)] = &[FIRST, ALL, ("json", "--json")];
+const TEXT_JSON_AND_CSV: &[(&str, &str)] = &[FIRST, ALL, ("json", "--json"), ("csv", "--csv -")];
 
 macro_rules! answers {
     ($($name:ident, $ways:ident, $line:literal;)*) => {

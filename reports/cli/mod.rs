@@ -74,6 +74,9 @@ pub struct Cli {
         display_order = 900
     )]
     pub color: When,
+    /// Print the whole answer, not what fits one screen.
+    #[arg(long, global = true, display_order = 899)]
+    pub all: bool,
 }
 
 /// What can be asked.

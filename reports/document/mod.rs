@@ -48,6 +48,8 @@ pub struct Section {
     pub id: &'static str,
     /// Its heading; none where it is empty.
     pub heading: String,
+    /// Whether it is among what is shown first, where there is room for a screen only.
+    pub first: bool,
     /// Its content.
     pub blocks: Vec<Block>,
 }
@@ -103,6 +105,7 @@ impl Section {
         Self {
             id,
             heading: heading.into(),
+            first: false,
             blocks,
         }
     }
@@ -126,8 +129,17 @@ impl Document {
         self.sections.push(Section {
             id: "",
             heading: heading.into(),
+            first: false,
             blocks: blocks.into_iter().collect(),
         });
+        self
+    }
+
+    /// Shows the section added last on the first screen.
+    pub fn first(&mut self) -> &mut Self {
+        if let Some(section) = self.sections.last_mut() {
+            section.first = true;
+        }
         self
     }
 
@@ -171,6 +183,10 @@ impl Document {
 pub const CAUTION: &str = "A simulated chance is not a measurement: every assembly is to be checked by \
      the readings that the axle's service manual asks for, and the manual rules over any figure here. \
      Work on axles belongs to people trained for it.";
+
+/// The same in a line.
+pub const CAUTION_IN_SHORT: &str =
+    "Check every assembly by its readings; the axle's service manual rules.";
 
 /// What is said after it where the answer is about how to work.
 pub const AT_WORK: &str = "Axle on stands, wheels chocked; eye protection, press guard, nothing loose \

@@ -1,6 +1,9 @@
 //! A document as text, laid out for the width that is there.
 
+mod first;
 mod table;
+
+pub use first::first;
 
 use textwrap::{Options, WordSplitter, WrapAlgorithm, wrap};
 
@@ -132,6 +135,10 @@ impl Lines {
 
     fn section(&mut self, section: &Section) {
         self.line("");
+        self.contents(section);
+    }
+
+    fn contents(&mut self, section: &Section) {
         if !section.heading.is_empty() {
             self.heading(&section.heading);
         }

@@ -31,6 +31,7 @@ pub(super) fn tell(asked: &Caused<'_>) -> Document {
     document
         .section("", [headline(asked).into(), Block::Note(outside)])
         .section(HALVED, buys(asked))
+        .first()
         .section("Why jobs differ", meaning);
     for outcome in OF_A_JOB {
         document.section(shares_of(outcome.1), of_outcome(asked, outcome));

@@ -35,6 +35,7 @@ pub(super) fn tell(answer: &Check) -> Document {
             "By how much each loop misses, everything at its middle",
             [loops(answer, print).into()],
         )
+        .first()
         .section("What the shims can build", builds(answer, print))
         .section("What the shop believes", [beliefs(answer).into()]);
     if let Some(windows) = read_inside(setup, print) {
@@ -43,7 +44,8 @@ pub(super) fn tell(answer: &Check) -> Document {
     }
     document
         .section("What counts in money", [money(setup, stated, print).into()])
-        .section("What looks wrong", doubts(&found.doubts));
+        .section("What looks wrong", doubts(&found.doubts))
+        .first();
     document.assume(stated);
     document.cautions.push(CAUTION);
     document

@@ -295,6 +295,35 @@ impl OfWay {
     }
 }
 
+/// What a way changes against the first, measure by measure, and in what no difference was seen.
+pub fn changes(comparison: &Comparison, differences: &Differences, currency: &str) -> String {
+    let mut seen = Vec::new();
+    let mut not_seen = Vec::new();
+    for measure in Measure::shown(comparison) {
+        let difference = measure.difference(differences);
+        if measure == Measure::Assemblies || difference.value.is_nan() {
+            continue;
+        }
+        let name = measure.words();
+        if Verdict::of(difference) == Verdict::NoneSeen {
+            not_seen.push(name);
+            continue;
+        }
+        let change = match measure {
+            Measure::Money => measure.change(difference).of_unit(currency),
+            _ => measure.change(difference),
+        };
+        seen.push(format!("{name} {} ({})", change.value(), change.range()));
+    }
+    if seen.is_empty() {
+        return "no difference seen".into();
+    }
+    if !not_seen.is_empty() {
+        seen.push(format!("no difference seen in {}", not_seen.join(", ")));
+    }
+    seen.join("; ")
+}
+
 /// Goes on in a sentence that says what another way changes, for the better or not: whether more
 /// jobs are given up by it, or fewer. Empty where it makes no difference.
 pub fn given_up(differences: &Differences, better: Option<bool>) -> &'static str {

@@ -5,7 +5,7 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::jobs_to_pay_back;
 use shimcast_sim::count::estimate::Estimate;
 
-use super::measures::{Measure, OfWay, given_up};
+use super::measures::{Measure, OfWay, changes, given_up};
 use super::{Investment, Ways};
 use crate::document::{AT_WORK, Block, CAUTION, Column, Document, Table};
 use crate::figures::{interval, number, plain};
@@ -23,6 +23,7 @@ pub(super) fn tell(asked: &Ways) -> Document {
     ));
     document.partial = comparison.partial.then_some(comparison.rebuilds);
     let currency = asked.currency().unwrap_or_default();
+    document.section("", at_a_glance(asked)).first();
     for measure in asked.comparable(Measure::shown(comparison)) {
         let note = explained(asked, measure).map(Block::Note);
         let blocks = [table(asked, measure).into()].into_iter().chain(note);
@@ -44,6 +45,30 @@ pub(super) fn tell(asked: &Ways) -> Document {
     document.assume(&asked.assumptions);
     document.cautions.extend([CAUTION, AT_WORK]);
     document
+}
+
+/// All ways in a table, and what each changes against the first.
+fn at_a_glance(asked: &Ways) -> Vec<Block> {
+    let comparison = &asked.comparison;
+    let shown = asked.comparable(vec![
+        Measure::HandedOver,
+        Measure::ClearlyOut,
+        Measure::Hours,
+        Measure::Money,
+    ]);
+    let currency = asked.currency().unwrap_or_default();
+    let columns = shown.iter().map(|of| Column::halves(of.short(currency)));
+    let mut table = Table::new(std::iter::once(Column::words("")).chain(columns));
+    for (name, way) in asked.names.iter().zip(&comparison.ways) {
+        let cells = shown.iter().map(|of| of.cell(of.of(way)));
+        table.row(std::iter::once(name.as_str().into()).chain(cells));
+    }
+    let others = asked.names.iter().skip(1).zip(&comparison.differences);
+    let notes = others.map(|(name, differences)| {
+        let changes = changes(comparison, differences, currency);
+        Block::Note(format!("{name}: {changes}."))
+    });
+    std::iter::once(table.into()).chain(notes).collect()
 }
 
 fn table(asked: &Ways, measure: Measure) -> Table {

@@ -13,9 +13,11 @@ pub(super) fn tell(asked: &Account<'_>) -> Document {
     let end = ending(asked).map_or_else(Block::Note, Block::Table);
     document
         .section("", [verdict(asked).into()])
+        .first()
         .section(parts.caption.clone(), [parts.into()])
         .section(WORK, steps(asked))
-        .section(END, [end]);
+        .section(END, [end])
+        .first();
     document.behind = format!(
         "{THE_VERY} Spreads, errors and minutes are what the files say: the built-in ones are \
          plausible, not measured."

@@ -17,7 +17,9 @@ pub(super) fn tell(answer: &Kit) -> Document {
     let sizes = List::Road.table(rows.iter().filter(|row| row.keep > 0));
     document
         .section("", [headline(answer, &trip).into()])
-        .table(sizes.caption("What to take along"), []);
+        .first()
+        .table(sizes.caption("What to take along"), [])
+        .first();
     document.behind = format!(
         "Jobs on the road come in the shop's own mix. A job that misses a pack counts as not \
          finished; good shims that come out of a job go back into the box, up to what it set out \

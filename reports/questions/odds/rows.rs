@@ -6,7 +6,7 @@ use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::odds::{Effort, Hours, Odds};
 
 use crate::document::{Cell, Column, Table};
-use crate::figures::{Printed, said_mean};
+use crate::figures::{Printed, said, said_mean};
 use crate::questions::outside;
 
 /// A share of jobs given up from which on it is among the first figures.
@@ -110,6 +110,25 @@ pub fn windows(setup: &Setup, odds: &Odds, print: Printed) -> Table {
         &last.depth,
     );
     table
+}
+
+/// What first assemblies miss most often.
+pub fn missed_most(odds: &Odds) -> String {
+    let first = &odds.first_assembly;
+    let windows = [
+        ("backlash", &first.backlash),
+        ("the pattern", &first.pattern),
+        ("side preload", &first.side_closure),
+    ];
+    let least = windows
+        .into_iter()
+        .min_by(|a, b| a.1.value.total_cmp(&b.1.value));
+    least.map_or_else(String::new, |(name, share)| {
+        format!(
+            "Missed most often at first: {name}, inside its window in {} of first assemblies.",
+            said(share)
+        )
+    })
 }
 
 /// What a job takes.

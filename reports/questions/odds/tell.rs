@@ -21,7 +21,15 @@ pub(super) fn tell(answer: &Odds) -> Document {
     let print = Printed(answer.loaded.axle_units);
     let headline = rows::headline(odds);
     document
-        .section("", [headline.into(), Block::Note(outside)])
+        .section(
+            "",
+            [
+                headline.into(),
+                Block::Note(outside),
+                Block::Note(rows::missed_most(odds)),
+            ],
+        )
+        .first()
         .table(rows::windows(setup, odds, print), [])
         .table(rows::effort(setup, &odds.effort), [ended(&odds.effort)])
         .table(spread(answer), [])

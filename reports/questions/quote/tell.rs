@@ -17,7 +17,7 @@ pub(super) fn tell(asked: &Quotation) -> Document {
     let Choice { setup, quote, .. } = choice;
     let partial = quote.partial.then_some(quote.rebuilds);
     let mut document = frame::of_job(setup, partial, &asked.assumptions);
-    document.section("", [headline(asked)]);
+    document.section("", [headline(asked)]).first();
     if quote.rebuilds > 0 {
         let mut hours = Table::named().caption("Hours of a job");
         add_hours(&mut hours, &quote.hours);

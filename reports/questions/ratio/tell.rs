@@ -22,7 +22,7 @@ pub(super) fn tell(asked: &GearChoice) -> Document {
         Some(name) => format!("{name}, ratio {}", present(asked)),
         None => format!("Axle ratio {}", present(asked)),
     });
-    document.section("", [headline(asked).into()]);
+    document.section("", [headline(asked).into()]).first();
     if let Some(tyres) = &asked.tyres {
         document.section("Tyres", tyre_table(asked, tyres));
     }
@@ -35,6 +35,7 @@ pub(super) fn tell(asked: &GearChoice) -> Document {
         format!("{pairs} within {near} % of the target"),
         pair_table(asked, &fits),
     );
+    document.first();
     if let (Some(speed), Some(tyres)) = (&asked.speed, &asked.tyres) {
         document.section(
             format!("Engine speed at {}, revolutions a minute", speed.typed),

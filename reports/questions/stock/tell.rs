@@ -19,12 +19,15 @@ pub(super) fn tell(answer: &Stock) -> Document {
     let shop = shop(answer);
     let rows = answer.rows();
     let mut document = of_shop(format!("The shim drawer of {}", shop.name), &answer.work);
-    document.section("", [headline(answer, &rows).into()]);
+    document
+        .section("", [headline(answer, &rows).into()])
+        .first();
     let (list, paid) = list(answer, &rows);
     let (missed, near) = missed(answer);
     let (costs, cheapest) = costs(answer);
     document
         .table(list, paid)
+        .first()
         .table(not_kept(answer), [])
         .table(missed, [near])
         .table(costs, [cheapest])

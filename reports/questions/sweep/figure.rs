@@ -1,6 +1,5 @@
 //! One or two figures of the files swept: what the odds, the hours and the money come to.
 
-use shimcast_sim::compare::Verdict;
 use shimcast_sim::count::estimate::Estimate;
 
 use super::points::{PLAYS_NO_PART, Points};
@@ -8,7 +7,7 @@ use crate::document::{
     Cell, Chart, Column, Figure, Map, Maps, Sample, Shade, Strip, Strips, Table,
 };
 use crate::figures::{Digits, as_given, rebuilds};
-use crate::questions::compare::measures::{Measure, OfWay};
+use crate::questions::compare::measures::{Measure, OfWay, changes};
 use crate::questions::frame::{FEW, TOO_FEW};
 
 /// What the figure shows of each point.
@@ -77,36 +76,12 @@ fn from_end_to_end(asked: &Points<'_>) -> String {
     let Some(differences) = asked.comparison.differences.last() else {
         return String::new();
     };
-    let mut seen = Vec::new();
-    let mut not_seen = Vec::new();
-    for measure in Measure::shown(asked.comparison) {
-        let difference = measure.difference(differences);
-        if measure == Measure::Assemblies || difference.value.is_nan() {
-            continue;
-        }
-        let name = measure.words();
-        if Verdict::of(difference) == Verdict::NoneSeen {
-            not_seen.push(name);
-            continue;
-        }
-        let read = asked.change(measure, differences);
-        seen.push(format!("{name} {} ({})", read.value(), read.range()));
-    }
-    let mut said = format!(
-        "From {} to {}: {}",
+    format!(
+        "From {} to {}: {}.",
         as_given(from[0]),
         as_given(to[0]),
-        if seen.is_empty() {
-            "no difference seen".to_owned()
-        } else {
-            seen.join("; ")
-        }
-    );
-    if !seen.is_empty() && !not_seen.is_empty() {
-        said.push_str(&format!("; no difference seen in {}", not_seen.join(", ")));
-    }
-    said.push('.');
-    said
+        changes(asked.comparison, differences, asked.currency())
+    )
 }
 
 /// From where to where the shares of right jobs and the cost go.

@@ -19,7 +19,9 @@ pub(super) fn tell(swept: &Points<'_>) -> Document {
     if swept.two_keys() && across.len() <= WIDEST_MAP {
         maps(swept, &across, &mut document);
     } else {
-        document.section("", [swept.table().into(), Block::Note(swept.meaning())]);
+        document
+            .section("", [swept.table().into(), Block::Note(swept.meaning())])
+            .first();
     }
     if let ([_], [first, .., last]) = (swept.keys, swept.points) {
         let heading = format!(
@@ -51,7 +53,9 @@ fn maps(swept: &Points<'_>, across: &[f64], document: &mut Document) {
             let cells = ways.iter().map(|way| of.cell(way));
             table.row(std::iter::once(as_given(points[0][0]).into()).chain(cells));
         }
-        document.section(of.title(swept.currency()), [table.into()]);
+        document
+            .section(of.title(swept.currency()), [table.into()])
+            .first();
     }
     document.section("", [Block::Note(outside::compared(swept.setups))]);
 }

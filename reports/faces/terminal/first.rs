@@ -1,0 +1,178 @@
+//! The first screen of an answer: its headline and what matters most about it, and how to see more.
+
+use super::{Lines, Paper, text, wrapped};
+use crate::document::{Block, CAUTION_IN_SHORT, Document, Section};
+
+/// Lines of a screen, with room for the command and the prompt after it.
+const MOST_LINES: usize = 22;
+/// Columns of a screen, where nothing says how wide it is.
+const WIDTH: usize = 80;
+/// Lines of a note that is left out before any row.
+const LONG_NOTE: usize = 4;
+/// Fewer rows than these are no table.
+const LEAST_ROWS: usize = 2;
+/// Doubts that are spelled out; the others are counted.
+const MOST_DOUBTS: usize = 2;
+
+/// What fits a screen. The whole answer where it does.
+pub fn first(document: &Document, paper: Paper) -> String {
+    let width = paper.rows.unwrap_or(WIDTH).min(WIDTH);
+    let paper = Paper {
+        text: width,
+        rows: Some(width),
+        ..paper
+    };
+    let whole = text(document, paper);
+    if whole.lines().count() <= MOST_LINES {
+        return whole;
+    }
+    let mut head = Lines::on(paper);
+    head.heading(&document.title);
+    for line in &document.under {
+        head.wrapped(line, ["", ""]);
+    }
+    if let Some(said) = document.broken_off() {
+        head.wrapped(&said, ["", ""]);
+    }
+    let (spelled_out, others) = document
+        .doubts
+        .split_at(document.doubts.len().min(MOST_DOUBTS));
+    for doubt in spelled_out {
+        head.wrapped(&format!("Looks wrong: {doubt}"), ["", "  "]);
+    }
+    if !others.is_empty() {
+        head.line(&format!("Looks wrong: {} more with --all", others.len()));
+    }
+    let mut foot = Lines::on(paper);
+    foot.line("");
+    foot.wrapped(&rest(document), ["", ""]);
+    if !document.cautions.is_empty() {
+        foot.wrapped(CAUTION_IN_SHORT, ["", ""]);
+    }
+    let taken = head.count() + foot.count();
+    let mut room = MOST_LINES.saturating_sub(taken);
+    for section in document.sections.iter().filter(|section| section.first) {
+        let lines = fitted(section, paper, room);
+        room = room.saturating_sub(lines.len());
+        for line in lines {
+            head.line(&line);
+        }
+    }
+    head.text + &foot.text
+}
+
+impl Lines {
+    fn count(&self) -> usize {
+        self.text.lines().count()
+    }
+}
+
+/// What more there is.
+fn rest(document: &Document) -> String {
+    let mut more = Vec::new();
+    match document.assumptions.len() {
+        0 => {}
+        1 => more.push("1 figure is assumed".to_owned()),
+        n => more.push(format!("{n} figures are assumed")),
+    }
+    let others = document.sections.iter().filter(|section| !section.first);
+    let others = others.filter(|section| !section.heading.is_empty()).count();
+    more.push(match others {
+        0 => "more with --all".to_owned(),
+        1 => "--all shows all, and 1 more table".to_owned(),
+        n => format!("--all shows all, and {n} more tables"),
+    });
+    format!("{}.", more.join("; "))
+}
+
+/// A section in at most this many lines; nothing where that is too few.
+fn fitted(section: &Section, paper: Paper, room: usize) -> Vec<String> {
+    let lines = |section: &Section| -> Vec<String> {
+        let mut out = Lines::on(paper);
+        out.section(section);
+        out.text.lines().map(str::to_owned).collect()
+    };
+    let mut cut = section.clone();
+    let mut left_out = 0;
+    loop {
+        let mut all = lines(&cut);
+        if left_out > 0 {
+            let more = wrapped(
+                &format!("{left_out} more with --all"),
+                paper.text,
+                ["  ", "  "],
+            );
+            all.extend(more);
+        }
+        if all.len() <= room {
+            return all;
+        }
+        // what takes longest to read goes first, then rows from the end, then whole blocks
+        let long = |block: &Block| match block {
+            Block::Note(text) | Block::Under(text) | Block::Text(text) => {
+                wrapped(text, paper.text, ["", ""]).len() > LONG_NOTE
+            }
+            _ => false,
+        };
+        if let Some(place) = cut.blocks.iter().rposition(long) {
+            cut.blocks.remove(place);
+            continue;
+        }
+        let rows = cut.blocks.iter_mut().rev().find_map(|block| match block {
+            Block::Table(table) if table.rows.len() > LEAST_ROWS => Some(table),
+            _ => None,
+        });
+        if let Some(table) = rows {
+            table.rows.pop();
+            left_out += 1;
+        } else if cut.blocks.len() > 1 {
+            cut.blocks.pop();
+        } else {
+            return Vec::new();
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::{CAUTION, Cell, Table};
+
+    fn long(rows: usize) -> Document {
+        let mut document = Document::about("What it is about");
+        let mut table = Table::named();
+        for row in 0..rows {
+            table.name(format!("row {row}"), Cell::count(row));
+        }
+        document
+            .section("", [table.into(), Block::Note("a note".into())])
+            .first()
+            .section("Later", [Block::Note("a later note".into())]);
+        document.doubts = (0..5).map(|n| format!("doubt {n}")).collect();
+        document.cautions.push(CAUTION);
+        document
+    }
+
+    #[test]
+    fn a_screen_is_never_longer_and_says_what_it_leaves_out() {
+        for rows in [1, 5, 12, 30, 300] {
+            let screen = first(&long(rows), Paper::of_width(80, false));
+            assert!(screen.lines().count() <= MOST_LINES, "{rows}: {screen}");
+            assert!(screen.contains("row 0"), "{rows}: {screen}");
+            assert!(screen.contains("doubt 1"), "{rows}: {screen}");
+            if rows > 12 {
+                assert!(screen.contains("more with --all"), "{rows}: {screen}");
+                assert!(screen.contains("Looks wrong: 3 more"), "{rows}: {screen}");
+                assert!(!screen.contains("a later note"), "{rows}: {screen}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_fits_a_screen_is_shown_whole() {
+        let mut document = Document::about("Short");
+        document.section("", [Block::Note("all of it".into())]);
+        let paper = Paper::of_width(80, false);
+        assert_eq!(first(&document, paper), text(&document, paper));
+    }
+}
