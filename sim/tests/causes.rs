@@ -43,8 +43,8 @@ fn sigma_of_limit(input: Input) -> f64 {
 }
 
 /// In a linear loop every share is the squared coefficient, alone and with others alike; they add
-/// up to one; and the stack's coefficients are those of the engine. Each figure fails by chance
-/// once in 150 000.
+/// up to one; and the stack's coefficients are those of the engine. Each figure and each sum fails
+/// by chance once in 150 000.
 #[test]
 fn linear_loops() {
     let starts: [(PinionStart, SideStart, bool, PinionSeat); 6] = [
@@ -117,7 +117,8 @@ fn linear_loops() {
                 // the grid of 0.001 mm adds 1e-7 mm² a pack at the most
                 SIGMAS * all.sqrt() / (2.0 * n).sqrt() + 3e-7 / all.sqrt(),
             );
-            let (mut alone, mut together) = (0.0, 0.0);
+            // sums with their errors
+            let (mut alone, mut together) = ((0.0, 0.0_f64), (0.0, 0.0_f64));
             for shares in &found.inputs {
                 let link = simulated
                     .stack
@@ -135,11 +136,13 @@ fn linear_loops() {
                         "{pinion:?} {side:?} {which:?} {:?}: {estimate:?} is not {expected}",
                         shares.input
                     );
-                    *sum += estimate.value;
+                    *sum = (sum.0 + estimate.value, sum.1.hypot(error));
                 }
             }
-            close(alone, 1.0, 0.05);
-            close(together, 1.0, 0.04);
+            for (sum, error) in [alone, together] {
+                assert!(error < 0.017, "{error} says too little");
+                close(sum, 1.0, SIGMAS * error + 0.004);
+            }
         }
     }
 }
