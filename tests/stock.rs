@@ -313,7 +313,7 @@ fn a_box_for_the_road() {
 
 #[test]
 fn a_day_book_of_one_month() {
-    let shown = of_few(&["stock", "--budget", "100", "--log", "60"]);
+    let shown = of_few(&["stock", "--budget", "100", "--log", "60", "--all"]);
     let book = shown
         .split("Day book of 60 days")
         .nth(1)

@@ -7,6 +7,8 @@ use super::choice::{Fit, GearChoice, Wheel};
 use crate::document::{Block, Cell, Column, Document, Known, Table};
 use crate::figures::{Digits, between_percent, plain};
 
+const BOTH_AXLES: &str = "Both driven axles";
+
 /// Pairs whose engine speed is shown.
 const MOST_SETS: usize = 4;
 
@@ -23,6 +25,10 @@ pub(super) fn tell(asked: &GearChoice) -> Document {
         None => format!("Axle ratio {}", present(asked)),
     });
     document.section("", [headline(asked).into()]).first();
+    // asked for by name, and worth a warning
+    if asked.other_axle.is_some() {
+        document.section(BOTH_AXLES, axles(asked)).first();
+    }
     if let Some(tyres) = &asked.tyres {
         document.section("Tyres", tyre_table(asked, tyres));
     }
@@ -42,7 +48,9 @@ pub(super) fn tell(asked: &GearChoice) -> Document {
             engine_table(asked, tyres, &fits),
         );
     }
-    document.section("Both driven axles", axles(asked));
+    if asked.other_axle.is_none() {
+        document.section(BOTH_AXLES, axles(asked));
+    }
     document.cautions.push(CAUTION);
     document
 }

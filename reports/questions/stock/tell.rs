@@ -22,6 +22,12 @@ pub(super) fn tell(answer: &Stock) -> Document {
     document
         .section("", [headline(answer, &rows).into()])
         .first();
+    // asked for by name
+    if let Some((book, days)) = &answer.book {
+        let table = book::table(&answer.work, book);
+        let table = table.caption(format!("Day book of {days:.0} days"));
+        document.table(table, []).first();
+    }
     let (list, paid) = list(answer, &rows);
     let (missed, near) = missed(answer);
     let (costs, cheapest) = costs(answer);
@@ -32,10 +38,6 @@ pub(super) fn tell(answer: &Stock) -> Document {
         .table(missed, [near])
         .table(costs, [cheapest])
         .table(curve::table(shop, &answer.stock), []);
-    if let Some((book, days)) = &answer.book {
-        let table = book::table(&answer.work, book);
-        document.table(table.caption(format!("Day book of {days:.0} days")), []);
-    }
     let stock = &answer.stock;
     document.behind = format!(
         "{} rebuilds, {:.0} years of the plan among them, seed {}; \"to\" gives 95 % intervals of \
