@@ -118,7 +118,7 @@ pub fn missed_most(odds: &Odds) -> String {
     let windows = [
         ("backlash", &first.backlash),
         ("the pattern", &first.pattern),
-        ("side preload", &first.side_closure),
+        ("side closure", &first.side_closure),
     ];
     let least = windows
         .into_iter()

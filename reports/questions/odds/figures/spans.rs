@@ -72,7 +72,7 @@ fn strips<'a>(of: &Pictured<'a>) -> Vec<Strip<'a>> {
         });
     }
     all.push(length(
-        "side preload",
+        "side closure",
         "side_closure",
         windows.side_closure,
         both(|stage| &stage.closure),
