@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use crate::cli::{Cli, Command, When};
 use crate::faces::terminal::{self, Paper};
-use crate::questions::context::{Failure, print, warn};
+use crate::questions::context::{Failure, print, warn, warn_of};
 use crate::questions::json::with_doubts;
 use crate::questions::{
     Exit, Form, Reply, causes, check, compare, follow, kit, odds, quote, ratio, report, stock,
@@ -64,10 +64,7 @@ fn finish(answered: Reply, all: bool, colour: bool) -> Result<Exit, Failure> {
         }
         Form::Json => format!("{:#}\n", with_doubts(answer.json(), &doubts)),
         Form::Csv => {
-            // rows have no room for them
-            for doubt in doubts {
-                warn(format!("looks wrong: {doubt}"));
-            }
+            warn_of(&doubts);
             answer.csv()
         }
     })?;

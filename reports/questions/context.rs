@@ -136,6 +136,13 @@ pub fn warn(message: impl Display) {
     let _ = writeln!(stderr().lock(), "{message}");
 }
 
+/// Says on stderr what looks wrong, where the answer itself has no room for it or goes into a file.
+pub fn warn_of(doubts: &[String]) {
+    for doubt in doubts {
+        warn(format!("looks wrong: {doubt}"));
+    }
+}
+
 /// In place of a file's name: print it.
 pub const STDOUT: &str = "-";
 

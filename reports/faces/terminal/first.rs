@@ -27,19 +27,10 @@ pub fn first(document: &Document, paper: Paper) -> String {
         return whole;
     }
     let mut head = Lines::on(paper);
-    head.heading(&document.title);
-    for line in &document.under {
-        head.wrapped(line, ["", ""]);
-    }
-    if let Some(said) = document.broken_off() {
-        head.wrapped(&said, ["", ""]);
-    }
     let (spelled_out, others) = document
         .doubts
         .split_at(document.doubts.len().min(MOST_DOUBTS));
-    for doubt in spelled_out {
-        head.wrapped(&format!("Looks wrong: {doubt}"), ["", "  "]);
-    }
+    head.head(document, spelled_out);
     if !others.is_empty() {
         head.line(&format!("Looks wrong: {} more with --all", others.len()));
     }

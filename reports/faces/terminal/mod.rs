@@ -58,16 +58,7 @@ impl Paper {
 /// The whole answer.
 pub fn text(document: &Document, paper: Paper) -> String {
     let mut out = Lines::on(paper);
-    out.heading(&document.title);
-    for line in &document.under {
-        out.wrapped(line, ["", ""]);
-    }
-    if let Some(said) = document.broken_off() {
-        out.wrapped(&said, ["", ""]);
-    }
-    for doubt in &document.doubts {
-        out.wrapped(&format!("Looks wrong: {doubt}"), ["", "  "]);
-    }
+    out.head(document, &document.doubts);
     for section in &document.sections {
         out.section(section);
     }
@@ -133,12 +124,19 @@ impl Lines {
         }
     }
 
-    fn section(&mut self, section: &Section) {
-        self.line("");
-        self.contents(section);
+    /// What the answer is about, and some of what looks wrong.
+    fn head(&mut self, document: &Document, doubts: &[String]) {
+        self.heading(&document.title);
+        for line in document.under.iter().chain(&document.broken_off()) {
+            self.wrapped(line, ["", ""]);
+        }
+        for doubt in doubts {
+            self.wrapped(&format!("Looks wrong: {doubt}"), ["", "  "]);
+        }
     }
 
-    fn contents(&mut self, section: &Section) {
+    fn section(&mut self, section: &Section) {
+        self.line("");
         if !section.heading.is_empty() {
             self.heading(&section.heading);
         }

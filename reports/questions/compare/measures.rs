@@ -102,6 +102,15 @@ impl Measure {
         }
     }
 
+    /// A difference with its unit, where that is a currency.
+    pub fn change_in(self, difference: &Estimate, currency: &str) -> Cell {
+        let change = self.change(difference);
+        match self {
+            Self::Money => change.of_unit(currency),
+            _ => change,
+        }
+    }
+
     /// A difference as a cell: it is known better than what it is taken from.
     pub fn change(self, difference: &Estimate) -> Cell {
         match self {
@@ -309,10 +318,7 @@ pub fn changes(comparison: &Comparison, differences: &Differences, currency: &st
             not_seen.push(name);
             continue;
         }
-        let change = match measure {
-            Measure::Money => measure.change(difference).of_unit(currency),
-            _ => measure.change(difference),
-        };
+        let change = measure.change_in(difference, currency);
         seen.push(format!("{name} {} ({})", change.value(), change.range()));
     }
     if seen.is_empty() {

@@ -25,8 +25,9 @@ use self::reported::{Reported, grain};
 use self::sheet::{Bench, sheet};
 use super::Exit;
 use super::check::doubts;
-use super::context::{Failure, on_threads, read_sources, set_up, sources, warn};
+use super::context::{Failure, on_threads, read_sources, set_up, sources, warn, warn_of};
 use crate::cli::{Audience, Report, ShopFiles};
+use crate::document::{Figure, Table};
 use crate::faces;
 use crate::files::{Override, Target};
 use crate::progress::{Watch, heed_interrupts};
@@ -54,9 +55,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let loaded = read_sources(&sources, &args.job.files)?;
     let setup = set_up(&loaded, &args.job.renewed)?;
     let doubts = doubts(&setup, &loaded);
-    for doubt in &doubts {
-        warn(format!("looks wrong: {doubt}"));
-    }
+    warn_of(&doubts);
     if args.sheet {
         return write_sheet(args, &setup, loaded.axle_units);
     }
@@ -283,28 +282,24 @@ impl Places {
         audience: Audience,
         rebuilds: Option<Rebuilds<'_>>,
     ) -> Result<String, Failure> {
-        // files have every figure, whoever the page is for
-        let whole = tell::tell(asked, Audience::Student);
-        let figures: Vec<(&str, String)> = if self.charts.is_empty() {
-            Vec::new()
-        } else {
-            let drawn = whole.figures();
-            drawn
-                .map(|figure| (figure.name, faces::svg::file(figure)))
-                .collect()
-        };
-        let data = tell::data(asked, &whole);
-        let tables: Vec<(&str, String)> = if self.tables.is_empty() {
-            Vec::new()
-        } else {
-            data.iter()
-                .map(|(name, table)| (name.as_str(), faces::csv::text(table)))
-                .collect()
-        };
-        let html = faces::html::page(&match audience {
-            Audience::Student => whole,
-            Audience::Shop => tell::tell(asked, audience),
-        });
+        let document = tell::tell(asked, audience);
+        let html = faces::html::page(&document);
+        let [mut figures, mut tables] = [const { Vec::new() }; 2];
+        if !self.charts.is_empty() || !self.tables.is_empty() {
+            // files have every figure, whoever the page is for
+            let every = match audience {
+                Audience::Student => document,
+                Audience::Shop => tell::tell(asked, Audience::Student),
+            };
+            if !self.charts.is_empty() {
+                let file = |of: &Figure| (of.name.to_owned(), faces::svg::file(of));
+                figures.extend(every.figures().map(file));
+            }
+            if !self.tables.is_empty() {
+                let text = |(name, table): (String, Table)| (name, faces::csv::text(&table));
+                tables.extend(tell::data(asked, &every).into_iter().map(text));
+            }
+        }
         let mut list = String::new();
         let Self {
             page,
@@ -351,13 +346,13 @@ impl Places {
 /// Fills the places whose names are those of texts; the others are given back.
 fn all(
     places: Vec<OutputFile>,
-    texts: &[(&str, String)],
+    texts: &[(String, String)],
     what: &str,
     list: &mut String,
 ) -> Result<(), Failure> {
     for place in places {
         let stem = place.path().file_stem().and_then(OsStr::to_str);
-        let text = texts.iter().find(|(name, _)| stem == Some(*name));
+        let text = texts.iter().find(|(name, _)| stem == Some(name.as_str()));
         if let Some((name, text)) = text {
             let path = place.fill_with(text).map_err(Failure::CannotAccess)?;
             let _ = writeln!(list, "  {}  {what}: {name}", path.display());

@@ -1,9 +1,9 @@
 //! Keys swept, with what each value comes to.
 
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::compare::{Comparison, Differences};
+use shimcast_sim::compare::Comparison;
 
-use crate::document::{Cell, Column, Table};
+use crate::document::{Column, Table};
 use crate::figures::as_given;
 use crate::files::Assumption;
 use crate::questions::compare::measures::{Measure, OfWay};
@@ -54,15 +54,6 @@ impl Points<'_> {
     /// The shop's currency.
     pub fn currency(&self) -> &str {
         &self.setups[0].shop.currency
-    }
-
-    /// A difference between two points, with its unit.
-    pub fn change(&self, measure: Measure, differences: &Differences) -> Cell {
-        let change = measure.change(measure.difference(differences));
-        match measure {
-            Measure::Money => change.of_unit(self.currency()),
-            _ => change,
-        }
     }
 
     /// What its columns mean.

@@ -68,7 +68,7 @@ fn ends(swept: &Points<'_>) -> Option<Block> {
     }
     let mut table = Table::new([Column::words(""), Column::intervals(""), Column::words("")]);
     for measure in Measure::shown(swept.comparison) {
-        let change = swept.change(measure, last);
+        let change = measure.change_in(measure.difference(last), swept.currency());
         table.row([measure.words().into(), change, measure.verdict(last).into()]);
     }
     Some(table.into())
