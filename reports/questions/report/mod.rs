@@ -34,6 +34,7 @@ use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
 use crate::questions::drawer::{self, Work};
 use crate::questions::follow;
+use crate::questions::odds::figures::Pictured;
 use crate::questions::quote::Choice;
 use crate::questions::stock::figures::Drawer;
 use crate::questions::sweep::Grid;
@@ -102,12 +103,15 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     };
     let drawer = work.as_ref().zip(runs.planned.as_ref());
     let asked = Reported {
-        odds: &odds,
-        pictures: &pictures,
+        job: Pictured {
+            setup: &choice.setup,
+            odds: &odds,
+            pictures: &pictures,
+            units: loaded.axle_units,
+        },
         choice: &choice,
         risk: args.risk / 100.0,
         seed,
-        units: loaded.axle_units,
         assumptions: &loaded.assumptions,
         causes: (runs.causes.rebuilds > 0).then_some(&runs.causes),
         sweep: (runs.comparison.rebuilds > 0).then(|| grid.swept(&runs.comparison, seed)),

@@ -3,8 +3,7 @@
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::Causes;
 use shimcast_sim::follow::Story;
-use shimcast_sim::odds::Odds;
-use shimcast_sim::pictures::{Grain, Pictures};
+use shimcast_sim::pictures::Grain;
 use shimcast_sim::quote::Flat;
 
 use crate::files::Assumption;
@@ -19,18 +18,14 @@ use crate::units::{Length, Torque, Units};
 /// The whole answer.
 #[derive(Debug, Clone, Copy)]
 pub struct Reported<'a> {
-    /// The odds of the job.
-    pub odds: &'a Odds,
-    /// What pictures need of it.
-    pub pictures: &'a Pictures,
+    /// The job and its odds, with what figures need of them.
+    pub job: Pictured<'a>,
     /// The job with its quote.
     pub choice: &'a Choice,
     /// Share of jobs that may overrun.
     pub risk: f64,
     /// Seed of every run.
     pub seed: u64,
-    /// Units of the axle file, in which lengths and torques are shown.
-    pub units: Units,
     /// Defaults in use.
     pub assumptions: &'a [Assumption],
     /// Why jobs differ; `None` where it was broken off before that.
@@ -52,17 +47,7 @@ pub struct Reported<'a> {
 impl Reported<'_> {
     /// The job.
     pub fn setup(&self) -> &Setup {
-        &self.choice.setup
-    }
-
-    /// Its odds in figures.
-    pub fn pictured(&self) -> Pictured<'_> {
-        Pictured {
-            setup: self.setup(),
-            odds: self.odds,
-            pictures: self.pictures,
-            units: self.units,
-        }
+        self.job.setup
     }
 
     /// The flat price for the risk asked for; `None` where nothing was simulated.
@@ -72,8 +57,8 @@ impl Reported<'_> {
 
     /// Whether any run was cut short.
     pub fn partial(&self) -> bool {
-        self.odds.partial
-            || self.pictures.partial
+        self.job.odds.partial
+            || self.job.pictures.partial
             || self.choice.quote.partial
             || self.causes.is_none_or(|causes| causes.partial)
             || self.sweep.is_none_or(|swept| swept.comparison.partial)
@@ -85,7 +70,7 @@ impl Reported<'_> {
             setup: self.setup(),
             causes,
             seed: self.seed,
-            units: self.units,
+            units: self.job.units,
             assumptions: self.assumptions,
         })
     }
@@ -97,7 +82,7 @@ impl Reported<'_> {
             story: self.story,
             found: self.found,
             seed: self.seed,
-            units: self.units,
+            units: self.job.units,
             assumptions: self.assumptions,
         }
     }

@@ -63,13 +63,13 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
         "Gears {}, bearings {}. {}, seed {}.",
         setup.gears.word(),
         setup.bearings.word(),
-        simulated(asked.odds.rebuilds),
+        simulated(asked.job.odds.rebuilds),
         asked.seed
     ));
     document.doubts = asked.doubts.to_vec();
-    document.partial = asked.partial().then_some(asked.odds.rebuilds);
+    document.partial = asked.partial().then_some(asked.job.odds.rebuilds);
     let student = audience == Audience::Student;
-    let of = asked.pictured();
+    let of = asked.job;
     let swept = asked.sweep.as_ref();
     let swept = swept.filter(|_| student || asked.sweep_asked_for);
     let answer = vec![
@@ -114,13 +114,13 @@ pub(super) fn data(asked: &Reported<'_>, document: &Document) -> Vec<(String, Ta
     let mut all: Vec<(String, Table)> = of_figures
         .map(|figure| (figure.name.to_owned(), figure.data().clone()))
         .collect();
-    let own = [odds::figures::summary(&asked.pictured()), answer(asked)];
+    let own = [odds::figures::summary(&asked.job), answer(asked)];
     all.extend(TABLES.map(str::to_owned).into_iter().zip(own));
     all
 }
 
 fn in_words(asked: &Reported<'_>) -> String {
-    let odds = asked.odds;
+    let odds = asked.job.odds;
     let first = &odds.first_assembly.all;
     let mut words = String::new();
     let of_hundred = |share: &Estimate| match (100.0 * share.value).round() {
@@ -190,7 +190,7 @@ fn in_words(asked: &Reported<'_>) -> String {
 
 /// The few numbers that a person asked for.
 fn numbers(asked: &Reported<'_>) -> Table {
-    let mut table = headline(asked.odds);
+    let mut table = headline(asked.job.odds);
     if let Some(flat) = asked.recommended() {
         let currency = &asked.setup().shop.currency;
         table.row([
@@ -210,7 +210,7 @@ fn numbers(asked: &Reported<'_>) -> Table {
 
 /// The answer's numbers for other tools.
 fn answer(asked: &Reported<'_>) -> Table {
-    let odds = asked.odds;
+    let odds = asked.job.odds;
     let (first, last, effort) = (&odds.first_assembly, &odds.handed_over, &odds.effort);
     let mut table = Table::new(["figure", "unit", "value", "low", "high"].map(Column::data));
     for (name, unit, e) in [
@@ -256,10 +256,10 @@ fn behind(asked: &Reported<'_>) -> String {
          clearly out, by more than one graduation of the instrument that reads it, are {}.\n\
          {PLAUSIBLE} {MODEL}",
         env!("CARGO_PKG_VERSION"),
-        asked.odds.rebuilds,
+        asked.job.odds.rebuilds,
         asked.seed,
         said(&asked.choice.quote.wrongly_passed),
-        said(&asked.odds.clearly_out),
+        said(&asked.job.odds.clearly_out),
     )
 }
 
