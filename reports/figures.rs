@@ -3,8 +3,6 @@
 use shimcast_sim::count::estimate::{Estimate, at_most_when_none};
 use shimcast_sim::ratio::Between;
 
-use crate::units::{Length, Torque, Units};
-
 /// Decimals with which a number of this uncertainty is worth printing, at most `most`.
 pub fn decimals(half_width: f64, most: usize) -> usize {
     if half_width > 0.0 {
@@ -13,6 +11,9 @@ pub fn decimals(half_width: f64, most: usize) -> usize {
         most
     }
 }
+
+/// Decimals at the most of what would read as nothing with fewer.
+const MOST: usize = 6;
 
 /// Below this many observations, none of them says next to nothing.
 const FEW: u64 = 10;
@@ -145,9 +146,8 @@ pub fn with_half(estimate: &Estimate, most: usize) -> String {
 
 /// A difference with half its interval: `-0.31 ±0.04`.
 pub fn signed_with_half(difference: &Estimate, most: usize) -> String {
-    let half = difference.half_width();
-    let places = decimals(half, most);
-    format!("{} ±{half:.places$}", signed(difference, most))
+    let half = Digits::of(difference, most).text(difference.half_width());
+    format!("{} ±{half}", signed(difference, most))
 }
 
 /// A share in percent with half its interval: `86.0 % ±0.2`.
@@ -156,7 +156,7 @@ pub fn percent_with_half(share: &Estimate) -> String {
         return percent(share);
     }
     let half = 100.0 * share.half_width();
-    format!("{} ±{:.*}", percent(share), decimals(half, 3), half)
+    format!("{} ±{half:.*}", percent(share), percent_places(share))
 }
 
 /// A share of a variance in percent, and half its interval; what chance put below zero is zero.
@@ -211,12 +211,28 @@ fn limits(figure: &Between, text: impl Fn(f64) -> String) -> String {
     }
 }
 
+/// So many of something, by its name for one and for several.
+pub fn counted(number: u64, [one, several]: [&str; 2]) -> String {
+    match number {
+        1 => format!("1 {one}"),
+        n => format!("{n} {several}"),
+    }
+}
+
 /// So many rebuilds.
 pub fn rebuilds(number: u64) -> String {
-    match number {
-        1 => "1 rebuild".into(),
-        n => format!("{n} rebuilds"),
-    }
+    counted(number, ["rebuild", "rebuilds"])
+}
+
+/// So many shims.
+pub fn shims(number: u64) -> String {
+    counted(number, ["shim", "shims"])
+}
+
+/// So many days, as they were given.
+pub fn days(number: f64) -> String {
+    let several = if number == 1.0 { "day" } else { "days" };
+    format!("{} {several}", plain(number))
 }
 
 /// A figure that somebody gave, as it was given.
@@ -302,8 +318,21 @@ impl Digits {
         } else if half >= 10.0 {
             Self(-(half.log10().floor() as i32))
         } else {
-            Self(decimals(half, most) as i32)
+            let seen = |places: &usize| !Self::decimals(*places).all_zero(estimate);
+            let carried = decimals(half, most);
+            Self::decimals((carried..MOST).find(seen).unwrap_or(carried))
         }
+    }
+
+    /// Whether a figure and its interval, which are something, would read as nothing at all.
+    fn all_zero(self, estimate: &Estimate) -> bool {
+        let ends = [estimate.value, estimate.low, estimate.high];
+        let zero = |figure: f64| {
+            self.text(figure)
+                .chars()
+                .all(|c| matches!(c, '0' | '.' | '-'))
+        };
+        ends.into_iter().all(zero) && ends.into_iter().any(|figure| figure != 0.0)
     }
 
     /// So many decimals.
@@ -342,93 +371,6 @@ impl Digits {
     }
 }
 
-/// Lengths and torques in the units of a file.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Printed(pub Units);
-
-impl Printed {
-    /// A length, mm, to 0.01 mm or 0.001 in, without its unit.
-    pub fn bare_length(self, mm: f64) -> String {
-        let figure = mm / self.0.length.mm();
-        let places = match self.0.length {
-            Length::Millimetre => 2,
-            Length::Inch => 3,
-        };
-        unsigned_zero(format!("{figure:.places$}"))
-    }
-
-    /// A length as printed on a shim or given in a file, mm: one digit more where it has one.
-    pub fn thickness(self, mm: f64) -> String {
-        let figure = mm / self.0.length.mm();
-        let (places, steps) = match self.0.length {
-            Length::Millimetre => (2, 1e2),
-            Length::Inch => (3, 1e3),
-        };
-        let between = ((figure * steps).round() - figure * steps).abs() > 1e-6;
-        format!("{figure:.*}", places + usize::from(between))
-    }
-
-    /// A length, mm, to 0.01 mm or 0.001 in.
-    pub fn length(self, mm: f64) -> String {
-        format!("{} {}", self.bare_length(mm), self.length_unit())
-    }
-
-    /// The step that people move by, mm: 0.10 mm or 0.004 in.
-    pub fn step(self) -> f64 {
-        match self.0.length {
-            Length::Millimetre => 0.10,
-            Length::Inch => 0.004 * Length::Inch.mm(),
-        }
-    }
-
-    /// The smallest step that people read, mm: 0.01 mm or 0.001 in.
-    pub fn least_step(self) -> f64 {
-        match self.0.length {
-            Length::Millimetre => 0.01,
-            Length::Inch => 0.001 * Length::Inch.mm(),
-        }
-    }
-
-    /// Two lengths as read, mm.
-    pub fn lengths(self, low: f64, high: f64) -> String {
-        format!("{} to {}", self.bare_length(low), self.length(high))
-    }
-
-    /// A window of lengths, mm, to the digits that it was given in.
-    pub fn window(self, low: f64, high: f64) -> String {
-        let (low, high) = (self.thickness(low), self.thickness(high));
-        format!("{low} to {high} {}", self.length_unit())
-    }
-
-    /// A torque, N·m, without its unit.
-    pub fn bare_torque(self, newton_metres: f64) -> String {
-        let figure = newton_metres / self.0.torque.newton_metres();
-        unsigned_zero(match self.0.torque {
-            Torque::NewtonMetre => format!("{figure:.2}"),
-            Torque::PoundForceInch => format!("{figure:.1}"),
-        })
-    }
-
-    /// A torque, N·m.
-    pub fn torque(self, newton_metres: f64) -> String {
-        format!(
-            "{} {}",
-            self.bare_torque(newton_metres),
-            self.0.torque.printed()
-        )
-    }
-
-    /// A window of torques, N·m.
-    pub fn torques(self, low: f64, high: f64) -> String {
-        format!("{} to {}", self.bare_torque(low), self.torque(high))
-    }
-
-    /// "mm" or "in".
-    pub fn length_unit(self) -> &'static str {
-        self.0.length.name()
-    }
-}
-
 /// A share in whole percent with its sign: `+3 %`.
 pub fn signed_percent(share: f64) -> String {
     let percent = (100.0 * share).round();
@@ -440,7 +382,7 @@ pub fn signed_percent(share: f64) -> String {
 }
 
 /// "-0.00" reads as a mistake.
-fn unsigned_zero(text: String) -> String {
+pub(crate) fn unsigned_zero(text: String) -> String {
     let zero = text.starts_with('-') && text.chars().all(|c| matches!(c, '-' | '0' | '.'));
     if zero { text.replace('-', "") } else { text }
 }

@@ -67,7 +67,7 @@ pub fn loop_words(which: Loop) -> &'static str {
     match which {
         Loop::Depth => "Pinion depth",
         Loop::Backlash => "Mean backlash",
-        Loop::Closure => "Side closure",
+        Loop::Closure => "Side preload",
     }
 }
 

@@ -11,6 +11,8 @@ pub mod figures;
 pub mod files;
 pub mod inputs;
 pub mod parts;
+pub mod pattern;
+pub mod printed;
 mod progress;
 pub mod questions;
 mod run;

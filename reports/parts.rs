@@ -1,9 +1,11 @@
 //! The figures of an axle's parts as drawn for one rebuild: what each is called, measured in, and
 //! known by in every answer that shows it.
 
+use shimcast_sim::bench::SetUpCones;
 use shimcast_sim::bench::parts::Parts;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::Input;
+use shimcast_sim::follow::Story;
 
 use crate::inputs::words;
 
@@ -158,7 +160,8 @@ pub struct DrawnFigure {
 }
 
 /// The figures that `follow` shows of a rebuild.
-pub fn drawn(setup: &Setup, parts: &Parts) -> Vec<DrawnFigure> {
+pub fn drawn(setup: &Setup, story: &Story) -> Vec<DrawnFigure> {
+    let parts = &story.parts;
     let middle = Parts::middle(&setup.axle, setup.bearings);
     // the height of the tail bearing only fills the gap that a spacer is cut for
     let met = |figure: &&PartFigure| figure.part != Input::TailBearing || parts.spacer.is_some();
@@ -171,7 +174,39 @@ pub fn drawn(setup: &Setup, parts: &Parts) -> Vec<DrawnFigure> {
             middle: (figure.of)(&middle)?,
         })
     };
-    FIGURES.iter().filter(met).filter_map(drawn).collect()
+    let mut figures: Vec<_> = FIGURES.iter().filter(met).filter_map(drawn).collect();
+    if let Some(cones) = story.set_up_cones {
+        figures.extend(off_their_bearings(cones));
+    }
+    figures
+}
+
+/// Set-up cones, each by how much higher it sits than the bearing that takes its place.
+fn off_their_bearings(cones: SetUpCones) -> [DrawnFigure; 3] {
+    [
+        (
+            "head_set_up_cone",
+            "head set-up cone against its bearing",
+            cones.head,
+        ),
+        (
+            "ring_side_set_up_cone",
+            "ring-side set-up cone against its bearing",
+            cones.ring,
+        ),
+        (
+            "far_side_set_up_cone",
+            "far-side set-up cone against its bearing",
+            cones.far,
+        ),
+    ]
+    .map(|(key, name, value)| DrawnFigure {
+        key,
+        name,
+        unit: PartUnit::Length,
+        value,
+        middle: 0.0,
+    })
 }
 
 /// A column of a table in which every rebuild is a row: its head, and where its figure is found; `None`

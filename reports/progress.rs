@@ -115,7 +115,7 @@ impl Watch {
             let seconds = (rate * expected.saturating_sub(rebuilds) as f64).ceil();
             format!(", about {} left", time(seconds as u64))
         };
-        let line = format!("{rebuilds} of {expected} rebuilds{left}");
+        let line = format!("{rebuilds} of {}{left}", crate::figures::rebuilds(expected));
         if self.terminal {
             self.print(&format!("{line} (Ctrl-C for the answer so far)"));
         } else {

@@ -2,10 +2,10 @@
 
 use std::ops::ControlFlow;
 
-use crate::bench::Witness;
 use crate::bench::job::Ending;
 use crate::bench::outcome::Inside;
 use crate::bench::setup::Setup;
+use crate::bench::{SetUpCones, Witness};
 use crate::chance::dice::Address;
 use crate::chance::run::Progress;
 
@@ -23,6 +23,8 @@ pub struct Story {
     pub number: u64,
     /// The parts as drawn, which the technician can't see.
     pub parts: Parts,
+    /// The slip-fit cones of the trials; `None` where the trials are on the real bearings.
+    pub set_up_cones: Option<SetUpCones>,
     /// What happened, in order.
     pub steps: Vec<StoryStep>,
     /// Its result.
@@ -75,6 +77,7 @@ pub const SEARCHED: u64 = 1_000_000;
 #[derive(Default)]
 struct StoryRecorder {
     steps: Vec<StoryStep>,
+    cones: Option<SetUpCones>,
 }
 
 impl Witness for StoryRecorder {
@@ -82,6 +85,10 @@ impl Witness for StoryRecorder {
 
     fn operation(&mut self, operation: Operation) {
         self.steps.push(StoryStep::Operation(operation, 0.0));
+    }
+
+    fn set_up_cones(&mut self, cones: impl FnOnce() -> SetUpCones) {
+        self.cones = Some(cones());
     }
 
     fn hears(&mut self, event: impl FnOnce() -> Event) {
@@ -115,6 +122,7 @@ pub fn follow(setup: &Setup, seed: u64, number: u64) -> Story {
     Story {
         number,
         parts,
+        set_up_cones: recorder.cones,
         steps,
         minutes: setup.minutes(address, &rebuild),
         first: ending.first,

@@ -5,10 +5,11 @@ use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::ratio::Between;
 
 use crate::figures::{
-    Digits, Printed, Rounded, between, between_percent, decimals, interval, number, percent,
+    Digits, Rounded, between, between_percent, decimals, interval, number, percent,
     percent_interval, percent_with_half, signed, signed_interval, signed_with_half, variance_share,
     variance_share_with_half, with_half,
 };
+use crate::printed::Printed;
 
 /// The content of a cell.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -68,9 +69,8 @@ pub enum Known {
     BetweenShares(Between),
     /// An amount of money, with the decimals that it carries, two at most.
     Money(Estimate),
-    /// The mean of a part of a sum, rounded so that the column adds up as printed; its interval with
-    /// at most this many decimals, and no fewer than the parts have.
-    Part(Estimate, Rounded, usize),
+    /// The mean of a part of a sum, rounded so that the column adds up as printed.
+    Part(Estimate, Rounded),
 }
 
 /// Decimals of percentage points at the most.
@@ -101,12 +101,25 @@ impl Known {
             Self::Length(e, print) => print.length(e.value),
             Self::Between(of, most, unit) => measured(&between(of, *most)[0], unit),
             Self::BetweenShares(of) => between_percent(of)[0].clone(),
-            Self::Money(e) => format!("{:.*}", cents(e), e.value),
-            Self::Part(_, rounded, _) => rounded.text(),
+            Self::Money(e) => Digits::decimals(cents(e)).text(e.value),
+            Self::Part(_, rounded) => rounded.text(),
         }
     }
 
+    /// Its interval; empty where that says no more than the figure itself.
     fn interval(&self) -> String {
+        let interval = self.whole_interval();
+        let figure = |text: &str| text.split(' ').next().unwrap_or_default().to_owned();
+        let same = |(low, high): (&str, &str)| {
+            figure(low) == figure(high) && figure(low) == figure(&self.value())
+        };
+        match interval.split_once(" to ").is_some_and(same) {
+            true => String::new(),
+            false => interval,
+        }
+    }
+
+    fn whole_interval(&self) -> String {
         match self {
             _ if self.none_seen() => String::new(),
             Self::Share(e) => percent_interval(e),
@@ -120,14 +133,14 @@ impl Known {
                 print.lengths(e.low, e.high)
             }
             Self::Money(e) if e.low.is_finite() && e.high.is_finite() => {
-                let places = cents(e);
-                format!("{:.places$} to {:.places$}", e.low, e.high)
+                let digits = Digits::decimals(cents(e));
+                format!("{} to {}", digits.text(e.low), digits.text(e.high))
             }
             // it can't come
             Self::Part(e, ..) if e.value == 0.0 && e.half_width() == 0.0 => String::new(),
-            Self::Part(e, rounded, most) if e.low.is_finite() && e.high.is_finite() => {
-                let places = rounded.places.max(decimals(e.half_width(), *most));
-                format!("{:.places$} to {:.places$}", e.low, e.high)
+            Self::Part(e, rounded) if e.low.is_finite() && e.high.is_finite() => {
+                let digits = Digits::decimals(rounded.places);
+                format!("{} to {}", digits.text(e.low), digits.text(e.high))
             }
             Self::Length(..) | Self::Money(_) | Self::Part(..) => "too few to say".into(),
             Self::Between(of, most, unit) => measured(&between(of, *most)[1], unit),
@@ -227,7 +240,7 @@ impl Cell {
 
     /// A figure known exactly, to this many decimals.
     pub fn exact(figure: f64, places: usize) -> Self {
-        Self::shown(format!("{figure:.places$}"), figure)
+        Self::shown(Digits::decimals(places).text(figure), figure)
     }
 
     /// A figure known exactly, as people read it and in full.
@@ -409,9 +422,9 @@ mod tests {
         let cells: Vec<Cell> = means
             .iter()
             .zip(&parts)
-            .map(|(mean, part)| Cell::known(Known::Part(*mean, *part, 1)))
+            .map(|(mean, part)| Cell::known(Known::Part(*mean, *part)))
             .collect();
-        let told = [("65", "61 to 67"), ("9", "9.3 to 9.5"), ("0", "")];
+        let told = [("65", "61 to 67"), ("9", ""), ("0", "")];
         for (cell, (value, range)) in cells.iter().zip(told) {
             assert_eq!(
                 (cell.value().as_str(), cell.range().as_str()),
@@ -419,7 +432,7 @@ mod tests {
             );
         }
         assert_eq!(Cell::from(Rounded::sum(&parts)).value(), "74");
-        let endless = Cell::known(Known::Part(about(64.4, f64::INFINITY), parts[0], 1));
+        let endless = Cell::known(Known::Part(about(64.4, f64::INFINITY), parts[0]));
         assert_eq!(endless.range(), "too few to say");
     }
 

@@ -18,6 +18,7 @@ pub use figure::Figure;
 pub use form::{Form, FormPart};
 pub use table::{Column, Shown, Table};
 
+use crate::figures::rebuilds;
 use crate::files::Assumption;
 
 /// A whole answer.
@@ -164,10 +165,9 @@ impl Document {
 
     /// That it was broken off, where it was.
     pub fn broken_off(&self) -> Option<String> {
-        self.partial.map(|rebuilds| {
-            format!(
-                "PARTIAL: broken off after {rebuilds} rebuilds; the intervals are wider for it."
-            )
+        self.partial.map(|number| {
+            let number = rebuilds(number);
+            format!("PARTIAL: broken off after {number}; the intervals are wider for it.")
         })
     }
 

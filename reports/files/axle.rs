@@ -134,7 +134,7 @@ pub(super) fn read(
     let side_shims = side_shims(&file.sub("side_shims"), beside);
     let (pinion_preload, as_built) = pinion_preload(&file, &reading, beside);
     let windows = windows(&file.sub("windows"), beside);
-    let axle = Axle {
+    let mut axle = Axle {
         name,
         gears,
         housing,
@@ -147,6 +147,10 @@ pub(super) fn read(
         as_built,
         windows,
     };
+    let stated = file.sub("side_shims").stated("usual").is_some();
+    if axle.side_shims.seat == SideSeat::ScrewAdjusters && !stated {
+        stand_adjusters(&mut axle, beside.side_preload_added);
+    }
     file.finish();
     (axle, file.units, reading.left_out.into_inner())
 }
@@ -237,9 +241,21 @@ fn side_shims(s: &Section<'_>, beside: &ShopFacts<'_>) -> SideShims {
         Limits::Above(0.0)
     };
     let what = "the usual thickness on the ring-gear side and on the far side";
-    let usual = s.required_pair("usual", Quantity::Length, limits, what);
+    let usual = match screws && s.stated("usual").is_none() {
+        true => [0.0; 2],
+        false => s.required_pair("usual", Quantity::Length, limits, what),
+    };
     s.finish();
     SideShims { seat, stock, usual }
+}
+
+/// Adjusters are counted from anywhere: where a file does not say how far they stand in, they stand
+/// where everything at its middle is right.
+fn stand_adjusters(axle: &mut Axle, side_preload_added: f64) {
+    let open = axle.openings(side_preload_added);
+    let [ring, far] = &mut axle.side_shims.usual;
+    *ring += open.ring;
+    *far -= open.ring + open.side_closure;
 }
 
 type Preloads = (PinionPreload, Tolerance);

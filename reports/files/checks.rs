@@ -2,7 +2,7 @@
 
 use shimcast_sim::axle::{Axle, PreloadBy};
 
-use crate::figures::Printed;
+use crate::printed::Printed;
 
 use super::load::place_of;
 use super::loops::Var;
@@ -22,7 +22,7 @@ pub(super) fn seal(notes: &Notes, root: &Node, axle: &Axle, units: Units) {
                 .to_owned(),
             Some(format!(
                 "check it against pinion_preload.seal_drag, here {}, and the unit of torque",
-                Printed(units).torque(seal)
+                Printed::plainly(units).torque(seal)
             )),
         );
     }
@@ -31,13 +31,13 @@ pub(super) fn seal(notes: &Notes, root: &Node, axle: &Axle, units: Units) {
 /// A left-out nominal that could not close both its loops, or only by turning negative, says that
 /// stated figures don't fit together.
 pub(super) fn loops(notes: &Notes, axle: &Axle, units: Units, added: f64, left_out: &[Var]) {
-    let length = |mm: f64| Printed(units).length(mm);
+    let length = |mm: f64| Printed::plainly(units).length(mm);
     let top = Place::top(0);
     let open = axle.openings(added);
     let shared = [Var::RingSeat, Var::SideHeight];
     if left_out.iter().any(|v| shared.contains(v)) {
         for (by, what) in [
-            (open.side_closure, "side closure"),
+            (open.side_closure, "side preload"),
             (open.ring, "ring position"),
         ] {
             if by.abs() > 1e-6 {

@@ -3,7 +3,7 @@
 //! Only spreads and sensitivities matter for how a set-up goes; the absolute distances drop out.
 //! All but one of what a loop lacks are the built-in axle's, scaled by the ring diameter, and one
 //! closes the loop: with every part at its middle and the usual packs fitted, depth and ring
-//! position are right, the side closure is what the shop adds, and a spacer gives the closure
+//! position are right, the side preload is what the shop adds, and a spacer gives the closure
 //! wanted.
 
 use shimcast_sim::axle::Axle;

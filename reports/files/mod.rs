@@ -39,6 +39,7 @@ use std::path::PathBuf;
 use shimcast_sim::axle::Axle;
 use shimcast_sim::shop::{Job, Shop};
 
+use crate::printed::Printed;
 use crate::units::Units;
 
 pub use drawer::{Offer, have, offer};
@@ -228,6 +229,11 @@ pub struct Loaded {
 }
 
 impl Loaded {
+    /// How lengths and torques of this job are printed.
+    pub fn printed(&self) -> Printed {
+        Printed::read_with(self.axle_units, &self.shop.instruments)
+    }
+
     /// Gives a flaw that was found later its place: at the key that a file states, or at the
     /// file as a whole where the key was left out.
     pub fn problem_at(&self, key: &str, reason: String) -> Problem {

@@ -3,6 +3,7 @@
 use shimcast_sim::bench::setup::Setup;
 
 use crate::document::{CAUTION, Document};
+use crate::figures::rebuilds;
 use crate::files::Assumption;
 
 /// A document about a job; `partial` is after how many rebuilds it was broken off.
@@ -27,9 +28,10 @@ pub fn renewed(setup: &Setup) -> String {
 }
 
 /// What the figures of one job come from.
-pub fn behind(rebuilds: u64, seed: u64) -> String {
+pub fn behind(number: u64, seed: u64) -> String {
     format!(
-        "{rebuilds} rebuilds, seed {seed}; \"to\" gives 95 % intervals of the simulation. {PLAUSIBLE}"
+        "{}, seed {seed}; \"to\" gives 95 % intervals of the simulation. {PLAUSIBLE}",
+        rebuilds(number)
     )
 }
 

@@ -3,7 +3,8 @@
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::units::Window;
 
-use crate::figures::{Printed, plain};
+use crate::figures::plain;
+use crate::printed::Printed;
 
 /// How a doubtful figure is shown.
 #[derive(Clone, Copy, PartialEq)]

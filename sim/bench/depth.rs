@@ -28,12 +28,13 @@ impl DepthSearch {
         }
     }
 
-    /// The depth wanted after a pack of this depth gave the mean reading `mean`, + too shallow.
-    fn wanted(&mut self, habits: &Habits, depth: f64, mean: f64) -> f64 {
-        let want = match habits.correction {
+    /// What is wanted after a pack of this depth gave the mean reading `mean`, + too shallow.
+    fn wanted(&mut self, habits: &Habits, depth: f64, mean: f64) -> WantedDepth {
+        let halved = habits.correction == Correction::Halving && self.direction * mean < 0.0;
+        let asked = match habits.correction {
             Correction::Measured => depth + mean / habits.depth_belief,
             Correction::Halving => {
-                if self.direction * mean < 0.0 {
+                if halved {
                     self.step *= 0.5;
                 }
                 self.direction = mean.signum();
@@ -45,8 +46,22 @@ impl DepthSearch {
         } else {
             self.bracket.too_large(depth, -mean);
         }
-        self.bracket.narrowed(want)
+        WantedDepth {
+            asked,
+            halved,
+            depth: self.bracket.narrowed(asked),
+        }
     }
+}
+
+/// A depth that is wanted, with its reason.
+struct WantedDepth {
+    /// As the reading asks for it.
+    asked: f64,
+    /// Whether the move was halved.
+    halved: bool,
+    /// As it is wanted: asked for, or the middle of the bracket.
+    depth: f64,
 }
 
 impl<W: Witness, G: Guest> Bench<'_, W, G> {
@@ -64,7 +79,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         let deeper = setup.axle.pinion_shim.seat.depth_per_thickness();
         let depth = deeper * self.pinion.printed;
         let want = self.depth_search.wanted(habits, depth, mean);
-        let pinion = self.nearest(PackPlace::Pinion, deeper * want);
+        let pinion = self.nearest(PackPlace::Pinion, deeper * want.depth);
         let gain = deeper * pinion.printed - depth;
         if gain.abs() < habits.smallest_move - SLACK || pinion.number == self.pinion.number {
             self.compromised = true;
@@ -76,7 +91,9 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         }
         self.decides(|| Decision::ChangePinion {
             mean,
-            wanted: want - depth,
+            asked: want.asked - depth,
+            halved: want.halved,
+            wanted: want.depth - depth,
             taken: gain,
         });
         self.change()?;

@@ -151,7 +151,11 @@ pub enum Decision {
     ChangePinion {
         /// Mean of the two profile readings.
         mean: f64,
-        /// Move asked for, + deeper.
+        /// Move that the reading asks for, or the next one when halving, + deeper.
+        asked: f64,
+        /// Whether the move was halved because its direction turned.
+        halved: bool,
+        /// Move wanted, + deeper: the one asked for, or to the middle of the bracket.
         wanted: f64,
         /// Move that the nearest pack gives, + deeper.
         taken: f64,
@@ -174,7 +178,12 @@ pub enum Decision {
     /// The torque reads as wanted.
     TorqueAccepted,
     /// The torque reads outside its window: change the spacer's pack.
-    ChangeSpacer,
+    ChangeSpacer {
+        /// By how much thicker a pack the reading asks for, mm.
+        asked: f64,
+        /// By how much thicker a pack is wanted, mm: the one asked for, or the middle of the bracket.
+        wanted: f64,
+    },
     /// The torque reads outside its window with either of two neighbouring packs: the better one is
     /// fitted again.
     SpacerGoesBack,

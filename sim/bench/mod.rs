@@ -25,7 +25,7 @@ mod witness;
 
 pub use event::{Basis, Decision, Event};
 pub use noise::{Guest, Source};
-pub use witness::{OldPacks, PackPlace, Witness};
+pub use witness::{OldPacks, PackPlace, SetUpCones, Witness};
 
 use noise::Noise;
 

@@ -188,7 +188,8 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                 bracket.too_large(pack.printed, outside);
                 bracket.low()
             };
-            let wanted = bracket.narrowed(pack.printed + (reading - middle) / per_mm);
+            let asked = pack.printed + (reading - middle) / per_mm;
+            let wanted = bracket.narrowed(asked);
             let nearest = self.nearest(PackPlace::Spacer, wanted);
             let next = if gone_back || tries == most_tries {
                 None
@@ -208,7 +209,10 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
                 if gone_back {
                     Decision::SpacerGoesBack
                 } else {
-                    Decision::ChangeSpacer
+                    Decision::ChangeSpacer {
+                        asked: asked - pack.printed,
+                        wanted: wanted - pack.printed,
+                    }
                 }
             });
             pack = self.fit_pack(PackPlace::Spacer, next, Some(pack));

@@ -1,8 +1,8 @@
 //! The start: the old set-up and the first packs.
 
 use super::{
-    Basis, Bench, Event, FittedPack, Guest, Noise, OldPacks, PackPlace, Source, Witness, depth,
-    preload, side,
+    Basis, Bench, Event, FittedPack, Guest, Noise, OldPacks, PackPlace, SetUpCones, Source,
+    Witness, depth, preload, side,
 };
 use crate::axle::Condition;
 use crate::bench::minutes::{Operation, OperationCounts};
@@ -177,6 +177,14 @@ impl<'a, W: Witness, G: Guest> Bench<'a, W, G> {
     pub(super) fn start(&mut self) {
         let (setup, parts) = (self.setup, self.parts);
         self.seat_ring(parts.face_runout);
+        if self.on_trial {
+            let (sits, real) = (self.seated, parts.bearings);
+            self.witness.set_up_cones(|| SetUpCones {
+                head: sits.head - real.head,
+                ring: sits.ring - real.ring,
+                far: sits.far - real.far,
+            });
+        }
         self.go(Operation::Strip);
         self.go(Operation::FirstAssembly);
         let old = OldStart::of(setup, parts);

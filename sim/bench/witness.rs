@@ -29,6 +29,17 @@ pub struct OldPacks {
     pub spacer: Option<f64>,
 }
 
+/// How much higher slip-fit cones sit on the trials than the real bearings will, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SetUpCones {
+    /// Head bearing of the pinion.
+    pub head: f64,
+    /// Side bearing on the ring-gear side.
+    pub ring: f64,
+    /// Side bearing on the far side.
+    pub far: f64,
+}
+
 /// Observes the bench in order, and changes nothing.
 pub trait Witness {
     /// Whether it listens to events: for others nothing is kept.
@@ -42,6 +53,11 @@ pub trait Witness {
     /// The axle is stripped; `old` gives the packs that came out of it.
     fn stripped(&mut self, old: impl FnOnce() -> OldPacks) {
         let _ = old;
+    }
+
+    /// Slip-fit cones go on for the trials.
+    fn set_up_cones(&mut self, cones: impl FnOnce() -> SetUpCones) {
+        let _ = cones;
     }
 
     /// A pack is looked up for a wanted thickness, mm; `number` is that of the nearest.

@@ -34,22 +34,30 @@ pub fn first(document: &Document, paper: Paper) -> String {
     if !others.is_empty() {
         head.line(&format!("Looks wrong: {} more with --all", others.len()));
     }
-    let mut foot = Lines::on(paper);
-    foot.line("");
-    foot.wrapped(&rest(document), ["", ""]);
-    if !document.cautions.is_empty() {
-        foot.wrapped(CAUTION_IN_SHORT, ["", ""]);
-    }
-    let taken = head.count() + foot.count();
-    let mut room = MOST_LINES.saturating_sub(taken);
-    for section in document.sections.iter().filter(|section| section.first) {
-        let lines = fitted(section, paper, room);
+    let foot = |left_out: usize| {
+        let mut foot = Lines::on(paper);
+        foot.line("");
+        foot.wrapped(&rest(document, left_out), ["", ""]);
+        if !document.cautions.is_empty() {
+            foot.wrapped(CAUTION_IN_SHORT, ["", ""]);
+        }
+        foot
+    };
+    let mut left_out = 0;
+    let most = foot(document.sections.len()).count();
+    let mut room = MOST_LINES.saturating_sub(head.count() + most);
+    for section in &document.sections {
+        let lines = match section.first {
+            true => fitted(section, paper, room),
+            false => Vec::new(),
+        };
         room = room.saturating_sub(lines.len());
+        left_out += usize::from(lines.is_empty() && !section.heading.is_empty());
         for line in lines {
             head.line(&line);
         }
     }
-    head.text + &foot.text
+    head.text + &foot(left_out).text
 }
 
 impl Lines {
@@ -58,17 +66,15 @@ impl Lines {
     }
 }
 
-/// What more there is.
-fn rest(document: &Document) -> String {
+/// What more there is, with so many sections left out.
+fn rest(document: &Document, left_out: usize) -> String {
     let mut more = Vec::new();
     match document.assumptions.len() {
         0 => {}
         1 => more.push("1 figure is assumed".to_owned()),
         n => more.push(format!("{n} figures are assumed")),
     }
-    let others = document.sections.iter().filter(|section| !section.first);
-    let others = others.filter(|section| !section.heading.is_empty()).count();
-    more.push(match others {
+    more.push(match left_out {
         0 => "more with --all".to_owned(),
         1 => "--all shows all, and 1 more table".to_owned(),
         n => format!("--all shows all, and {n} more tables"),
@@ -79,7 +85,7 @@ fn rest(document: &Document) -> String {
 /// A section in at most this many lines; nothing where that is too few.
 fn fitted(section: &Section, paper: Paper, room: usize) -> Vec<String> {
     let lines = |section: &Section| -> Vec<String> {
-        let mut out = Lines::on(paper);
+        let mut out = Lines::of_a_first_screen(paper);
         out.section(section);
         out.text.lines().map(str::to_owned).collect()
     };

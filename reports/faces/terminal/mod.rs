@@ -88,6 +88,8 @@ const UNDER: [&str; 2] = ["      ", "        "];
 
 struct Lines {
     paper: Paper,
+    /// Whether a table says which columns it has no room for.
+    names_columns: bool,
     text: String,
 }
 
@@ -95,7 +97,16 @@ impl Lines {
     fn on(paper: Paper) -> Self {
         Self {
             paper,
+            names_columns: true,
             text: String::new(),
+        }
+    }
+
+    /// For the first screen, whose last line says how to see all.
+    fn of_a_first_screen(paper: Paper) -> Self {
+        Self {
+            names_columns: false,
+            ..Self::on(paper)
         }
     }
 
@@ -179,7 +190,7 @@ impl Lines {
         }
         left_out.retain(|title| !title.is_empty());
         left_out.reverse();
-        if !left_out.is_empty() {
+        if self.names_columns && !left_out.is_empty() {
             let left_out = left_out.join(", ");
             self.wrapped(&format!("Left out for want of room: {left_out}."), NOTE);
         }

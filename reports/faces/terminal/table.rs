@@ -293,7 +293,7 @@ mod tests {
         ]);
         for (name, window, hits) in [
             ("backlash", "0.13 to 0.20 mm", 8800),
-            ("pattern", "±20 % long, ±12 % high", 9900),
+            ("pattern", "±20 % along, ±12 % up", 9900),
         ] {
             let share = Cell::share(&Estimate::share(hits, 10_000));
             table.row([name.into(), window.into(), share]);
@@ -304,9 +304,9 @@ mod tests {
     #[test]
     fn a_row_is_one_line_while_there_is_room() {
         let wide = [
-            "            window                  handed over",
-            "  backlash  0.13 to 0.20 mm         88.0 %  87.3 to 88.6",
-            "  pattern   ±20 % long, ±12 % high  99.0 %  98.8 to 99.2",
+            "            window                 handed over",
+            "  backlash  0.13 to 0.20 mm        88.0 %  87.3 to 88.6",
+            "  pattern   ±20 % along, ±12 % up  99.0 %  98.8 to 99.2",
         ];
         let trimmed = wide.map(|line| line.trim_end().to_owned());
         let laid = |width| laid_out(&table(), width).into_iter();

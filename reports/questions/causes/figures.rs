@@ -9,7 +9,7 @@ use super::rows::{
     ALONE, LEADING, OF_A_JOB, WITH_OTHERS, by_share, changed, halved, halved_notes, shares, too_few,
 };
 use crate::document::{Bar, Block, Chart, Figure, Fill, Row, Rows, Section};
-use crate::figures::{interval, number, variance_share_with_half};
+use crate::figures::{interval, number, rebuilds, variance_share_with_half};
 use crate::inputs::words;
 use crate::questions::compare::measures::given_up;
 use crate::questions::frame::TOO_FEW;
@@ -61,8 +61,8 @@ fn figures(asked: &Caused<'_>) -> Vec<Figure> {
 /// How many rebuilds it rests on.
 fn known(asked: &Caused<'_>) -> String {
     format!(
-        "{} rebuilds, each done again on the very same parts",
-        asked.causes.rebuilds
+        "{}, each done again on the very same parts",
+        rebuilds(asked.causes.rebuilds)
     )
 }
 

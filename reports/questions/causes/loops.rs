@@ -6,7 +6,6 @@ use shimcast_sim::count::estimate::Estimate;
 use super::Caused;
 use super::rows::{LEADING, STACKS, Stack};
 use crate::document::{Bar, Chart, Figure, Fill, Row, Rows};
-use crate::figures::Printed;
 
 /// Rows that a figure shows; the table has all.
 const MOST_ROWS: usize = 10;
@@ -24,7 +23,7 @@ pub(super) fn of_loop(asked: &Caused<'_>, simulated: &LoopResult) -> Figure {
         ),
         Loop::Closure => (
             "stack-closure",
-            "What moves the side closure of the first assembly?",
+            "What moves the side preload of the first assembly?",
         ),
     };
     let stack = Stack::of(asked, simulated);
@@ -71,7 +70,7 @@ pub(super) fn of_loop(asked: &Caused<'_>, simulated: &LoopResult) -> Figure {
             .flatten()
             .collect::<Vec<_>>()
             .join(" "),
-        table: stack.table(Printed(asked.units)),
+        table: stack.table(asked.print),
         rows: None,
     }
 }

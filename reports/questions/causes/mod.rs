@@ -16,7 +16,7 @@ use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::files::{Assumption, Loaded};
-use crate::units::Units;
+use crate::printed::Printed;
 
 /// Causes, with what they were asked about.
 #[derive(Debug, Clone, Copy)]
@@ -27,8 +27,8 @@ pub struct Caused<'a> {
     pub causes: &'a Causes,
     /// Seed of the run.
     pub seed: u64,
-    /// Units of the axle file, in which lengths are shown.
-    pub units: Units,
+    /// How lengths and torques are printed.
+    pub print: Printed,
     /// Defaults in use.
     pub assumptions: &'a [Assumption],
 }
@@ -67,7 +67,7 @@ impl Why {
             setup: &self.setup,
             causes: &self.causes,
             seed: self.seed,
-            units: self.loaded.axle_units,
+            print: self.loaded.printed(),
             assumptions: &self.loaded.assumptions,
         }
     }

@@ -7,8 +7,8 @@ use shimcast_sim::count::estimate::Estimate;
 
 use super::Caused;
 use crate::document::{Cell, Column, Known, Table};
-use crate::figures::Printed;
 use crate::inputs::{loop_words, words};
+use crate::printed::Printed;
 use crate::questions::compare::measures::{Measure, NEARLY_ALL};
 use crate::questions::frame::{FEW, TOO_FEW};
 
@@ -299,7 +299,7 @@ impl Stack {
         Self {
             links,
             which: stack.of,
-            sums: sums(simulated, Printed(asked.units)),
+            sums: sums(simulated, asked.print),
             beside: (untold >= LEADING).then_some(beside),
         }
     }

@@ -10,7 +10,7 @@ use super::rows::{
     shares, shares_of, too_few,
 };
 use crate::document::{AT_WORK, Block, Cell, Document, Table};
-use crate::figures::Printed;
+use crate::figures::rebuilds;
 use crate::questions::compare::measures::NEARLY_ALL;
 use crate::questions::frame;
 use crate::questions::frame::TOO_FEW;
@@ -38,7 +38,7 @@ pub(super) fn tell(asked: &Caused<'_>) -> Document {
     }
     for simulated in &causes.loops {
         let stack = Stack::of(asked, simulated);
-        let table = stack.table(Printed(asked.units));
+        let table = stack.table(asked.print);
         let heading = table.caption.clone();
         let notes = stack.beside.into_iter().chain([stack.sums]);
         let blocks = std::iter::once(table.into()).chain(notes.map(Block::Note));
@@ -46,9 +46,9 @@ pub(super) fn tell(asked: &Caused<'_>) -> Document {
     }
     document.section("", [Block::Note(STACKS.into())]);
     document.behind = format!(
-        "{} rebuilds, seed {}, each done again for every input on the very same parts; \"±\" and \
+        "{}, seed {}, each done again for every input on the very same parts; \"±\" and \
          \"to\" give 95 % intervals of the simulation, those of differences paired. {}",
-        causes.rebuilds,
+        rebuilds(causes.rebuilds),
         asked.seed,
         frame::PLAUSIBLE
     );

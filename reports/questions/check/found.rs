@@ -7,7 +7,7 @@ use shimcast_sim::bench::middle::Middle;
 use shimcast_sim::bench::setup::{Preload, Setup, SideStock};
 use shimcast_sim::units::Window;
 
-use crate::figures::Printed;
+use crate::printed::Printed;
 use crate::questions::plausible;
 use crate::units::Units;
 
@@ -55,7 +55,7 @@ impl Loop {
 pub struct PreloadRates {
     /// Of the pinion bearings, at the torque aimed for.
     pub pinion: f64,
-    /// Of the side bearings, at the carrier, in the middle of the side-closure window.
+    /// Of the side bearings, at the carrier, in the middle of the side-preload window.
     pub side: f64,
     /// Of the side bearings, as it shows at the pinion nut.
     pub side_at_pinion: f64,
@@ -111,7 +111,7 @@ pub fn look(setup: &Setup, units: Units, shop_units: Units) -> Findings {
     let preload = preload_rates(setup);
     let builds = builds(setup, &preload);
     let beliefs = beliefs(setup, shop_units);
-    let print = Printed(units);
+    let print = Printed::read_with(units, &setup.shop.instruments);
     let loops = loops(setup, &middle);
     let mut doubts = loop_doubts(setup, &middle, &loops, print);
     doubts.extend(builds.iter().flat_map(|build| step_doubts(build, print)));
@@ -175,7 +175,7 @@ fn builds(setup: &Setup, preload: &PreloadRates) -> Vec<Build> {
             "far side",
             series,
             far,
-            (closure, "the side-closure window"),
+            (closure, "the side-preload window"),
         ));
     }
     if let (Preload::Spacer { packs, usual, .. }, PreloadBy::Spacer { stock, .. }) =
@@ -271,7 +271,7 @@ fn loops(setup: &Setup, middle: &Middle) -> Vec<Loop> {
                    side_shims.usual, gears.ring_distance",
         },
         Loop {
-            what: "side closure",
+            what: "side preload",
             misses: assembly.closure - setup.shop.bench.side_preload_added,
             senses: ["closer than the shop adds", "looser than the shop adds"],
             worth_a_word: 0.25 * windows.side_closure.width(),
@@ -298,7 +298,7 @@ fn loop_doubts(setup: &Setup, middle: &Middle, loops: &[Loop], print: Printed) -
     let added = setup.shop.bench.side_preload_added;
     let closure = setup.axle.windows.side_closure;
     if !closure.holds(added) {
-        let [added, closure] = [print.length(added), print.window(closure.low, closure.high)];
+        let [added, closure] = [print.given(added), print.window(closure)];
         doubts.push(format!(
             "the shop adds {added} of side preload (bench.side_preload_added), outside the axle's \
              window windows.side_closure of {closure}."
@@ -318,13 +318,13 @@ fn loop_doubts(setup: &Setup, middle: &Middle, loops: &[Loop], print: Printed) -
 
 fn step_doubts(build: &Build, print: Printed) -> Vec<String> {
     let Build { place, series, .. } = build;
-    let usual = print.length(build.usual);
-    let size = |mm: f64| format!("{} {}", print.thickness(mm), print.length_unit());
+    let usual = print.given(build.usual);
+    let size = |mm: f64| print.given(mm);
     let (window, which) = build.window;
     let mut doubts = Vec::new();
     match build.coarsest {
         None => {
-            let near = print.length(NEAR);
+            let near = print.given(NEAR);
             doubts.push(format!(
                 "series {series} builds nothing within {near} of the usual {usual} for the {place} \
                  pack."
@@ -340,7 +340,7 @@ fn step_doubts(build: &Build, print: Printed) -> Vec<String> {
         Some(_) => {}
     }
     if !(build.range.low..=build.range.high).contains(&build.usual) {
-        let range = print.lengths(build.range.low, build.range.high);
+        let range = print.window(build.range);
         doubts.push(format!(
             "the usual {place} pack of {usual} is outside what series {series} builds, {range}."
         ));

@@ -1,5 +1,6 @@
 //! What was found in the files, in words and tables.
 
+use shimcast_sim::axle::Indicator;
 use shimcast_sim::bench::outcome::Inside;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::units::Window;
@@ -7,8 +8,10 @@ use shimcast_sim::units::Window;
 use super::Check;
 use super::found::PreloadRates;
 use crate::document::{Block, CAUTION, Cell, Column, Document, Table};
-use crate::figures::{Printed, plain, signed_percent};
+use crate::figures::{counted, plain};
 use crate::files::Assumption;
+use crate::pattern;
+use crate::printed::Printed;
 use crate::questions::follow::ends::read_inside;
 use crate::questions::quote::costs::hour_cost_left_out;
 
@@ -18,7 +21,7 @@ const MOST_GAPS: usize = 4;
 pub(super) fn tell(answer: &Check) -> Document {
     let (setup, found) = (&answer.setup, &answer.found);
     let stated = &answer.loaded.assumptions;
-    let print = Printed(answer.loaded.axle_units);
+    let print = answer.loaded.printed();
     let mut document = Document::about(format!("{} at {}", setup.axle.name, setup.shop.name));
     document
         .section("Gears", [gears(setup).into()])
@@ -77,27 +80,55 @@ fn gears(setup: &Setup) -> Table {
     table
 }
 
-fn moves(setup: &Setup, print: Printed) -> [Block; 2] {
+/// What a move does to backlash, with its direction.
+fn moves(setup: &Setup, print: Printed) -> Vec<Block> {
     let rates = &setup.rates;
     let step = print.step();
-    let side = step * rates.per_ring_move;
-    let depth = step * rates.per_depth;
-    let follows = step * rates.per_depth / rates.per_ring_move;
-    let step = print.length(step);
-    [
-        Block::Note(format!(
-            "{step} moved from one side to the other changes backlash by {}: ten gives {:.1}.",
-            print.length(side),
-            10.0 * rates.per_ring_move,
-        )),
-        Block::Note(format!(
-            "{step} on the pinion's depth changes backlash by {}: ten gives {:.1}; {} moved from \
-             side to side keeps it as it was.",
-            print.length(depth),
-            10.0 * rates.per_depth,
-            print.length(follows),
-        )),
-    ]
+    let [by_ring, by_depth] = [rates.per_ring_move, rates.per_depth].map(|rate| rate * step);
+    let follows = print.length(step * rates.per_depth / rates.per_ring_move);
+    let moved = print.given(step);
+    let ring = match setup.has_adjusters() {
+        true => "turned in on the far side and out on the ring-gear side",
+        false => "of shim moved from the ring-gear side to the far side",
+    };
+    let pack = match setup.axle.pinion_shim.seat.depth_per_thickness() > 0.0 {
+        true => "a thicker",
+        false => "a thinner",
+    };
+    let mut said = vec![
+        format!(
+            "{moved} {ring} (ring gear out): backlash {} more.",
+            print.length(by_ring)
+        ),
+        format!(
+            "{moved} deeper ({pack} pinion pack): backlash {} less; for it to stay, the ring gear follows \
+             out by {follows}.",
+            print.length(by_depth),
+        ),
+    ];
+    said.extend(dial(setup));
+    said.into_iter().map(Block::Note).collect()
+}
+
+/// What ten of ring move gives on a dial held either way: where people expect seven.
+fn dial(setup: &Setup) -> Option<String> {
+    let held = setup.axle.windows.indicator;
+    let factor = |held| setup.geometry.indicator_factor(held).ok();
+    let gives = |as_held| {
+        let ten = 10.0 * setup.rates.per_ring_move / factor(held)? * factor(as_held)?;
+        Some(format!("{ten:.1}"))
+    };
+    let square = gives(Indicator::SquareToTooth)?;
+    let plane = gives(Indicator::PlaneOfRotation)?;
+    let book = match held {
+        Indicator::PlaneOfRotation => "in the plane of rotation",
+        Indicator::SquareToTooth => "square to the tooth",
+    };
+    Some(format!(
+        "Ten of ring move gives {plane} on a dial in the plane of rotation at the ring gear's outer \
+         edge, nearly one to one, and {square} on one with its stem square to the tooth, which sees \
+         only a part of the turn: the seven for ten that many manuals give. This book holds it {book}."
+    ))
 }
 
 fn preload(rates: &PreloadRates, print: Printed) -> Table {
@@ -105,9 +136,9 @@ fn preload(rates: &PreloadRates, print: Printed) -> Table {
     let mut table = Table::new([Column::words(""), Column::words("")]);
     let each = |rate: f64| {
         format!(
-            "{} for each {} of closure",
+            "{} for each {} past zero end play",
             print.torque(rate * step),
-            print.length(step)
+            print.given(step)
         )
     };
     table.name("pinion bearings", each(rates.pinion));
@@ -129,33 +160,38 @@ fn middle(answer: &Check, print: Printed) -> Table {
     let windows = &setup.axle.windows;
     let at = &middle.assembly;
     let inside = Inside::of(setup, at);
-    let window = |window: Window| print.window(window.low, window.high);
-    let [drive, coast] = [at.pattern[1], at.pattern[3]].map(signed_percent);
+    let window = |window: Window| print.window(window);
+    let [drive, coast] =
+        [at.pattern[1], at.pattern[3]].map(|at| pattern::up(at, windows.pattern_profile));
     let torque = middle.spacer_torque.map(|torque| {
         let window = setup.torque_window;
-        let held = (window.holds(torque), print.torques(window.low, window.high));
+        let held = (window.holds(torque), print.torques(window));
         ("pinion torque", print.torque(torque), Some(held))
     });
     let rows = [
         (
             "depth, off its best",
             print.length(at.depth),
-            Some((inside.depth, format!("±{}", print.length(windows.depth)))),
+            Some((inside.depth, format!("±{}", print.given(windows.depth)))),
         ),
         ("ring gear, off its best", print.length(at.ring), None),
         (
             "backlash, tightest to widest",
-            print.lengths(at.backlash - at.swing, at.backlash + at.swing),
+            print.both_held(
+                at.backlash - at.swing,
+                at.backlash + at.swing,
+                windows.backlash,
+            ),
             Some((inside.backlash, window(windows.backlash))),
         ),
         (
-            "side closure",
-            print.length(at.closure),
+            "side preload",
+            print.length_held(at.closure, windows.side_closure),
             Some((inside.closure, window(windows.side_closure))),
         ),
         (
             "pattern, drive and coast",
-            format!("{drive} and {coast} high"),
+            format!("{drive} and {coast}"),
             Some((
                 inside.pattern,
                 format!("±{:.0} %", 100.0 * windows.pattern_profile),
@@ -205,17 +241,17 @@ fn builds(answer: &Check, print: Printed) -> Vec<Block> {
     let unit = print.length_unit();
     let mut coarser = Vec::new();
     for build in &answer.found.builds {
-        let size = |mm: f64| Cell::from(format!("{} {unit}", print.thickness(mm)));
+        let size = |mm: f64| Cell::from(format!("{} {unit}", print.bare_given(mm)));
         table.row([
             build.place.into(),
             build.series.as_str().into(),
-            print.lengths(build.range.low, build.range.high).into(),
+            print.window(build.range).into(),
             size(build.usual),
             build.coarsest.map_or("nothing there".into(), size),
         ]);
         let gaps = build.gaps.iter().take(MOST_GAPS);
         let mut gaps: Vec<String> = gaps
-            .map(|(from, to)| format!("{} to {}", print.thickness(*from), print.thickness(*to)))
+            .map(|(from, to)| format!("{} to {}", print.bare_given(*from), print.bare_given(*to)))
             .collect();
         if build.gaps.len() > MOST_GAPS {
             gaps.push(format!("{} more", build.gaps.len() - MOST_GAPS));
@@ -227,7 +263,7 @@ fn builds(answer: &Check, print: Printed) -> Vec<Block> {
         }
     }
     if setup.axle.side_shims.stock.is_none() {
-        let notch = print.thickness(setup.shop.bench.notch);
+        let notch = print.bare_given(setup.shop.bench.notch);
         table.row([
             "both sides".into(),
             "adjusters".into(),
@@ -268,9 +304,9 @@ fn money(setup: &Setup, stated: &[Assumption], print: Printed) -> Table {
         false => format!("{} its cost to the shop", price(prices.hour_cost)),
     };
     let clearly_out = format!(
-        "by more than one graduation: backlash or side closure by {} {}, pattern by {}, pinion torque \
+        "by more than one graduation: backlash or side preload by {} {}, pattern by {}, pinion torque \
          by {}",
-        print.thickness(instruments.dial.step),
+        print.bare_given(instruments.dial.step),
         print.length_unit(),
         percent(instruments.pattern.step),
         print.torque(instruments.torque.step)
@@ -291,13 +327,19 @@ fn money(setup: &Setup, stated: &[Assumption], print: Printed) -> Table {
         table.name("a bearing cone", format!("{cone}; {spoiled} {of}"));
     }
     let turns = match setup.has_adjusters() {
-        true => format!(" or {} turns of the adjusters", bench.most_turns()),
+        true => {
+            let turns = counted(bench.most_turns().into(), ["turn", "turns"]);
+            format!(" or {turns} of the adjusters")
+        }
         false => String::new(),
     };
     let (given_up, most) = (price(prices.given_up), bench.most_assemblies);
     table.name(
         "a job given up",
-        format!("{given_up} beside its hours, after {most} assemblies{turns}"),
+        format!(
+            "{given_up} beside its hours, after {}{turns}",
+            counted(most.into(), ["assembly", "assemblies"])
+        ),
     );
     table
 }

@@ -4,6 +4,7 @@ use shimcast_sim::compare::{Comparison, Differences, Verdict, Way};
 use shimcast_sim::count::estimate::Estimate;
 
 use crate::document::{Cell, Known};
+use crate::figures::rebuilds;
 
 /// Whether it is worth a word how many jobs are given up: many in some way, or not as many in every
 /// way.
@@ -139,7 +140,7 @@ impl Measure {
         let seen = Verdict::of(difference);
         let said = self.in_words(seen);
         let said = said.map_or_else(
-            || format!("no difference seen at {} rebuilds", difference.n),
+            || format!("no difference seen at {}", rebuilds(difference.n)),
             str::to_owned,
         );
         let clause = match self {

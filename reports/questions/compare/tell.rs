@@ -8,7 +8,7 @@ use shimcast_sim::count::estimate::Estimate;
 use super::measures::{Measure, OfWay, changes, given_up};
 use super::{Investment, Ways};
 use crate::document::{AT_WORK, Block, CAUTION, Column, Document, Table};
-use crate::figures::{interval, number, plain};
+use crate::figures::{interval, number, plain, rebuilds};
 use crate::questions::frame::{PLAUSIBLE, renewed};
 use crate::questions::outside;
 
@@ -38,9 +38,10 @@ pub(super) fn tell(asked: &Ways) -> Document {
         document.section("When an investment has paid for itself", [pay_back(asked)]);
     }
     document.behind = format!(
-        "{} rebuilds, seed {}, the very same parts in every way. \"to\" gives 95 % intervals of the \
+        "{}, seed {}, the very same parts in every way. \"to\" gives 95 % intervals of the \
          simulation, each by itself; those of differences are paired. {PLAUSIBLE}",
-        comparison.rebuilds, asked.seed
+        rebuilds(comparison.rebuilds),
+        asked.seed
     );
     document.assume(&asked.assumptions);
     document.cautions.extend([CAUTION, AT_WORK]);

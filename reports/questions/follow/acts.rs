@@ -8,10 +8,9 @@ use shimcast_sim::bench::truth::Assembly;
 use shimcast_sim::bench::{Decision, Event, PackPlace};
 use shimcast_sim::follow::StoryStep;
 
-use super::assembly::Open;
+use super::assembly::{Open, Row};
 use super::events::{Grounds, RingMove};
-use crate::document::{Cell, Column, Table};
-use crate::figures::Printed;
+use crate::printed::Printed;
 use crate::tasks;
 
 /// A piece of work, or an assembly with its readings.
@@ -21,28 +20,10 @@ pub struct Act {
     pub heading: String,
     /// How long that took; empty where it took no time of its own.
     pub took: String,
-    /// Of an assembly: what is looked at, in truth, as read, its window.
-    pub rows: Vec<[String; 4]>,
+    /// Its row in the table of the assemblies; `None` of other work.
+    pub assembly: Option<Row>,
     /// What was found and decided.
     pub lines: Vec<String>,
-}
-
-impl Act {
-    /// The truth of an assembly beside what was read of it; `None` of other work.
-    pub fn table(&self) -> Option<Table> {
-        let mut table = Table::new([
-            Column::words(""),
-            Column::words("in truth"),
-            Column::words("as read"),
-            // the same at every assembly
-            Column::words("window").may_go(),
-        ])
-        .caption(format!("{}: truth and readings", self.heading));
-        for row in &self.rows {
-            table.row(row.clone().map(Cell::from));
-        }
-        (!self.rows.is_empty()).then_some(table)
-    }
 }
 
 /// The work in order: in acts, and step by step as JSON.
@@ -90,15 +71,17 @@ struct Memory {
     assemblies: u32,
     /// Turns of the adjusters.
     turns: u32,
-    /// What the last assembly was called.
-    called: String,
+    /// What the last assembly was called, and its row.
+    called: [String; 2],
     next: Next,
-    /// The pack on the ring-gear side, as printed, mm.
-    ring: f64,
+    /// Where both sides stand, as printed, mm; `None` before the first assembly.
+    stands: [Option<f64>; 2],
     /// Whether the better of two packs was put back there.
     gone_back: bool,
     /// Whether turns of the adjusters were wanted last.
     turns_wanted: bool,
+    /// Whether something was left out of its window.
+    compromised: bool,
     /// Whether the next change of a side pack pulls the cones in front of it.
     pulls_side_cones: bool,
 }
@@ -196,8 +179,10 @@ impl Writer<'_> {
                 self.torque.last = Some((reading, lines.concat()));
             }
             Event::Pack { place, printed, .. } => {
-                if place == PackPlace::RingSide {
-                    self.memory.ring = printed;
+                match place {
+                    PackPlace::RingSide => self.memory.stands[0] = Some(printed),
+                    PackPlace::FarSide => self.memory.stands[1] = Some(printed),
+                    PackPlace::Pinion | PackPlace::Spacer => {}
                 }
                 let side = matches!(place, PackPlace::RingSide | PackPlace::FarSide);
                 if side && !lines.is_empty() && std::mem::take(&mut self.memory.pulls_side_cones) {
@@ -228,31 +213,38 @@ impl Writer<'_> {
             print: self.print,
             open: self.open.as_ref(),
             torque: self.torque.last.as_ref().map(|(reading, _)| *reading),
+            stands: self.memory.stands,
             ring: self.ring_move(rest),
             gone_back: self.memory.gone_back,
             turns_wanted: self.memory.turns_wanted,
+            compromised: self.memory.compromised,
         }
     }
 
     fn bolted_up(&mut self, truth: Assembly) {
         self.close();
         let memory = &mut self.memory;
-        let called = match std::mem::take(&mut memory.next) {
+        let [called, row] = match std::mem::take(&mut memory.next) {
             Next::Turn => {
                 memory.turns += 1;
-                format!("{}, turn {} of the adjusters", memory.called, memory.turns)
+                let turn = format!("turn {}", memory.turns);
+                [
+                    format!("{}, {turn} of the adjusters", memory.called[0]),
+                    format!("{}, {turn}", memory.called[1]),
+                ]
             }
             Next::FinalAssembly => {
-                memory.called = "As finally assembled".to_owned();
+                memory.called = ["As finally assembled", "final"].map(str::to_owned);
                 memory.called.clone()
             }
             Next::Assembly => {
                 memory.assemblies += 1;
-                memory.called = format!("Assembly {}", memory.assemblies);
+                let number = memory.assemblies.to_string();
+                memory.called = [format!("Assembly {number}"), number];
                 memory.called.clone()
             }
         };
-        self.open = Some(Open::new(called, truth));
+        self.open = Some(Open::new(called, row, truth));
     }
 
     /// A decision follows the torque reading or the assembly that it was made on.
@@ -273,6 +265,7 @@ impl Writer<'_> {
 
     /// What comes next on the ring-gear side, before anything else is decided.
     fn ring_move(&self, rest: &[StoryStep]) -> Option<RingMove> {
+        let before = self.memory.stands[0]?;
         let mut comes = rest
             .iter()
             .take_while(|step| !matches!(step, StoryStep::Event(Event::Decision(_))));
@@ -283,7 +276,7 @@ impl Writer<'_> {
                 printed,
                 ..
             }) => Some(RingMove {
-                before: self.memory.ring,
+                before,
                 wanted,
                 after: printed,
             }),
@@ -298,6 +291,13 @@ impl Writer<'_> {
             Decision::ChangeSides { .. } | Decision::SidesGoBack { .. }
         );
         memory.turns_wanted = sides && self.setup.has_adjusters();
+        memory.compromised |= matches!(
+            made,
+            Decision::SidesCannotBeBettered { .. }
+                | Decision::FlanksDisagree
+                | Decision::MoveTooSmall { .. }
+                | Decision::TorqueCannotBeBettered
+        );
         match made {
             Decision::SidesGoBack { .. } => memory.gone_back = true,
             Decision::Reseat { .. }

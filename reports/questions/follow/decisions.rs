@@ -7,7 +7,8 @@ use shimcast_sim::shop::Correction;
 use shimcast_sim::units::{SLACK, Window};
 
 use super::events::{Description, Grounds};
-use crate::figures::{Printed, signed_percent};
+use crate::pattern;
+use crate::printed::Printed;
 
 /// A decision as JSON, and why it was made.
 type Reason = (Value, String);
@@ -26,15 +27,17 @@ impl Grounds<'_> {
             Decision::SidesCannotBeBettered { mean } => self.sides_stay(mean),
             Decision::ChangePinion {
                 mean,
+                asked,
+                halved,
                 wanted,
                 taken,
-            } => self.change_pinion(mean, wanted, taken),
+            } => self.change_pinion(mean, [asked, wanted, taken], halved),
             Decision::FlanksDisagree => self.flanks_disagree(),
             Decision::MoveTooSmall { mean, move_there } => self.pinion_stays(mean, move_there),
             Decision::Accept => self.accept(),
             Decision::GiveUp => self.give_up(),
             Decision::SleeveTooFar => self.sleeve_too_far(),
-            Decision::ChangeSpacer => self.change_spacer(),
+            Decision::ChangeSpacer { asked, wanted } => self.change_spacer(asked, wanted),
             Decision::SpacerGoesBack => self.spacer_goes_back(),
             Decision::TorqueCannotBeBettered => self.torque_stays(),
             Decision::TorqueAccepted => self.torque_accepted(),
@@ -104,9 +107,9 @@ impl Grounds<'_> {
 
     fn mean_pattern_reads(&self, mean: f64) -> String {
         format!(
-            "{}, the mean of both flanks {} from the middle, too {}",
+            "{}, the mean of both flanks {}: the pinion sits too {}",
             self.pattern_reads(),
-            signed_percent(mean),
+            pattern::up(mean, self.setup.axle.windows.pattern_profile),
             if mean > 0.0 { "shallow" } else { "deep" }
         )
     }
@@ -119,7 +122,7 @@ impl Grounds<'_> {
 
     fn reseat(&self, variation: f64) -> Reason {
         let most = self.setup.axle.windows.backlash_variation;
-        let [varies, most] = [variation, most].map(|mm| self.print.length(mm));
+        let [varies, most] = [variation, most].map(|mm| self.print.given(mm));
         let json = json!({ "do": "reseat", "variation": variation });
         let said = format!(
             "the readings vary by {varies}, more than {most}; the ring gear comes off and is seated \
@@ -157,8 +160,8 @@ impl Grounds<'_> {
                 let goes = self.of_sides("is taken", "goes in");
                 let moves = out(print, ring.before - ring.after);
                 format!(
-                    "that asks for the {asks}, which is a {pack} tried before or past it; a {pack} \
-                     between the two tried {goes}: {moves}"
+                    "that asks for the {asks}, no nearer than a {pack} already tried; the two tried \
+                     bracket it, and the {pack} nearest to halfway between them {goes}: {moves}"
                 )
             }
             _ => asks,
@@ -209,27 +212,33 @@ impl Grounds<'_> {
         (json, format!("{reads}; {stays}: a compromise"))
     }
 
-    fn change_pinion(&self, mean: f64, wanted: f64, taken: f64) -> Reason {
-        let habits = &self.setup.shop.bench;
-        let asked = mean / habits.depth_belief;
-        let narrowed = habits.correction == Correction::Measured && (asked - wanted).abs() > SLACK;
+    fn change_pinion(&self, mean: f64, [asked, wanted, taken]: [f64; 3], halved: bool) -> Reason {
+        let halving = self.setup.shop.bench.correction == Correction::Halving;
+        let bracketed = (asked - wanted).abs() > SLACK;
         let [asks, wants, gives] = [asked, wanted, taken].map(|mm| deeper(self.print, mm));
-        let wants = match narrowed {
+        let asks = match (halving, halved) {
+            (true, true) => format!("the direction has turned, so the move is halved: {asks}"),
+            (true, false) => format!("by halving, the next move is {asks}"),
+            _ => format!("that asks for the pinion {asks}"),
+        };
+        let wants = match bracketed {
             true => format!(
-                "that asks for the pinion {asks}, which is a pack tried before or past it; between \
-                 the two tried lies {wants}"
+                "{asks}, no nearer than a pack already tried; the two tried bracket it, and halfway \
+                 between them is {wants}"
             ),
-            false => format!("wants the pinion {wants}"),
+            false => asks,
         };
         let reads = self.mean_pattern_reads(mean);
         let json = json!({
             "do": "change_pinion",
             "mean": mean,
+            "asked_deeper": asked,
+            "halved": halved,
             "wanted_deeper": wanted,
             "taken_deeper": taken,
         });
         let said =
-            format!("{reads}; {wants}, the nearest pack gives {gives}; the ring gear follows");
+            format!("{reads}; {wants}; the nearest pack gives {gives}; the ring gear follows");
         (json, said)
     }
 
@@ -244,7 +253,7 @@ impl Grounds<'_> {
 
     fn pinion_stays(&self, mean: f64, move_there: f64) -> Reason {
         let reads = self.mean_pattern_reads(mean);
-        let smallest = self.print.length(self.setup.shop.bench.smallest_move);
+        let smallest = self.print.given(self.setup.shop.bench.smallest_move);
         let stays = match move_there.abs() <= SLACK {
             true => "is the one fitted".to_owned(),
             false => {
@@ -261,12 +270,17 @@ impl Grounds<'_> {
     fn accept(&self) -> Reason {
         let held = &self.setup.reading_windows;
         let preload = self.rise().is_none_or(|rise| held.rise.holds(rise));
-        let what = match preload && self.backlash_in(held.backlash) {
-            true => "all of it",
-            false => "the pattern",
+        let what = match (preload && self.backlash_in(held.backlash), self.compromised) {
+            (true, false) => "all of it reads inside",
+            (true, true) => "backlash and pattern read inside",
+            (false, _) => "the pattern reads inside",
         };
         let margin = self.margin();
-        let said = format!("{what} reads inside{margin}; accepted");
+        let despite = match self.compromised {
+            true => ", with the compromise made before",
+            false => "",
+        };
+        let said = format!("{what}{margin}; accepted{despite}");
         (json!({ "do": "accept" }), said)
     }
 
@@ -291,10 +305,20 @@ impl Grounds<'_> {
         (json!({ "do": "new_sleeve" }), said)
     }
 
-    fn change_spacer(&self) -> Reason {
+    fn change_spacer(&self, asked: f64, wanted: f64) -> Reason {
         let reads = self.torque_reads("outside the window");
-        let said = format!("{reads}; another pack");
-        (json!({ "do": "change_spacer" }), said)
+        let [asks, wants] = [asked, wanted].map(|mm| thicker(self.print, mm));
+        let wants = match (asked - wanted).abs() > SLACK {
+            true => format!(
+                "{asks}, no nearer than a pack already tried; the two tried bracket it, and halfway \
+                 between them is {wants}"
+            ),
+            false => asks,
+        };
+        let json = json!({
+            "do": "change_spacer", "asked_thicker": asked, "wanted_thicker": wanted,
+        });
+        (json, format!("{reads}; that asks for a pack {wants}"))
     }
 
     fn spacer_goes_back(&self) -> Reason {
@@ -336,5 +360,11 @@ fn out(print: Printed, by: f64) -> String {
 /// A pinion move in words.
 fn deeper(print: Printed, by: f64) -> String {
     let way = if by > 0.0 { "deeper" } else { "shallower" };
+    format!("{} {way}", print.length(by.abs()))
+}
+
+/// A change of a pack in words.
+fn thicker(print: Printed, by: f64) -> String {
+    let way = if by > 0.0 { "thicker" } else { "thinner" };
     format!("{} {way}", print.length(by.abs()))
 }

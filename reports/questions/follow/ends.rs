@@ -7,10 +7,11 @@ use shimcast_sim::follow::{Story, StoryStep};
 use shimcast_sim::units::{SLACK, Window};
 
 use super::Account;
-use super::events::{signed, signed_length};
 use crate::document::{Cell, Column, Table};
-use crate::figures::{Digits, Printed, plain, signed_percent};
+use crate::figures::{Digits, plain, signed_percent};
 use crate::parts::{PartUnit, drawn};
+use crate::pattern;
+use crate::printed::Printed;
 
 /// How it ended, what was outside at first, what it took.
 pub fn verdict(asked: &Account<'_>) -> Table {
@@ -24,7 +25,7 @@ pub fn verdict(asked: &Account<'_>) -> Table {
         rows.push(("Cones pulled", cones(setup, story.rebuild.cones_pulled)));
     }
     rows.push(("Hours", format!("{:.1}", story.minutes / 60.0)));
-    if let Some(windows) = read_inside(setup, Printed(asked.units)) {
+    if let Some(windows) = read_inside(setup, asked.print) {
         rows.push(("Read inside", windows));
     }
     let rows = rows.into_iter().map(|(name, said)| [name.into(), said]);
@@ -55,7 +56,7 @@ fn first_assembly(story: &Story) -> String {
     let outside = [
         ("backlash", story.first.backlash),
         ("pattern", story.first.pattern),
-        ("side closure", story.first.closure),
+        ("side preload", story.first.closure),
     ];
     let outside = outside.iter().filter(|(_, inside)| !inside);
     let outside: Vec<&str> = outside.map(|(name, _)| *name).collect();
@@ -113,10 +114,10 @@ pub fn read_inside(setup: &Setup, print: Printed) -> Option<String> {
     let held = &setup.reading_windows;
     (guard > 0.0).then(|| {
         format!(
-            "backlash {}, pattern ±{:.0} % high, pinion torque {} ({} % of each window off at either end)",
-            print.window(held.backlash.low, held.backlash.high),
+            "backlash {}, pattern ±{:.0} % up the profile, pinion torque {} ({} % of each window off at either end)",
+            print.window(held.backlash),
             100.0 * held.pattern_profile,
-            print.torques(held.torque.low, held.torque.high),
+            print.torques(held.torque),
             plain(100.0 * guard)
         )
     })
@@ -136,7 +137,7 @@ pub const WORK: &str = "The work, in order";
 
 /// The parts as drawn, with how far each is off the middle of its kind.
 pub fn parts(asked: &Account<'_>) -> Table {
-    let print = Printed(asked.units);
+    let print = asked.print;
     let mut table = Table::new([
         Column::words(""),
         Column::figures("this one"),
@@ -144,12 +145,12 @@ pub fn parts(asked: &Account<'_>) -> Table {
         Column::words(""),
     ])
     .caption("The parts as drawn: nobody at the bench can see these");
-    for part in drawn(asked.setup, &asked.story.parts) {
+    for part in drawn(asked.setup, asked.story) {
         let (value, off) = (part.value, part.value - part.middle);
         let (value, off, unit) = match part.unit {
             PartUnit::Length => (
                 print.bare_length(value),
-                signed_length(print, off),
+                print.signed_length(off),
                 print.length_unit(),
             ),
             PartUnit::Angle => (
@@ -159,8 +160,8 @@ pub fn parts(asked: &Account<'_>) -> Table {
             ),
             PartUnit::Torque => (
                 print.bare_torque(value),
-                signed(print.bare_torque(off), off),
-                asked.units.torque.printed(),
+                print.signed_torque(off),
+                asked.print.units.torque.printed(),
             ),
             PartUnit::TorquePerForce => (
                 format!("{value:.2}"),
@@ -222,15 +223,15 @@ fn given_up(asked: &Account<'_>) -> String {
 
 /// What was handed over: what is looked at, whether it is inside, in truth, its window.
 fn true_state(asked: &Account<'_>) -> Vec<[String; 4]> {
-    let print = Printed(asked.units);
+    let print = asked.print;
     let setup = asked.setup;
     let windows = &setup.axle.windows;
     let steps = &setup.shop.instruments;
     let last = &asked.story.rebuild.last;
-    let window = |window: Window| print.window(window.low, window.high);
+    let window = |window: Window| print.window(window);
     let length = |beyond: f64| {
         let step = steps.dial.step;
-        let printed = format!("{} {}", print.thickness(step), print.length_unit());
+        let printed = print.given(step);
         place(beyond, step, &printed)
     };
     let swing = 2.0 * last.swing;
@@ -239,18 +240,14 @@ fn true_state(asked: &Account<'_>) -> Vec<[String; 4]> {
         [
             "backlash round the ring".to_owned(),
             length(beyond(windows.backlash, least, most)),
-            format!(
-                "{} to {}",
-                print.bare_length(least.max(0.0)),
-                print.length(most)
-            ),
+            print.both_held(least.max(0.0), most, windows.backlash),
             window(windows.backlash),
         ],
         [
             "how far it varies".to_owned(),
             length((swing - windows.backlash_variation).max(0.0)),
-            print.length(swing),
-            format!("at most {}", print.length(windows.backlash_variation)),
+            print.length_held(swing, Window::new(0.0, windows.backlash_variation)),
+            format!("at most {}", print.given(windows.backlash_variation)),
         ],
     ];
     let limits = [windows.pattern_length, windows.pattern_profile];
@@ -259,18 +256,21 @@ fn true_state(asked: &Account<'_>) -> Vec<[String; 4]> {
     for (flank, at) in [("drive", &last.pattern[..2]), ("coast", &last.pattern[2..])] {
         let by = at.iter().zip(limits).map(|(at, limit)| at.abs() - limit);
         let by = by.fold(f64::NEG_INFINITY, f64::max);
-        let [at_length, at_height] = [at[0], at[1]].map(signed_percent);
         rows.push([
             format!("pattern on the {flank} side"),
             place(by, steps.pattern.step, &graduation),
-            format!("{at_length} long, {at_height} high"),
-            format!("{long} long, {high} high"),
+            format!(
+                "{}, {}",
+                pattern::along(at[0], limits[0]),
+                pattern::up(at[1], limits[1])
+            ),
+            format!("{long} along, {high} up"),
         ]);
     }
     rows.push([
-        "side closure".to_owned(),
+        "side preload".to_owned(),
         length(beyond(windows.side_closure, last.closure, last.closure)),
-        print.length(last.closure),
+        print.length_held(last.closure, windows.side_closure),
         window(windows.side_closure),
     ]);
     if let Some(torque) = asked.story.rebuild.pinion_torque {
@@ -278,8 +278,12 @@ fn true_state(asked: &Account<'_>) -> Vec<[String; 4]> {
         rows.push([
             "pinion torque".to_owned(),
             place(beyond(window, torque, torque), step, &print.torque(step)),
-            print.torque(torque),
-            print.torques(window.low, window.high),
+            format!(
+                "{} {}",
+                print.torque_held(torque, window),
+                print.units.torque.printed()
+            ),
+            print.torques(window),
         ]);
     }
     rows

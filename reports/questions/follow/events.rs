@@ -6,7 +6,7 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::bench::{Basis, Event, PackPlace};
 
 use super::assembly::{self, Open};
-use crate::figures::Printed;
+use crate::printed::Printed;
 
 /// What is known at the bench when something happens there.
 #[derive(Clone, Copy)]
@@ -17,12 +17,16 @@ pub(super) struct Grounds<'a> {
     pub open: Option<&'a Open>,
     /// Reading of the pinion's torque.
     pub torque: Option<f64>,
+    /// Where both sides stand, as printed, mm; `None` before the first assembly.
+    pub stands: [Option<f64>; 2],
     /// What comes next on the ring-gear side.
     pub ring: Option<RingMove>,
     /// Whether the better of two packs was put back on the ring-gear side before.
     pub gone_back: bool,
     /// Whether turns of the adjusters were wanted last.
     pub turns_wanted: bool,
+    /// Whether something was left out of its window before.
+    pub compromised: bool,
 }
 
 /// Packs on the ring-gear side, thickness as printed, mm.
@@ -98,10 +102,10 @@ impl Grounds<'_> {
     fn pinion_torque(&self, closure: f64, truth: f64, reading: f64) -> Description {
         let (print, window) = (self.print, self.setup.torque_window);
         let line = format!(
-            "turning torque in truth {}, read {}, window {}; closed by {}",
-            print.bare_torque(truth),
-            print.bare_torque(reading),
-            print.torques(window.low, window.high),
+            "turning torque in truth {}, read {}, window {}; {} past zero end play",
+            print.torque_held(truth, window),
+            print.torque_held(reading, self.setup.reading_windows.torque),
+            print.torques(window),
             print.length(closure)
         );
         let json = json!({
@@ -127,7 +131,7 @@ impl Grounds<'_> {
             "wanted": wanted,
         });
         let lines = vec![
-            self.marks(marks, slipped),
+            self.marks(basis, marks, slipped),
             format!("pinion shim: {said}; with the marks wanted {with_marks}"),
         ];
         (json, lines)
@@ -135,29 +139,54 @@ impl Grounds<'_> {
 
     fn total(&self, truth: f64, found: f64, wanted: f64) -> Description {
         let print = self.print;
-        let line = format!(
-            "zero end play found with {} of {} together (in truth {}); with preload added {}",
-            self.of_sides("settings", "side packs"),
-            print.bare_length(found),
-            print.bare_length(truth),
-            print.length(wanted)
-        );
+        let line = if self.setup.has_adjusters() {
+            let loose = found < truth;
+            format!(
+                "zero end play taken {} {} in truth; preload wanted past it {}, {}",
+                print.length((found - truth).abs()),
+                if loose { "too loose" } else { "too tight" },
+                print.given(wanted - found),
+                self.notches(wanted - found)
+            )
+        } else {
+            format!(
+                "zero end play found with side packs of {} together (in truth {}); with preload added {}",
+                print.bare_given(found),
+                print.bare_length(truth),
+                print.length(wanted)
+            )
+        };
         let json = json!({
             "step": "zero_end_play", "truth": truth, "reading": found, "wanted_total": wanted,
         });
         (json, vec![line])
     }
 
+    /// A move of an adjuster in whole notches.
+    fn notches(&self, by: f64) -> String {
+        match (by / self.setup.shop.bench.notch).round().abs() {
+            1.0 => "1 notch".to_owned(),
+            n => format!("{n:.0} notches"),
+        }
+    }
+
     fn ring_start(&self, basis: Basis, wanted: f64) -> Description {
-        let old = self.of_sides("setting", "pack");
-        let usual = self.of_sides("setting", "thickness");
-        let (from, said) = self.start(basis, [old, usual]);
-        let length = self.print.length(wanted);
+        let (from, said) = self.start(basis, ["pack", "thickness"]);
         let json = json!({ "step": "ring_start", "from": from, "wanted": wanted });
-        (
-            json,
-            vec![format!("ring-gear side: {said}; wanted {length}")],
-        )
+        let line = match (self.setup.has_adjusters(), basis) {
+            (true, Basis::OldPack { .. }) => {
+                "ring-gear side adjuster: back to where it stood".to_owned()
+            }
+            (true, Basis::Usual { .. }) => {
+                "ring-gear side adjuster: to where it usually stands".to_owned()
+            }
+            (true, _) => format!("ring-gear side adjuster: {said}"),
+            (false, _) => format!(
+                "ring-gear side: {said}; wanted {}",
+                self.print.length(wanted)
+            ),
+        };
+        (json, vec![line])
     }
 
     /// Which of two words goes with how the sides of this axle are set.
@@ -168,19 +197,29 @@ impl Grounds<'_> {
         }
     }
 
-    fn marks(&self, marks: [f64; 2], slipped: bool) -> String {
+    /// The marks as etched, and as they were taken.
+    fn marks(&self, basis: Basis, taken: [f64; 2], slipped: bool) -> String {
         let (sign, asks) = match self.setup.axle.gears.mark.plus {
             MarkSign::Farther => (1.0, "longer"),
             MarkSign::Deeper => (-1.0, "shorter"),
         };
-        let [old, new] = marks.map(|mark| signed_length(self.print, sign * mark));
-        let wrong_way = match slipped {
-            true => "; BOTH TAKEN THE WRONG WAY ROUND",
-            false => "",
+        // the old mark counts only against the old pack
+        let said = |sign: f64| {
+            let [old, new] = taken.map(|mark| self.print.signed_given(sign * mark));
+            match basis {
+                Basis::OldPack { .. } => format!("old {old}, new {new}"),
+                _ => format!("new {new}"),
+            }
         };
+        let etched = said(if slipped { -sign } else { sign });
+        let taken = match slipped {
+            true => format!("taken THE WRONG WAY ROUND, as {}", said(sign)),
+            false => "taken as etched".to_owned(),
+        };
+        let unit = self.print.length_unit();
         format!(
-            "marks on the pinions: old {old}, new {new} (\"+\" asks for a {asks} mounting \
-             distance){wrong_way}"
+            "marks etched on the pinions: {etched} {unit} (\"+\" asks for a {asks} mounting distance); \
+             {taken}"
         )
     }
 
@@ -193,12 +232,12 @@ impl Grounds<'_> {
                 measured,
                 heights,
             } => {
-                let grown = signed_length(print, heights);
+                let grown = print.signed_length(heights);
                 let grown = match heights {
                     0.0 => String::new(),
                     _ => format!(", the new bearing measures {grown} against the old"),
                 };
-                let [read, truth] = [measured, real].map(|mm| print.bare_length(mm));
+                let [read, truth] = [print.bare_given(measured), print.bare_length(real)];
                 (
                     json!({
                         "start": "old pack",
@@ -213,19 +252,35 @@ impl Grounds<'_> {
                 json!({ "start": "gauge", "truth": truth, "reading": reading }),
                 format!(
                     "the gauge shows {} of room (in truth {})",
-                    print.bare_length(reading),
+                    print.bare_given(reading),
                     print.bare_length(truth)
                 ),
             ),
             Basis::Usual { usual: thickness } => (
                 json!({ "start": "usual", "thickness": thickness }),
-                format!("the usual {usual}, {}", print.thickness(thickness)),
+                format!("the usual {usual}, {}", print.bare_given(thickness)),
             ),
             Basis::ZeroLash => (
                 json!({ "start": "zero lash" }),
                 "backed off from where backlash vanishes".into(),
             ),
         }
+    }
+
+    /// How an adjuster is turned from where it stands; `None` where there are shims.
+    fn adjuster(&self, place: PackPlace, printed: f64) -> Option<String> {
+        let (side, before) = match place {
+            PackPlace::RingSide => ("ring-gear side", self.stands[0]),
+            PackPlace::FarSide => ("far side", self.stands[1]),
+            PackPlace::Pinion | PackPlace::Spacer => return None,
+        };
+        self.setup.has_adjusters().then(|| match before {
+            None => format!("{side} adjuster: into the nearest notch"),
+            Some(before) => {
+                let way = if printed > before { "in" } else { "out" };
+                format!("{side} adjuster: {} {way}", self.notches(printed - before))
+            }
+        })
     }
 
     fn pack(&self, place: PackPlace, [wanted, printed, real]: [f64; 3], kept: bool) -> Description {
@@ -236,14 +291,13 @@ impl Grounds<'_> {
             PackPlace::FarSide => ("far_side", "on the far side"),
             PackPlace::Spacer => ("preload", "at the spacer"),
         };
-        let side = matches!(place, PackPlace::RingSide | PackPlace::FarSide);
-        let [want, thickness] = [print.bare_length(wanted), print.thickness(printed)];
-        let line = if side && self.setup.has_adjusters() {
-            let unit = print.length_unit();
-            format!("set {at}: wanted {want}, nearest notch {thickness} {unit}")
-        } else {
-            let real = print.length(real);
-            format!("fitted {at}: wanted {want}, nearest {thickness} (in truth {real})")
+        let line = match self.adjuster(place, printed) {
+            Some(line) => line,
+            None => {
+                let [want, real] = [print.bare_length(wanted), print.length(real)];
+                let thickness = print.bare_given(printed);
+                format!("fitted {at}: wanted {want}, nearest {thickness} (in truth {real})")
+            }
         };
         (
             json!({
@@ -263,18 +317,4 @@ impl Grounds<'_> {
 /// What a table shows needs no line.
 fn shown_in_table(json: Value) -> Description {
     (json, Vec::new())
-}
-
-/// A length with its sign; zero has none.
-pub(super) fn signed_length(print: Printed, mm: f64) -> String {
-    signed(print.bare_length(mm), mm)
-}
-
-/// A figure as printed, with its sign; zero has none.
-pub(super) fn signed(printed: String, figure: f64) -> String {
-    if figure > 0.0 && printed.chars().any(|c| c.is_ascii_digit() && c != '0') {
-        format!("+{printed}")
-    } else {
-        printed
-    }
 }

@@ -21,7 +21,7 @@ pub(super) fn json(asked: &Account<'_>) -> Value {
         assumptions: asked.assumptions,
     };
     let parts = list(
-        drawn(asked.setup, &story.parts),
+        drawn(asked.setup, story),
         |part| json!({ "key": part.key, "value": part.value, "middle": part.middle }),
     );
     head.with(json!({

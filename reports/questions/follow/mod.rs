@@ -13,15 +13,16 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::follow::{SearchResult, Story, find, follow};
 
 use self::acts::{Act, work};
+use self::assembly::Row;
 use super::check::doubts;
 use super::context::{Failure, read, set_up};
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
-use crate::document::Document;
-use crate::figures::Printed;
+use crate::document::{Document, Table};
+use crate::figures::rebuilds;
 use crate::files::{Assumption, Loaded};
+use crate::printed::Printed;
 use crate::progress::{Watch, heed_interrupts};
-use crate::units::Units;
 
 /// One rebuild in order, with what was asked for.
 #[derive(Debug, Clone, Copy)]
@@ -34,8 +35,8 @@ pub struct Account<'a> {
     pub found: Option<&'a str>,
     /// Seed of the rebuild.
     pub seed: u64,
-    /// Units of the axle file, in which lengths and torques are shown.
-    pub units: Units,
+    /// How lengths and torques are printed.
+    pub print: Printed,
     /// Defaults in use.
     pub assumptions: &'a [Assumption],
 }
@@ -79,7 +80,8 @@ fn search(setup: &Setup, seed: u64, wanted: cli::Find) -> Result<u64, Failure> {
     match found {
         SearchResult::Number(number) => Ok(number),
         SearchResult::BrokenOff(searched) => Err(Failure::BrokenOff(format!(
-            "broken off: none among {searched} rebuilds"
+            "broken off: none among {}",
+            rebuilds(searched)
         ))),
         SearchResult::None(searched) => Err(Failure::NotThere(none(wanted, searched, seed))),
     }
@@ -88,9 +90,9 @@ fn search(setup: &Setup, seed: u64, wanted: cli::Find) -> Result<u64, Failure> {
 /// That there is no such rebuild.
 pub(crate) fn none(wanted: cli::Find, searched: u64, seed: u64) -> String {
     format!(
-        "--find {}: there is none among {searched} rebuilds of seed {seed}; another --seed may \
-         have one",
-        wanted.word()
+        "--find {}: there is none among {} of seed {seed}; another --seed may have one",
+        wanted.word(),
+        rebuilds(searched)
     )
 }
 
@@ -108,12 +110,18 @@ impl Account<'_> {
 
     /// The work in order.
     pub fn work(&self) -> Vec<Act> {
-        work(self.setup, &self.story.steps, Printed(self.units)).0
+        work(self.setup, &self.story.steps, self.print).0
+    }
+
+    /// The assemblies of the work, one a row.
+    fn assemblies(&self, work: &[Act]) -> Table {
+        let rows: Vec<Row> = work.iter().filter_map(|act| act.assembly.clone()).collect();
+        assembly::table(self.setup, self.print, &rows)
     }
 
     /// Every step of it as JSON.
     fn steps(&self) -> Vec<Value> {
-        work(self.setup, &self.story.steps, Printed(self.units)).1
+        work(self.setup, &self.story.steps, self.print).1
     }
 }
 
@@ -128,7 +136,7 @@ impl Follow {
             story: &self.story,
             found: self.found,
             seed: self.seed,
-            units: self.loaded.axle_units,
+            print: self.loaded.printed(),
             assumptions: &self.loaded.assumptions,
         }
     }

@@ -1,25 +1,30 @@
 //! One rebuild in words and tables: what is true, what was read, what was decided and why.
 
 use super::acts::Act;
+use super::assembly::{COLUMNS_MEAN, OUTSIDE};
 use super::ends::{END, WORK, ending, parts, verdict};
 use super::{Account, THE_VERY};
-use crate::document::{AT_WORK, Block, Document, Section};
+use crate::document::{AT_WORK, Block, Document, Section, Table};
 use crate::questions::frame;
 
 pub(super) fn tell(asked: &Account<'_>) -> Document {
     let mut document = frame::of_job(asked.setup, None, asked.assumptions);
     document.under.push(asked.number());
     let parts = parts(asked);
+    let work = asked.work();
+    let assemblies = asked.assemblies(&work);
     let end = ending(asked).map_or_else(Block::Note, Block::Table);
     document
         .section("", [verdict(asked).into()])
         .first()
         .section(parts.caption.clone(), [parts.into()])
-        .section(WORK, steps(asked))
+        .section(assemblies.caption.clone(), told(assemblies))
+        .first()
+        .section(WORK, steps(work))
         .section(END, [end])
         .first();
     document.behind = format!(
-        "{THE_VERY} Spreads, errors and minutes are what the files say: the built-in ones are \
+        "{COLUMNS_MEAN}\n{THE_VERY} Spreads, errors and minutes are what the files say: the built-in ones are \
          plausible, not measured."
     );
     document.cautions.push(AT_WORK);
@@ -32,13 +37,18 @@ pub fn section(asked: &Account<'_>) -> Section {
         "{}. {THE_VERY} Nobody at a real bench sees the truth; here it is shown beside what was read.",
         asked.number()
     );
+    let work = asked.work();
+    let assemblies = asked.assemblies(&work);
     let mut blocks = vec![
         Block::Text(number),
         verdict(asked).into(),
         Block::Folded(parts(asked)),
-        Block::Heading(WORK.into()),
+        Block::Heading(assemblies.caption.clone()),
     ];
-    blocks.extend(steps(asked));
+    blocks.push(Block::Text(COLUMNS_MEAN.into()));
+    blocks.extend(told(assemblies));
+    blocks.push(Block::Heading(WORK.into()));
+    blocks.extend(steps(work));
     blocks.push(match ending(asked) {
         Ok(end) => end.into(),
         Err(said) => Block::Text(format!("In the end it was {said}.")),
@@ -47,10 +57,13 @@ pub fn section(asked: &Account<'_>) -> Section {
     Section::at("story", heading, blocks)
 }
 
-fn steps(asked: &Account<'_>) -> impl Iterator<Item = Block> {
-    asked.work().into_iter().map(|act: Act| {
-        let table = act.table().map(Block::Table).into_iter();
+fn told(assemblies: Table) -> [Block; 2] {
+    [assemblies.into(), Block::Note(OUTSIDE.into())]
+}
+
+fn steps(work: Vec<Act>) -> impl Iterator<Item = Block> {
+    work.into_iter().map(|act| {
         let lines = act.lines.into_iter().map(Block::Note);
-        Block::Step(act.heading, act.took, table.chain(lines).collect())
+        Block::Step(act.heading, act.took, lines.collect())
     })
 }

@@ -2,15 +2,13 @@
 
 use super::Kit;
 use crate::document::{Cell, Document, Table};
+use crate::figures::{counted, rebuilds, shims};
 use crate::questions::drawer::list::List;
 use crate::questions::drawer::tell::{add_lines, aimed, money, of_shop};
 
 pub(super) fn tell(answer: &Kit) -> Document {
     let shop = &answer.work.shop.shop;
-    let trip = match answer.jobs {
-        1 => "one job".to_owned(),
-        n => format!("{n} jobs"),
-    };
+    let trip = counted(answer.jobs.into(), ["job", "jobs"]);
     let title = format!("A box of shims for {trip} on the road, from {}", shop.name);
     let mut document = of_shop(title, &answer.work);
     let rows = answer.rows();
@@ -23,8 +21,9 @@ pub(super) fn tell(answer: &Kit) -> Document {
     document.behind = format!(
         "Jobs on the road come in the shop's own mix. A job that misses a pack counts as not \
          finished; good shims that come out of a job go back into the box, up to what it set out \
-         with. {} rebuilds, seed {}; \"to\" gives 95 % intervals of the simulation.",
-        answer.kit.rebuilds, answer.seed
+         with. {}, seed {}; \"to\" gives 95 % intervals of the simulation.",
+        rebuilds(answer.kit.rebuilds),
+        answer.seed
     );
     document
 }
@@ -45,7 +44,7 @@ fn headline(answer: &Kit, trip: &str) -> Table {
         )
         .name(
             "Money in the box",
-            Cell::from(money(plan.money, shop)).beside(format!("for {pieces} shims")),
+            Cell::from(money(plan.money, shop)).beside(format!("for {}", shims(pieces.into()))),
         );
     table
 }

@@ -6,7 +6,8 @@ use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::odds::{Effort, Hours, Odds};
 
 use crate::document::{Cell, Column, Table};
-use crate::figures::{Printed, said, said_mean};
+use crate::figures::{counted, said, said_mean};
+use crate::printed::Printed;
 use crate::questions::outside;
 
 /// A share of jobs given up from which on it is among the first figures.
@@ -76,14 +77,14 @@ pub fn windows(setup: &Setup, odds: &Odds, print: Printed) -> Table {
     };
     row(
         "backlash",
-        print.window(windows.backlash.low, windows.backlash.high),
+        print.window(windows.backlash),
         Some(&first.backlash),
         &last.backlash,
     );
     row(
         "pattern",
         format!(
-            "±{:.0} % long, ±{:.0} % high",
+            "±{:.0} % along, ±{:.0} % up",
             100.0 * windows.pattern_length,
             100.0 * windows.pattern_profile
         ),
@@ -91,21 +92,21 @@ pub fn windows(setup: &Setup, odds: &Odds, print: Printed) -> Table {
         &last.pattern,
     );
     row(
-        "side closure",
-        print.window(windows.side_closure.low, windows.side_closure.high),
+        "side preload",
+        print.window(windows.side_closure),
         Some(&first.side_closure),
         &last.side_closure,
     );
     row(
         "pinion torque",
-        print.torques(torque.low, torque.high),
+        print.torques(torque),
         None,
         &odds.pinion_torque,
     );
     row("all of these", String::new(), Some(&first.all), &last.all);
     row(
         "depth, counted apart",
-        format!("±{}", print.length(windows.depth)),
+        format!("±{}", print.given(windows.depth)),
         Some(&first.depth),
         &last.depth,
     );
@@ -118,7 +119,7 @@ pub fn missed_most(odds: &Odds) -> String {
     let windows = [
         ("backlash", &first.backlash),
         ("the pattern", &first.pattern),
-        ("side closure", &first.side_closure),
+        ("side preload", &first.side_closure),
     ];
     let least = windows
         .into_iter()
@@ -134,7 +135,7 @@ pub fn missed_most(odds: &Odds) -> String {
 /// What a job takes.
 pub fn effort(setup: &Setup, effort: &Effort) -> Table {
     let preload = match setup.axle.pinion_preload.by {
-        PreloadBy::Sleeve { .. } => "sleeves",
+        PreloadBy::Sleeve { .. } => "crush sleeves",
         PreloadBy::Spacer { .. } => "goes at the spacer",
     };
     let sides = match setup.has_adjusters() {
@@ -179,19 +180,15 @@ pub fn add_hours(table: &mut Table, of: &Hours) {
 /// Packs finally fitted at a place: each thickness, mm, with its share of the finished jobs.
 pub type Packs<'a> = (&'static str, &'a [(f64, f64)]);
 
-/// The places that have packs.
+/// The places that have packs; adjusters have none.
 pub fn places<'a>(setup: &Setup, odds: &'a Odds) -> Vec<Packs<'a>> {
-    let [ring_side, far_side] = match setup.has_adjusters() {
-        true => ["ring-gear side adjuster", "far side adjuster"],
-        false => ["ring-gear side", "far side"],
-    };
     let packs = &odds.packs;
-    let mut places = vec![
-        ("pinion", packs.pinion.as_slice()),
-        (ring_side, &packs.ring_side),
-        (far_side, &packs.far_side),
-        ("pinion spacer", &packs.preload),
-    ];
+    let mut places = vec![("pinion", packs.pinion.as_slice())];
+    if !setup.has_adjusters() {
+        places.push(("ring-gear side", &packs.ring_side));
+        places.push(("far side", &packs.far_side));
+    }
+    places.push(("pinion spacer", &packs.preload));
     places.retain(|(_, packs)| !packs.is_empty());
     places
 }
@@ -220,14 +217,14 @@ pub fn packs(setup: &Setup, odds: &Odds, print: Printed, most: usize) -> Table {
         likely.sort_by(|a, b| a.0.total_cmp(&b.0));
         let share = |share: f64| Cell::share(&of_finished(share, odds));
         for (mm, of_jobs) in likely {
-            table.row([name.into(), print.thickness(*mm).into(), share(*of_jobs)]);
+            table.row([name.into(), print.bare_given(*mm).into(), share(*of_jobs)]);
         }
         if !others.is_empty() {
             let ends = [packs.first(), packs.last()].map(|pack| pack.map_or(0.0, |pack| pack.0));
-            let [thinnest, thickest] = ends.map(|mm| print.thickness(mm));
+            let [thinnest, thickest] = ends.map(|mm| print.bare_given(mm));
             table.row([
                 name.into(),
-                format!("{} others", others.len()).into(),
+                counted(others.len() as u64, ["other", "others"]).into(),
                 share(others.iter().map(|pack| pack.1).sum()),
                 format!("all from {thinnest} to {thickest}").into(),
             ]);

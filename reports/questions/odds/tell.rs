@@ -6,7 +6,7 @@ use shimcast_sim::odds::Effort;
 
 use super::{Odds, rows};
 use crate::document::{Block, Cell, Column, Document, Known, Table};
-use crate::figures::{Printed, said};
+use crate::figures::said;
 use crate::questions::frame;
 use crate::questions::outside;
 
@@ -18,7 +18,7 @@ pub(super) fn tell(answer: &Odds) -> Document {
     let partial = odds.partial.then_some(odds.rebuilds);
     let mut document = frame::of_job(setup, partial, &answer.loaded.assumptions);
     let outside = outside::told(&odds.handed_over.all, &odds.clearly_out);
-    let print = Printed(answer.loaded.axle_units);
+    let print = answer.loaded.printed();
     let headline = rows::headline(odds);
     document
         .section(
@@ -53,7 +53,7 @@ fn ended(effort: &Effort) -> String {
 }
 
 fn spread(answer: &Odds) -> Table {
-    let print = Printed(answer.loaded.axle_units);
+    let print = answer.loaded.printed();
     let spread = &answer.odds.spread;
     let mut table = Table::new([
         Column::words(""),
@@ -65,7 +65,7 @@ fn spread(answer: &Odds) -> Table {
     for (name, moments, note) in [
         ("depth", &spread.depth, "+ too shallow"),
         ("backlash", &spread.backlash, "mean of a turn"),
-        ("side closure", &spread.closure, ""),
+        ("side preload", &spread.closure, ""),
     ] {
         // as many as there are, where they are too few for an interval
         let length = |value: f64, estimate: Estimate| {

@@ -39,7 +39,7 @@ pub fn table(choice: &Choice, assumptions: &[Assumption]) -> Table {
     let costs = costs(choice, assumptions);
     let means: Vec<f64> = costs.iter().map(|cost| cost.mean.value).collect();
     let parts = Rounded::together(&means, places_of_sum(whole));
-    let cell = |mean: &Estimate, rounded: Rounded| Cell::known(Known::Part(*mean, rounded, CENTS));
+    let cell = |mean: &Estimate, rounded: Rounded| Cell::known(Known::Part(*mean, rounded));
     for (cost, rounded) in costs.iter().zip(&parts) {
         let note = cost.note.as_str();
         table.row([cost.name.into(), cell(&cost.mean, *rounded), note.into()]);

@@ -101,12 +101,12 @@ fn work(choice: &Choice) -> (Table, String) {
     .caption("Where the minutes go, mean of a job");
     let minutes = |mean: &Estimate, rounded: Rounded| match mean.value {
         0.0 => Cell::none(),
-        _ => Cell::known(Known::Part(*mean, rounded, 1)),
+        _ => Cell::known(Known::Part(*mean, rounded)),
     };
     for (task, goes) in quote.tasks.iter().zip(rounded.chunks(2)) {
         table.row([
             tasks::words(task.task, setup).into(),
-            Cell::known(Known::Part(task.first, goes[0], 1)),
+            Cell::known(Known::Part(task.first, goes[0])),
             minutes(&task.repeats, goes[1]),
             Rounded::sum(goes).into(),
             Cell::part_of_whole((task.first.value + task.repeats.value) / mean.value),

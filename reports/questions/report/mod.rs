@@ -30,6 +30,7 @@ use crate::cli::{Audience, Report, ShopFiles};
 use crate::document::{Figure, Table};
 use crate::faces;
 use crate::files::{Override, Target};
+use crate::printed::Printed;
 use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
 use crate::questions::drawer::{self, Work};
@@ -38,7 +39,6 @@ use crate::questions::odds::figures::Pictured;
 use crate::questions::quote::Choice;
 use crate::questions::stock::figures::Drawer;
 use crate::questions::sweep::Grid;
-use crate::units::Units;
 use crate::written::{OutputFile, folder};
 
 /// Where a page goes when nobody says.
@@ -58,7 +58,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let doubts = doubts(&setup, &loaded);
     warn_of(&doubts);
     if args.sheet {
-        return write_sheet(args, &setup, loaded.axle_units);
+        return write_sheet(args, &setup, loaded.printed());
     }
     let grid = Grid::lay(
         &sources,
@@ -107,7 +107,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
             setup: &choice.setup,
             odds: &odds,
             pictures: &pictures,
-            units: loaded.axle_units,
+            print: loaded.printed(),
         },
         choice: &choice,
         risk: args.risk / 100.0,
@@ -141,8 +141,11 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
 }
 
 /// The job sheet alone: nothing is simulated.
-fn write_sheet(args: &Report, setup: &Setup, units: Units) -> Result<Exit, Failure> {
-    let sheet = faces::form::page(&sheet(Bench { setup, units }));
+fn write_sheet(args: &Report, setup: &Setup, lengths: Printed) -> Result<Exit, Failure> {
+    let sheet = faces::form::page(&sheet(Bench {
+        setup,
+        print: lengths,
+    }));
     let mut list = String::new();
     Places::claim(args)?.page(&sheet, "the job sheet", &mut list)?;
     print(&list)?;
@@ -319,9 +322,9 @@ impl Places {
                 .map_err(Failure::CannotAccess)?;
             let _ = writeln!(
                 list,
-                "  {}  {} rebuilds, one a row",
+                "  {}  {}, one a row",
                 path.display(),
-                rebuilds.number
+                crate::figures::rebuilds(rebuilds.number)
             );
         }
         let places = Self {

@@ -70,7 +70,7 @@ impl Reported<'_> {
             setup: self.setup(),
             causes,
             seed: self.seed,
-            units: self.job.units,
+            print: self.job.print,
             assumptions: self.assumptions,
         })
     }
@@ -82,7 +82,7 @@ impl Reported<'_> {
             story: self.story,
             found: self.found,
             seed: self.seed,
-            units: self.job.units,
+            print: self.job.print,
             assumptions: self.assumptions,
         }
     }

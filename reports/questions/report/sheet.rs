@@ -6,9 +6,10 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::shop::{PinionStart, SideCheck, SideStart};
 
 use crate::document::{AT_WORK, Form, FormPart};
-use crate::figures::{Printed, plain};
+use crate::figures::{counted, plain};
+use crate::printed::Printed;
 use crate::questions::frame::renewed;
-use crate::units::{Length, Units};
+use crate::units::Length;
 
 /// Rows for assemblies.
 const ASSEMBLIES: usize = 6;
@@ -18,14 +19,14 @@ const ASSEMBLIES: usize = 6;
 pub struct Bench<'a> {
     /// The job.
     pub setup: &'a Setup,
-    /// Units of the axle file.
-    pub units: Units,
+    /// How lengths and torques are printed.
+    pub print: Printed,
 }
 
 /// One page for the bench.
 pub fn sheet(asked: Bench<'_>) -> Form {
     let setup = asked.setup;
-    let lengths = match asked.units.length {
+    let lengths = match asked.print.units.length {
         Length::Millimetre => "mm",
         Length::Inch => "inches",
     };
@@ -36,7 +37,7 @@ pub fn sheet(asked: Bench<'_>) -> Form {
              figure here.",
             setup.shop.name,
             renewed(setup),
-            asked.units.torque.printed()
+            asked.print.units.torque.printed()
         ),
         above: &["Job", "Date", "Technician", "Vehicle and axle no."],
         halves: [parts(asked), windows(asked)],
@@ -79,7 +80,7 @@ fn parts(asked: Bench<'_>) -> FormPart {
 }
 
 fn windows(asked: Bench<'_>) -> FormPart {
-    let print = Printed(asked.units);
+    let print = asked.print;
     let setup = asked.setup;
     let windows = &setup.axle.windows;
     let held = match windows.indicator {
@@ -91,15 +92,15 @@ fn windows(asked: Bench<'_>) -> FormPart {
     let rows = [
         (
             "backlash, every tooth",
-            print.window(windows.backlash.low, windows.backlash.high),
-            print.window(margin.backlash.low, margin.backlash.high),
+            print.window(windows.backlash),
+            print.window(margin.backlash),
         ),
         ("dial held", held.to_owned(), String::new()),
         (
             "backlash varies by at most",
             format!(
                 "{} {}",
-                print.thickness(windows.backlash_variation),
+                print.bare_given(windows.backlash_variation),
                 print.length_unit()
             ),
             String::new(),
@@ -115,13 +116,13 @@ fn windows(asked: Bench<'_>) -> FormPart {
         ),
         (
             "sides past zero end play",
-            print.window(windows.side_closure.low, windows.side_closure.high),
+            print.window(windows.side_closure),
             String::new(),
         ),
         (
             "pinion torque, with seal",
-            print.torques(setup.torque_window.low, setup.torque_window.high),
-            print.torques(margin.torque.low, margin.torque.high),
+            print.torques(setup.torque_window),
+            print.torques(margin.torque),
         ),
     ];
     let guarded = setup.shop.bench.guard > 0.0;
@@ -151,7 +152,7 @@ fn windows(asked: Bench<'_>) -> FormPart {
 }
 
 fn starting(asked: Bench<'_>) -> FormPart {
-    let print = Printed(asked.units);
+    let print = asked.print;
     let axle = &asked.setup.axle;
     let habits = &asked.setup.shop.bench;
     let thicker = match axle.pinion_shim.seat {
@@ -162,7 +163,7 @@ fn starting(asked: Bench<'_>) -> FormPart {
         PinionSeat::CartridgeFlange => ("new", "old"),
         _ => ("old", "new"),
     };
-    let usual = print.thickness(axle.pinion_shim.usual);
+    let usual = print.bare_given(axle.pinion_shim.usual);
     let pinion = match habits.pinion_start {
         // the marks as "farther": a longer distance asks for a thinner pack, except at a flange
         PinionStart::OldPack => {
@@ -174,13 +175,13 @@ fn starting(asked: Bench<'_>) -> FormPart {
         }
         PinionStart::Usual => format!("{usual} − new mark (with + as farther)"),
     };
-    let [ring, far] = axle.side_shims.usual.map(|mm| print.thickness(mm));
+    let [ring, far] = axle.side_shims.usual.map(|mm| print.bare_given(mm));
     let side = match habits.side_start {
         SideStart::OldPacks => "as the old pack".to_owned(),
         SideStart::Usual => format!("usual, {ring}"),
         SideStart::ZeroLash => "from zero backlash, backed off".to_owned(),
     };
-    let added = print.thickness(habits.side_preload_added);
+    let added = print.bare_given(habits.side_preload_added);
     let other = format!("total at zero end play + {added}, less the other side (usual {far})");
     let place = if axle.side_shims.seat == SideSeat::ScrewAdjusters {
         ["ring-gear side adjuster", "far side adjuster"]
@@ -197,7 +198,7 @@ fn starting(asked: Bench<'_>) -> FormPart {
             "pinion spacer".to_owned(),
             format!(
                 "old pack (usual {}); thicker turns easier",
-                print.thickness(*usual)
+                print.bare_given(*usual)
             ),
         ]);
     }
@@ -220,7 +221,10 @@ fn starting(asked: Bench<'_>) -> FormPart {
 fn assemblies(asked: Bench<'_>) -> FormPart {
     let habits = &asked.setup.shop.bench;
     let points = habits.backlash_points;
-    let backlash = format!("backlash at {points} points");
+    let backlash = format!(
+        "backlash at {}",
+        counted(points.into(), ["point", "points"])
+    );
     let mut head = vec![
         "no.",
         backlash.as_str(),

@@ -3,6 +3,7 @@
 use shimcast_sim::stock::{Book, DrawerEvent, Entry, Shelf};
 
 use crate::document::{Column, Table};
+use crate::figures::shims;
 use crate::questions::drawer::Work;
 use crate::questions::drawer::list::{printed, thickness};
 
@@ -37,10 +38,14 @@ fn of_job(shelf: &Shelf, entry: &Entry) -> String {
     let place = |place: u8| PLACES[usize::from(place)];
     match &entry.event {
         DrawerEvent::Old(mm, good, of) => format!(
-            "old pack {}: {good} of {of} shims good",
-            thickness(*mm, shelf)
+            "old pack {}: {good} of {} good",
+            thickness(*mm, shelf),
+            shims((*of).into())
         ),
-        DrawerEvent::Out(at, good, of) => format!("{}: out, {good} of {of} shims good", place(*at)),
+        DrawerEvent::Out(at, good, of) => {
+            let of = shims((*of).into());
+            format!("{}: out, {good} of {of} good", place(*at))
+        }
         DrawerEvent::Built(at, mm, needs, from_bench) => format!(
             "{}: wanted {}, fitted {}, {from_bench} from the bench",
             place(*at),

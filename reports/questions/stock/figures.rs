@@ -6,7 +6,7 @@ use shimcast_sim::stock::{DrawerOption, Shelf, Stock};
 
 use super::curve;
 use crate::document::{Axis, Block, Chart, Curve, Figure, Group, Mark, Sample, Section};
-use crate::figures::{plain, said};
+use crate::figures::{days, plain, said, shims};
 use crate::questions::drawer::list::{List, Row, in_full, rows, unit};
 use crate::questions::drawer::tell::PLAUSIBLE;
 use crate::questions::frame::renewed;
@@ -54,11 +54,11 @@ pub fn section(asked: &Drawer<'_>, setup: &Setup) -> Section {
         .collect();
     let lead = format!(
         "The drawer is planned for all jobs that the shop's file expects: {}.{} It is ordered for \
-         every {} days, and a delivery takes {}. {PLAUSIBLE}",
+         every {}, and a delivery takes {}. {PLAUSIBLE}",
         listed(&lines),
         not_among(asked, setup),
-        plain(asked.shop.drawer.order_every_days),
-        plain(asked.shop.drawer.lead_time_days),
+        days(asked.shop.drawer.order_every_days),
+        days(asked.shop.drawer.lead_time_days),
     );
     let blocks = vec![
         Block::Text(lead),
@@ -73,10 +73,11 @@ pub fn in_words(asked: &Drawer<'_>) -> String {
     let plan = &asked.stock.plan;
     let pieces: u32 = plan.levels.iter().flatten().sum();
     format!(
-        "{:.0} {} of shims in the drawer ({pieces} shims) let {} of all jobs of the shop go \
+        "{:.0} {} of shims in the drawer ({}) let {} of all jobs of the shop go \
          without waiting",
         plan.money,
         asked.shop.currency,
+        shims(pieces.into()),
         said(&plan.service.job_fill),
     )
 }

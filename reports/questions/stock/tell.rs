@@ -8,7 +8,7 @@ use shimcast_sim::units::MM_PER_INCH;
 
 use super::{Stock, book, curve};
 use crate::document::{Cell, Column, Document, Known, Table};
-use crate::figures::{percent_interval, said, said_mean};
+use crate::figures::{counted, days, percent_interval, rebuilds, said, said_mean, shims};
 use crate::questions::drawer::list::{Row, printed, thickness, unit};
 use crate::questions::drawer::tell::{PLAUSIBLE, add_lines, aimed, money, of_shop, share};
 
@@ -23,9 +23,9 @@ pub(super) fn tell(answer: &Stock) -> Document {
         .section("", [headline(answer, &rows).into()])
         .first();
     // asked for by name
-    if let Some((book, days)) = &answer.book {
+    if let Some((book, covers)) = &answer.book {
         let table = book::table(&answer.work, book);
-        let table = table.caption(format!("Day book of {days:.0} days"));
+        let table = table.caption(format!("Day book of {}", days(f64::from(*covers))));
         document.table(table, []).first();
     }
     let (list, paid) = list(answer, &rows);
@@ -40,9 +40,11 @@ pub(super) fn tell(answer: &Stock) -> Document {
         .table(curve::table(shop, &answer.stock), []);
     let stock = &answer.stock;
     document.behind = format!(
-        "{} rebuilds, {:.0} years of the plan among them, seed {}; \"to\" gives 95 % intervals of \
+        "{}, {:.0} years of the plan among them, seed {}; \"to\" gives 95 % intervals of \
          the simulation. {PLAUSIBLE}",
-        stock.rebuilds, stock.plan.service.years, answer.seed
+        rebuilds(stock.rebuilds),
+        stock.plan.service.years,
+        answer.seed
     );
     document
 }
@@ -74,7 +76,11 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
     table
         .name(
             "Money in the drawer",
-            sum(plan.money).beside(format!("for {pieces} shims of {kept} sizes{budget}")),
+            sum(plan.money).beside(format!(
+                "for {} of {}{budget}",
+                shims(pieces.into()),
+                counted(kept as u64, ["size", "sizes"])
+            )),
         )
         .name(
             "To pay for the order",
@@ -96,9 +102,9 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
             );
         }
     }
-    if let Some((service, days)) = &stock.ahead {
+    if let Some((service, ahead)) = &stock.ahead {
         table.name(
-            format!("The next {days:.0} days"),
+            format!("The next {}", days(ahead.round())),
             Cell::share(&service.job_fill).and("from what is in the drawer, ordering now"),
         );
     }

@@ -6,7 +6,7 @@ use shimcast_sim::pictures::RebuildPoint;
 
 use super::{Pictured, the_first};
 use crate::document::{Arrow, Axis, Band, Cell, Chart, Cloud, Column, Dot, Figure, Table};
-use crate::figures::Printed;
+use crate::printed::Printed;
 use crate::questions::report::rebuilds::{TRUTH, truth_cells};
 use crate::sentences::said_first;
 
@@ -14,15 +14,15 @@ use crate::sentences::said_first;
 const CELLS: usize = 5;
 
 pub(super) fn coupling(of: &Pictured<'_>, story: &Story) -> Figure {
-    let print = of.print();
-    let unit = of.units.length.mm();
+    let print = of.print;
+    let unit = of.print.units.length.mm();
     let setup = of.setup;
     let rates = &setup.rates;
     let points = &of.pictures.points;
     let move_by = 0.5 * print.step();
     let follows = rates.per_depth / rates.per_ring_move;
     let costs = rates.per_depth * move_by;
-    let moved = print.length(move_by);
+    let moved = print.given(move_by);
     let reach = reach(points, unit, move_by / unit);
     let outside = points.iter().filter(|p| {
         let at = [p.first.depth / unit, p.first.ring / unit];
@@ -100,10 +100,10 @@ fn path(story: &Story, unit: f64) -> Vec<[f64; 2]> {
 
 /// How shims move an axle: the pinion shim, the side shims, and both so that backlash stays.
 fn moves(setup: &Setup, print: Printed) -> Vec<Arrow> {
-    let unit = print.0.length.mm();
+    let unit = print.units.length.mm();
     let rates = &setup.rates;
     let move_by = 0.5 * print.step();
-    let moved = print.length(move_by);
+    let moved = print.given(move_by);
     let thicker = -setup.axle.pinion_shim.seat.depth_per_thickness() * move_by;
     let follows = rates.per_depth / rates.per_ring_move;
     vec![

@@ -19,9 +19,8 @@ pub use pattern::summary;
 
 use super::rows;
 use crate::document::{Block, Section};
-use crate::figures::Printed;
+use crate::printed::Printed;
 use crate::questions::outside;
-use crate::units::Units;
 
 /// The odds of a job with what figures need of it.
 #[derive(Debug, Clone, Copy)]
@@ -32,14 +31,8 @@ pub struct Pictured<'a> {
     pub odds: &'a Odds,
     /// Histograms and single rebuilds.
     pub pictures: &'a Pictures,
-    /// Units of the axle file, in which lengths and torques are shown.
-    pub units: Units,
-}
-
-impl Pictured<'_> {
-    fn print(&self) -> Printed {
-        Printed(self.units)
-    }
+    /// How lengths and torques are printed.
+    pub print: Printed,
 }
 
 /// Where the windows are met.
@@ -51,7 +44,7 @@ pub fn windows(of: &Pictured<'_>) -> Section {
     );
     let blocks = vec![
         Block::Text(lead),
-        rows::windows(of.setup, of.odds, of.print()).into(),
+        rows::windows(of.setup, of.odds, of.print).into(),
         spans::spans(of).into(),
     ];
     Section::at("windows", "Does it land in the windows?", blocks)

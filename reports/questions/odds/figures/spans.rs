@@ -6,7 +6,8 @@ use shimcast_sim::units::Window;
 
 use super::Pictured;
 use crate::document::{Cell, Chart, Column, Figure, Fill, Known, SpanStrip, Spans, Table};
-use crate::figures::{Printed, said};
+use crate::figures::said;
+use crate::printed::Printed;
 use crate::sentences::said_first;
 
 /// From where to where a bar goes: 19 jobs in 20.
@@ -72,7 +73,7 @@ fn strips<'a>(of: &Pictured<'a>) -> Vec<Strip<'a>> {
         });
     }
     all.push(length(
-        "side closure",
+        "side preload",
         "side_closure",
         windows.side_closure,
         both(|stage| &stage.closure),
@@ -91,7 +92,7 @@ impl Unit {
     fn name(self, print: Printed) -> &'static str {
         match self {
             Self::Length => print.length_unit(),
-            Self::Torque => print.0.torque.printed(),
+            Self::Torque => print.units.torque.printed(),
             Self::Share => "%",
         }
     }
@@ -108,7 +109,7 @@ impl Unit {
         match self {
             Self::Length => Cell::known(Known::Length(*estimate, print)),
             Self::Torque => {
-                let unit = print.0.torque.newton_metres();
+                let unit = print.units.torque.newton_metres();
                 Cell::mean(&estimate.times(1.0 / unit), 2)
             }
             Self::Share => Cell::change(&estimate.times(100.0), 1),
@@ -118,7 +119,7 @@ impl Unit {
 
 /// Every window in one figure.
 pub(super) fn spans(of: &Pictured<'_>) -> Figure {
-    let print = of.print();
+    let print = of.print;
     let strips = strips(of);
     let (first, last) = (&of.odds.first_assembly.all, &of.odds.handed_over.all);
     let bar = |histogram: &Histogram| {

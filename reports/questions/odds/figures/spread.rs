@@ -6,7 +6,8 @@ use shimcast_sim::units::Window;
 
 use super::{Pictured, bars, known_within};
 use crate::document::{Bars, Cell, Chart, Column, Figure, Histogram as Drawn, Table, nice_width};
-use crate::figures::{Printed, said};
+use crate::figures::said;
+use crate::printed::Printed;
 use crate::sentences::{lower, said_first};
 
 /// Bars of a figure, about.
@@ -24,7 +25,7 @@ fn least_width(print: Printed) -> f64 {
 
 /// Backlash as first bolted up and as handed over.
 pub(super) fn backlash(of: &Pictured<'_>) -> Figure {
-    let print = of.print();
+    let print = of.print;
     let windows = &of.setup.axle.windows;
     let (first, last) = (&of.odds.first_assembly, &of.odds.handed_over);
     let pictures = of.pictures;
@@ -35,7 +36,7 @@ pub(super) fn backlash(of: &Pictured<'_>) -> Figure {
         label: format!("backlash, mean of a turn, {}", print.length_unit()),
         what: "Backlash, mean of a turn",
         column: "backlash",
-        unit: print.0.length.mm(),
+        unit: print.units.length.mm(),
         unit_name: print.length_unit(),
         least_width: least_width(print),
         window: windows.backlash,
@@ -48,8 +49,8 @@ pub(super) fn backlash(of: &Pictured<'_>) -> Figure {
             "{} of first assemblies have every tooth inside {} and vary by no more than {} round \
              the ring; of the finished jobs {} do.",
             said_first(&first.backlash),
-            print.window(windows.backlash.low, windows.backlash.high),
-            print.length(windows.backlash_variation),
+            print.window(windows.backlash),
+            print.given(windows.backlash_variation),
             said(&last.backlash),
         ),
         format!(
@@ -62,16 +63,16 @@ pub(super) fn backlash(of: &Pictured<'_>) -> Figure {
 
 /// Side closure.
 pub(super) fn closure(of: &Pictured<'_>) -> Figure {
-    let print = of.print();
+    let print = of.print;
     let window = of.setup.axle.windows.side_closure;
     let (first, last) = (&of.odds.first_assembly, &of.odds.handed_over);
     Measured {
         name: "side-closure",
         title: "Are the side bearings closed far enough, and not too far?",
         label: format!("closed past zero end play, {}", print.length_unit()),
-        what: "Side closure",
+        what: "Side preload",
         column: "side_closure",
-        unit: print.0.length.mm(),
+        unit: print.units.length.mm(),
         unit_name: print.length_unit(),
         least_width: least_width(print),
         window,
@@ -84,7 +85,7 @@ pub(super) fn closure(of: &Pictured<'_>) -> Figure {
             "{} of first assemblies are closed by {} past zero end play; of the finished jobs {} \
              are.",
             said_first(&first.side_closure),
-            print.window(window.low, window.high),
+            print.window(window),
             said(&last.side_closure),
         ),
         String::new(),
@@ -93,8 +94,8 @@ pub(super) fn closure(of: &Pictured<'_>) -> Figure {
 
 /// Torque to turn the pinion, finished jobs.
 pub(super) fn torque(of: &Pictured<'_>) -> Figure {
-    let print = of.print();
-    let unit = of.units.torque;
+    let print = of.print;
+    let unit = of.print.units.torque;
     let window = of.setup.torque_window;
     Measured {
         name: "pinion-torque",
@@ -117,7 +118,7 @@ pub(super) fn torque(of: &Pictured<'_>) -> Figure {
         format!(
             "{} of the finished jobs turn at {}, the pinion alone with its seal, bearings {}.",
             said_first(&of.odds.pinion_torque),
-            print.torques(window.low, window.high),
+            print.torques(window),
             of.setup.bearings.word(),
         ),
         "The first assembly has no pinion preload yet, so there is nothing to show of it. ".into(),

@@ -123,8 +123,8 @@ fn within(all: &[Within]) -> Table {
 
 /// Packs finally fitted.
 pub(super) fn packs(of: &Pictured<'_>) -> Figure {
-    let print = of.print();
-    let unit = of.units.length.mm();
+    let print = of.print;
+    let unit = of.print.units.length.mm();
     let odds = of.odds;
     let places = rows::places(of.setup, odds);
     let likeliest: Vec<String> = places
@@ -133,7 +133,7 @@ pub(super) fn packs(of: &Pictured<'_>) -> Figure {
             let best = packs.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
             Some(format!(
                 "{name} {} {} ({} of {} packs)",
-                print.thickness(best.0),
+                print.bare_given(best.0),
                 print.length_unit(),
                 said(&rows::of_finished(best.1, odds)),
                 packs.len()
