@@ -51,12 +51,14 @@ fn finish(answered: Reply, all: bool, colour: bool) -> Result<Exit, Failure> {
         answer,
         form,
         doubts,
+        moved_most,
         files,
     } = answered;
     print(&match form {
         Form::Text => {
             let mut document = answer.tell();
             document.doubts = doubts;
+            document.moved_most = moved_most;
             match all {
                 true => terminal::text(&document, paper(colour)),
                 false => terminal::first(&document, paper(colour)),

@@ -207,6 +207,6 @@ fn figures_that_do_not_fit_together_are_warned_of() {
     assert_eq!(warning.kind, Kind::Warning);
     has(
         &warning.to_string(),
-        "warning: housing.far_seat was left out and would have to be -37.89 mm",
+        "warning: housing.far_seat was left out and would have to be -37.890 mm",
     );
 }

@@ -75,6 +75,14 @@ pub fn short(folder: &Folder, change: impl Fn(&str) -> String) -> Source {
     )
 }
 
+/// A text without the lines that state a key.
+pub fn without(text: &str, key: &str) -> String {
+    let states = |line: &&str| line.split(['=', ' ']).next() == Some(key);
+    let kept: Vec<&str> = text.lines().filter(|line| !states(line)).collect();
+    assert!(kept.len() < text.lines().count(), "{key} is not stated");
+    kept.join("\n")
+}
+
 pub const SHORT_IN_INCHES: &str = r#"
 name   = "Short, inches"
 length = "in"

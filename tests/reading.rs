@@ -11,7 +11,7 @@ use shimcast_sim::demo;
 use shimcast_sim::shop::{Correction, PinionStart, SideCheck, SideStart};
 use shimcast_sim::units::{NM_PER_LBF_IN, Window};
 
-use crate::given::{Folder, SHORT_IN_INCHES, example, read, text_of};
+use crate::given::{Folder, SHORT_IN_INCHES, example, read, short, text_of, without};
 
 /// The built-in shop leaves it to the user to say what an hour costs; until then it is what is
 /// charged.
@@ -259,11 +259,9 @@ fn an_override_is_in_the_units_of_its_file() {
 
 #[test]
 fn a_shops_habit_reaches_the_axles_default() {
-    let loaded = read(
-        &example("short.axle.toml"),
-        &Source::BuiltIn,
-        &["bench.side_preload_added=0.30"],
-    );
+    let folder = Folder::new("habit");
+    let axle = short(&folder, |text| without(text, "side_closure"));
+    let loaded = read(&axle, &Source::BuiltIn, &["bench.side_preload_added=0.30"]);
     let window = loaded.axle.windows.side_closure;
     assert!((window.low - 0.24).abs() < 1e-12 && (window.high - 0.36).abs() < 1e-12);
 }

@@ -1,12 +1,17 @@
 //! Short files: what they leave out, where it comes from, and that stating it changes nothing.
 
-use shimcast::files::{Source, load_shop};
-use shimcast_sim::axle::PreloadBy;
+use shimcast::files::{Loaded, Source, load_shop};
 use shimcast_sim::axle::shims::{StripClass, Thickness};
 use shimcast_sim::axle::tolerance::Tolerance;
+use shimcast_sim::axle::{Condition, PreloadBy};
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::chance::dice::Address;
 use shimcast_sim::units::NM_PER_LBF_IN;
 
-use crate::given::{Folder, SHORT_IN_INCHES, example, read, set, short};
+use crate::given::{
+    Folder, SHORT_IN_INCHES, answer, example, has, json, number, read, run_once, said, set, short,
+    text_of, without,
+};
 
 #[test]
 fn what_a_short_axle_leaves_out_closes_every_loop() {
@@ -15,7 +20,8 @@ fn what_a_short_axle_leaves_out_closes_every_loop() {
     let flange = short(&folder, |t| {
         t.replace("under head bearing", "cartridge flange")
     });
-    for axle in [example("short.axle.toml"), inches, flange] {
+    let shorter = short(&folder, |text| without(text, "side_closure"));
+    for axle in [shorter, inches, flange] {
         for added in ["0.18", "0.0", "0.257"] {
             let added = format!("bench.side_preload_added={added}");
             let loaded = read(&axle, &Source::BuiltIn, &[&added]);
@@ -23,8 +29,14 @@ fn what_a_short_axle_leaves_out_closes_every_loop() {
             for opening in [open.depth, open.side_closure, open.ring, open.spacer] {
                 assert!(opening.abs() < 1e-9, "{axle:?} {added} {open:?}");
             }
-            let closure = loaded.axle.windows.side_closure.middle();
-            assert!((closure - loaded.shop.bench.side_preload_added).abs() < 1e-8);
+            if loaded
+                .assumptions
+                .iter()
+                .any(|a| a.key == "windows.side_closure")
+            {
+                let closure = loaded.axle.windows.side_closure.middle();
+                assert!((closure - loaded.shop.bench.side_preload_added).abs() < 1e-8);
+            }
         }
     }
 }
@@ -378,4 +390,97 @@ fn a_series_states_what_it_assumes() {
             "shims.X.spoiled"
         ]
     );
+}
+
+/// Where adjusters stand is counted from anywhere: nobody is asked, and nothing comes of it.
+#[test]
+fn adjusters_need_no_usual_setting() {
+    let folder = Folder::new("adjusters");
+    let text = text_of("tamarack-88.axle.toml");
+    let at = text.find("[side_shims]").expect("a section");
+    let (before, sides) = text.split_at(at);
+    let unsaid = format!("{before}{}", without(sides, "usual"));
+    let unsaid = folder.file("unsaid.axle.toml", unsaid.as_bytes());
+    let shop = example("quay-lane.shop.toml");
+    let [said, unsaid] =
+        [example("tamarack-88.axle.toml"), unsaid].map(|axle| read(&axle, &shop, &[]));
+    let open = unsaid.axle.openings(unsaid.shop.bench.side_preload_added);
+    assert!(open.ring.abs() < 1e-9 && open.side_closure.abs() < 1e-9);
+    assert_eq!(said.assumptions, unsaid.assumptions);
+    let rebuilt = |loaded: Loaded| {
+        let setup = Setup::new(loaded.axle, loaded.shop, Condition::New, Condition::New);
+        let setup = setup.expect("a job");
+        (0..200)
+            .map(|index| {
+                let job = setup.rebuild(Address::new(1, index));
+                (job.last, job.side_changes)
+            })
+            .collect::<Vec<_>>()
+    };
+    for ((a, turns), (b, others)) in rebuilt(said).into_iter().zip(rebuilt(unsaid)) {
+        assert_eq!(turns, others);
+        assert!((a.backlash - b.backlash).abs() < 1e-9 && (a.closure - b.closure).abs() < 1e-9);
+    }
+}
+
+/// The assumptions that move an answer most are named, each by what it does alone.
+#[test]
+fn assumptions_are_named_by_what_they_do() {
+    let folder = Folder::new("assumed");
+    folder.file(
+        "short.axle.toml",
+        without(text_of("short.axle.toml"), "indicator").as_bytes(),
+    );
+    let path = folder.path("short.axle.toml");
+    let axle = path.to_str().expect("a path of letters");
+    let first = said(&run_once(&["odds", axle]).stdout);
+    let all = answer(&["odds", axle]);
+    let begins = "Of what is assumed, the share right when handed over moves most with";
+    for text in [&first, &all] {
+        let text = text.replace('\n', " ");
+        let at = text.find(begins).expect("it is said");
+        has(
+            &text[at..],
+            "windows.indicator (\"square to the tooth\" instead: -",
+        );
+        assert_eq!(text[at..].split_once('.').is_some(), true);
+    }
+    // by hand: the same change asked for
+    let points = |text: &str| {
+        let said = text.replace('\n', " ");
+        let (_, after) = said
+            .split_once("square to the tooth\" instead: ")
+            .expect("said");
+        let figure: f64 = after.split(' ').next().unwrap().parse().expect("a figure");
+        figure
+    };
+    let share = |set: &[&str]| {
+        let arguments = [&["odds", axle, "--rebuilds", "20000", "--json"], set].concat();
+        number(&json(&arguments)["handed_over"]["all"]["value"])
+    };
+    let square = ["--set", "windows.indicator=\"square to the tooth\""];
+    let by_hand = 100.0 * (share(&square) - share(&[]));
+    assert!((points(&all) - by_hand).abs() < 2.0, "{by_hand}");
+    // what a job costs is moved by its prices
+    has(
+        &answer(&["quote", "--rebuilds", "2000"]).replace('\n', " "),
+        "what a job costs moves most with prices.hour_cost (a quarter",
+    );
+    // a share is not, and nothing else is assumed there
+    assert!(!answer(&["odds", "--rebuilds", "2000"]).contains("moves most with"));
+}
+
+/// Where shop and book hold the dial differently, the headline says what that does.
+#[test]
+fn a_dial_held_another_way_stands_in_the_headline() {
+    let square = ["odds", "--set", "windows.indicator=\"square to the tooth\""];
+    let text = answer(&[&square[..], &["--rebuilds", "20000"]].concat());
+    let both = [
+        "--set",
+        "instruments.dial.indicator=\"square to the tooth\"",
+    ];
+    let as_the_book = json(&[&square[..], &both, &["--rebuilds", "20000", "--json"]].concat());
+    let share = 100.0 * number(&as_the_book["handed_over"]["all"]["value"]);
+    has(&text, &format!("dial held as the book's  {share:.1} %"));
+    assert!(!answer(&["odds", "--rebuilds", "2000"]).contains("dial held as the book's"));
 }

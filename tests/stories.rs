@@ -22,7 +22,7 @@ fn a_story_tells_what_its_json_says() {
         "The parts as drawn: nobody at the bench can see these",
     );
     for step in steps.iter().filter(|s| s["step"] == "pack") {
-        let real = format!("{:.2} mm)", number(&step["truth"]));
+        let real = format!("{:.3} mm)", number(&step["truth"]));
         has(&text, &real);
     }
     assert_eq!(text, answer(&["follow", "--rebuild", "12"]));
@@ -93,7 +93,7 @@ fn what_is_outside_is_marked_where_it_is() {
             !outside("pattern on the drive") && !outside("pattern on the coast"),
             "{end}"
         );
-        assert_eq!(said("side_closure"), !outside("side closure"), "{end}");
+        assert_eq!(said("side_closure"), !outside("side preload"), "{end}");
         told += usize::from(end.contains("OUTSIDE"));
         match rebuild {
             "56" => assert!(outside("pattern on the coast") && !outside("pattern on the drive")),

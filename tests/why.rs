@@ -84,9 +84,9 @@ fn causes_shows_both_indices_and_what_they_mean() {
         "alone: the share of the variance that would go, on average, if this alone were known",
         "with others: the share that would remain, on average, if everything else were known",
         "Pinion depth of the first assembly, mm",
-        "worst case ±0.35 mm, root-sum-square ±0.16 mm",
+        "worst case ±0.353 mm, root-sum-square ±0.161 mm",
         "Mean backlash of the first assembly, mm",
-        "Side closure of the first assembly, mm",
+        "Side preload of the first assembly, mm",
     ] {
         has(&text, part);
     }

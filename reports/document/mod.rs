@@ -38,6 +38,8 @@ pub struct Document {
     pub behind: String,
     /// Defaults in use that the files do not state.
     pub assumptions: Vec<String>,
+    /// Those of them that move the answer most, in a sentence, where that is known.
+    pub moved_most: Option<String>,
     /// What is said before anyone works by it, a paragraph each.
     pub cautions: Vec<&'static str>,
 }

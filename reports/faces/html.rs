@@ -45,6 +45,7 @@ pub fn page(document: &Document) -> String {
                 ul class="assumed" { "\n"
                     @for assumption in &document.assumptions { li { (assumption) } "\n" }
                 } "\n"
+                @if let Some(most) = &document.moved_most { (paragraph(most)) }
             }
             h3 { "Before anyone works by it" } "\n"
             (cautions(&document.cautions))

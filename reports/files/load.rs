@@ -124,6 +124,7 @@ fn stand_in_series(root: &mut Node, usual: &Node, notes: &Notes) {
         }
     }
     notes.assume(Assumption {
+        others: Vec::new(),
         key: "shims".to_owned(),
         text: format!("shims = {} (built-in)", names.join(", ")),
         fill: vec![("shims".to_owned(), shims.node.written())],

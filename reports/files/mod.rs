@@ -32,6 +32,7 @@ mod stock;
 mod syntax;
 mod tree;
 mod values;
+mod vary;
 mod words;
 
 use std::path::PathBuf;
@@ -47,6 +48,7 @@ pub use notes::Assumption;
 pub use pairs::{ListedPair, load_pairs};
 pub use problem::{Kind, Origin, Problem, Problems};
 pub use set::{Override, Target};
+pub use vary::Variation;
 
 use axle::ShopFacts;
 use places::Places;

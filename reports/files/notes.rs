@@ -17,6 +17,8 @@ pub struct Assumption {
     pub text: String,
     /// Keys and TOML values that state the same to the last bit.
     pub fill: Vec<(String, String)>,
+    /// The other choices there are, as TOML values.
+    pub others: Vec<String>,
 }
 
 /// What has been found so far.

@@ -222,6 +222,18 @@ impl<'a> Section<'a> {
 
     /// Notes a default in use; `value` is what a file would write.
     pub(super) fn assume(&self, key: &str, shown: &str, value: String, why: &str) {
+        self.assume_among(key, shown, value, why, Vec::new());
+    }
+
+    /// Notes a default that is one of several choices.
+    pub(super) fn assume_among(
+        &self,
+        key: &str,
+        shown: &str,
+        value: String,
+        why: &str,
+        others: Vec<String>,
+    ) {
         if self.silent {
             return;
         }
@@ -229,6 +241,7 @@ impl<'a> Section<'a> {
         self.notes.assume(Assumption {
             text: format!("{key} = {shown} ({why})"),
             fill: vec![(key.clone(), value)],
+            others,
             key,
         });
     }

@@ -211,6 +211,11 @@ fn split(text: &str, key: Range<usize>) -> Vec<(String, Range<usize>)> {
 }
 
 impl Override {
+    /// All of it as typed.
+    pub fn typed(&self) -> &str {
+        &self.typed
+    }
+
     /// The key as typed.
     pub fn key(&self) -> &str {
         &self.typed[self.key.clone()]

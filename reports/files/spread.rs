@@ -236,6 +236,7 @@ impl Section<'_> {
                 merged.shown(None, q, self.units)
             ),
             fill,
+            others: Vec::new(),
         });
     }
 }

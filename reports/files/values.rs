@@ -84,7 +84,10 @@ impl Section<'_> {
                 Some("write true or false, without quotes".to_owned()),
             ),
             None => match usual {
-                Some(b) => self.assume(key, &b.to_string(), b.to_string(), BUILT_IN),
+                Some(b) => {
+                    let other = vec![(!b).to_string()];
+                    self.assume_among(key, &b.to_string(), b.to_string(), BUILT_IN, other);
+                }
                 None => self.missing(key, "write true or false".to_owned()),
             },
         }
@@ -132,7 +135,11 @@ impl Section<'_> {
         let of = |word: &str| words.iter().find(|(w, _)| *w == word).map(|(_, t)| *t);
         let Some(node) = self.stated(key) else {
             match instead {
-                Some(word) => self.assume(key, &quoted(word), quoted(word), BUILT_IN),
+                Some(word) => {
+                    let others = words.iter().map(|(other, _)| quoted(other));
+                    let others = others.filter(|other| *other != quoted(word)).collect();
+                    self.assume_among(key, &quoted(word), quoted(word), BUILT_IN, others);
+                }
                 None => self.missing(key, format!("write one of {}", listed(words))),
             }
             return instead.and_then(of).unwrap_or(words[0].1);

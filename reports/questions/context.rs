@@ -4,6 +4,7 @@ use std::fmt::Display;
 use std::io::{self, Write, stderr, stdout};
 use std::path::{Path, PathBuf};
 
+use rayon::prelude::*;
 use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::setup::{Flaw, Setup};
 
@@ -128,6 +129,11 @@ pub fn on_so_many_threads<T: Send>(
         .map_err(|e| Failure::CannotAccess(format!("can't start {e}")))?;
     let mut watch = Watch::start();
     Ok(pool.install(|| job(&mut watch)))
+}
+
+/// Does something to each of these on all threads there are; what comes of them is in the same order.
+pub fn each<T: Send, U: Send>(of: Vec<T>, act: impl Fn(T) -> U + Sync + Send) -> Vec<U> {
+    of.into_par_iter().map(act).collect()
 }
 
 /// Says something on stderr.

@@ -3,6 +3,7 @@
 //! A room has `ask`, from arguments to an answer, and an [`Answer`] that gives itself as a document
 //! and as JSON; everything else about an answer is the same for all of them, and in [`crate::run`].
 
+mod assumed;
 pub mod causes;
 pub mod check;
 pub mod compare;
@@ -110,6 +111,8 @@ pub struct Reply {
     pub form: Form,
     /// What looks wrong in the files, a sentence each.
     pub doubts: Vec<String>,
+    /// The assumptions that move the answer most, in a sentence.
+    pub moved_most: Option<String>,
     /// Files that are written once it is printed, each with what goes into it.
     pub(crate) files: Vec<(OutputFile, String)>,
 }
@@ -121,6 +124,7 @@ impl Reply {
             answer: Box::new(answer),
             form,
             doubts: Vec::new(),
+            moved_most: None,
             files: Vec::new(),
         }
     }
@@ -128,6 +132,12 @@ impl Reply {
     /// Says what looks wrong in the files.
     pub fn with_doubts(mut self, doubts: Vec<String>) -> Self {
         self.doubts = doubts;
+        self
+    }
+
+    /// Says which assumptions move the answer most.
+    pub fn with_moved_most(mut self, sentence: Option<String>) -> Self {
+        self.moved_most = sentence;
         self
     }
 

@@ -7,7 +7,7 @@ use crate::figures::{percent, percent_interval};
 
 /// What "clearly out" means.
 pub const CLEARLY_OUT: &str = "Clearly out: outside a window by more than one graduation of the \
-                               instrument that reads it; only these jobs can come back.";
+                               instrument that reads it; only these can come back.";
 
 /// What is to be said beside it where jobs are compared; more where they are not read with the same
 /// graduations, since it is these that say what is clearly out.
@@ -51,15 +51,15 @@ pub fn told(right: &Estimate, clearly_out: &Estimate) -> String {
         return format!("{CLEARLY_OUT} No finished job was seen outside a window.");
     }
     let most = if clearly_out.high < 0.5 * outside.low {
-        ", most of them by less than any bench can see"
+        ", most by less than any bench can see"
     } else {
         ""
     };
     let interval = percent_interval(&outside);
     match outside.value {
-        1.0 => format!("{CLEARLY_OUT} All finished jobs ({interval}) are outside a window{most}."),
+        1.0 => format!("{CLEARLY_OUT} All finished jobs ({interval}) are outside{most}."),
         _ => format!(
-            "{CLEARLY_OUT} In all, {} of finished jobs ({interval}) are outside a window{most}.",
+            "{CLEARLY_OUT} In all, {} of finished jobs ({interval}) are outside{most}.",
             percent(&outside)
         ),
     }
@@ -91,7 +91,7 @@ mod tests {
             let share = |hits| Estimate::share(hits, 10_000);
             told(&share(right), &share(clearly))
         };
-        let less = "most of them by less than any bench can see";
+        let less = "most by less than any bench can see";
         assert!(told(8600, 150).contains("14.0 % of finished jobs"));
         assert!(told(8600, 150).ends_with(&format!("{less}.")));
         assert!(!told(8600, 1200).contains(less));

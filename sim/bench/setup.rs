@@ -339,6 +339,17 @@ impl Setup {
             || self.axle.side_shims.seat == SideSeat::BehindSideBearings
     }
 
+    /// The same job in a shop that holds its dial as the book does; `None` where it does so already.
+    pub fn held_as_the_book(&self) -> Option<Self> {
+        let held = self.axle.windows.indicator;
+        if self.shop.instruments.dial.indicator == held {
+            return None;
+        }
+        let mut shop = self.shop.clone();
+        shop.instruments.dial.indicator = held;
+        Self::new(self.axle.clone(), shop, self.gears, self.bearings).ok()
+    }
+
     /// Whether the trial assemblies are on slip-fit cones.
     pub fn on_setup_bearings(&self) -> bool {
         self.shop.bench.setup_bearings && self.bearings == Condition::New

@@ -9,6 +9,8 @@ const MOST_LINES: usize = 22;
 const WIDTH: usize = 80;
 /// Lines of a note that is left out before any row.
 const LONG_NOTE: usize = 4;
+/// Rows that go only after the notes.
+const FEW_ROWS: usize = 6;
 /// Fewer rows than these are no table.
 const LEAST_ROWS: usize = 2;
 /// Doubts that are spelled out; the others are counted.
@@ -37,6 +39,9 @@ pub fn first(document: &Document, paper: Paper) -> String {
     let foot = |left_out: usize| {
         let mut foot = Lines::on(paper);
         foot.line("");
+        if let Some(most) = &document.moved_most {
+            foot.wrapped(most, ["", ""]);
+        }
         foot.wrapped(&rest(document, left_out), ["", ""]);
         if !document.cautions.is_empty() {
             foot.wrapped(CAUTION_IN_SHORT, ["", ""]);
@@ -104,23 +109,20 @@ fn fitted(section: &Section, paper: Paper, room: usize) -> Vec<String> {
         if all.len() <= room {
             return all;
         }
-        // what takes longest to read goes first, then rows from the end, then whole blocks
-        let long = |block: &Block| match block {
-            Block::Note(text) | Block::Under(text) | Block::Text(text) => {
-                wrapped(text, paper.text, ["", ""]).len() > LONG_NOTE
-            }
-            _ => false,
+        // what takes longest to read goes first, then what tables have beyond a few rows, then the
+        // other notes from the end, then more rows, then whole blocks
+        let note = |longer_than| {
+            let is_note = |block: &Block| lines_of_note(block, paper) > longer_than;
+            cut.blocks.iter().rposition(is_note)
         };
-        if let Some(place) = cut.blocks.iter().rposition(long) {
-            cut.blocks.remove(place);
-            continue;
-        }
-        let rows = cut.blocks.iter_mut().rev().find_map(|block| match block {
-            Block::Table(table) if table.rows.len() > LEAST_ROWS => Some(table),
-            _ => None,
-        });
-        if let Some(table) = rows {
-            table.rows.pop();
+        let (long, any) = (note(LONG_NOTE), note(0));
+        if let Some(at) = long {
+            cut.blocks.remove(at);
+        } else if last_row(&mut cut, FEW_ROWS) {
+            left_out += 1;
+        } else if let Some(at) = any {
+            cut.blocks.remove(at);
+        } else if last_row(&mut cut, LEAST_ROWS) {
             left_out += 1;
         } else if cut.blocks.len() > 1 {
             cut.blocks.pop();
@@ -128,6 +130,29 @@ fn fitted(section: &Section, paper: Paper, room: usize) -> Vec<String> {
             return Vec::new();
         }
     }
+}
+
+/// Lines that a note takes; none where it is no note.
+fn lines_of_note(block: &Block, paper: Paper) -> usize {
+    match block {
+        Block::Note(text) | Block::Under(text) | Block::Text(text) => {
+            wrapped(text, paper.text, ["", ""]).len()
+        }
+        _ => 0,
+    }
+}
+
+/// Takes the last row off the last table that has more rows than these, if any.
+fn last_row(section: &mut Section, least: usize) -> bool {
+    let table = section
+        .blocks
+        .iter_mut()
+        .rev()
+        .find_map(|block| match block {
+            Block::Table(table) if table.rows.len() > least => Some(table),
+            _ => None,
+        });
+    table.and_then(|table| table.rows.pop()).is_some()
 }
 
 #[cfg(test)]

@@ -72,6 +72,9 @@ pub fn text(document: &Document, paper: Paper) -> String {
         for assumption in &document.assumptions {
             out.row(assumption, NOTE);
         }
+        if let Some(most) = &document.moved_most {
+            out.wrapped(most, ["", ""]);
+        }
     }
     if !document.cautions.is_empty() {
         out.line("");

@@ -7,9 +7,11 @@ mod tell;
 
 use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::count::estimate::Estimate;
 
+use super::assumed::{Headline, moved_most};
 use super::check::doubts;
-use super::context::{Failure, on_threads, read, set_up};
+use super::context::{Failure, on_threads, read_sources, set_up, sources};
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
@@ -23,25 +25,40 @@ struct Odds {
     setup: Setup,
     seed: u64,
     odds: shimcast_sim::odds::Odds,
+    /// The share right when handed over by a dial held as the book holds it, where the shop holds its
+    /// own otherwise.
+    held_as_the_book: Option<Estimate>,
 }
 
 /// `shimcast odds`.
 pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
-    let loaded = read(&args.job.files)?;
+    let form = Form::json_or_text(args.json);
+    let sources = sources(&args.job.files)?;
+    let loaded = read_sources(&sources, &args.job.files)?;
     let setup = set_up(&loaded, &args.job.renewed)?;
     let doubts = doubts(&setup, &loaded);
     let seed = args.job.effort.seed;
-    let odds = on_threads(&args.job.effort, |watch| {
+    let as_the_book = form == Form::Text;
+    let as_the_book = as_the_book.then(|| setup.held_as_the_book()).flatten();
+    let (odds, held_as_the_book, moved_most) = on_threads(&args.job.effort, |watch| {
         let until = args.job.effort.until();
-        shimcast_sim::odds::odds(&setup, seed, until, &mut |progress| watch.see(progress))
+        let mut ask =
+            |setup: &Setup| shimcast_sim::odds::odds(setup, seed, until, &mut |p| watch.see(p));
+        let odds = ask(&setup);
+        let held_as_the_book = as_the_book.map(|setup| ask(&setup).handed_over.all);
+        let moved_most = (form == Form::Text && !odds.partial)
+            .then(|| moved_most(Headline::Right, &sources, &args.job, &loaded, &setup));
+        (odds, held_as_the_book, moved_most.flatten())
     })?;
     let answer = Odds {
         loaded,
         setup,
         seed,
         odds,
+        held_as_the_book,
     };
-    Ok(Reply::new(answer, Form::json_or_text(args.json)).with_doubts(doubts))
+    let reply = Reply::new(answer, form).with_doubts(doubts);
+    Ok(reply.with_moved_most(moved_most))
 }
 
 impl Answer for Odds {

@@ -24,19 +24,19 @@ pub fn headline(odds: &Odds) -> Table {
         table.row([name.into(), cell, note.into()]);
     };
     row(
-        "Right at the first assembly",
+        "Right at first assembly",
         Cell::share(&odds.first_assembly.all),
-        "in every window as first bolted up",
+        "inside every window",
     );
     row(
         "Right when handed over",
         Cell::share(&odds.handed_over.all),
-        "of finished jobs, whatever the readings said",
+        "inside every window",
     );
     row(
         "Clearly out",
         Cell::share(&odds.clearly_out),
-        "of finished jobs, by more than one graduation",
+        "by more than one graduation",
     );
     let given_up = outside::rest(&odds.effort.finished);
     if given_up.value > WORTH_A_WORD {
@@ -45,17 +45,26 @@ pub fn headline(odds: &Odds) -> Table {
     row(
         "Assemblies to expect",
         Cell::mean(assemblies, 2),
-        &format!(
-            "4 jobs in 5 take at most {}",
-            odds.effort.assemblies_within(0.8)
-        ),
+        &format!("4 in 5: at most {}", odds.effort.assemblies_within(0.8)),
     );
     row(
         "Hours to expect",
         Cell::mean(&hours.mean, 2),
-        &format!("4 jobs in 5 take at most {}", said_mean(&hours.p80, 2)),
+        &format!("4 in 5: {}", said_mean(&hours.p80, 2)),
     );
     table
+}
+
+/// Adds what a dial held as the book holds it would hand over right, where the shop holds its own
+/// otherwise.
+pub fn beside_the_book(headline: &mut Table, share: &Estimate) {
+    let cells = [
+        "  dial held as the book's".into(),
+        Cell::share(share),
+        "instead".into(),
+    ];
+    let after = headline.rows.len().min(2);
+    headline.rows.insert(after, cells.into());
 }
 
 /// The windows, all of them together, and depth beside them, with the shares of jobs inside.
@@ -113,9 +122,14 @@ pub fn windows(setup: &Setup, odds: &Odds, print: Printed) -> Table {
     table
 }
 
-/// What first assemblies miss most often.
-pub fn missed_most(odds: &Odds) -> String {
+/// How many first assemblies are accepted at once, and what they miss most often.
+pub fn at_first(odds: &Odds) -> String {
     let first = &odds.first_assembly;
+    let at_once = accepted_at_once(&odds.effort);
+    let apart = match at_once.high < first.all.low {
+        true => ": misreadings take right ones apart again",
+        false => ", right or not",
+    };
     let windows = [
         ("backlash", &first.backlash),
         ("the pattern", &first.pattern),
@@ -124,12 +138,20 @@ pub fn missed_most(odds: &Odds) -> String {
     let least = windows
         .into_iter()
         .min_by(|a, b| a.1.value.total_cmp(&b.1.value));
-    least.map_or_else(String::new, |(name, share)| {
-        format!(
-            "Missed most often at first: {name}, inside its window in {} of first assemblies.",
-            said(share)
-        )
-    })
+    let missed = least.map_or_else(String::new, |(name, share)| {
+        format!(" Missed most: {name}, inside in {}.", said(share))
+    });
+    format!(
+        "Of first assemblies, {} are accepted at once{apart}.{missed}",
+        said(&at_once)
+    )
+}
+
+/// The share of jobs whose first assembly was the only one.
+fn accepted_at_once(effort: &Effort) -> Estimate {
+    let n = effort.finished.n;
+    let share = effort.assembly_shares.first().copied().unwrap_or(0.0);
+    Estimate::share((share * n as f64).round() as u64, n)
 }
 
 /// What a job takes.

@@ -19,14 +19,17 @@ pub(super) fn tell(answer: &Odds) -> Document {
     let mut document = frame::of_job(setup, partial, &answer.loaded.assumptions);
     let outside = outside::told(&odds.handed_over.all, &odds.clearly_out);
     let print = answer.loaded.printed();
-    let headline = rows::headline(odds);
+    let mut headline = rows::headline(odds);
+    if let Some(share) = &answer.held_as_the_book {
+        rows::beside_the_book(&mut headline, share);
+    }
     document
         .section(
             "",
             [
                 headline.into(),
                 Block::Note(outside),
-                Block::Note(rows::missed_most(odds)),
+                Block::Note(rows::at_first(odds)),
             ],
         )
         .first()

@@ -11,8 +11,9 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::quote::{Flat, Quote, Terms, quote};
 
+use super::assumed::{Headline, moved_most};
 use super::check::doubts;
-use super::context::{Failure, failure, on_threads, read, set_up_as};
+use super::context::{Failure, failure, on_threads, read_sources, set_up_as, sources};
 use super::jobs::jobs_a_year;
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
@@ -55,7 +56,8 @@ struct Quotation {
 
 /// `shimcast quote`.
 pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
-    let loaded = read(&args.job.files)?;
+    let sources = sources(&args.job.files)?;
+    let loaded = read_sources(&sources, &args.job.files)?;
     let until = args.job.effort.until();
     let seed = args.job.effort.seed;
     let asked = (
@@ -70,13 +72,14 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
     let chosen = CHOICES.iter().position(|choice| *choice == asked);
     let chosen = chosen.unwrap_or(CHOICES.len() - 1);
     let doubts = doubts(&setups[chosen], &loaded);
-    let quotes = on_threads(&args.job.effort, |watch| {
+    let form = Form::json_or_text(args.json);
+    let (quotes, moved_most) = on_threads(&args.job.effort, |watch| {
         let mut ask =
             |setup: &Setup| quote(setup, seed, until, &mut |progress| watch.see(progress));
         // the one that was asked for comes first, so that whoever breaks off has that
         let first = ask(&setups[chosen]);
         let others = setups.iter().enumerate();
-        others
+        let quotes: Vec<Quote> = others
             .map(|(i, setup)| {
                 if i == chosen {
                     first.clone()
@@ -84,7 +87,18 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
                     ask(setup)
                 }
             })
-            .collect::<Vec<Quote>>()
+            .collect();
+        let whole = quotes.iter().all(|quote| !quote.partial);
+        let moved_most = (form == Form::Text && whole).then(|| {
+            moved_most(
+                Headline::Cost,
+                &sources,
+                &args.job,
+                &loaded,
+                &setups[chosen],
+            )
+        });
+        (quotes, moved_most.flatten())
     })?;
     let choices = setups.into_iter().zip(quotes).map(|(setup, quote)| Choice {
         terms: terms(args, &setup),
@@ -101,7 +115,8 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
             .or_else(|| jobs_a_year(&loaded.shop, &args.job.files, asked)),
         assumptions: loaded.assumptions,
     };
-    Ok(Reply::new(answer, Form::json_or_text(args.json)).with_doubts(doubts))
+    let reply = Reply::new(answer, form).with_doubts(doubts);
+    Ok(reply.with_moved_most(moved_most))
 }
 
 fn terms(args: &cli::Quote, setup: &Setup) -> Terms {

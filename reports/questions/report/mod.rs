@@ -24,6 +24,7 @@ use self::rebuilds::Rebuilds;
 use self::reported::{Reported, grain};
 use self::sheet::{Bench, sheet};
 use super::Exit;
+use super::assumed::{Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, on_threads, read_sources, set_up, sources, warn, warn_of};
 use crate::cli::{Audience, Report, ShopFiles};
@@ -81,8 +82,11 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         seed,
     });
     let grain = grain(loaded.axle_units);
-    let runs = on_threads(&args.job.effort, |watch| {
-        Runs::of(args, &setup, grain, &grid, question.as_ref(), watch)
+    let (runs, moved_most) = on_threads(&args.job.effort, |watch| {
+        let runs = Runs::of(args, &setup, grain, &grid, question.as_ref(), watch);
+        let moved_most = (!runs.whole.odds.partial)
+            .then(|| moved_most(Headline::Right, &sources, &args.job, &loaded, &setup));
+        (runs, moved_most.flatten())
     })?;
     let (number, found, searched) = rebuild_to_follow(args, runs.found);
     let story = shimcast_sim::follow::follow(&setup, seed, number);
@@ -113,6 +117,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         risk: args.risk / 100.0,
         seed,
         assumptions: &loaded.assumptions,
+        moved_most: moved_most.as_deref(),
         causes: (runs.causes.rebuilds > 0).then_some(&runs.causes),
         sweep: (runs.comparison.rebuilds > 0).then(|| grid.swept(&runs.comparison, seed)),
         sweep_asked_for: !args.sweep.is_empty(),

@@ -28,6 +28,8 @@ pub struct Reported<'a> {
     pub seed: u64,
     /// Defaults in use.
     pub assumptions: &'a [Assumption],
+    /// Those of them that move the share right when handed over most, in a sentence.
+    pub moved_most: Option<&'a str>,
     /// Why jobs differ; `None` where it was broken off before that.
     pub causes: Option<&'a Causes>,
     /// Keys swept; `None` where it was broken off before that.

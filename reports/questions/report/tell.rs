@@ -104,6 +104,7 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
     }
     document.behind = behind(asked);
     document.assume(asked.assumptions);
+    document.moved_most = asked.moved_most.map(str::to_owned);
     document.cautions = vec![CAUTION, AT_WORK];
     document
 }

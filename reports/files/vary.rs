@@ -1,0 +1,213 @@
+//! What an assumed figure might be instead: a quarter less or more of it, or another choice.
+
+use super::measure::written;
+use super::notes::Assumption;
+use super::problem::{Origin, Text};
+use super::set::Override;
+use super::syntax;
+use super::tree::{Entry, Node, Value};
+
+/// An assumption as it might be instead.
+#[derive(Debug, Clone)]
+pub struct Variation {
+    /// By what it differs, in words.
+    pub said: String,
+    /// What sets it.
+    pub set: Vec<Override>,
+}
+
+/// How figures are varied, and what that is called: of figures, and of windows.
+const QUARTERS: [(f64, [&str; 2]); 2] = [
+    (0.75, ["a quarter less", "a quarter narrower"]),
+    (1.25, ["a quarter more", "a quarter wider"]),
+];
+/// The same of the gears' own figures, which differ less from set to set.
+const TENTHS: [(f64, [&str; 2]); 2] = [(0.9, ["a tenth less"; 2]), (1.1, ["a tenth more"; 2])];
+/// What a tolerance spreads by; a spread is varied, its nominal is not.
+const SPREADS: [&str; 5] = ["tol", "plus", "minus", "sigma", "cv"];
+/// A list longer than this is no row of figures that go together.
+const LONGEST_ROW: usize = 4;
+
+impl Assumption {
+    /// What it might be instead; none where it has no neighbours.
+    pub fn variations(&self) -> Vec<Variation> {
+        let others = self.others.iter().filter_map(|other| {
+            let set = format!("{}={other}", self.key).parse().ok()?;
+            Some(Variation {
+                said: format!("{other} instead"),
+                set: vec![set],
+            })
+        });
+        let figure = |(_, value): &(String, String)| value.parse::<f64>().is_ok();
+        let steps = match self.key.starts_with("gears.") && self.fill.iter().all(figure) {
+            true => TENTHS,
+            false => QUARTERS,
+        };
+        let varied = steps.into_iter().filter_map(|(by, [less, narrower])| {
+            let of_window = self.key.starts_with("windows.");
+            let times = |(key, value): &(String, String)| {
+                let last = key.rsplit('.').next().unwrap_or(key);
+                let value = times(&value_of(value)?, last, of_window, by)?;
+                Some((
+                    format!("{key}={value}").parse().ok()?,
+                    value.starts_with('['),
+                ))
+            };
+            let set: Vec<(Override, bool)> = self.fill.iter().filter_map(times).collect();
+            let said = match set.first()? {
+                (_, true) if of_window => narrower,
+                _ => less,
+            };
+            Some(Variation {
+                said: said.to_owned(),
+                set: set.into_iter().map(|(set, _)| set).collect(),
+            })
+        });
+        others.chain(varied).collect()
+    }
+}
+
+/// A value as TOML text.
+fn value_of(text: &str) -> Option<Value> {
+    let text = Text {
+        origin: Origin::Set,
+        body: format!("value = {text}"),
+    };
+    match syntax::parse(&text, 0).ok()?.value {
+        Value::Table(mut entries) => Some(entries.pop()?.node.value),
+        _ => None,
+    }
+}
+
+/// The value with its figures times `by`, as TOML; `None` where it has no such figures. `key` is the
+/// last part of its key.
+fn times(value: &Value, key: &str, of_window: bool, by: f64) -> Option<String> {
+    match value {
+        Value::Number { figure, whole } => {
+            let is_spread = SPREADS.contains(&key) || !SHAPES.contains(&key);
+            let scaled = match whole {
+                true => (figure * by).round(),
+                false => figure * by,
+            };
+            (is_spread && scaled != *figure).then(|| match whole {
+                true => format!("{scaled}"),
+                false => written(scaled),
+            })
+        }
+        Value::List(nodes) => {
+            let row: Vec<f64> = nodes.iter().filter_map(Node::figure).collect();
+            if row.len() != nodes.len() || row.len() > LONGEST_ROW {
+                return None;
+            }
+            let row: Vec<String> = match (of_window, row.as_slice()) {
+                (true, [low, high]) => {
+                    let (middle, half) = (0.5 * (low + high), 0.5 * by * (high - low));
+                    [middle - half, middle + half].map(written).into()
+                }
+                _ => row.iter().map(|figure| written(figure * by)).collect(),
+            };
+            Some(format!("[{}]", row.join(", ")))
+        }
+        Value::Table(entries) => {
+            let mut spreads = false;
+            let entry = |entry: &Entry| {
+                let own = SPREADS.contains(&entry.key.as_str());
+                let scaled = own
+                    .then(|| times(&entry.node.value, &entry.key, false, by))
+                    .flatten();
+                spreads |= scaled.is_some();
+                Some(format!(
+                    "{} = {}",
+                    entry.key,
+                    scaled.or_else(|| as_toml(&entry.node.value))?
+                ))
+            };
+            let entries: Option<Vec<String>> = entries.iter().map(entry).collect();
+            let entries = entries.filter(|_| spreads)?;
+            Some(format!("{{ {} }}", entries.join(", ")))
+        }
+        Value::Text(_) | Value::Flag(_) | Value::Date => None,
+    }
+}
+
+/// What shapes a spread without being its size.
+const SHAPES: [&str; 3] = ["nominal", "cpk", "lot_share"];
+
+/// A plain value as TOML.
+fn as_toml(value: &Value) -> Option<String> {
+    match value {
+        Value::Number { figure, .. } => Some(written(*figure)),
+        Value::Flag(flag) => Some(flag.to_string()),
+        Value::Text(text) => Some(format!("{text:?}")),
+        Value::Date | Value::List(_) | Value::Table(_) => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn assumed(key: &str, value: &str, others: &[&str]) -> Assumption {
+        Assumption {
+            key: key.to_owned(),
+            text: String::new(),
+            fill: vec![(key.to_owned(), value.to_owned())],
+            others: others.iter().map(|&other| other.to_owned()).collect(),
+        }
+    }
+
+    fn said(assumption: &Assumption) -> Vec<String> {
+        let variations = assumption.variations();
+        let said = variations.iter().map(|variation| {
+            let set: Vec<&str> = variation.set.iter().map(Override::typed).collect();
+            format!("{}: {}", variation.said, set.join(" "))
+        });
+        said.collect()
+    }
+
+    #[test]
+    fn figures_and_spreads_are_varied_by_a_quarter() {
+        assert_eq!(
+            said(&assumed("windows.depth", "0.04", &[])),
+            [
+                "a quarter less: windows.depth=0.03",
+                "a quarter more: windows.depth=0.05"
+            ]
+        );
+        assert_eq!(
+            said(&assumed("windows.side_closure", "[0.125, 0.25]", &[]))[1],
+            "a quarter wider: windows.side_closure=[0.109375, 0.265625]"
+        );
+        assert_eq!(
+            said(&assumed(
+                "housing.head_seat",
+                "{ nominal = 121.0, tol = 0.04, inspected = true }",
+                &[]
+            ))[0],
+            "a quarter less: housing.head_seat={ nominal = 121.0, tol = 0.03, inspected = true }"
+        );
+        assert_eq!(
+            said(&assumed("bench.most_assemblies", "12", &[]))[1],
+            "a quarter more: bench.most_assemblies=15"
+        );
+        assert_eq!(
+            said(&assumed("gears.pressure_angle", "20.0", &[]))[0],
+            "a tenth less: gears.pressure_angle=18.0"
+        );
+    }
+
+    #[test]
+    fn a_choice_is_varied_by_the_others_and_a_name_not_at_all() {
+        let indicator = assumed(
+            "windows.indicator",
+            "\"plane of rotation\"",
+            &["\"square to the tooth\""],
+        );
+        assert_eq!(
+            said(&indicator),
+            ["\"square to the tooth\" instead: windows.indicator=\"square to the tooth\""]
+        );
+        assert!(said(&assumed("name", "\"An axle\"", &[])).is_empty());
+        assert!(said(&assumed("gears.x", "{ nominal = 2.0 }", &[])).is_empty());
+    }
+}

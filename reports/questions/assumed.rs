@@ -1,0 +1,175 @@
+//! What the assumptions do to an answer: those that move it most, and by how much.
+
+use std::ops::ControlFlow;
+
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::chance::run::Until;
+use shimcast_sim::compare::{Differences, Verdict, compare};
+use shimcast_sim::count::estimate::Estimate;
+
+use super::context::{each, set_up_as};
+use crate::cli::Job;
+use crate::figures::signed;
+use crate::files::{Loaded, Source, Variation, load};
+
+/// What of an answer the assumptions are held against.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Headline {
+    /// The share of finished jobs right when handed over.
+    Right,
+    /// What a job costs the shop.
+    Cost,
+}
+
+/// Rebuilds for each assumption that is varied, on common parts: to find those that move most, and to
+/// say by how much.
+const TO_FIND: u64 = 512;
+const TO_SAY: u64 = 4096;
+/// Assumptions varied together on the same parts.
+const TOGETHER: usize = 8;
+/// Those that are named, and those that may be among them.
+const NAMED: usize = 3;
+const LIKELY: usize = 8;
+
+/// A job in which an assumption is what it might be instead.
+struct Neighbour<'a> {
+    key: &'a str,
+    said: String,
+    setup: Setup,
+}
+
+/// What that does.
+struct Moved<'a> {
+    neighbour: Neighbour<'a>,
+    change: Estimate,
+}
+
+impl Headline {
+    fn change(self, differences: &Differences) -> Estimate {
+        match self {
+            Self::Right => differences.handed_over.times(100.0),
+            Self::Cost => differences.money,
+        }
+    }
+
+    fn name(self) -> &'static str {
+        match self {
+            Self::Right => "the share right when handed over",
+            Self::Cost => "what a job costs",
+        }
+    }
+
+    fn unit(self, setup: &Setup) -> &str {
+        match self {
+            Self::Right => "points",
+            Self::Cost => &setup.shop.currency,
+        }
+    }
+
+    /// Whether keys of this beginning can't move it.
+    fn is_deaf_to(self, key: &str) -> bool {
+        let beginning = key.split('.').next().unwrap_or(key);
+        match self {
+            Self::Right => ["prices", "minutes", "drawer"].contains(&beginning),
+            Self::Cost => beginning == "drawer",
+        }
+    }
+}
+
+/// The assumptions of a job that move a headline most, in a sentence; `None` where none is seen to.
+///
+/// Each is varied by itself, somewhat less and somewhat more or by the other choices, on the same
+/// parts.
+pub fn moved_most(
+    headline: Headline,
+    sources: &[Source; 2],
+    job: &Job,
+    loaded: &Loaded,
+    setup: &Setup,
+) -> Option<String> {
+    let (renewed, seed) = (&job.renewed, job.effort.seed);
+    let varied: Vec<(&str, Variation)> = loaded
+        .assumptions
+        .iter()
+        .filter(|assumption| !headline.is_deaf_to(&assumption.key))
+        .flat_map(|assumption| {
+            let variations = assumption.variations().into_iter();
+            variations.map(|variation| (assumption.key.as_str(), variation))
+        })
+        .collect();
+    // what no file may say, or no axle can be, is no neighbour
+    let neighbour = |(key, variation): (_, Variation)| {
+        let set = [&job.files.set[..], &variation.set].concat();
+        let loaded = load(&sources[0], &sources[1], &set).ok()?;
+        let setup = set_up_as(&loaded, renewed.gears.into(), renewed.bearings.into()).ok()?;
+        Some(Neighbour {
+            key,
+            said: variation.said,
+            setup,
+        })
+    };
+    let neighbours = each(varied, neighbour).into_iter().flatten().collect();
+    let moved = |neighbours, rebuilds| {
+        let mut moved = moved(headline, setup, neighbours, seed, rebuilds);
+        moved.sort_by(|a, b| b.change.value.abs().total_cmp(&a.change.value.abs()));
+        moved
+    };
+    let mut likely = moved(neighbours, TO_FIND);
+    likely.truncate(LIKELY);
+    let likely = likely.into_iter().map(|moved| moved.neighbour).collect();
+    sentence(headline, &moved(likely, TO_SAY), setup)
+}
+
+/// What each neighbour does to the headline, on the same parts.
+fn moved<'a>(
+    headline: Headline,
+    setup: &Setup,
+    neighbours: Vec<Neighbour<'a>>,
+    seed: u64,
+    rebuilds: u64,
+) -> Vec<Moved<'a>> {
+    let together = neighbours.chunks(TOGETHER).collect();
+    let changes = each(together, |chunk: &[Neighbour<'_>]| {
+        let others = chunk.iter().map(|neighbour| &neighbour.setup);
+        let ways: Vec<Setup> = std::iter::once(setup).chain(others).cloned().collect();
+        let until = Until::Rebuilds(rebuilds);
+        let comparison = compare(&ways, seed, until, &mut |_| ControlFlow::Continue(()));
+        let changes = comparison.differences.into_iter();
+        changes
+            .map(|differences| headline.change(&differences))
+            .collect::<Vec<Estimate>>()
+    });
+    let changes: Vec<Estimate> = changes.concat();
+    let moved = neighbours.into_iter().zip(changes);
+    moved
+        .map(|(neighbour, change)| Moved { neighbour, change })
+        .collect()
+}
+
+fn sentence(headline: Headline, moved: &[Moved<'_>], setup: &Setup) -> Option<String> {
+    let mut named: Vec<&Moved<'_>> = Vec::new();
+    for each in moved {
+        let known = named
+            .iter()
+            .any(|known| known.neighbour.key == each.neighbour.key);
+        let seen = Verdict::of(&each.change) != Verdict::NoneSeen;
+        if seen && !known && named.len() < NAMED {
+            named.push(each);
+        }
+    }
+    let unit = headline.unit(setup);
+    let said: Vec<String> = named
+        .iter()
+        .map(|Moved { neighbour, change }| {
+            let change = signed(change, 1);
+            format!("{} ({}: {change} {unit})", neighbour.key, neighbour.said)
+        })
+        .collect();
+    (!said.is_empty()).then(|| {
+        format!(
+            "Of what is assumed, {} moves most with {}.",
+            headline.name(),
+            said.join("; ")
+        )
+    })
+}
