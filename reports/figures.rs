@@ -141,13 +141,21 @@ pub fn with_half(estimate: &Estimate, most: usize) -> String {
         return number(estimate, most);
     }
     let digits = Digits::of(estimate, most);
-    format!("{} ±{}", digits.text(estimate.value), digits.text(half))
+    plus_minus(digits.text(estimate.value), &digits.text(half))
+}
+
+/// A figure with half its interval, where that says anything.
+pub fn plus_minus(figure: String, half: &str) -> String {
+    match half.chars().all(|c| matches!(c, '0' | '.')) {
+        true => figure,
+        false => format!("{figure} ±{half}"),
+    }
 }
 
 /// A difference with half its interval: `-0.31 ±0.04`.
 pub fn signed_with_half(difference: &Estimate, most: usize) -> String {
     let half = Digits::of(difference, most).text(difference.half_width());
-    format!("{} ±{half}", signed(difference, most))
+    plus_minus(signed(difference, most), &half)
 }
 
 /// A share in percent with half its interval: `86.0 % ±0.2`.
@@ -156,7 +164,7 @@ pub fn percent_with_half(share: &Estimate) -> String {
         return percent(share);
     }
     let half = 100.0 * share.half_width();
-    format!("{} ±{half:.*}", percent(share), percent_places(share))
+    plus_minus(percent(share), &format!("{half:.*}", percent_places(share)))
 }
 
 /// A share of a variance in percent, and half its interval; what chance put below zero is zero.

@@ -6,8 +6,8 @@ use shimcast_sim::ratio::Between;
 
 use crate::figures::{
     Digits, Rounded, between, between_percent, decimals, interval, number, percent,
-    percent_interval, percent_with_half, signed, signed_interval, signed_with_half, variance_share,
-    variance_share_with_half, with_half,
+    percent_interval, percent_with_half, plus_minus, signed, signed_interval, signed_with_half,
+    variance_share, variance_share_with_half, with_half,
 };
 use crate::printed::Printed;
 
@@ -173,7 +173,7 @@ impl Known {
             Self::Seen(e, most) if !self.none_seen() => signed_with_half(e, *most),
             Self::Money(e) => {
                 let half = Digits::decimals(cents(e)).text(e.half_width());
-                format!("{} ±{half}", self.value())
+                plus_minus(self.value(), &half)
             }
             Self::SeenPoints(e) if !self.none_seen() => {
                 format!("{} pts", signed_with_half(&e.times(100.0), SEEN_POINTS))

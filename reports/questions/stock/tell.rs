@@ -25,7 +25,7 @@ pub(super) fn tell(answer: &Stock) -> Document {
     // asked for by name
     if let Some((book, covers)) = &answer.book {
         let table = book::table(&answer.work, book);
-        let table = table.caption(format!("Day book of {}", days(f64::from(*covers))));
+        let table = table.caption(format!("Day book of {}", days(*covers)));
         document.table(table, []).first();
     }
     let (list, paid) = list(answer, &rows);
