@@ -119,6 +119,9 @@ pub struct Files {
     /// Use another value for a key of either file, e.g. bench.pinion_start=gauge; may be repeated.
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = values::key_and_value)]
     pub set: Vec<Override>,
+    /// Take figures that no axle has, too; every answer still says that they look wrong.
+    #[arg(long, display_order = 898)]
+    pub anyway: bool,
 }
 
 /// What is renewed.
@@ -194,6 +197,8 @@ const CHECK_EXAMPLES: &str = "\
 Examples:
   shimcast check mine/short.axle.toml --shop mine/north-bench.shop.toml
   shimcast check mine/short.axle.toml --bearings kept
+
+It ends with exit code 1 where something looks wrong.
 ";
 
 /// `shimcast check`.

@@ -26,6 +26,9 @@ pub struct Ratio {
     /// Use another value for a key of the axle file, e.g. gears.ring_teeth=43; may be repeated.
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = super::values::key_and_value)]
     pub set: Vec<Override>,
+    /// Take figures that no axle has, too; the answer still says that they look wrong.
+    #[arg(long, display_order = 898)]
+    pub anyway: bool,
     /// The ratio that is in now: ring teeth/pinion teeth, or a number.
     #[arg(long, value_name = "RATIO", conflicts_with = "axle", value_parser = ratio)]
     pub ratio: Option<TypedRatio>,

@@ -223,11 +223,18 @@ pub struct Loaded {
     pub assumptions: Vec<Assumption>,
     /// What has no effect or looks odd.
     pub warnings: Vec<Problem>,
+    /// Whether figures that no axle has are to be taken, too.
+    pub anyway: bool,
     axle_places: Places,
     shop_places: Places,
 }
 
 impl Loaded {
+    /// The same, with a word on whether figures that no axle has are to be taken, too.
+    pub fn taken(self, anyway: bool) -> Self {
+        Self { anyway, ..self }
+    }
+
     /// Gives a flaw that was found later its place: at the key that a file states, or at the
     /// file as a whole where the key was left out.
     pub fn problem_at(&self, key: &str, reason: String) -> Problem {
@@ -287,6 +294,7 @@ pub fn load(axle: &Source, shop: &Source, set: &[Override]) -> Result<Loaded, Pr
             shop_units: shop.units,
             assumptions: [axle.assumptions, shop.assumptions].concat(),
             warnings: [axle.warnings, shop.warnings].concat(),
+            anyway: false,
             axle_places: axle.places,
             shop_places: shop.places,
         }),

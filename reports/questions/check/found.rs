@@ -8,6 +8,7 @@ use shimcast_sim::bench::setup::{Preload, Setup, SideStock};
 use shimcast_sim::units::Window;
 
 use crate::figures::Printed;
+use crate::files::Loaded;
 use crate::questions::plausible;
 use crate::units::Units;
 
@@ -105,6 +106,12 @@ const NEAR: f64 = 0.5;
 /// A gap is a step this many times as wide as most.
 const GAP: f64 = 2.5;
 
+/// What shops commonly close the side bearings by past zero end play, mm.
+const COMMON_CLOSURE: Window = Window {
+    low: 0.10,
+    high: 0.40,
+};
+
 /// Looks through a job.
 pub fn look(setup: &Setup, units: Units, shop_units: Units) -> Findings {
     let middle = setup.middle();
@@ -117,7 +124,8 @@ pub fn look(setup: &Setup, units: Units, shop_units: Units) -> Findings {
     doubts.extend(builds.iter().flat_map(|build| step_doubts(build, print)));
     doubts.extend(notch_doubt(setup));
     doubts.extend(belief_doubts(setup, &beliefs));
-    doubts.extend(plausible::doubts(setup, print));
+    doubts.extend(plausible::of_axle(&setup.axle, units));
+    doubts.extend(plausible::of_shop(&setup.shop, shop_units));
     Findings {
         middle,
         loops,
@@ -314,6 +322,23 @@ fn loop_doubts(setup: &Setup, middle: &Middle, loops: &[Loop], print: Printed) -
         ));
     }
     doubts
+}
+
+/// A window that was left out follows the shop's aim, so that no aim is ever outside of it.
+pub(super) fn closure_doubt(setup: &Setup, loaded: &Loaded) -> Option<String> {
+    const KEY: &str = "windows.side_closure";
+    let aim = setup.shop.bench.side_preload_added;
+    let left_out = loaded
+        .assumptions
+        .iter()
+        .any(|left_out| left_out.key == KEY);
+    (left_out && !COMMON_CLOSURE.holds(aim)).then(|| {
+        let aim = Printed(loaded.shop_units).length(aim);
+        format!(
+            "{KEY} is left out, so it follows the shop's own aim (bench.side_preload_added) of \
+             {aim}, which is not common: state the window from the axle's manual."
+        )
+    })
 }
 
 fn step_doubts(build: &Build, print: Printed) -> Vec<String> {

@@ -207,7 +207,7 @@ fn read_way(args: &Compare, way: &Way) -> Result<(Loaded, Setup), Failure> {
     // the way's own keys come last, so that they hold
     let set = [files.set.as_slice(), &way.set].concat();
     let read = || -> Result<(Loaded, Setup), Problems> {
-        let loaded = load(&source(files.axle.as_ref()), &source(shop), &set)?;
+        let loaded = load(&source(files.axle.as_ref()), &source(shop), &set)?.taken(files.anyway);
         let (gears, bearings) = (args.job.renewed.gears, args.job.renewed.bearings);
         let setup = set_up_as(&loaded, gears.into(), bearings.into())?;
         Ok((loaded, setup))

@@ -9,7 +9,8 @@ use crate::files::{
     load_axle, load_shop, offer, problem_at,
 };
 use crate::questions::check::doubts_in;
-use crate::questions::context::{Failure, failure, warn};
+use crate::questions::context::{Failure, failure, refuse_impossible, warn};
+use crate::questions::plausible;
 
 /// A shop that was read, with all that its jobs need.
 #[derive(Debug)]
@@ -83,8 +84,17 @@ pub(crate) fn read_and_tell(
         }
     }
     let mut setups = Vec::new();
-    let mut doubts = Vec::new();
+    // the shop's own doubts are no axle's
+    let of_shop = plausible::of_shop(&shop.shop, shop.units);
+    let mut doubts = of_shop.clone();
     for (job, axle) in jobs.iter().zip(&axles) {
+        let possible = refuse_impossible(&axle.axle, axle.units, |key, reason| {
+            axle.problem_at(key, reason)
+        });
+        if let (Err(found), false) = (possible, files.anyway) {
+            problems.0.extend(found.0);
+            continue;
+        }
         let setup = Setup::new(
             axle.axle.clone(),
             shop.shop.clone(),
@@ -93,7 +103,8 @@ pub(crate) fn read_and_tell(
         );
         match setup {
             Ok(setup) => {
-                for doubt in doubts_in(&setup, axle.units, shop.units) {
+                let of_axle = doubts_in(&setup, axle.units, shop.units).into_iter();
+                for doubt in of_axle.filter(|doubt| !of_shop.contains(doubt)) {
                     let doubt = format!("{}: {doubt}", axle.axle.name);
                     if !doubts.contains(&doubt) {
                         doubts.push(doubt);
