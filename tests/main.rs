@@ -25,6 +25,7 @@ mod reading;
 mod report_files;
 mod second_opinion;
 mod short_files;
+mod slips;
 mod stock;
 mod stories;
 mod tables;
