@@ -1,6 +1,7 @@
 //! Tests of the program, by theme.
 #![allow(missing_docs)]
 
+mod asked_again;
 mod bad_input;
 mod bad_places;
 mod bad_sources;

@@ -200,8 +200,8 @@ impl Job {
             let slipped = headline(&setup);
             let pairs = self.headline.iter().zip(&slipped);
             pairs.into_iter().any(|(before, after)| {
-                !(before.low..=before.high).contains(&after.value)
-                    && !(after.value.is_nan() && before.value.is_nan())
+                let inside = (before.low..=before.high).contains(&after.value);
+                !inside && !(after.value.is_nan() && before.value.is_nan())
             })
         };
         let rows = [axle_rows(&setup.axle), shop_rows(&setup.shop)].concat();

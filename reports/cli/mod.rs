@@ -18,7 +18,8 @@ pub use stock::{Kit, Run, ShopFiles, Stock};
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::{Args, Error, Parser, Subcommand, ValueEnum};
 
 use shimcast_sim::axle::Condition;
 use shimcast_sim::chance::run::Until;
@@ -77,6 +78,26 @@ pub struct Cli {
     /// Print the whole answer, not what fits one screen.
     #[arg(long, global = true, display_order = 899)]
     pub all: bool,
+}
+
+impl Cli {
+    /// The arguments of this run; ends the program where they can't be understood.
+    pub fn typed() -> Self {
+        Self::try_parse().unwrap_or_else(|error| with_tip(error).exit())
+    }
+}
+
+/// Says how a shop file is named, where a file was one argument too many.
+fn with_tip(mut error: Error) -> Error {
+    if error.kind() == ErrorKind::UnknownArgument
+        && let Some(ContextValue::String(typed)) = error.get(ContextKind::InvalidArg)
+        && typed.ends_with(".toml")
+    {
+        let tip = format!("a shop file is named with --shop: --shop {typed}");
+        let tips = ContextValue::StyledStrs(vec![tip.into()]);
+        error.insert(ContextKind::Suggested, tips);
+    }
+    error
 }
 
 /// What can be asked.
@@ -226,7 +247,7 @@ pub struct New {
 }
 
 /// New parts or the old ones.
-#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
 pub enum Renew {
     /// New ones go in.
     #[default]

@@ -72,7 +72,7 @@ impl Sweep {
             .collect();
         if let [first, second, ..] = axles[..] {
             return Err(format!(
-                "{} and {}: one axle file is enough; {FORM}",
+                "{} and {}: one axle file is enough; a shop file is named with --shop FILE",
                 first.display(),
                 second.display()
             ));

@@ -23,6 +23,7 @@ mod open;
 mod pairs;
 mod places;
 mod problem;
+mod ranges;
 mod section;
 mod set;
 mod shop;
@@ -345,5 +346,6 @@ fn beside(shop: &LoadedShop) -> ShopFacts<'_> {
         side_preload_added: shop.shop.bench.side_preload_added,
         series: Some(shop.shop.shims.iter().map(|s| s.name.as_str()).collect()),
         shop_file: shop.source.called(),
+        no_shop_named: shop.source == Source::BuiltIn,
     }
 }
