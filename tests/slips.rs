@@ -24,17 +24,20 @@ const FACTORS: [f64; 6] = [0.01, 1.0 / 25.4, 0.1, 10.0, 25.4, 100.0];
 const REBUILDS: u64 = 1000;
 
 /// Each axle with a shop that has its shims.
-const AXLES: [(&str, &str); 4] = [
+const AXLES: [(&str, &str); 6] = [
     ("rowan-215.axle.toml", "north-bench.shop.toml"),
     ("sorrel-71.axle.toml", "north-bench.shop.toml"),
     ("tamarack-88.axle.toml", "quay-lane.shop.toml"),
     ("short.axle.toml", "north-bench.shop.toml"),
+    ("short-inch.axle.toml", "north-bench-inch.shop.toml"),
+    ("rowan-215-inch.axle.toml", "north-bench-inch.shop.toml"),
 ];
 /// Each shop with an axle that it has shims for.
-const SHOPS: [(&str, &str); 3] = [
+const SHOPS: [(&str, &str); 4] = [
     ("north-bench.shop.toml", "rowan-215.axle.toml"),
     ("quay-lane.shop.toml", "tamarack-88.axle.toml"),
     ("home-garage.shop.toml", "rowan-215.axle.toml"),
+    ("north-bench-inch.shop.toml", "rowan-215-inch.axle.toml"),
 ];
 
 /// A number that a file states.

@@ -235,6 +235,7 @@ pub struct Check {
 const NEW_EXAMPLES: &str = "\
 Examples:
   shimcast new mine
+  shimcast new mine --inch               files in inches and lbf·in
 ";
 
 /// `shimcast new`.
@@ -244,6 +245,9 @@ pub struct New {
     /// Folder to write them to; made where it does not exist.
     #[arg(default_value = ".", value_name = "DIR")]
     pub dir: PathBuf,
+    /// Write them in inches and lbf·in.
+    #[arg(long)]
+    pub inch: bool,
 }
 
 /// New parts or the old ones.

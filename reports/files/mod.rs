@@ -89,10 +89,16 @@ pub const SECOND_AXLE: BuiltInFile = built_in!("sorrel-71.axle.toml");
 pub const SHORT_AXLE: BuiltInFile = built_in!("short.axle.toml");
 /// A shop of another kind: a first-timer at home.
 pub const GARAGE_SHOP: BuiltInFile = built_in!("home-garage.shop.toml");
+/// The same short axle file in inches.
+pub const SHORT_AXLE_IN_INCHES: BuiltInFile = built_in!("short-inch.axle.toml");
+/// The built-in axle in inches.
+pub const AXLE_IN_INCHES: BuiltInFile = built_in!("rowan-215-inch.axle.toml");
+/// The built-in shop in inches.
+pub const SHOP_IN_INCHES: BuiltInFile = built_in!("north-bench-inch.shop.toml");
 /// The list of tooth pairs that is used where none is named.
 pub const BUILT_IN_PAIRS: BuiltInFile = built_in!("gear-sets.csv");
 /// Every example, the built-in ones first.
-pub const EXAMPLES: [BuiltInFile; 7] = [
+pub const EXAMPLES: [BuiltInFile; 10] = [
     BUILT_IN_AXLE,
     BUILT_IN_SHOP,
     SECOND_AXLE,
@@ -100,6 +106,9 @@ pub const EXAMPLES: [BuiltInFile; 7] = [
     SHORT_AXLE,
     built_in!("quay-lane.shop.toml"),
     GARAGE_SHOP,
+    SHORT_AXLE_IN_INCHES,
+    AXLE_IN_INCHES,
+    SHOP_IN_INCHES,
 ];
 
 /// Where an axle or a shop is read from.

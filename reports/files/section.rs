@@ -384,7 +384,9 @@ impl<'a> Section<'a> {
             );
         }
         let Some(FigureDefault { figure, why }) = instead else {
-            let example = example.map_or(String::new(), |x| format!(", e.g. {key} = {}", show(short(x))));
+            let example = example.map_or(String::new(), |x| {
+                format!(", e.g. {key} = {}", show(short(x)))
+            });
             self.missing(key, format!("give it {}{example}", q.wanted(self.units)));
             return f64::NAN;
         };

@@ -9,7 +9,7 @@ use shimcast_sim::bench::setup::{Flaw, Setup};
 
 use crate::cli::{Effort, Files, Renewed};
 use crate::files::{Kind, Loaded, Problem, Problems, Source, load};
-use crate::progress::{Watch, heed_interrupts};
+use crate::progress::{self, Watch, heed_interrupts, make_room};
 use crate::questions::plausible::{Impossible, impossible};
 use crate::units::Units;
 use crate::written::OutputFile;
@@ -165,6 +165,7 @@ pub fn on_so_many_threads<T: Send>(
 
 /// Says something on stderr.
 pub fn warn(message: impl Display) {
+    make_room();
     // a closed stderr is no reason to fail
     let _ = writeln!(stderr().lock(), "{message}");
 }
@@ -193,6 +194,7 @@ pub fn new_file(path: &Path) -> Result<OutputFile, Failure> {
 
 /// Prints a whole answer; whoever stops reading early has had enough of it.
 pub fn print(text: &str) -> Result<(), Failure> {
+    progress::end();
     let mut out = stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Failure::CannotAccess(format!(
