@@ -1,8 +1,11 @@
 //! What people type at first, and what they are told: the option that is missing, the file that was
 //! meant, the way a figure is written.
 
-use crate::given::{Folder, answer, has, json, program, read, refused, said, set};
-use shimcast::files::{Source, load};
+use shimcast::files::{Source, load, load_shop};
+
+use crate::given::{
+    Folder, answer, has, json, number, program, read, refused, run, said, set, text_of,
+};
 
 #[test]
 fn a_shop_file_in_the_wrong_place_is_told_its_option() {
@@ -59,7 +62,7 @@ fn a_file_in_a_folder_below_is_found() {
 #[test]
 fn an_axle_file_that_a_shop_names_is_told_at_the_shops_line() {
     let folder = Folder::new("jobs");
-    let text = crate::given::text_of("north-bench.shop.toml");
+    let text = text_of("north-bench.shop.toml");
     folder.file("own.shop.toml", text.as_bytes());
     let path = folder.path("own.shop.toml");
     let name = path.to_str().expect("text");
@@ -146,4 +149,59 @@ fn tyres_sized_by_their_diameter_are_known() {
     ]);
     assert_eq!(by_code["effective"], by_inches["effective"]);
     assert!(by_code["effective"].is_object(), "{by_code}");
+}
+
+#[test]
+fn starter_files_in_inches_are_the_same_axle_and_shop() {
+    let folder = Folder::new("inches");
+    let mine = folder.path("mine");
+    let (code, told, _) = run(&["new", mine.to_str().expect("text"), "--inch"]);
+    assert_eq!(code, 0);
+    has(&told, "short-inch.axle.toml");
+    for name in [
+        "short-inch.axle.toml",
+        "rowan-215-inch.axle.toml",
+        "north-bench-inch.shop.toml",
+    ] {
+        let text = std::fs::read_to_string(mine.join(name)).expect("it is written");
+        assert_eq!(text, text_of(name));
+        assert!(text.contains("length = \"in\"") || text.contains("length   = \"in\""));
+        // no figure of a comment is in millimetres
+        let words: Vec<&str> = text.split_whitespace().collect();
+        let metric = words
+            .windows(2)
+            .find(|pair| pair[0].parse::<f64>().is_ok() && pair[1].starts_with("mm"));
+        assert_eq!(metric, None, "{name}");
+    }
+    // the shop's jobs name files that are written beside it
+    let shop = load_shop(&Source::File(mine.join("north-bench-inch.shop.toml")), &[]);
+    let shop = shop.unwrap_or_else(|e| panic!("{e}"));
+    for job in &shop.shop.jobs {
+        assert!(mine.join(&job.axle).is_file(), "{}", job.axle);
+    }
+    // the same prices, minutes and habits; lengths to a thousandth of an inch or so
+    let metric = load_shop(&Source::BuiltIn, &[]).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(shop.shop.minutes, metric.shop.minutes);
+    assert_eq!(shop.shop.prices, metric.shop.prices);
+    let odds = |axle: &str, shop: &str| {
+        let (axle, shop) = (format!("examples/{axle}"), format!("examples/{shop}"));
+        json(&[
+            "odds",
+            &axle,
+            "--shop",
+            &shop,
+            "--rebuilds",
+            "8192",
+            "--json",
+        ])
+    };
+    let inch = odds("rowan-215-inch.axle.toml", "north-bench-inch.shop.toml");
+    let metric = odds("rowan-215.axle.toml", "north-bench.shop.toml");
+    for (of, within) in [("first_assembly", 0.03), ("handed_over", 0.04)] {
+        let [a, b] = [&inch, &metric].map(|odds| number(&odds[of]["all"]["value"]));
+        assert!(
+            (a - b).abs() < within,
+            "{of}: {a} in inches, {b} in millimetres"
+        );
+    }
 }

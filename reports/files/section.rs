@@ -385,7 +385,7 @@ impl<'a> Section<'a> {
         }
         let Some(FigureDefault { figure, why }) = instead else {
             let example = example.map_or(String::new(), |x| {
-                format!(", e.g. {key} = {}", show(short(x)))
+                format!(", e.g. {key} = {}", written(short(x)))
             });
             self.missing(key, format!("give it {}{example}", q.wanted(self.units)));
             return f64::NAN;

@@ -120,12 +120,13 @@ pub fn look(setup: &Setup, units: Units, shop_units: Units) -> Findings {
     let beliefs = beliefs(setup, shop_units);
     let print = Printed(units);
     let loops = loops(setup, &middle);
-    let mut doubts = loop_doubts(setup, &middle, &loops, print);
+    // a figure that is a slip says more than what comes of it
+    let mut doubts = plausible::of_axle(&setup.axle, units);
+    doubts.extend(plausible::of_shop(&setup.shop, shop_units));
+    doubts.extend(loop_doubts(setup, &middle, &loops, print));
     doubts.extend(builds.iter().flat_map(|build| step_doubts(build, print)));
     doubts.extend(notch_doubt(setup));
     doubts.extend(belief_doubts(setup, &beliefs));
-    doubts.extend(plausible::of_axle(&setup.axle, units));
-    doubts.extend(plausible::of_shop(&setup.shop, shop_units));
     Findings {
         middle,
         loops,
