@@ -72,7 +72,7 @@ fn check(name: &str, text: &str, cases: &[Case]) {
 }
 
 #[rustfmt::skip]
-const AXLE: [Case; 66] = [
+const AXLE: [Case; 67] = [
     // spelling and structure
     case("ring_teeth        = 41", "«ring_teet»        = 41", "[gears] has no key `ring_teet`", "did you mean `ring_teeth`?"),
     case("name   = \"Rowan 215\"", "name   = \"Rowan 215\"\n«stiffness» = 45.0", "the file has no key `stiffness`", "belongs under [housing]"),
@@ -107,6 +107,7 @@ const AXLE: [Case; 66] = [
     case("backlash           = [ 0.13, 0.20 ]", "backlash           = «\"0.13-0.20\"»", "should be a list of 2 numbers", "backlash = [0.13, 0.2]"),
     case("backlash           = [ 0.13, 0.20 ]", "backlash           = «\"0.15 ± 0.02\"»", "should be a list of 2 numbers", "backlash = [0.13, 0.17]"),
     case("backlash           = [ 0.13, 0.20 ]", "backlash           = «0.13-0.20»", "this is a range", "backlash = [0.13, 0.2]"),
+    case("backlash           = [ 0.13, 0.20 ]", "backlash           = «[0.13-0.20]»", "this is a range", "backlash = [0.13, 0.2]"),
     case("{ nominal = 121.00, tol = 0.06 }", "«\"121 ± 0.06\"»", "needs its tolerance too", "head_seat = { nominal = 121.0, tol = 0.06 }"),
     case("stiffness   = 45.0", "stiffness   = «\"40 to 50\"»", "this is text", "one number is wanted"),
     case("ring_teeth        = 41", "ring_teeth        = 41\n«mark_new» = 2", "[gears] has no key `mark_new`", "belongs to its own job"),

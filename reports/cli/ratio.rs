@@ -237,13 +237,9 @@ fn metric_code(text: &str) -> Result<f64, String> {
 fn length(text: &str) -> Result<f64, String> {
     let wrong = || "a length with its unit is wanted, e.g. 733mm or 31in".to_owned();
     let text = text.trim();
-    let (figure, unit) = if let Some(figure) = text.strip_suffix("mm") {
-        (figure, Length::Millimetre)
-    } else if let Some(figure) = text.strip_suffix("in").or_else(|| text.strip_suffix('"')) {
-        (figure, Length::Inch)
-    } else {
-        return Err(wrong());
-    };
+    let figure_ends = text.find(|c: char| !(c.is_ascii_digit() || c == '.'));
+    let (figure, unit) = text.split_at(figure_ends.unwrap_or(text.len()));
+    let unit = Length::of_word(unit).ok_or_else(wrong)?;
     within(figure.trim(), 1.0..=20_000.0)
         .map(|figure| figure * unit.mm())
         .ok_or_else(wrong)
@@ -297,6 +293,8 @@ mod tests {
             ("145/80-13", 562.2),
             ("31in", 787.4),
             ("787.4 mm", 787.4),
+            ("31 inches", 787.4),
+            ("31\"", 787.4),
             ("33x12.50R15", 838.2),
             ("LT31X10.50R15", 787.4),
             ("37x12.50-17LT", 939.8),

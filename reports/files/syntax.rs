@@ -174,7 +174,7 @@ fn slip(body: &str, message: &str, span: &Range<usize>) -> Option<SyntaxFlaw> {
         });
     }
     if let Some((key, value)) = before.split_once('=')
-        && let Some(typed) = Typed::of(value.trim())
+        && let Some(typed) = Typed::of(value.trim().trim_matches(['[', ']']))
     {
         let start = line_start + before.len() - value.trim_start().len();
         return Some(SyntaxFlaw {

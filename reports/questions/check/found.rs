@@ -385,9 +385,15 @@ fn belief_doubts(setup: &Setup, beliefs: &[Belief]) -> Vec<String> {
         .iter()
         .filter(|belief| belief.disagrees())
         .map(|belief| {
+            let figure = |x: f64| match x < 10.0 {
+                true => format!("{x:.2}"),
+                false => format!("{x:.0}"),
+            };
             format!(
-                "the shop believes in {:.2} {}, but on this axle its own readings will show {:.2}.",
-                belief.believed, belief.what, belief.really
+                "{}: the shop reckons with {}, but on this axle its own readings will show {}.",
+                belief.what,
+                figure(belief.believed),
+                figure(belief.really)
             )
         })
         .collect();
