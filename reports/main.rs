@@ -2,8 +2,6 @@
 
 use std::process::ExitCode;
 
-use clap::Parser;
-
 fn main() -> ExitCode {
-    shimcast::run(&shimcast::cli::Cli::parse())
+    shimcast::run(&shimcast::cli::Cli::typed())
 }

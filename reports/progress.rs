@@ -3,6 +3,8 @@
 use std::io::{IsTerminal, Write, stderr};
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::thread;
 use std::time::{Duration, Instant};
 
 use shimcast_sim::chance::run::Progress;
@@ -16,6 +18,108 @@ const OFTEN: Duration = Duration::from_millis(200);
 const SELDOM: Duration = Duration::from_secs(10);
 
 static INTERRUPTED: AtomicBool = AtomicBool::new(false);
+
+/// A terminal's progress line from the start of a command to its answer.
+static SCREEN: Mutex<Option<Screen>> = Mutex::new(None);
+/// On a terminal a command that has nothing to count yet says after this that it works.
+const FIRST_WORD: Duration = Duration::from_millis(400);
+/// Time between two looks at that.
+const LOOK: Duration = Duration::from_millis(50);
+/// Time between two words that it still works.
+const STILL: Duration = Duration::from_secs(1);
+
+/// What the progress line shows.
+#[derive(Debug)]
+struct Screen {
+    started: Instant,
+    /// When it last said something.
+    said: Option<Instant>,
+    /// Whether there is a line to clear.
+    shown: bool,
+    /// What a watch said last, which says more than that the program works.
+    counted: Option<String>,
+}
+
+impl Screen {
+    fn new(started: Instant) -> Self {
+        Self {
+            started,
+            said: None,
+            shown: false,
+            counted: None,
+        }
+    }
+
+    /// The line that is due now, if any.
+    fn due(&mut self, now: Instant) -> Option<String> {
+        let passed = now.duration_since(self.started);
+        let due = match self.said {
+            None => passed >= FIRST_WORD,
+            Some(said) => now.duration_since(said) >= STILL,
+        };
+        if !due {
+            return None;
+        }
+        self.said = Some(now);
+        let seconds = passed.as_secs();
+        Some(match &self.counted {
+            Some(line) => format!("{seconds} s: {line}"),
+            None if seconds == 0 => "working (Ctrl-C to stop)".to_owned(),
+            None => format!("working for {seconds} s (Ctrl-C to stop)"),
+        })
+    }
+}
+
+fn screen() -> MutexGuard<'static, Option<Screen>> {
+    SCREEN.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+fn on_terminal() -> bool {
+    stderr().is_terminal() && std::env::var_os("TERM").is_none_or(|term| term != "dumb")
+}
+
+/// A command begins: on a terminal it says within half a second that it works.
+pub fn begin() {
+    if !on_terminal() {
+        return;
+    }
+    *screen() = Some(Screen::new(Instant::now()));
+    thread::spawn(|| {
+        loop {
+            thread::sleep(LOOK);
+            let mut screen = screen();
+            let Some(screen) = screen.as_mut() else {
+                return;
+            };
+            if let Some(line) = screen.due(Instant::now()) {
+                screen.shown = true;
+                overwrite(&line);
+            }
+        }
+    });
+}
+
+/// Something else is said on the terminal: the line makes room.
+pub fn make_room() {
+    if let Some(screen) = screen().as_mut()
+        && std::mem::take(&mut screen.shown)
+    {
+        overwrite("");
+    }
+}
+
+/// The answer is there.
+pub fn end() {
+    make_room();
+    *screen() = None;
+}
+
+/// A line in place of the one before it.
+fn overwrite(line: &str) {
+    let mut err = stderr().lock();
+    // nothing depends on whether progress could be shown
+    let _ = write!(err, "\r\x1b[K{line}").and_then(|()| err.flush());
+}
 
 /// Lets Ctrl-C finish the block under way instead of ending the program; a second Ctrl-C ends it.
 pub fn heed_interrupts() {
@@ -44,8 +148,7 @@ impl Watch {
             started: Instant::now(),
             rebuilds: 0,
             shown: None,
-            terminal: stderr().is_terminal()
-                && std::env::var_os("TERM").is_none_or(|term| term != "dumb"),
+            terminal: on_terminal(),
         }
     }
 
@@ -95,13 +198,18 @@ impl Watch {
     }
 
     fn print(&self, line: &str) {
-        let mut err = stderr().lock();
-        // nothing depends on whether progress could be shown
-        let _ = if self.terminal {
-            write!(err, "\r\x1b[K{line}").and_then(|()| err.flush())
+        if self.terminal {
+            let mut screen = screen();
+            if let Some(screen) = screen.as_mut() {
+                screen.shown = true;
+                screen.said = Some(Instant::now());
+                screen.counted = Some(line.to_owned());
+            }
+            overwrite(line);
         } else {
-            writeln!(err, "{line}")
-        };
+            // nothing depends on whether progress could be shown
+            let _ = writeln!(stderr().lock(), "{line}");
+        }
     }
 
     fn show(&self, progress: Progress) {
@@ -127,8 +235,10 @@ impl Watch {
 impl Drop for Watch {
     fn drop(&mut self) {
         if self.terminal && self.shown.is_some() {
-            let mut err = stderr().lock();
-            let _ = write!(err, "\r\x1b[K").and_then(|()| err.flush());
+            make_room();
+        }
+        if let Some(screen) = screen().as_mut() {
+            screen.counted = None;
         }
     }
 }
@@ -138,5 +248,26 @@ fn time(seconds: u64) -> String {
         0..120 => format!("{seconds} s"),
         120..7200 => format!("{} min", seconds.div_ceil(60)),
         _ => format!("{} h", seconds.div_ceil(3600)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_command_says_within_half_a_second_that_it_works() {
+        let start = Instant::now();
+        let at = |millis| start + Duration::from_millis(millis);
+        let mut screen = Screen::new(start);
+        assert_eq!(screen.due(at(350)), None);
+        let said = screen.due(at(450)).expect("due");
+        assert!(said.starts_with("working ("), "{said}");
+        assert_eq!(screen.due(at(900)), None);
+        let said = screen.due(at(2500)).expect("due");
+        assert!(said.starts_with("working for 2 s"), "{said}");
+        screen.counted = Some("4096 of 90112 rebuilds".to_owned());
+        let said = screen.due(at(9000)).expect("due");
+        assert_eq!(said, "9 s: 4096 of 90112 rebuilds");
     }
 }

@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use crate::cli::{Cli, Command, When};
 use crate::faces::terminal::{self, Paper};
+use crate::progress;
 use crate::questions::context::{Failure, print, warn, warn_of};
 use crate::questions::json::with_doubts;
 use crate::questions::{
@@ -20,6 +21,7 @@ pub fn run(cli: &Cli) -> ExitCode {
     let end = |answered: Result<Reply, Failure>| {
         answered.and_then(|answered| finish(answered, cli.all, colour))
     };
+    progress::begin();
     let ended = match &cli.command {
         Command::Odds(args) => end(odds::ask(args)),
         Command::Quote(args) => end(quote::ask(args)),
@@ -34,6 +36,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Check(args) => end(check::ask(args)),
         Command::New(args) => starter::new(args),
     };
+    progress::end();
     match ended {
         Ok(Exit::Done) => ExitCode::SUCCESS,
         Ok(Exit::Missed) => ExitCode::from(1),

@@ -7,7 +7,8 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::New;
 use crate::files::{
-    BUILT_IN_AXLE, BUILT_IN_PAIRS, BUILT_IN_SHOP, BuiltInFile, GARAGE_SHOP, SECOND_AXLE, SHORT_AXLE,
+    AXLE_IN_INCHES, BUILT_IN_AXLE, BUILT_IN_PAIRS, BUILT_IN_SHOP, BuiltInFile, GARAGE_SHOP,
+    SECOND_AXLE, SHOP_IN_INCHES, SHORT_AXLE, SHORT_AXLE_IN_INCHES,
 };
 use crate::questions::Exit;
 use crate::questions::context::Failure;
@@ -15,35 +16,41 @@ use crate::questions::context::print;
 use crate::written::{OutputFile, folder};
 
 /// What is written, with a word on each.
-const STARTERS: [(BuiltInFile, &str); 6] = [
-    (
-        SHORT_AXLE,
-        "start here: the figures that any workshop can find",
-    ),
-    (BUILT_IN_AXLE, "a full axle file: every figure there is"),
-    (SECOND_AXLE, "another one, in inches, with a solid spacer"),
-    (BUILT_IN_SHOP, "the shop: habits, instruments, times, shims"),
-    (GARAGE_SHOP, "another shop: a first-timer in a home garage"),
-    (BUILT_IN_PAIRS, "tooth pairs to choose a ratio from"),
-];
+type Starters = [(BuiltInFile, &'static str); 6];
+
+/// The starter files in millimetres or in inches; the short axle comes first, the shop fourth.
+fn starters(inch: bool) -> Starters {
+    let [short, full, shop] = match inch {
+        true => [SHORT_AXLE_IN_INCHES, AXLE_IN_INCHES, SHOP_IN_INCHES],
+        false => [SHORT_AXLE, BUILT_IN_AXLE, BUILT_IN_SHOP],
+    };
+    [
+        (short, "start here: the figures that any workshop can find"),
+        (full, "a full axle file: every figure there is"),
+        (SECOND_AXLE, "another one, in inches, with a solid spacer"),
+        (shop, "the shop: habits, instruments, times, shims"),
+        (GARAGE_SHOP, "another shop: a first-timer in a home garage"),
+        (BUILT_IN_PAIRS, "tooth pairs to choose a ratio from"),
+    ]
+}
 
 /// Writes the starter files and says so.
 pub(crate) fn new(args: &New) -> Result<Exit, Failure> {
-    let written = write(&args.dir).map_err(Failure::CannotAccess)?;
+    let written = write(&args.dir, &starters(args.inch)).map_err(Failure::CannotAccess)?;
     print(&written)?;
     Ok(Exit::Done)
 }
 
 /// Writes the starter files into a folder, all or none, and says what was written; in words, too,
 /// where a file of that name is there already or can't be written.
-fn write(dir: &Path) -> Result<String, String> {
+fn write(dir: &Path, starters: &Starters) -> Result<String, String> {
     let made_dir = !dir.exists();
     folder(dir)?;
-    let paths: Vec<PathBuf> = STARTERS
+    let paths: Vec<PathBuf> = starters
         .iter()
         .map(|(built_in, _)| dir.join(built_in.name))
         .collect();
-    all(&paths).inspect_err(|_| {
+    all(starters, &paths).inspect_err(|_| {
         if made_dir {
             let _ = fs::remove_dir(dir);
         }
@@ -54,7 +61,7 @@ fn write(dir: &Path) -> Result<String, String> {
         .max()
         .unwrap_or(0);
     let mut list = String::from("Written:\n");
-    for ((_, what), path) in STARTERS.iter().zip(&paths) {
+    for ((_, what), path) in starters.iter().zip(&paths) {
         let _ = writeln!(list, "  {:width$}  {what}", path.display().to_string());
     }
     let _ = write!(
@@ -67,7 +74,7 @@ fn write(dir: &Path) -> Result<String, String> {
 }
 
 /// Writes all of them, or none.
-fn all(paths: &[PathBuf]) -> Result<(), String> {
+fn all(starters: &Starters, paths: &[PathBuf]) -> Result<(), String> {
     let instead = "name another folder, or move what is there";
     let standing: Vec<String> = paths
         .iter()
@@ -85,7 +92,7 @@ fn all(paths: &[PathBuf]) -> Result<(), String> {
         .map(|path| OutputFile::claim_new(path, instead))
         .collect::<Result<_, _>>()?;
     let mut done = Vec::new();
-    for ((built_in, _), place) in STARTERS.iter().zip(places) {
+    for ((built_in, _), place) in starters.iter().zip(places) {
         match place.fill_with(built_in.text) {
             Ok(path) => done.push(path),
             Err(e) => {

@@ -20,6 +20,17 @@ impl Length {
         }
     }
 
+    /// The unit that a word means for certain, however it is spelt.
+    pub fn of_word(word: &str) -> Option<Self> {
+        match plain(word).as_str() {
+            "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => {
+                Some(Self::Millimetre)
+            }
+            "in" | "inch" | "inches" | "\"" | "″" => Some(Self::Inch),
+            _ => None,
+        }
+    }
+
     /// Millimetres in one of it.
     pub fn mm(self) -> f64 {
         match self {
@@ -27,6 +38,14 @@ impl Length {
             Self::Inch => MM_PER_INCH,
         }
     }
+}
+
+/// A word for a unit without what people put between its parts.
+fn plain(word: &str) -> String {
+    word.chars()
+        .filter(|c| !matches!(c, ' ' | '.' | '-' | '·' | '⋅' | '*' | '_'))
+        .flat_map(char::to_lowercase)
+        .collect()
 }
 
 /// Unit of every torque in a file.
@@ -45,6 +64,28 @@ impl Torque {
             Self::NewtonMetre => "N.m",
             Self::PoundForceInch => "lbf.in",
         }
+    }
+
+    /// The unit that a word means for certain, however it is spelt.
+    pub fn of_word(word: &str) -> Option<Self> {
+        match plain(word).as_str() {
+            "nm" | "newtonmetre" | "newtonmetres" | "newtonmeter" | "newtonmeters" => {
+                Some(Self::NewtonMetre)
+            }
+            "lbfin" | "inlbf" | "lbin" | "inlb" | "lbsin" | "inlbs" | "lbinch" | "inchlb"
+            | "inchlbs" | "inchpound" | "inchpounds" | "poundinch" | "poundinches" => {
+                Some(Self::PoundForceInch)
+            }
+            _ => None,
+        }
+    }
+
+    /// Whether a word means foot-pounds, in which no file is written.
+    pub fn is_in_feet(word: &str) -> bool {
+        matches!(
+            plain(word).as_str(),
+            "ftlb" | "ftlbs" | "ftlbf" | "lbft" | "lbsft" | "lbfft" | "footpound" | "footpounds"
+        )
     }
 
     /// As printed for people.
@@ -79,4 +120,34 @@ impl Units {
         length: Length::Millimetre,
         torque: Torque::NewtonMetre,
     };
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn units_are_known_by_every_word_that_is_certain() {
+        for word in ["in", "inch", "Inches", "\"", "in."] {
+            assert_eq!(Length::of_word(word), Some(Length::Inch), "{word}");
+        }
+        for word in ["in-lb", "in lb", "inlb", "lbf·in", "lb-in", "in.lbs"] {
+            assert_eq!(
+                Torque::of_word(word),
+                Some(Torque::PoundForceInch),
+                "{word}"
+            );
+        }
+        for word in ["Nm", "N·m", "N m", "N.m"] {
+            assert_eq!(Torque::of_word(word), Some(Torque::NewtonMetre), "{word}");
+        }
+        for word in ["ft-lb", "lbf.ft", "ft lbs"] {
+            assert!(
+                Torque::is_in_feet(word) && Torque::of_word(word).is_none(),
+                "{word}"
+            );
+        }
+        assert_eq!(Length::of_word("cm"), None);
+        assert_eq!(Torque::of_word("kg.cm"), None);
+    }
 }

@@ -72,15 +72,15 @@ fn check(name: &str, text: &str, cases: &[Case]) {
 }
 
 #[rustfmt::skip]
-const AXLE: [Case; 59] = [
+const AXLE: [Case; 67] = [
     // spelling and structure
     case("ring_teeth        = 41", "«ring_teet»        = 41", "[gears] has no key `ring_teet`", "did you mean `ring_teeth`?"),
     case("name   = \"Rowan 215\"", "name   = \"Rowan 215\"\n«stiffness» = 45.0", "the file has no key `stiffness`", "belongs under [housing]"),
     case("ring_teeth        = 41", "ring_teeth        = 41\n«backlash» = [0.13, 0.20]", "[gears] has no key `backlash`", "belongs under [as_built] or [windows]"),
-    case("backlash           = [ 0.13, 0.20 ]", "backlash           = [ «0,013», 0,020 ]", "a comma stands inside a number", "write a decimal point: 0.013"),
-    case("ring_diameter     = 215.0", "ring_diameter     = «215.0mm»", "stands right behind the number", "write 215.0 alone"),
+    case("backlash           = [ 0.13, 0.20 ]", "backlash           = [ «0,013», 0,020 ]", "a comma inside a number", "write a decimal point: 0.013"),
+    case("ring_diameter     = 215.0", "ring_diameter     = «215.0mm»", "follows right behind the number", "write 215.0 alone"),
     case("ring_diameter     = 215.0", "ring_diameter     = «1e300»", "is larger than 1e9: check the point and the unit", "a number of mm"),
-    case("ring_diameter     = 215.0 ", "«ring_diameter: 215.0» ", "a colon stands where an `=` belongs", "write ring_diameter = 215.0"),
+    case("ring_diameter     = 215.0 ", "«ring_diameter: 215.0» ", "a colon in place of the `=`", "write ring_diameter = 215.0"),
     case("length = \"mm\"      # unit of every length in this file: \"mm\" or \"in\"", "«length = “mm”»", "curly quotes mean nothing here", "straight ones"),
     case("stock = \"P-38\" ", "stock = «\"P-28\"» ", "no shim series `P-28`", "did you mean `P-28in`?"),
     case("[as_built] ", "[«as_bilt»] ", "the file has no key `as_bilt`", "did you mean `as_built`?"),
@@ -90,7 +90,7 @@ const AXLE: [Case; 59] = [
     case("[carrier]\n", "[carrier]\n«wheelbase» = 3\n", "no key `wheelbase`", "its keys are shoulders, shoulder_ring, face_runout"),
     case("pattern            = { length = 0.20, profile = 0.12 }", "pattern            = «0.20»", "windows.pattern should be a group of keys; this is a number", "length"),
     // syntax
-    case("face_width        = 34.0", "face_width        = «34,0»", "a comma stands inside a number", "write a decimal point: 34.0"),
+    case("face_width        = 34.0", "face_width        = «34,0»", "a comma inside a number", "write a decimal point: 34.0"),
     case("name   = \"Rowan 215\"", "name   = «\"Rowan 215»", "not closed", "second quote"),
     case("name   = \"Rowan 215\"", "name   = «Rowan 215»", "neither a number nor text in quotes", "put text in quotes"),
     case("usual = [ 2.00, 2.10 ] ", "usual = «[ 2.00, 2.10»\n", "never closed", "close it with `]`"),
@@ -101,11 +101,20 @@ const AXLE: [Case; 59] = [
     case("[carrier]\n", "«[carrier»\n", "not closed", "[housing]"),
     // wrong words
     case("length = \"mm\"", "length = «\"cm\"»", "length can't be \"cm\"", "mm"),
-    case("torque = \"N.m\"", "torque = «\"Nm\"»", "torque can't be \"Nm\"", "did you mean `N.m`?"),
+    case("torque = \"N.m\"", "torque = «\"kg.cm\"»", "torque can't be \"kg.cm\"", "write one of \"N.m\", \"lbf.in\""),
+    case("torque = \"N.m\"", "torque = «\"ft-lb\"»", "torque can't be \"ft-lb\"", "every torque times 12"),
+    // ranges as people type them, and a pinion's own mark
+    case("backlash           = [ 0.13, 0.20 ]", "backlash           = «\"0.13-0.20\"»", "should be a list of 2 numbers", "backlash = [0.13, 0.2]"),
+    case("backlash           = [ 0.13, 0.20 ]", "backlash           = «\"0.15 ± 0.02\"»", "should be a list of 2 numbers", "backlash = [0.13, 0.17]"),
+    case("backlash           = [ 0.13, 0.20 ]", "backlash           = «0.13-0.20»", "this is a range", "backlash = [0.13, 0.2]"),
+    case("backlash           = [ 0.13, 0.20 ]", "backlash           = «[0.13-0.20]»", "this is a range", "backlash = [0.13, 0.2]"),
+    case("{ nominal = 121.00, tol = 0.06 }", "«\"121 ± 0.06\"»", "needs its tolerance too", "head_seat = { nominal = 121.0, tol = 0.06 }"),
+    case("stiffness   = 45.0", "stiffness   = «\"40 to 50\"»", "this is text", "one number is wanted"),
+    case("ring_teeth        = 41", "ring_teeth        = 41\n«mark_new» = 2", "[gears] has no key `mark_new`", "belongs to its own job"),
     case("seat  = \"outboard\"", "seat  = «\"outbord\"»", "side_shims.seat can't be", "did you mean `outboard`?"),
     case("plus  = \"farther\"", "plus  = «true»", "should be one of \"farther\", \"deeper\"; this is true or false", ""),
     case("stock = \"P-38\"", "stock = «\"P-83\"»", "north-bench.shop.toml has no shim series `P-83`", "did you mean `P-38`?"),
-    case("stock = \"S-80\"", "stock = «\"Zebra\"»", "has no shim series `Zebra`", "it has `P-38`, `S-80`"),
+    case("stock = \"S-80\"", "stock = «\"Zebra\"»", "has no shim series `Zebra`", "--shop FILE; the built-in shop, which is used without it, has `P-38`, `S-80`"),
     case("name   = \"Rowan 215\"", "name   = «\" \"»", "name is empty", "give the axle a name"),
     case("name   = \"Rowan 215\"", "name   = «215»", "should be text in quotes; this is a number", "name"),
     // wrong kinds of figures
@@ -161,7 +170,7 @@ const SHOP: [Case; 27] = [
     case("given_up     = 250.0", "given_up     = «-250.0»", "prices.given_up must not be negative", "a price"),
     case("series   = \"S-80\"", "series   = «\"P-38\"»", "there is a series `P-38` already", "a name of its own"),
     case("sizes    = [ 0.08, 0.10, 0.12, 0.15", "sizes    = [ 0.08, 0.12, «0.10», 0.15", "number 3 of shims.P-38.sizes is thinner", "from thin to thick"),
-    case("sizes    = [ 0.08, 0.10, 0.12, 0.15", "sizes    = [ 0.08, 0.10, «0.10», 0.15", "stands there twice", "take one out"),
+    case("sizes    = [ 0.08, 0.10, 0.12, 0.15", "sizes    = [ 0.08, 0.10, «0.10», 0.15", "is the same as the one before it", "take one out"),
     case("sizes    = [ 0.08, 0.10, 0.12, 0.15", "sizes    = [ «0», 0.10, 0.12, 0.15", "must be above 0", "mm"),
     case("sizes    = [ 0.0010, 0.0015, 0.003, 0.005, 0.010, 0.020, 0.025 ]", "sizes    = «[]»", "shims.T-11in.sizes is empty", "thin to thick"),
     case("most_in_pack = 3", "most_in_pack = «9»", "must lie between 1 and 8", ""),

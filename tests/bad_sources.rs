@@ -149,7 +149,7 @@ fn what_is_on_disk_may_be_no_file_at_all() {
             Kind::BadInput,
             (0, 0),
             "a shop file, not an axle file",
-            "in its own place",
+            "named",
         ),
     ] {
         let problems = flaws(&Source::File(folder.path(name)), &Source::BuiltIn, &[]);

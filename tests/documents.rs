@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::given::{FEW_SIZES, PARTS_KEPT, answer, run_once, words};
+use crate::given::{FEW_SIZES, PARTS_KEPT, answer, answered, run, run_once, words};
 
 /// Commands that stand in README.md but are run elsewhere.
 const ELSEWHERE: [&str; 1] = ["cargo test --release"];
@@ -30,7 +30,7 @@ fn works(command: &[String], of: &str) -> String {
     let words: Vec<&str> = command.iter().map(String::as_str).collect();
     let output = run_once(&words);
     assert!(
-        output.status.success(),
+        answered(&words, &output),
         "{of}, {command:?}: {}",
         String::from_utf8_lossy(&output.stderr)
     );
@@ -164,6 +164,9 @@ fn the_readme_shows_what_the_program_prints() {
 /// Files whose shim series stand in another shop file than the built-in one.
 const SHOPS: [(&str, &str); 1] = [("tamarack-88.axle.toml", "quay-lane.shop.toml")];
 
+/// Files in which something looks wrong indeed: a spacer's shims coarser than its torque window.
+const DOUBTED: [&str; 1] = ["sorrel-71.axle.toml"];
+
 #[test]
 fn every_example_file_is_run() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
@@ -178,7 +181,9 @@ fn every_example_file_is_run() {
             let shop = shop.map_or("north-bench.shop.toml", |(_, shop)| shop);
             let shop = format!("examples/{shop}");
             answer(&["odds", &path, "--shop", &shop, "--rebuilds", "2000"]);
-            let checked = answer(&["check", &path, "--shop", &shop]);
+            let (code, checked, _) = run(&["check", &path, "--shop", &shop]);
+            let doubted = DOUBTED.contains(&name);
+            assert_eq!(code, i32::from(doubted), "{checked}");
             assert!(!checked.contains("OUTSIDE"), "{checked}");
             assert!(!checked.contains("loop does not close"), "{checked}");
         } else if name.ends_with(".shop.toml") {

@@ -1,6 +1,7 @@
 //! Tests of the program, by theme.
 #![allow(missing_docs)]
 
+mod asked_again;
 mod bad_input;
 mod bad_places;
 mod bad_sources;
@@ -25,6 +26,7 @@ mod reading;
 mod report_files;
 mod second_opinion;
 mod short_files;
+mod slips;
 mod stock;
 mod stories;
 mod tables;

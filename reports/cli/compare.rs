@@ -2,9 +2,9 @@
 
 use std::path::PathBuf;
 
-use clap::Args;
+use clap::{Args, ValueEnum};
 
-use super::Job;
+use super::{Job, Renew};
 use crate::files::Override;
 
 const EXAMPLES: &str = "\
@@ -21,7 +21,7 @@ pub struct Compare {
     #[command(flatten)]
     pub job: Job,
     /// A way of working: a name, a colon, and the keys that differ from the files; shop=FILE takes
-    /// another shop file. The others are held against the first; a single one against the files
+    /// another shop file, gears=kept or bearings=kept keeps the old ones. The others are held against the first; a single one against the files
     /// as they are.
     #[arg(
         long = "way",
@@ -45,6 +45,10 @@ pub struct Way {
     pub name: String,
     /// Its own shop file.
     pub shop: Option<PathBuf>,
+    /// Whether its gears are new or kept.
+    pub gears: Option<Renew>,
+    /// Whether its bearings are.
+    pub bearings: Option<Renew>,
     /// Keys that differ.
     pub set: Vec<Override>,
 }
@@ -66,11 +70,13 @@ fn way(text: &str) -> Result<Way, String> {
     };
     let name = name.trim();
     if name.is_empty() || name.contains('=') {
-        return Err(format!("no name stands before the colon; {FORM}"));
+        return Err(format!("there is no name before the colon; {FORM}"));
     }
     let mut way = Way {
         name: name.to_owned(),
         shop: None,
+        gears: None,
+        bearings: None,
         set: Vec::new(),
     };
     for item in split(keys) {
@@ -81,6 +87,8 @@ fn way(text: &str) -> Result<Way, String> {
         let key = item.split_once('=').map(|(key, value)| (key.trim(), value));
         match key {
             Some(("shop", file)) => way.shop = Some(PathBuf::from(unquoted(file.trim()))),
+            Some(("gears", which)) => way.gears = Some(renew(which)?),
+            Some(("bearings", which)) => way.bearings = Some(renew(which)?),
             Some(("axle", _)) => {
                 return Err(
                     "every way is tried on the same axle: name its file before the ways, and \
@@ -102,6 +110,11 @@ fn way(text: &str) -> Result<Way, String> {
         return Err("no file follows shop=".into());
     }
     Ok(way)
+}
+
+fn renew(which: &str) -> Result<Renew, String> {
+    let word = unquoted(which.trim());
+    Renew::from_str(word, true).map_err(|_| format!("`{word}`: write new or kept"))
 }
 
 /// What is said of a key set in a way: there is no `--set` to look for.
@@ -173,15 +186,21 @@ mod tests {
         assert_eq!(way.shop, Some(PathBuf::from("my, garage.toml")));
         assert_eq!(way.set.len(), 1);
         assert!(super::way("as it is:").unwrap().set.is_empty());
+        let kept = super::way("old ones: gears=kept, bearings=\"kept\"").unwrap();
+        assert_eq!(
+            kept.gears.zip(kept.bearings),
+            Some((Renew::Kept, Renew::Kept))
+        );
     }
 
     #[test]
     fn what_is_no_way_is_refused_with_the_reason() {
         for (text, said) in [
             ("gauge bench.pinion_start=gauge", "no colon"),
-            ("bench.pinion_start=gauge: x", "no name"),
-            (" : bench.learns=false", "no name"),
+            ("bench.pinion_start=gauge: x", "no name before"),
+            (" : bench.learns=false", "no name before"),
             ("x: shop=", "no file"),
+            ("x: gears=old", "write new or kept"),
             ("x: axle=other.toml", "same axle"),
             ("x: bench.learns", "no `=`"),
             ("x: bnch.learns=false", "did you mean `bench`"),

@@ -18,7 +18,8 @@ pub use stock::{Kit, Run, ShopFiles, Stock};
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::{Args, Error, Parser, Subcommand, ValueEnum};
 
 use shimcast_sim::axle::Condition;
 use shimcast_sim::chance::run::Until;
@@ -79,6 +80,26 @@ pub struct Cli {
     pub all: bool,
 }
 
+impl Cli {
+    /// The arguments of this run; ends the program where they can't be understood.
+    pub fn typed() -> Self {
+        Self::try_parse().unwrap_or_else(|error| with_tip(error).exit())
+    }
+}
+
+/// Says how a shop file is named, where a file was one argument too many.
+fn with_tip(mut error: Error) -> Error {
+    if error.kind() == ErrorKind::UnknownArgument
+        && let Some(ContextValue::String(typed)) = error.get(ContextKind::InvalidArg)
+        && typed.ends_with(".toml")
+    {
+        let tip = format!("a shop file is named with --shop: --shop {typed}");
+        let tips = ContextValue::StyledStrs(vec![tip.into()]);
+        error.insert(ContextKind::Suggested, tips);
+    }
+    error
+}
+
 /// What can be asked.
 #[derive(Debug, Subcommand)]
 pub enum Command {
@@ -119,6 +140,9 @@ pub struct Files {
     /// Use another value for a key of either file, e.g. bench.pinion_start=gauge; may be repeated.
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = values::key_and_value)]
     pub set: Vec<Override>,
+    /// Take figures that no axle has, too; every answer still says that they look wrong.
+    #[arg(long, display_order = 898)]
+    pub anyway: bool,
 }
 
 /// What is renewed.
@@ -194,6 +218,8 @@ const CHECK_EXAMPLES: &str = "\
 Examples:
   shimcast check mine/short.axle.toml --shop mine/north-bench.shop.toml
   shimcast check mine/short.axle.toml --bearings kept
+
+It ends with exit code 1 where something looks wrong.
 ";
 
 /// `shimcast check`.
@@ -209,6 +235,7 @@ pub struct Check {
 const NEW_EXAMPLES: &str = "\
 Examples:
   shimcast new mine
+  shimcast new mine --inch               files in inches and lbf·in
 ";
 
 /// `shimcast new`.
@@ -218,10 +245,13 @@ pub struct New {
     /// Folder to write them to; made where it does not exist.
     #[arg(default_value = ".", value_name = "DIR")]
     pub dir: PathBuf,
+    /// Write them in inches and lbf·in.
+    #[arg(long)]
+    pub inch: bool,
 }
 
 /// New parts or the old ones.
-#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
 pub enum Renew {
     /// New ones go in.
     #[default]

@@ -26,6 +26,9 @@ pub struct Ratio {
     /// Use another value for a key of the axle file, e.g. gears.ring_teeth=43; may be repeated.
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = super::values::key_and_value)]
     pub set: Vec<Override>,
+    /// Take figures that no axle has, too; the answer still says that they look wrong.
+    #[arg(long, display_order = 898)]
+    pub anyway: bool,
     /// The ratio that is in now: ring teeth/pinion teeth, or a number.
     #[arg(long, value_name = "RATIO", conflicts_with = "axle", value_parser = ratio)]
     pub ratio: Option<TypedRatio>,
@@ -33,7 +36,8 @@ pub struct Ratio {
     /// gearing back, where not given.
     #[arg(long, value_name = "RATIO", value_parser = ratio)]
     pub target: Option<TypedRatio>,
-    /// Tyres until now: a metric size code such as 235/75R15, or a diameter such as 733mm or 31in.
+    /// Tyres until now: a size code such as 235/75R15 or 31x10.50R15, or a diameter such as 733mm or
+    /// 31in.
     #[arg(long, value_name = "TYRE", value_parser = tyre)]
     pub old_tyre: Option<TyreSize>,
     /// Tyres to come, likewise.
@@ -140,10 +144,12 @@ fn tyre(text: &str) -> Result<TyreSize, String> {
     let typed = text.trim();
     let diameter = if typed.contains('/') {
         metric_code(typed)?
+    } else if let Some(diameter) = flotation_code(typed) {
+        diameter
     } else {
         length(typed).map_err(|_| {
-            "a tyre is wanted by its metric size code, e.g. 235/75R15, or by its diameter with its \
-             unit, e.g. 733mm or 31in"
+            "a tyre is wanted by its size code, e.g. 235/75R15 or 31x10.50R15, or by its diameter \
+             with its unit, e.g. 733mm or 31in"
                 .to_owned()
         })?
     };
@@ -157,6 +163,25 @@ fn tyre(text: &str) -> Result<TyreSize, String> {
             "this tyre would be {diameter:.0} mm in diameter; 200 to 3000 mm are accepted"
         ))
     }
+}
+
+/// Diameter by a size code that begins with it, such as 33x12.50R15LT: 33 inches across, 12.5 wide,
+/// on a 15 inch rim. `None` where a code reads otherwise.
+fn flotation_code(text: &str) -> Option<f64> {
+    let text = text.strip_prefix("LT").unwrap_or(text);
+    let (diameter, rest) = text.split_once(['x', 'X', '×'])?;
+    let width_ends = rest.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ' '))?;
+    let (width, rest) = rest.split_at(width_ends);
+    let rim = rest.trim_start_matches(['Z', 'z']);
+    let rim = rim
+        .strip_prefix(['R', 'r', 'D', 'd', 'B', 'b', '-'])?
+        .trim_start();
+    let rim_ends = rim.find(|c: char| !(c.is_ascii_digit() || c == '.'));
+    let rim = &rim[..rim_ends.unwrap_or(rim.len())];
+    within(width.trim(), 3.0..=30.0)?;
+    let rim: f64 = within(rim, 8.0..=40.0)?;
+    let diameter: f64 = within(diameter.trim(), 10.0..=80.0)?;
+    (diameter > rim).then(|| diameter * Length::Inch.mm())
 }
 
 /// Diameter by a metric size code, mm.
@@ -178,7 +203,7 @@ fn metric_code(text: &str) -> Result<f64, String> {
         .unwrap_or(text);
     let (width, rest) = code
         .split_once('/')
-        .ok_or_else(|| wrong("no stroke stands behind the width"))?;
+        .ok_or_else(|| wrong("there is no stroke behind the width"))?;
     let rest = rest.trim_start();
     let digits = |text: &str| {
         text.find(|c: char| !(c.is_ascii_digit() || c == '.'))
@@ -189,7 +214,7 @@ fn metric_code(text: &str) -> Result<f64, String> {
     let built = rest
         .trim_start_matches(['Z', 'z'])
         .strip_prefix(['R', 'r', 'D', 'd', 'B', 'b', '-'])
-        .ok_or_else(|| wrong("no construction code (R, D, B or -) stands before the rim"))?
+        .ok_or_else(|| wrong("there is no construction code (R, D, B or -) before the rim"))?
         .trim_start();
     let (rim, _) = built.split_at(digits(built));
     let number = |text: &str, what: &str, range: std::ops::RangeInclusive<f64>| {
@@ -212,13 +237,9 @@ fn metric_code(text: &str) -> Result<f64, String> {
 fn length(text: &str) -> Result<f64, String> {
     let wrong = || "a length with its unit is wanted, e.g. 733mm or 31in".to_owned();
     let text = text.trim();
-    let (figure, unit) = if let Some(figure) = text.strip_suffix("mm") {
-        (figure, Length::Millimetre)
-    } else if let Some(figure) = text.strip_suffix("in").or_else(|| text.strip_suffix('"')) {
-        (figure, Length::Inch)
-    } else {
-        return Err(wrong());
-    };
+    let figure_ends = text.find(|c: char| !(c.is_ascii_digit() || c == '.'));
+    let (figure, unit) = text.split_at(figure_ends.unwrap_or(text.len()));
+    let unit = Length::of_word(unit).ok_or_else(wrong)?;
     within(figure.trim(), 1.0..=20_000.0)
         .map(|figure| figure * unit.mm())
         .ok_or_else(wrong)
@@ -272,6 +293,11 @@ mod tests {
             ("145/80-13", 562.2),
             ("31in", 787.4),
             ("787.4 mm", 787.4),
+            ("31 inches", 787.4),
+            ("31\"", 787.4),
+            ("33x12.50R15", 838.2),
+            ("LT31X10.50R15", 787.4),
+            ("37x12.50-17LT", 939.8),
         ] {
             let tyre = tyre(code).unwrap_or_else(|e| panic!("{code}: {e}"));
             assert!((tyre.diameter - mm).abs() < 1e-9, "{code}: {tyre:?}");
@@ -288,6 +314,8 @@ mod tests {
             ("235/75R150", "rim"),
             ("31", "its unit"),
             ("12mm", "in diameter"),
+            ("33x12.50", "size code"),
+            ("14x12.50R15", "size code"),
         ] {
             let refused = tyre(code).unwrap_err();
             assert!(refused.contains(said), "{code}: {refused}");

@@ -22,6 +22,9 @@ pub struct ShopFiles {
     /// unit; series that it does not name stay as they are.
     #[arg(long, value_name = "FILE.csv")]
     pub sizes_from: Option<PathBuf>,
+    /// Take figures that no axle has, too; every answer still says that they look wrong.
+    #[arg(long, display_order = 898)]
+    pub anyway: bool,
 }
 
 /// Seed and threads, and where the list of sizes goes.

@@ -36,6 +36,9 @@ pub struct Sweep {
     /// Use another value for a key of either file throughout; may be repeated.
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = super::values::key_and_value)]
     pub set: Vec<Override>,
+    /// Take figures that no axle has, too; every answer still says that they look wrong.
+    #[arg(long, display_order = 898)]
+    pub anyway: bool,
     #[command(flatten)]
     pub renewed: Renewed,
     #[command(flatten)]
@@ -69,7 +72,7 @@ impl Sweep {
             .collect();
         if let [first, second, ..] = axles[..] {
             return Err(format!(
-                "{} and {}: one axle file is enough; {FORM}",
+                "{} and {}: one axle file is enough; a shop file is named with --shop FILE",
                 first.display(),
                 second.display()
             ));
@@ -78,6 +81,7 @@ impl Sweep {
             axle: axles.first().map(|path| (*path).clone()),
             shop: self.shop.clone(),
             set: self.set.clone(),
+            anyway: self.anyway,
         })
     }
 

@@ -17,6 +17,7 @@ use super::section::{FigureDefault, Limits, Section};
 use super::spread::Nominal;
 use super::stock::no_such_series;
 use super::tree::Node;
+use super::words::nearest;
 use crate::units::{Length, Torque, Units};
 
 /// What an axle file needs to know of the shop.
@@ -27,6 +28,8 @@ pub(super) struct ShopFacts<'a> {
     pub series: Option<Vec<&'a str>>,
     /// What the shop file is called.
     pub shop_file: String,
+    /// Whether no shop file was named.
+    pub no_shop_named: bool,
 }
 
 /// How an indicator is held, as files write it.
@@ -49,15 +52,44 @@ const SIDE_SEATS: [(&str, SideSeat); 3] = [
 
 /// The units that a file states; where it does not, that is noted and the model's are used.
 pub(super) fn units(file: &Section<'_>) -> Units {
-    let length = [("mm", Length::Millimetre), ("in", Length::Inch)];
-    let torque = [
+    Units {
+        length: length(file),
+        torque: torque(file),
+    }
+}
+
+/// The unit of lengths, by whatever word it is certain.
+pub(super) fn length(s: &Section<'_>) -> Length {
+    let words = [("mm", Length::Millimetre), ("in", Length::Inch)];
+    match s.stated("length").and_then(Node::text) {
+        Some(word) => Length::of_word(word).unwrap_or_else(|| s.choice_or("length", &words, None)),
+        None => s.choice_or("length", &words, None),
+    }
+}
+
+/// The unit of torques, by whatever word it is certain.
+fn torque(s: &Section<'_>) -> Torque {
+    let words = [
         ("N.m", Torque::NewtonMetre),
         ("lbf.in", Torque::PoundForceInch),
     ];
-    Units {
-        length: file.choice_or("length", &length, None),
-        torque: file.choice_or("torque", &torque, None),
+    let node = s.stated("torque");
+    let word = node.and_then(Node::text);
+    if let (Some(node), Some(word)) = (node, word)
+        && Torque::is_in_feet(word)
+    {
+        s.wrong(
+            node.place,
+            format!("{} can't be \"{word}\"", s.name("torque")),
+            Some(
+                "a foot is 12 inches: write torque = \"lbf.in\", and every torque times 12"
+                    .to_owned(),
+            ),
+        );
+        return Torque::PoundForceInch;
     }
+    word.and_then(Torque::of_word)
+        .unwrap_or_else(|| s.choice_or("torque", &words, None))
 }
 
 /// An axle being read: what its parts have in common.
@@ -210,10 +242,23 @@ fn stock(s: &Section<'_>, beside: &ShopFacts<'_>) -> String {
         s.wrong(
             node.place,
             format!("{} has no shim series `{name}`", beside.shop_file),
-            no_such_series(&name, series),
+            match nearest(&name, series.iter().copied()) {
+                // the series of another shop, whose file was not named
+                None if beside.no_shop_named => Some(format!(
+                    "name the shop that has `{name}` with --shop FILE; the built-in shop, which is \
+                     used without it, has {}",
+                    listed(series)
+                )),
+                _ => no_such_series(&name, series),
+            },
         );
     }
     name
+}
+
+fn listed(series: &[&str]) -> String {
+    let quoted: Vec<String> = series.iter().map(|name| format!("`{name}`")).collect();
+    quoted.join(", ")
 }
 
 fn pinion_shim(s: &Section<'_>, beside: &ShopFacts<'_>) -> PinionShim {

@@ -3,7 +3,8 @@
 use shimcast_sim::shop::Span;
 use shimcast_sim::units::Window;
 
-use super::measure::{Quantity, show, written};
+use super::measure::{Quantity, short, show, written};
+use super::ranges::Typed;
 use super::section::{BUILT_IN, Limits, Section};
 use super::tree::Node;
 
@@ -43,7 +44,7 @@ impl Section<'_> {
             .or(instead.as_ref().map(|s| s.figures))
             .map(|row| std::array::from_fn(|i| q[i].to_file(row[i], self.units)));
         let shape = example.map_or(String::new(), |row| {
-            format!("write {key} = {}", bracketed(&row, written))
+            format!("write {key} = {}", bracketed(&row, |x| written(short(x))))
         });
         let Some(node) = self.stated(key) else {
             let Some(ListDefault { figures, why }) = instead else {
@@ -72,7 +73,10 @@ impl Section<'_> {
                     "{name} should be a list of {N} numbers ({what}); this is {}",
                     node.kind()
                 ),
-                Some(shape).filter(|s| !s.is_empty()),
+                match node.text().and_then(Typed::of).filter(|_| N == 2) {
+                    Some(typed) => Some(typed.as_window(key)),
+                    None => Some(shape).filter(|s| !s.is_empty()),
+                },
             );
             return ([f64::NAN; N], None);
         };
@@ -232,7 +236,7 @@ impl Section<'_> {
                 if size == *before {
                     self.wrong(
                         node.place,
-                        format!("{at} stands there twice"),
+                        format!("{at} is the same as the one before it"),
                         Some("take one out".to_owned()),
                     );
                 } else if size < *before {

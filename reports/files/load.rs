@@ -1,7 +1,5 @@
 //! The steps from a source to a finished axle or shop.
 
-use shimcast_sim::units::MM_PER_INCH;
-
 use super::axle::{self, ShopFacts};
 use super::loops::{self, Nominals, Var};
 use super::notes::{Assumption, Notes};
@@ -12,6 +10,7 @@ use super::tree::{Entry, Node, Value};
 use super::{
     BUILT_IN_AXLE, BUILT_IN_SHOP, BuiltInFile, LoadedAxle, LoadedShop, Source, checks, shop, syntax,
 };
+use crate::units::Length;
 
 /// Number of the text that holds the built-in file, beside the file itself as 0.
 const USUAL: usize = 1;
@@ -89,7 +88,11 @@ fn is_of_kind(text: &Text, root: &Node, target: Target) -> Result<(), Problem> {
     if swapped {
         return whole(
             format!("this is {other} file, not {this} file"),
-            "name the axle file and the shop file each in its own place".to_owned(),
+            match target {
+                Target::Axle => "a shop file is named with --shop FILE",
+                Target::Shop => "an axle file is named by itself; --shop names the shop file",
+            }
+            .to_owned(),
         );
     }
     Ok(())
@@ -179,10 +182,8 @@ fn scaled(root: &Node, usual: &Node) -> Nominals {
             .figure()
     };
     let diameter = ["gears", "ring_diameter"];
-    let unit = match root.get("length").and_then(Node::text) {
-        Some("in") => MM_PER_INCH,
-        _ => 1.0,
-    };
+    let unit = root.get("length").and_then(Node::text);
+    let unit = unit.and_then(Length::of_word).map_or(1.0, Length::mm);
     let d = at(root, &diameter).map_or(f64::NAN, |d| d * unit);
     let size = d / at(usual, &diameter).unwrap_or(d);
     let figure = |var: Var| match var {

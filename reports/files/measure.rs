@@ -107,6 +107,12 @@ pub(super) fn show(figure: f64) -> String {
     }
 }
 
+/// A figure as an example: the digits that a person would write.
+pub(super) fn short(figure: f64) -> f64 {
+    let digits = if figure.abs() < 1.0 { 1 } else { 3 };
+    format!("{figure:.digits$e}").parse().unwrap_or(figure)
+}
+
 /// A figure with its unit.
 pub(super) fn show_with(figure: f64, unit: &str) -> String {
     if unit.is_empty() {

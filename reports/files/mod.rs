@@ -23,6 +23,7 @@ mod open;
 mod pairs;
 mod places;
 mod problem;
+mod ranges;
 mod section;
 mod set;
 mod shop;
@@ -91,10 +92,16 @@ pub const SECOND_AXLE: BuiltInFile = built_in!("sorrel-71.axle.toml");
 pub const SHORT_AXLE: BuiltInFile = built_in!("short.axle.toml");
 /// A shop of another kind: a first-timer at home.
 pub const GARAGE_SHOP: BuiltInFile = built_in!("home-garage.shop.toml");
+/// The same short axle file in inches.
+pub const SHORT_AXLE_IN_INCHES: BuiltInFile = built_in!("short-inch.axle.toml");
+/// The built-in axle in inches.
+pub const AXLE_IN_INCHES: BuiltInFile = built_in!("rowan-215-inch.axle.toml");
+/// The built-in shop in inches.
+pub const SHOP_IN_INCHES: BuiltInFile = built_in!("north-bench-inch.shop.toml");
 /// The list of tooth pairs that is used where none is named.
 pub const BUILT_IN_PAIRS: BuiltInFile = built_in!("gear-sets.csv");
 /// Every example, the built-in ones first.
-pub const EXAMPLES: [BuiltInFile; 7] = [
+pub const EXAMPLES: [BuiltInFile; 10] = [
     BUILT_IN_AXLE,
     BUILT_IN_SHOP,
     SECOND_AXLE,
@@ -102,6 +109,9 @@ pub const EXAMPLES: [BuiltInFile; 7] = [
     SHORT_AXLE,
     built_in!("quay-lane.shop.toml"),
     GARAGE_SHOP,
+    SHORT_AXLE_IN_INCHES,
+    AXLE_IN_INCHES,
+    SHOP_IN_INCHES,
 ];
 
 /// Where an axle or a shop is read from.
@@ -226,6 +236,8 @@ pub struct Loaded {
     pub assumptions: Vec<Assumption>,
     /// What has no effect or looks odd.
     pub warnings: Vec<Problem>,
+    /// Whether figures that no axle has are to be taken, too.
+    pub anyway: bool,
     axle_places: Places,
     shop_places: Places,
 }
@@ -234,6 +246,11 @@ impl Loaded {
     /// How lengths and torques of this job are printed.
     pub fn printed(&self) -> Printed {
         Printed::read_with(self.axle_units, &self.shop.instruments)
+    }
+
+    /// The same, with a word on whether figures that no axle has are to be taken, too.
+    pub fn taken(self, anyway: bool) -> Self {
+        Self { anyway, ..self }
     }
 
     /// Gives a flaw that was found later its place: at the key that a file states, or at the
@@ -295,6 +312,7 @@ pub fn load(axle: &Source, shop: &Source, set: &[Override]) -> Result<Loaded, Pr
             shop_units: shop.units,
             assumptions: [axle.assumptions, shop.assumptions].concat(),
             warnings: [axle.warnings, shop.warnings].concat(),
+            anyway: false,
             axle_places: axle.places,
             shop_places: shop.places,
         }),
@@ -345,5 +363,6 @@ fn beside(shop: &LoadedShop) -> ShopFacts<'_> {
         side_preload_added: shop.shop.bench.side_preload_added,
         series: Some(shop.shop.shims.iter().map(|s| s.name.as_str()).collect()),
         shop_file: shop.source.called(),
+        no_shop_named: shop.source == Source::BuiltIn,
     }
 }

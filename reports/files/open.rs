@@ -1,8 +1,9 @@
 //! Reading a text from disk without being surprised by what is there.
 
+use std::ffi::OsString;
 use std::fs::File;
 use std::io::{ErrorKind, Read};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::problem::{Kind, Origin, Problem, Text};
 use super::words::nearest;
@@ -27,7 +28,7 @@ pub(super) fn open(path: &Path) -> Result<Text, Problem> {
         ));
     }
     let refused = |e: std::io::Error| match e.kind() {
-        ErrorKind::NotFound => unreadable("there is no such file".to_owned(), look_beside(path)),
+        ErrorKind::NotFound => unreadable("there is no such file".to_owned(), look_around(path)),
         ErrorKind::PermissionDenied => unreadable(
             "reading this file is not permitted".to_owned(),
             Some("ask its owner, or work on a copy of your own".to_owned()),
@@ -50,6 +51,52 @@ pub(super) fn open(path: &Path) -> Result<Text, Problem> {
     utf8(bytes, origin)
 }
 
+/// A file of the same folder whose name is near, or one of that name in a folder below.
+fn look_around(path: &Path) -> Option<String> {
+    let near = look_beside(path).or_else(|| look_below(path))?;
+    Some(format!("did you mean `{near}`?"))
+}
+
+/// Folders that are looked into, and how far below.
+const MOST_FOLDERS: usize = 200;
+const DEEPEST: usize = 3;
+
+/// A file of that name in a folder below the one named, or below this one.
+fn look_below(path: &Path) -> Option<String> {
+    let wanted = path.file_name()?;
+    let top = path.parent().filter(|folder| folder.is_dir());
+    let mut level = vec![top.unwrap_or(Path::new("")).to_owned()];
+    let mut left = MOST_FOLDERS;
+    for _ in 0..DEEPEST {
+        let mut below: Vec<PathBuf> = Vec::new();
+        for folder in level {
+            let listed = match folder.as_os_str().is_empty() {
+                true => Path::new("."),
+                false => &folder,
+            };
+            let Ok(entries) = std::fs::read_dir(listed) else {
+                continue;
+            };
+            let names = entries
+                .flatten()
+                .take(10_000)
+                .map(|entry| entry.file_name());
+            let seen = |name: &OsString| !name.to_string_lossy().starts_with('.');
+            let paths = names.filter(seen).map(|name| folder.join(name));
+            below.extend(paths.filter(|path| path.is_dir()).take(left));
+            left = left.saturating_sub(below.len());
+        }
+        // the same answer in whatever order a disk lists its folders
+        below.sort();
+        let mut found = below.iter().map(|folder| folder.join(wanted));
+        if let Some(found) = found.find(|path| path.is_file()) {
+            return Some(found.display().to_string());
+        }
+        level = below;
+    }
+    None
+}
+
 /// A file of the same folder whose name is near.
 fn look_beside(path: &Path) -> Option<String> {
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
@@ -61,7 +108,10 @@ fn look_beside(path: &Path) -> Option<String> {
         .filter_map(|entry| entry.file_name().into_string().ok())
         .collect();
     let near = nearest(wanted, names.iter().map(String::as_str))?;
-    Some(format!("did you mean `{near}`?"))
+    // a common ending makes no names alike
+    let stem = |name: &'_ str| name.split('.').next().unwrap_or_default().to_owned();
+    let [wanted, found] = [wanted, near].map(stem);
+    nearest(&wanted, [found.as_str()]).map(|_| near.to_owned())
 }
 
 fn utf8(bytes: Vec<u8>, origin: Origin) -> Result<Text, Problem> {

@@ -6,9 +6,10 @@
 
 use std::cell::RefCell;
 
-use super::measure::{Quantity, show_with, written};
+use super::measure::{Quantity, short, show, show_with, written};
 use super::notes::{Assumption, MOST_PROBLEMS, Notes};
 use super::problem::Place;
+use super::ranges::Typed;
 use super::tree::{Entry, Node, Value};
 use super::words::nearest;
 use crate::units::Units;
@@ -138,9 +139,16 @@ impl<'a> Section<'a> {
                 // the header of a group says more than the place of its first key
                 sub.place = node.place;
             } else {
-                let example = self
-                    .usual_of(key)
-                    .map(|n| format!("write {key} = {}", n.written()));
+                // a group of groups is too long to be shown
+                let example = match self.usual_of(key) {
+                    _ if key == "mark" => Some(OWN_MARK.to_owned()),
+                    Some(n) if n.holds_groups() => Some(format!(
+                        "begin it with a line [{}], its keys below",
+                        self.name(key)
+                    )),
+                    Some(n) => Some(format!("write {key} = {}", n.written())),
+                    None => None,
+                };
                 self.wrong(
                     node.place,
                     format!(
@@ -277,6 +285,7 @@ impl<'a> Section<'a> {
                 format!("[{}]", self.path)
             };
             let help = match nearest(&entry.key, asked.iter().copied()) {
+                _ if is_a_mark(entry) => Some(OWN_MARK.to_owned()),
                 Some(near) => {
                     // it is not missing but misspelt
                     self.notes
@@ -312,7 +321,7 @@ impl<'a> Section<'a> {
         limits: Limits,
         example: Option<f64>,
     ) -> f64 {
-        let example = example.map_or(String::new(), |x| format!(", e.g. {}", show_with(x, "")));
+        let example = example.map_or(String::new(), |x| format!(", e.g. {}", show(short(x))));
         let Some(figure) = node.figure() else {
             let help = node.text().and_then(number_in_text);
             self.wrong(
@@ -388,8 +397,9 @@ impl<'a> Section<'a> {
             );
         }
         let Some(FigureDefault { figure, why }) = instead else {
-            let example =
-                example.map_or(String::new(), |x| format!(", e.g. {key} = {}", written(x)));
+            let example = example.map_or(String::new(), |x| {
+                format!(", e.g. {key} = {}", written(short(x)))
+            });
             self.missing(key, format!("give it {}{example}", q.wanted(self.units)));
             return f64::NAN;
         };
@@ -402,6 +412,16 @@ impl<'a> Section<'a> {
         );
         q.to_model(figure, self.units)
     }
+}
+
+/// What is said to a mark in an axle file.
+pub(super) const OWN_MARK: &str = "the mark etched on one pinion belongs to its own job, not to the \
+                                   axle; [gears.mark] says how marks are etched: step, error, plus";
+
+/// Whether somebody wrote a pinion's own mark.
+fn is_a_mark(entry: &Entry) -> bool {
+    let mark = entry.key.to_lowercase().contains("mark");
+    mark && entry.node.figure().is_some()
 }
 
 /// The words without repetition, in order.
@@ -418,6 +438,9 @@ fn once(words: &[&'static str]) -> Vec<&'static str> {
 /// How to write a number that is in quotes or in a form that files don't know.
 pub(super) fn number_in_text(text: &str) -> Option<String> {
     let text = text.trim();
+    if Typed::of(text).is_some() {
+        return Some("this is a range; one number is wanted here".to_owned());
+    }
     let point = text.replacen(',', ".", 1);
     let number = text.parse::<f64>().ok().filter(|x| x.is_finite());
     match (number, point.parse::<f64>()) {

@@ -5,6 +5,7 @@ use shimcast_sim::axle::tolerance::Tolerance;
 use super::fields::{Fields, IN_UNITS, Shape, ToleranceFlaw};
 use super::measure::{Quantity, show_with, written};
 use super::notes::Assumption;
+use super::ranges::Typed;
 use super::section::{BUILT_IN, FigureDefault, Limits, Section};
 use super::tree::{Node, Value};
 
@@ -164,9 +165,12 @@ impl Section<'_> {
                 self.name(key),
                 node.kind()
             ),
-            Some(format!(
-                "write {key} = {{ nominal = {shown}, tol = 0.06 }}, with your own figure for tol"
-            )),
+            Some(match node.text().and_then(Typed::of) {
+                Some(typed) => typed.as_tolerance(key),
+                None => format!(
+                    "write {key} = {{ nominal = {shown}, tol = 0.06 }}, with your own figure for tol"
+                ),
+            }),
         );
     }
 

@@ -4,11 +4,12 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::axle::shims::{Series, StripClass, Thickness};
 use shimcast_sim::shop::Job;
 
+use super::axle::length;
 use super::measure::Quantity;
 use super::section::{FigureDefault, Limits, Section};
 use super::tree::{Node, Value, quoted};
 use super::words::did_you_mean;
-use crate::units::{Length, Units};
+use crate::units::Units;
 
 /// Most series, and most jobs.
 const MOST_GROUPS: usize = 200;
@@ -76,11 +77,7 @@ pub(super) fn series(file: &Section<'_>) -> Vec<Series> {
         let mut s = Section::one_of(file.notes, file.units, path, node);
         if s.entry("length").is_some() {
             s.units = Units {
-                length: s.choice_or(
-                    "length",
-                    &[("mm", Length::Millimetre), ("in", Length::Inch)],
-                    None,
-                ),
+                length: length(&s),
                 ..s.units
             };
         }

@@ -5,6 +5,7 @@ use std::ops::Range;
 use toml::de::DeTable;
 
 use super::problem::{Kind, Problem, Text};
+use super::ranges::Typed;
 use super::tree::Node;
 
 /// Most syntax errors reported of one text: what follows is noise.
@@ -114,7 +115,7 @@ fn flaw(body: &str, message: &str, span: Range<usize>) -> SyntaxFlaw {
         let mended = body[whole.clone()].replace(',', ".");
         return SyntaxFlaw {
             span: whole,
-            reason: "a comma stands inside a number".to_owned(),
+            reason: "there is a comma inside a number".to_owned(),
             help: Some(format!("write a decimal point: {mended}")),
         };
     }
@@ -149,7 +150,7 @@ fn slip(body: &str, message: &str, span: &Range<usize>) -> Option<SyntaxFlaw> {
                 body[whole.clone()].replace(',', ".")
             )),
             span: whole,
-            reason: "a comma stands inside a number".to_owned(),
+            reason: "there is a comma inside a number".to_owned(),
         });
     }
     let line_start = body[..span.start].rfind('\n').map_or(0, |i| i + 1);
@@ -168,8 +169,18 @@ fn slip(body: &str, message: &str, span: &Range<usize>) -> Option<SyntaxFlaw> {
     {
         return Some(SyntaxFlaw {
             span: line_start..line_start + before.trim_end().len(),
-            reason: "a colon stands where an `=` belongs".to_owned(),
+            reason: "there is a colon in place of the `=`".to_owned(),
             help: Some(format!("write {} = {}", key.trim(), value.trim())),
+        });
+    }
+    if let Some((key, value)) = before.split_once('=')
+        && let Some(typed) = Typed::of(value.trim().trim_matches(['[', ']']))
+    {
+        let start = line_start + before.len() - value.trim_start().len();
+        return Some(SyntaxFlaw {
+            span: start..start + value.trim().len(),
+            reason: "this is a range".to_owned(),
+            help: Some(typed.as_window(key.trim())),
         });
     }
     // 8.2in
@@ -181,7 +192,7 @@ fn slip(body: &str, message: &str, span: &Range<usize>) -> Option<SyntaxFlaw> {
     if figure.len() < word.len() && figure.parse::<f64>().is_ok() {
         return Some(SyntaxFlaw {
             span: start..start + word.len(),
-            reason: "something stands right behind the number".to_owned(),
+            reason: "something follows right behind the number".to_owned(),
             help: Some(format!(
                 "write {figure} alone; the units of the file are named once, by `length` and `torque`"
             )),

@@ -143,6 +143,12 @@ impl Node {
         }
     }
 
+    /// Whether there are groups of keys in this one.
+    pub(super) fn holds_groups(&self) -> bool {
+        let is_group = |e: &Entry| matches!(e.node.value, Value::Table(_));
+        matches!(&self.value, Value::Table(entries) if entries.iter().any(is_group))
+    }
+
     /// The value as a file would write it on one line.
     pub(super) fn written(&self) -> String {
         match &self.value {
@@ -158,7 +164,7 @@ impl Node {
             Value::Table(entries) => {
                 let items: Vec<String> = entries
                     .iter()
-                    .map(|e| format!("{} = {}", quoted(&e.key), e.node.written()))
+                    .map(|e| format!("{} = {}", key(&e.key), e.node.written()))
                     .collect();
                 format!("{{ {} }}", items.join(", "))
             }
@@ -177,6 +183,15 @@ fn entries(table: &DeTable<'_>, text: usize, offset: usize) -> Value {
             })
             .collect(),
     )
+}
+
+/// A key as a file writes it: in quotes where it needs them.
+fn key(text: &str) -> String {
+    let bare = |c: char| c.is_ascii_alphanumeric() || c == '_' || c == '-';
+    match !text.is_empty() && text.chars().all(bare) {
+        true => text.to_owned(),
+        false => quoted(text),
+    }
 }
 
 /// Text in quotes, as a file writes it.

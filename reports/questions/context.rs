@@ -5,12 +5,14 @@ use std::io::{self, Write, stderr, stdout};
 use std::path::{Path, PathBuf};
 
 use rayon::prelude::*;
-use shimcast_sim::axle::Condition;
+use shimcast_sim::axle::{Axle, Condition};
 use shimcast_sim::bench::setup::{Flaw, Setup};
 
 use crate::cli::{Effort, Files, Renewed};
-use crate::files::{Kind, Loaded, Problems, Source, load};
-use crate::progress::{Watch, heed_interrupts};
+use crate::files::{Kind, Loaded, Problem, Problems, Source, load};
+use crate::progress::{self, Watch, heed_interrupts, make_room};
+use crate::questions::plausible::{Impossible, impossible};
+use crate::units::Units;
 use crate::written::OutputFile;
 
 /// Ways to end that are not a plain answer.
@@ -67,6 +69,7 @@ pub fn read(files: &Files) -> Result<Loaded, Failure> {
 /// The same of files that are read more than once.
 pub fn read_sources([axle, shop]: &[Source; 2], files: &Files) -> Result<Loaded, Failure> {
     let loaded = load(axle, shop, &files.set).map_err(|problems| failure(&problems))?;
+    let loaded = loaded.taken(files.anyway);
     for warning in &loaded.warnings {
         warn(warning);
     }
@@ -97,16 +100,46 @@ pub fn set_up(loaded: &Loaded, renewed: &Renewed) -> Result<Setup, Failure> {
         .map_err(|problems| failure(&problems))
 }
 
-/// The same with gears and bearings new or kept.
+/// The same with gears and bearings new or kept. What no axle has is refused, unless it is to be
+/// taken anyway.
+///
+/// # Errors
+/// Everything because of which there is no such job.
 pub fn set_up_as(
     loaded: &Loaded,
     gears: Condition,
     bearings: Condition,
 ) -> Result<Setup, Problems> {
+    if !loaded.anyway {
+        refuse_impossible(&loaded.axle, loaded.axle_units, |key, reason| {
+            loaded.problem_at(key, reason)
+        })?;
+    }
     Setup::new(loaded.axle.clone(), loaded.shop.clone(), gears, bearings).map_err(|flaws| {
         let place = |flaw: Flaw| loaded.problem_at(&flaw.key, flaw.reason);
         Problems(flaws.into_iter().map(place).collect())
     })
+}
+
+/// Refuses what no axle has, each figure at its place.
+///
+/// # Errors
+/// A problem for each.
+pub(crate) fn refuse_impossible(
+    axle: &Axle,
+    units: Units,
+    problem_at: impl Fn(&str, String) -> Problem,
+) -> Result<(), Problems> {
+    let problem = |of: Impossible| Problem {
+        help: Some(of.remedy),
+        ..problem_at(&of.key, of.reason)
+    };
+    let problems: Vec<Problem> = impossible(axle, units).into_iter().map(problem).collect();
+    if problems.is_empty() {
+        Ok(())
+    } else {
+        Err(Problems(problems))
+    }
 }
 
 /// Runs something long on the threads asked for, watched.
@@ -138,6 +171,7 @@ pub fn each<T: Send, U: Send>(of: Vec<T>, act: impl Fn(T) -> U + Sync + Send) ->
 
 /// Says something on stderr.
 pub fn warn(message: impl Display) {
+    make_room();
     // a closed stderr is no reason to fail
     let _ = writeln!(stderr().lock(), "{message}");
 }
@@ -166,6 +200,7 @@ pub fn new_file(path: &Path) -> Result<OutputFile, Failure> {
 
 /// Prints a whole answer; whoever stops reading early has had enough of it.
 pub fn print(text: &str) -> Result<(), Failure> {
+    progress::end();
     let mut out = stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Failure::CannotAccess(format!(

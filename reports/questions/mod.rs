@@ -16,7 +16,7 @@ pub mod json;
 pub mod kit;
 pub mod odds;
 pub mod outside;
-mod plausible;
+pub mod plausible;
 pub mod quote;
 pub mod ratio;
 pub mod report;

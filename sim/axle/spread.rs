@@ -46,6 +46,17 @@ impl Tolerance {
         }
     }
 
+    /// How well the limits stated are kept: the half-width between them over three sigmas; `None`
+    /// where no limits are stated or the shape is not a normal one.
+    pub fn capability(&self) -> Option<f64> {
+        match (&self.law, self.limits) {
+            (Law::Normal { sigma, .. }, Some((low, high))) if *sigma > 0.0 => {
+                Some((high - low) / (2.0 * WORST_SIGMAS * sigma))
+            }
+            _ => None,
+        }
+    }
+
     /// The same middle with half the spread, limits included. A half-normal figure keeps its
     /// nominal, where it begins.
     pub fn halved(&self) -> Self {
@@ -96,6 +107,9 @@ mod tests {
         let listed = Tolerance::measured(vec![1.0, 1.1, 1.5]).unwrap();
         assert!((listed.worst() - 0.3).abs() < 1e-12);
         assert!(Tolerance::exact(3.0).is_exact() && !plain.is_exact());
+        let cpk = bearing.capability().expect("limits are stated");
+        assert!((cpk - 1.33).abs() < 1e-9, "{cpk}");
+        assert_eq!(plain.capability().or(listed.capability()), None);
     }
 
     #[test]

@@ -102,7 +102,7 @@ impl<'a> Lines<'a> {
                 let at = end + behind.len() - behind.trim_start().len();
                 return Err(BadQuote {
                     span: at..at + more.len(),
-                    reason: format!("`{more}` stands behind the closing quote"),
+                    reason: format!("`{more}` follows the closing quote"),
                     help: "write a quote that belongs to the text twice: \"\"",
                 });
             }

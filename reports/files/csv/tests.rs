@@ -53,7 +53,7 @@ fn a_flaw_stands_at_its_cell_to_the_column() {
         ("\n# x\n\nlab,x\n#,NaN\n#\n a,«b»", "`b` is not a number"),
         ("lab,x\n«\"a,1»\n2,3\n", "never closed"),
         ("lab,x\n«\"a,1»\n\"b\",3\n", "never closed"),
-        ("lab,x\n\"a\" «b»,1\n2,3\n", "`b` stands behind the closing"),
+        ("lab,x\n\"a\" «b»,1\n2,3\n", "`b` follows the closing"),
         ("lab,x\n1,2,,«3»,4\n", "the first line has 2 cells"),
         ("x;«x»\n1;2\n", "`x` is named twice"),
         ("«lab»,y\n1,2\n", "no column `x`"),

@@ -7,6 +7,7 @@ use shimcast_sim::bench::middle::Middle;
 use shimcast_sim::bench::setup::{Preload, Setup, SideStock};
 use shimcast_sim::units::Window;
 
+use crate::files::Loaded;
 use crate::printed::Printed;
 use crate::questions::plausible;
 use crate::units::Units;
@@ -105,6 +106,12 @@ const NEAR: f64 = 0.5;
 /// A gap is a step this many times as wide as most.
 const GAP: f64 = 2.5;
 
+/// What shops commonly close the side bearings by past zero end play, mm.
+const COMMON_CLOSURE: Window = Window {
+    low: 0.10,
+    high: 0.40,
+};
+
 /// Looks through a job.
 pub fn look(setup: &Setup, units: Units, shop_units: Units) -> Findings {
     let middle = setup.middle();
@@ -113,11 +120,13 @@ pub fn look(setup: &Setup, units: Units, shop_units: Units) -> Findings {
     let beliefs = beliefs(setup, shop_units);
     let print = Printed::read_with(units, &setup.shop.instruments);
     let loops = loops(setup, &middle);
-    let mut doubts = loop_doubts(setup, &middle, &loops, print);
+    // a figure that is a slip says more than what comes of it
+    let mut doubts = plausible::of_axle(&setup.axle, units);
+    doubts.extend(plausible::of_shop(&setup.shop, shop_units));
+    doubts.extend(loop_doubts(setup, &middle, &loops, print));
     doubts.extend(builds.iter().flat_map(|build| step_doubts(build, print)));
     doubts.extend(notch_doubt(setup));
     doubts.extend(belief_doubts(setup, &beliefs));
-    doubts.extend(plausible::doubts(setup, print));
     Findings {
         middle,
         loops,
@@ -316,6 +325,23 @@ fn loop_doubts(setup: &Setup, middle: &Middle, loops: &[Loop], print: Printed) -
     doubts
 }
 
+/// A window that was left out follows the shop's aim, so that no aim is ever outside of it.
+pub(super) fn closure_doubt(setup: &Setup, loaded: &Loaded) -> Option<String> {
+    const KEY: &str = "windows.side_closure";
+    let aim = setup.shop.bench.side_preload_added;
+    let left_out = loaded
+        .assumptions
+        .iter()
+        .any(|left_out| left_out.key == KEY);
+    (left_out && !COMMON_CLOSURE.holds(aim)).then(|| {
+        let aim = Printed::plainly(loaded.shop_units).given(aim);
+        format!(
+            "{KEY} is left out, so it follows the shop's own aim (bench.side_preload_added) of \
+             {aim}, which is not common: state the window from the axle's manual."
+        )
+    })
+}
+
 fn step_doubts(build: &Build, print: Printed) -> Vec<String> {
     let Build { place, series, .. } = build;
     let usual = print.given(build.usual);
@@ -359,9 +385,15 @@ fn belief_doubts(setup: &Setup, beliefs: &[Belief]) -> Vec<String> {
         .iter()
         .filter(|belief| belief.disagrees())
         .map(|belief| {
+            let figure = |x: f64| match x < 10.0 {
+                true => format!("{x:.2}"),
+                false => format!("{x:.0}"),
+            };
             format!(
-                "the shop believes in {:.2} {}, but on this axle its own readings will show {:.2}.",
-                belief.believed, belief.what, belief.really
+                "{}: the shop reckons with {}, but on this axle its own readings will show {}.",
+                belief.what,
+                figure(belief.believed),
+                figure(belief.really)
             )
         })
         .collect();

@@ -23,7 +23,14 @@ struct Check {
 
 /// What looks wrong in the files of a job, a sentence each.
 pub fn doubts(setup: &Setup, loaded: &Loaded) -> Vec<String> {
-    doubts_in(setup, loaded.axle_units, loaded.shop_units)
+    found_in(setup, loaded).doubts
+}
+
+/// What was found in the files of a job.
+fn found_in(setup: &Setup, loaded: &Loaded) -> Findings {
+    let mut found = found::look(setup, loaded.axle_units, loaded.shop_units);
+    found.doubts.extend(found::closure_doubt(setup, loaded));
+    found
 }
 
 /// The same, by the units of both files.
@@ -35,7 +42,7 @@ pub(crate) fn doubts_in(setup: &Setup, axle: Units, shop: Units) -> Vec<String> 
 pub fn ask(args: &cli::Check) -> Result<Reply, Failure> {
     let loaded = read(&args.files)?;
     let setup = set_up(&loaded, &args.renewed)?;
-    let found = found::look(&setup, loaded.axle_units, loaded.shop_units);
+    let found = found_in(&setup, &loaded);
     let answer = Check {
         loaded,
         setup,
@@ -50,6 +57,6 @@ impl Answer for Check {
     }
 
     fn exit(&self) -> Exit {
-        Exit::Done
+        Exit::met_or(self.found.doubts.is_empty())
     }
 }

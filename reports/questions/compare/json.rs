@@ -30,8 +30,15 @@ pub(super) fn json(asked: &Ways) -> Value {
 fn ways(asked: &Ways) -> Value {
     let named = asked.names.iter().zip(&asked.setups);
     let ways = named.zip(&asked.comparison.ways);
-    list(ways, |((name, Setup { shop, .. }), of)| {
-        let named = json!({ "name": name, "shop": shop.name, "currency": shop.currency });
+    list(ways, |((name, setup), of)| {
+        let Setup { shop, .. } = setup;
+        let named = json!({
+            "name": name,
+            "shop": shop.name,
+            "currency": shop.currency,
+            "gears": setup.gears.word(),
+            "bearings": setup.bearings.word(),
+        });
         joined(named, way(of).into())
     })
 }

@@ -8,6 +8,7 @@ use std::fmt::Display;
 use std::path::PathBuf;
 
 use serde_json::Value;
+use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::{Comparison, compare};
 
@@ -80,14 +81,14 @@ pub fn ask(args: &Compare) -> Result<Reply, Failure> {
         }
         setups.push(setup);
     }
-    let renewed = (
-        args.job.renewed.gears.into(),
-        args.job.renewed.bearings.into(),
-    );
     let costs = costs.into_iter().map(|(way, amount)| Investment {
         way,
         amount,
-        jobs_a_year: jobs_a_year(&setups[way].shop, &args.job.files, renewed),
+        jobs_a_year: jobs_a_year(
+            &setups[way].shop,
+            &args.job.files,
+            (setups[way].gears, setups[way].bearings),
+        ),
     });
     let costs = costs.collect();
     let (until, seed) = (args.job.effort.until(), args.job.effort.seed);
@@ -145,6 +146,8 @@ fn ways(typed: &[Way]) -> Result<Vec<Way>, Failure> {
             Way {
                 name: "as it is".to_owned(),
                 shop: None,
+                gears: None,
+                bearings: None,
                 set: Vec::new(),
             },
         );
@@ -207,9 +210,9 @@ fn read_way(args: &Compare, way: &Way) -> Result<(Loaded, Setup), Failure> {
     // the way's own keys come last, so that they hold
     let set = [files.set.as_slice(), &way.set].concat();
     let read = || -> Result<(Loaded, Setup), Problems> {
-        let loaded = load(&source(files.axle.as_ref()), &source(shop), &set)?;
-        let (gears, bearings) = (args.job.renewed.gears, args.job.renewed.bearings);
-        let setup = set_up_as(&loaded, gears.into(), bearings.into())?;
+        let loaded = load(&source(files.axle.as_ref()), &source(shop), &set)?.taken(files.anyway);
+        let (gears, bearings) = renewed(args, way);
+        let setup = set_up_as(&loaded, gears, bearings)?;
         Ok((loaded, setup))
     };
     read().map_err(|problems| {
@@ -220,6 +223,15 @@ fn read_way(args: &Compare, way: &Way) -> Result<(Loaded, Setup), Failure> {
             .collect();
         failure_as(&problems, messages.join("\n"))
     })
+}
+
+/// Whether the gears and the bearings of a way are new or kept.
+fn renewed(args: &Compare, way: &Way) -> (Condition, Condition) {
+    let all = &args.job.renewed;
+    (
+        way.gears.unwrap_or(all.gears).into(),
+        way.bearings.unwrap_or(all.bearings).into(),
+    )
 }
 
 fn in_way(way: &Way, problem: &impl Display) -> String {

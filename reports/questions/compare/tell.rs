@@ -15,11 +15,19 @@ use crate::questions::outside;
 pub(super) fn tell(asked: &Ways) -> Document {
     let comparison = &asked.comparison;
     let setup = &asked.setups[0];
+    let kinds = |setup: &Setup| (setup.gears, setup.bearings);
+    let alike = asked
+        .setups
+        .iter()
+        .all(|other| kinds(other) == kinds(setup));
+    let renewed = match alike {
+        true => renewed(setup),
+        false => "what is renewed as each way says".into(),
+    };
     let mut document = Document::about(format!(
-        "{}, {} ways of working: {}",
+        "{}, {} ways of working: {renewed}",
         setup.axle.name,
         asked.names.len(),
-        renewed(setup)
     ));
     document.partial = comparison.partial.then_some(comparison.rebuilds);
     let currency = asked.currency().unwrap_or_default();

@@ -5,11 +5,12 @@ use shimcast_sim::stock::{Shelf, shelves};
 
 use crate::cli::ShopFiles;
 use crate::files::{
-    Assumption, LoadedAxle, LoadedShop, Offer, Override, Problems, Source, Target, job_source,
-    load_axle, load_shop, offer, problem_at,
+    Assumption, Kind, LoadedAxle, LoadedShop, Offer, Origin, Override, Problem, Problems, Source,
+    Target, job_source, load_axle, load_shop, offer, problem_at,
 };
 use crate::questions::check::doubts_in;
-use crate::questions::context::{Failure, failure, warn};
+use crate::questions::context::{Failure, failure, refuse_impossible, warn};
+use crate::questions::plausible;
 
 /// A shop that was read, with all that its jobs need.
 #[derive(Debug)]
@@ -63,10 +64,17 @@ pub(crate) fn read_and_tell(
     offered.put_into(&mut shop.shop);
     let mut axles = Vec::new();
     let mut problems = Problems::default();
-    for job in &jobs {
+    for (i, job) in jobs.iter().enumerate() {
         match load_axle(&job_source(&source, job), &shop, &files.set) {
             Ok(axle) => axles.push(axle),
-            Err(found) => problems.0.extend(found.0),
+            Err(found) => {
+                let key = format!("jobs.{}.axle", i + 1);
+                let told = found
+                    .0
+                    .into_iter()
+                    .map(|problem| named_by(&shop, &key, problem));
+                problems.0.extend(told);
+            }
         }
     }
     if !problems.0.is_empty() {
@@ -83,8 +91,17 @@ pub(crate) fn read_and_tell(
         }
     }
     let mut setups = Vec::new();
-    let mut doubts = Vec::new();
+    // the shop's own doubts are no axle's
+    let of_shop = plausible::of_shop(&shop.shop, shop.units);
+    let mut doubts = of_shop.clone();
     for (job, axle) in jobs.iter().zip(&axles) {
+        let possible = refuse_impossible(&axle.axle, axle.units, |key, reason| {
+            axle.problem_at(key, reason)
+        });
+        if let (Err(found), false) = (possible, files.anyway) {
+            problems.0.extend(found.0);
+            continue;
+        }
         let setup = Setup::new(
             axle.axle.clone(),
             shop.shop.clone(),
@@ -93,7 +110,8 @@ pub(crate) fn read_and_tell(
         );
         match setup {
             Ok(setup) => {
-                for doubt in doubts_in(&setup, axle.units, shop.units) {
+                let of_axle = doubts_in(&setup, axle.units, shop.units).into_iter();
+                for doubt in of_axle.filter(|doubt| !of_shop.contains(doubt)) {
                     let doubt = format!("{}: {doubt}", axle.axle.name);
                     if !doubts.contains(&doubt) {
                         doubts.push(doubt);
@@ -129,6 +147,23 @@ pub(crate) fn read_and_tell(
         setups,
         shelves,
     })
+}
+
+/// A file that can't be read is told at the line of the shop file that names it.
+fn named_by(shop: &LoadedShop, key: &str, problem: Problem) -> Problem {
+    match (&problem.kind, &problem.origin) {
+        (Kind::CannotRead, Origin::File(path)) => {
+            let reason = format!("{}: {}", path.display(), problem.reason);
+            Problem {
+                kind: problem.kind,
+                help: problem
+                    .help
+                    .or_else(|| Some("an axle file is looked for beside the shop file".to_owned())),
+                ..shop.problem_at(key, reason)
+            }
+        }
+        _ => problem,
+    }
 }
 
 /// Keys of an axle file mean something only where there is one axle.

@@ -7,11 +7,12 @@ mod tell;
 use serde_json::Value;
 use shimcast_sim::ratio::{Between, Gearing, Teeth, Tyre, growth};
 
-use super::context::{Failure, failure, warn};
+use super::context::{Failure, failure, refuse_impossible, warn};
+use super::plausible::of_teeth;
 use super::{Answer, Exit, Form, Reply};
 use crate::cli::{Ratio, TyreSize};
 use crate::document::Document;
-use crate::files::{Source, load_axle_alone, load_pairs};
+use crate::files::{LoadedAxle, Source, load_axle_alone, load_pairs};
 use choice::{GearChoice, Wheel};
 
 /// How well one roll measures a circumference where no spread is given, a share either way.
@@ -21,11 +22,11 @@ const BELIEVED: std::ops::RangeInclusive<f64> = 0.88..=1.0;
 
 /// `shimcast ratio`.
 pub fn ask(args: &Ratio) -> Result<Reply, Failure> {
-    let asked = asked(args)?;
+    let (asked, doubts) = asked(args)?;
     if let Some(warning) = asked.warning() {
         warn(format!("warning: {warning}"));
     }
-    Ok(Reply::new(asked, Form::json_or_text(args.json)))
+    Ok(Reply::new(asked, Form::json_or_text(args.json)).with_doubts(doubts))
 }
 
 impl Answer for GearChoice {
@@ -42,12 +43,24 @@ impl Answer for GearChoice {
     }
 }
 
-fn asked(args: &Ratio) -> Result<GearChoice, Failure> {
-    let (axle, teeth, ratio) = match args.ratio {
-        Some(typed) => (None, typed.teeth, typed.ratio),
+/// What was asked, and what looks wrong in the axle file.
+fn asked(args: &Ratio) -> Result<(GearChoice, Vec<String>), Failure> {
+    let (axle, teeth, ratio, looks_wrong) = match args.ratio {
+        Some(typed) => (None, typed.teeth, typed.ratio, Vec::new()),
         None => {
-            let (name, teeth) = axle(args)?;
-            (Some(name), Some(teeth), teeth.ratio())
+            let loaded = axle(args)?;
+            let gears = &loaded.axle.gears;
+            let teeth = Teeth {
+                ring: gears.ring_teeth,
+                pinion: gears.pinion_teeth,
+            };
+            let looks_wrong = of_teeth(&loaded.axle, loaded.units);
+            (
+                Some(loaded.axle.name),
+                Some(teeth),
+                teeth.ratio(),
+                looks_wrong,
+            )
         }
     };
     let pairs = Source::from(args.pairs.clone());
@@ -69,7 +82,7 @@ fn asked(args: &Ratio) -> Result<GearChoice, Failure> {
         Some([old, new]) => growth(&old.tyre, &new.tyre),
         None => Between::exactly(1.0),
     };
-    Ok(GearChoice {
+    let asked = GearChoice {
         axle,
         teeth,
         gearing: Gearing {
@@ -89,18 +102,20 @@ fn asked(args: &Ratio) -> Result<GearChoice, Failure> {
             args.gearbox.clone()
         },
         other_axle: args.other_axle.map(|typed| typed.ratio),
-    })
+    };
+    Ok((asked, looks_wrong))
 }
 
-fn axle(args: &Ratio) -> Result<(String, Teeth), Failure> {
+fn axle(args: &Ratio) -> Result<LoadedAxle, Failure> {
     let source = Source::from(args.axle.clone());
     let loaded = load_axle_alone(&source, &args.set).map_err(|problems| failure(&problems))?;
-    let gears = &loaded.axle.gears;
-    let teeth = Teeth {
-        ring: gears.ring_teeth,
-        pinion: gears.pinion_teeth,
-    };
-    Ok((loaded.axle.name, teeth))
+    if !args.anyway {
+        refuse_impossible(&loaded.axle, loaded.units, |key, reason| {
+            loaded.problem_at(key, reason)
+        })
+        .map_err(|problems| failure(&problems))?;
+    }
+    Ok(loaded)
 }
 
 /// Both tyres; where only one is given, it is on the vehicle before and after.

@@ -235,6 +235,7 @@ fn drawer_of(args: &Report) -> Option<Work> {
         shop: args.job.files.shop.clone(),
         set: args.job.files.set.iter().filter(of_shop).cloned().collect(),
         sizes_from: None,
+        anyway: args.job.files.anyway,
     };
     // the shop's own oddities have been reported
     match drawer::read_and_tell(&files, &mut |_| {}) {

@@ -116,7 +116,7 @@ fn at(
         set.push(range.set(*value).map_err(Failure::BadInput)?);
     }
     let read = || -> Result<(Setup, Vec<Assumption>), Problems> {
-        let loaded = load(axle, shop, &set)?;
+        let loaded = load(axle, shop, &set)?.taken(files.anyway);
         let setup = set_up_as(&loaded, renewed.gears.into(), renewed.bearings.into())?;
         Ok((setup, loaded.assumptions))
     };
