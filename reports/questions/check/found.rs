@@ -282,7 +282,7 @@ fn loops(setup: &Setup, middle: &Middle) -> Vec<Loop> {
         Loop {
             what: "side preload",
             misses: assembly.closure - setup.shop.bench.side_preload_added,
-            senses: ["closer than the shop adds", "looser than the shop adds"],
+            senses: ["more than the shop adds", "less than the shop adds"],
             worth_a_word: 0.25 * windows.side_closure.width(),
             keys: "housing.ring_seat, housing.far_seat, carrier.shoulders, \
                    bearings.side.height, side_shims.usual, bench.side_preload_added",
