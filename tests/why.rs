@@ -193,11 +193,95 @@ fn a_sweep_gives_a_table_a_file_and_json() {
         rows[2][1]
     );
     assert!(list(&swept["points"])[0]["against_first"].is_null());
-    // never over a file that stands there
-    for option in ["--csv", "--chart"] {
-        let refused = refused(&[&asked[..], &[option, file]].concat(), 3);
-        has(&refused, "is not overwritten: name another file\n");
+    // never over a file that stands there, unless that is asked for
+    let chart = folder.path("sweep.svg");
+    let chart = chart.to_str().expect("text");
+    answer(&[&asked[..], &["-o", chart]].concat());
+    for [option, file] in [["--csv", file], ["--chart", chart], ["-o", file]] {
+        let again = [&asked[..], &[option, file]].concat();
+        let refused = refused(&again, 3);
+        has(&refused, "is not overwritten: name another file, or say --force\n");
+        answer(&[&again[..], &["--force"]].concat());
     }
+}
+
+/// The ending of a file says what is written into it.
+#[test]
+fn the_ending_of_a_file_says_what_a_sweep_is_written_as() {
+    let folder = Folder::new("sweep-endings");
+    let path = |name: &str| folder.path(name).to_str().expect("text").to_owned();
+    let asked = ["sweep", "bench.guard=0..0.1:1", "--rebuilds", "300"];
+    let [table, chart, object] = ["a.csv", "a.SVG", "a.json"].map(path);
+    let files = ["-o", &table, "-o", &chart, "-o", &object];
+    answer(&[&asked[..], &files[..]].concat());
+    let read = |name: &str| std::fs::read_to_string(name).expect("a file");
+    assert_eq!(read(&table), answer(&[&asked[..], &["--csv", "-"]].concat()));
+    assert_eq!(read(&object), answer(&[&asked[..], &["--json"]].concat()));
+    assert!(read(&chart).starts_with("<svg"));
+    for (option, name, said) in [
+        ("-o", "a.png", ".csv for a table, .svg for a chart, .json for one JSON object"),
+        ("-o", "a", ".csv for a table"),
+        ("--csv", "b.svg", "says what is written: .csv for a table;"),
+        ("--chart", "b.csv", "says what is written: .svg for a chart;"),
+        ("-o", "-", "--csv - prints the table"),
+    ] {
+        has(&refused(&[&asked[..], &[option, name]].concat(), 2), said);
+    }
+}
+
+/// Choices, true and false, and numbers by list; what the files say is among them and marked.
+#[test]
+fn lists_are_swept_and_held_against_the_files_own_value() {
+    let rebuilds = ["--rebuilds", "2000"];
+    for (list_typed, values, own) in [
+        (
+            "bench.pinion_start=gauge,usual",
+            json!(["old pack", "gauge", "usual"]),
+            0,
+        ),
+        ("bench.learns=false,true", json!([false, true]), 1),
+        ("bench.guard=0.01,0.05,0.2", json!([0.0, 0.01, 0.05, 0.2]), 0),
+        ("bench.most_assemblies=4..8:1", json!([4.0, 8.0, 12.0]), 2),
+        ("bench.backlash_points=1..6:2", json!([1.0, 4.0, 6.0]), 1),
+    ] {
+        let swept = json(&[&["sweep", list_typed, "--json"], &rebuilds[..]].concat());
+        let points = list(&swept["points"]);
+        let found: Vec<&Value> = points.iter().map(|point| &point["values"][0]).collect();
+        assert_eq!(json!(found), values, "{list_typed}");
+        for (place, point) in points.iter().enumerate() {
+            assert_eq!(point["own"], place == own, "{list_typed}");
+            let [value, low, high] = {
+                let e = estimate(&point["against_own"]["hours"]);
+                [e[1], e[0], e[2]]
+            };
+            let apart = number(&point["hours"]["value"]) - number(&points[own]["hours"]["value"]);
+            assert!((value - apart).abs() < 1e-9, "{list_typed}: {value} {apart}");
+            // pairs know it better than the two by themselves
+            let half = 0.5 * (high - low);
+            let alone = estimate(&point["hours"]);
+            assert!(half < 0.8 * (alone[2] - alone[0]), "{list_typed}: {half}");
+            assert_eq!(place == own, half == 0.0, "{list_typed}");
+        }
+    }
+    let text = answer(&[&["sweep", "bench.pinion_start=gauge,usual"], &rebuilds[..]].concat());
+    has(&text, "  * old pack ");
+    has(&text, "Difference from old pack, the files' own value, on the very same parts");
+    // what --set says holds, and both keys have a value of their own
+    let csv = answer(&[
+        "sweep",
+        "bench.guard=0..0.2:1",
+        "bench.learns=true,false",
+        "--set",
+        "bench.guard=0.1",
+        "--rebuilds",
+        "300",
+        "--csv",
+        "-",
+    ]);
+    let own = csv.lines().filter(|line| line.contains(",true,0,0,0,"));
+    let own: Vec<&str> = own.collect();
+    assert_eq!(csv.lines().count(), 7);
+    assert!(own.len() == 1 && own[0].starts_with("0.1,true,"), "{own:?}");
 }
 
 #[test]
@@ -234,8 +318,16 @@ fn what_is_wrong_with_a_sweep_is_said() {
             "must lie between 1 and 200",
         ),
         (
-            vec!["sweep", "bench.backlash_points=1..4:2"],
+            vec!["sweep", "bench.backlash_points=1.5..4.5:2"],
             "should be a whole number",
+        ),
+        (
+            vec!["sweep", "bench.backlash_points=1,2.5"],
+            "should be a whole number",
+        ),
+        (
+            vec!["sweep", "bench.pinion_start=gauge,guage"],
+            "did you mean \"gauge\"",
         ),
         (
             vec!["sweep", "windows.bcklash=0..1"],

@@ -31,7 +31,7 @@ pub use follow::{Find, Follow};
 pub use quote::Quote;
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
 pub use report::{Audience, Report};
-pub use sweep::{Item, Range, Sweep};
+pub use sweep::{Item, Range, Sweep, Value};
 
 const EXAMPLES: &str = "\
 Examples:
