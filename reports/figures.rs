@@ -159,27 +159,34 @@ pub fn percent_with_half(share: &Estimate) -> String {
     format!("{} ±{:.*}", percent(share), decimals(half, 3), half)
 }
 
-/// A share of a variance in percent, and half its interval; what chance put below zero is zero.
+/// Percentage points between the ends of an interval beyond which a share of a variance says too
+/// little.
+const WIDEST_SHARE: f64 = 20.0;
+
+/// A share of a variance in percent, and its interval, as far as both lie within 0 to 100: an estimate
+/// may stray beyond, a share can't.
 pub fn variance_share(share: &Estimate) -> [String; 2] {
     if !share.value.is_finite() {
         return ["-".into(), String::new()];
     }
-    let half = 100.0 * share.half_width();
-    let places = decimals(half, 2);
-    let value = format!("{:.places$}", 100.0 * share.value.max(0.0));
-    let half = if half.is_finite() {
-        format!("±{half:.places$}")
-    } else {
-        "too few to say".into()
-    };
-    [value, half]
+    let inside = |share: f64| 100.0 * share.clamp(0.0, 1.0);
+    let [value, low, high] = [share.value, share.low, share.high].map(inside);
+    // an interval that is not known has ends that are not finite
+    if !share.half_width().is_finite() || high - low > WIDEST_SHARE {
+        return ["too few to say".into(), String::new()];
+    }
+    let places = decimals(100.0 * share.half_width(), 2);
+    [
+        format!("{value:.places$} %"),
+        format!("{low:.places$} to {high:.places$}"),
+    ]
 }
 
-/// The same in one: `4.7 % ±0.6`.
-pub fn variance_share_with_half(share: &Estimate) -> String {
+/// The same in one: `4.7 % (4.1 to 5.3)`.
+pub fn variance_share_with_interval(share: &Estimate) -> String {
     match variance_share(share) {
-        [value, half] if half.is_empty() => value,
-        [value, half] => format!("{value} % {half}"),
+        [value, interval] if interval.is_empty() => value,
+        [value, interval] => format!("{value} ({interval})"),
     }
 }
 

@@ -27,6 +27,7 @@ mod second_opinion;
 mod short_files;
 mod stock;
 mod stories;
+mod sweeping;
 mod tables;
 mod telling;
 mod whole_answers;

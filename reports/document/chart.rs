@@ -369,13 +369,24 @@ pub struct Hundred {
     pub ways: Vec<(Fill, String, f64)>,
 }
 
-/// How figures spread against windows of their own, a strip each, all windows drawn equally wide.
+/// How figures spread against windows of their own, a strip each.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spans {
+    /// What a strip is as wide as.
+    pub scale: SpanScale,
     /// What the bars of a strip are, from above, and how each is drawn.
     pub key: Vec<(Fill, String)>,
     /// The strips from above.
     pub strips: Vec<SpanStrip>,
+}
+
+/// What a strip of spans is as wide as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SpanScale {
+    /// Its window: all windows are drawn equally wide, and what goes far outside is cut off.
+    Window,
+    /// Its widest bar: nothing is cut off, however narrow the window gets.
+    Bars,
 }
 
 /// One strip.
@@ -387,6 +398,8 @@ pub struct SpanStrip {
     pub window: [f64; 2],
     /// The ends of the window as people read them.
     pub ends: [String; 2],
+    /// The ends of the widest bar as people read them; only drawn where that sets the scale.
+    pub widest: [String; 2],
     /// For each entry of the key from where to where the figure lies, and its middle; nothing
     /// where there is none.
     pub bars: Vec<Option<[f64; 3]>>,
