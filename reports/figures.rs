@@ -175,7 +175,8 @@ pub fn variance_share(share: &Estimate) -> [String; 2] {
     if !share.half_width().is_finite() || high - low > WIDEST_SHARE {
         return ["too few to say".into(), String::new()];
     }
-    let places = decimals(100.0 * share.half_width(), 2);
+    // no finer than it is known
+    let places = usize::from(100.0 * share.half_width() < 1.0);
     [
         format!("{value:.places$} %"),
         format!("{low:.places$} to {high:.places$}"),

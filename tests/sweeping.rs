@@ -23,10 +23,11 @@ fn a_sweep_gives_a_table_a_file_and_json() {
     );
     let csv = std::fs::read_to_string(file).expect("a table");
     let rows: Vec<Vec<&str>> = csv.lines().map(|line| line.split(',').collect()).collect();
-    assert_eq!(rows.len(), 4);
+    // the files' own value, 0.005, comes in between
+    assert_eq!(rows.len(), 5);
     assert_eq!(rows[0][..2], ["instruments.dial.sigma", "first_assembly"]);
     assert!(rows.iter().all(|row| row.len() == rows[0].len()));
-    assert_eq!(rows[2][0], "0.01");
+    assert_eq!(rows[3][0], "0.01");
     // a point is the very answer that the value alone gives
     let swept = json(&[&asked[..], &["--json"]].concat());
     assert_eq!(swept["keys"][0], "instruments.dial.sigma");
@@ -38,13 +39,13 @@ fn a_sweep_gives_a_table_a_file_and_json() {
         "3000",
         "--json",
     ]);
-    let point = &list(&swept["points"])[1];
+    let point = &list(&swept["points"])[2];
     assert_eq!(point["values"][0], 0.01);
     assert_eq!(point["handed_over"], alone["handed_over"]["all"]);
     assert_eq!(point["hours_p80"], alone["effort"]["hours"]["p80"]);
     assert_eq!(
         number(&point["first_assembly"]["value"]).to_string(),
-        rows[2][1]
+        rows[3][1]
     );
     assert!(list(&swept["points"])[0]["against_first"].is_null());
     // never over a file that stands there, unless that is asked for
@@ -187,9 +188,11 @@ fn two_keys_make_a_map_and_an_item_of_a_list_can_be_swept() {
     let rows: Vec<&str> = map.lines().take(4).map(str::trim).collect();
     assert_eq!(
         rows[0].split_whitespace().collect::<Vec<_>>(),
-        ["2", "3", "4"]
+        ["2", "3", "*", "4"]
     );
-    assert!(rows[1].starts_with("0.2 ") && rows[3].starts_with("0.24 "));
+    assert!(rows[1].starts_with("* 0.2 ") && rows[3].starts_with("0.24 "));
+    has(&text, "* the files' own values.");
+    has(&text, "Difference from 0.2 and 4, the files' own values");
 }
 
 #[test]
@@ -209,7 +212,7 @@ fn what_is_wrong_with_a_sweep_is_said() {
         ),
         (
             vec!["sweep", "bench.pinion_start=gauge,guage"],
-            "did you mean \"gauge\"",
+            "bench.pinion_start can't be \"guage\"",
         ),
         (
             vec!["sweep", "windows.bcklash=0..1"],

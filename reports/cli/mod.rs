@@ -209,6 +209,7 @@ pub struct Check {
 const NEW_EXAMPLES: &str = "\
 Examples:
   shimcast new mine
+  shimcast new course --lessons
 ";
 
 /// `shimcast new`.
@@ -218,6 +219,9 @@ pub struct New {
     /// Folder to write them to; made where it does not exist.
     #[arg(default_value = ".", value_name = "DIR")]
     pub dir: PathBuf,
+    /// Write the lessons on variation instead, with the files that they work on.
+    #[arg(long)]
+    pub lessons: bool,
 }
 
 /// New parts or the old ones.

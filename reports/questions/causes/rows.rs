@@ -135,8 +135,7 @@ pub fn to_better(asked: &Caused<'_>) -> Vec<String> {
         Some(most) => {
             let saved = &most.differences.money.negated();
             format!(
-                "To better first: {} ({}). Half of it saves {} {} a job ({}){}, more than half of \
-                 anything else.",
+                "To better first: {} ({}). Halved, it saves {} {} a job ({}){}, the most of all.",
                 words(most.input, asked.setup),
                 most.input.key(asked.setup),
                 number(saved, 1),
@@ -162,15 +161,7 @@ pub fn halved_notes(asked: &Caused<'_>) -> Vec<String> {
         return Vec::new();
     }
     let mut notes = vec![
-        format!(
-            "Differences on the very same parts, in percentage points where marked \"pts\"; \"-\" \
-             where none was seen. Shown is what stands out among {} tried (Holm's step-down: 5 % for \
-             all together).",
-            causes.halvings.len()
-        ),
-        "Where a graduation is halved, which with every instrument but the dial goes with its error, \
-         so is what counts as clearly out."
-            .to_owned(),
+        "On the very same parts; \"pts\": percentage points; \"-\": no difference seen.".to_owned(),
     ];
     notes.extend(why_the_dial(causes));
     if some_given_up(causes) {
@@ -185,6 +176,13 @@ pub fn halved_notes(asked: &Caused<'_>) -> Vec<String> {
     if !unseen.is_empty() {
         notes.push(format!("No difference seen: {}.", unseen.join("; ")));
     }
+    notes.push(format!(
+        "Shown is what stands out among {} tried (Holm's step-down, 5 % for all together); the \
+         intervals are 95 % each. With every instrument but the dial its graduation is halved as well; \
+         where a graduation is halved, so is what counts as clearly out: more jobs may count as that, \
+         and be charged for, though the axles are no worse.",
+        causes.halvings.len()
+    ));
     notes
 }
 
@@ -198,9 +196,9 @@ fn why_the_dial(causes: &Causes) -> Option<String> {
     };
     let told = moved(Input::Dial, Verdict::Less).or(moved(Input::DialStep, Verdict::More));
     told.map(|_| {
-        "Dial: a reading on a limit counts as inside, so an axle up to half a graduation outside may \
-         pass, with half the graduation only half as far; an error now and then throws one of its \
-         points out, so that such an axle is set again, and with half the error fewer are."
+        "Half the dial's error hands over fewer right axles, half its graduation more: a reading on a \
+         limit counts as inside, so up to half a graduation outside passes, and an error that throws a \
+         point out has such an axle set again."
             .into()
     })
 }
@@ -360,7 +358,7 @@ impl Stack {
         // where there is no room for what the textbook says, the sums give it
         let mut table = Table::new([
             Column::words("contributor").key("contributor"),
-            Column::figures("limit ±").key("limit_mm"),
+            Column::figures("limit ±").key("limit_mm").may_go(),
             Column::figures("worst case")
                 .key("worst_case_share")
                 .may_go(),

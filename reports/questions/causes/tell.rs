@@ -5,7 +5,7 @@ use shimcast_sim::causes::{Loop, LoopResult, Output, Shares};
 use shimcast_sim::count::estimate::Estimate;
 
 use super::Caused;
-use super::loops::{AGAINST_WINDOWS, SPANS_READ, spans_table};
+use super::loops::{SPANS_READ, against_windows, spans_table};
 use super::rows::{
     ALONE, HALVED, LEADING, OF_A_JOB, STACKS, Stack, WITH_OTHERS, by_share, halved, halved_notes,
     shares, shares_of, to_better, too_few,
@@ -61,11 +61,8 @@ fn whole_job(asked: &Caused<'_>, document: &mut Document) {
 fn loops(asked: &Caused<'_>, only: Option<Loop>, document: &mut Document) {
     let told = |of: &&LoopResult| only.is_none_or(|only| only == of.stack.of);
     let told: Vec<&LoopResult> = asked.causes.loops.iter().filter(told).collect();
-    let spans = [
-        spans_table(asked, &told).into(),
-        Block::Note(SPANS_READ.into()),
-    ];
-    document.section(AGAINST_WINDOWS, spans);
+    let heading = against_windows(Printed(asked.units));
+    document.section(heading, [spans_table(asked, &told).into()]);
     if only.is_some() {
         document.first();
     }
@@ -80,7 +77,8 @@ fn loops(asked: &Caused<'_>, only: Option<Loop>, document: &mut Document) {
             document.first();
         }
     }
-    document.section("", [Block::Note(STACKS.into())]);
+    let notes = [SPANS_READ, STACKS].map(|note| Block::Note(note.into()));
+    document.section("", notes);
 }
 
 fn headline(asked: &Caused<'_>) -> Table {
