@@ -159,28 +159,22 @@ pub fn percent_with_half(share: &Estimate) -> String {
     format!("{} ±{:.*}", percent(share), decimals(half, 3), half)
 }
 
-/// Percentage points between the ends of an interval beyond which a share of a variance says too
-/// little.
-const WIDEST_SHARE: f64 = 20.0;
-
-/// A share of a variance in percent, and its interval, as far as both lie within 0 to 100: an estimate
-/// may stray beyond, a share can't.
+/// A share of a variance in percent with its interval, both held within 0 to 100: an estimate may stray
+/// beyond, a share can't. Where the ends lie more than 20 points apart it says too little.
 pub fn variance_share(share: &Estimate) -> [String; 2] {
+    let [value, low, high] =
+        [share.value, share.low, share.high].map(|x| 100.0 * x.clamp(0.0, 1.0));
+    let half = 100.0 * share.half_width();
     if !share.value.is_finite() {
-        return ["-".into(), String::new()];
+        ["-".into(), String::new()]
+    } else if !half.is_finite() || high - low > 20.0 {
+        ["too few to say".into(), String::new()]
+    } else {
+        // no finer than it is known
+        let places = usize::from(half < 1.0);
+        let interval = format!("{low:.places$} to {high:.places$}");
+        [format!("{value:.places$} %"), interval]
     }
-    let inside = |share: f64| 100.0 * share.clamp(0.0, 1.0);
-    let [value, low, high] = [share.value, share.low, share.high].map(inside);
-    // an interval that is not known has ends that are not finite
-    if !share.half_width().is_finite() || high - low > WIDEST_SHARE {
-        return ["too few to say".into(), String::new()];
-    }
-    // no finer than it is known
-    let places = usize::from(100.0 * share.half_width() < 1.0);
-    [
-        format!("{value:.places$} %"),
-        format!("{low:.places$} to {high:.places$}"),
-    ]
 }
 
 /// The same in one: `4.7 % (4.1 to 5.3)`.

@@ -98,7 +98,10 @@ fn every_lesson_runs_and_shows_what_is_printed() {
             "## Try it",
             "## What to see",
             "## A variation",
+            "## Answers",
             "## The formula",
+            "\nGoal: ",
+            "\nTime: about ",
         ] {
             assert!(text.contains(part), "{}: {part}", path.display());
         }
@@ -118,7 +121,7 @@ fn every_lesson_runs_and_shows_what_is_printed() {
         }
         count += 1;
     }
-    assert_eq!(count, 6);
+    assert_eq!(count, 10);
 }
 
 /// The examples at the head of a help text; what is explained behind them is left out.

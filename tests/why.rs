@@ -197,6 +197,7 @@ fn what_stands_out_among_all_that_is_tried_is_shown() {
     has(&text, &format!("stands out among {} tried", halved.len()));
     let table = text.split("  halved ").nth(1).expect("a table");
     let (rows, notes) = table.split_once("  On the very same parts").expect("notes");
+    let words: Vec<&str> = notes.split_whitespace().collect();
     let (mut seen, mut by_itself) = (0, 0);
     for buy in halved {
         let name = buy["name"].as_str().expect("a name");
@@ -205,7 +206,6 @@ fn what_stands_out_among_all_that_is_tried_is_shown() {
         seen += usize::from(shown);
         let [low, _, high] = estimate(&buy["money"]);
         by_itself += usize::from(low > 0.0 || high < 0.0);
-        let words: Vec<&str> = notes.split_whitespace().collect();
         let unseen = words.join(" ").contains(name);
         assert!(shown || unseen, "{name}: {notes}");
     }
@@ -226,7 +226,7 @@ fn what_stands_out_among_all_that_is_tried_is_shown() {
         estimate(&buy["handed_over"])
     };
     assert!(of("instruments.dial.sigma")[2] < 0.0 && of("instruments.dial.step")[0] > 0.0);
-    has(&text, "a reading on a limit counts as inside");
+    has(&words.join(" "), "a reading on a limit counts as inside");
 }
 
 /// As printed no share lies outside 0 to 100 %, and what is hardly known is not told.
