@@ -120,6 +120,12 @@ fn lists_are_swept_and_held_against_the_files_own_value() {
             2,
         ),
         ("bench.backlash_points=1..6:2", json_of!([1.0, 4.0, 6.0]), 1),
+        // the files write it with other blanks and digits
+        (
+            "windows.backlash=[0.12, 0.2],[0.130,0.2]",
+            json_of!(["[0.12, 0.2]", "[0.130,0.2]"]),
+            1,
+        ),
     ] {
         let swept = json(&[&["sweep", list_typed, "--json"], &rebuilds[..]].concat());
         let points = list(&swept["points"]);

@@ -186,21 +186,28 @@ pub fn halved_notes(asked: &Caused<'_>) -> Vec<String> {
     notes
 }
 
-/// Why a better dial may hand over fewer right axles, where that is shown: half its error, or more of
-/// them by half its graduation.
+/// Why half the dial's error hands over fewer right axles, and half its graduation more, where that is
+/// shown.
 fn why_the_dial(causes: &Causes) -> Option<String> {
-    let moved = |input: Input, as_seen: Verdict| {
+    let shown = |input: Input, as_seen: Verdict| {
         let of = |buy: &&Halving| buy.input == input && buy.seen;
-        let buy = causes.halvings.iter().find(of)?;
-        (Verdict::of(&buy.differences.handed_over) == as_seen).then_some(buy)
+        let buy = causes.halvings.iter().find(of);
+        buy.is_some_and(|buy| Verdict::of(&buy.differences.handed_over) == as_seen)
     };
-    let told = moved(Input::Dial, Verdict::Less).or(moved(Input::DialStep, Verdict::More));
-    told.map(|_| {
-        "Half the dial's error hands over fewer right axles, half its graduation more: a reading on a \
-         limit counts as inside, so up to half a graduation outside passes, and an error that throws a \
-         point out has such an axle set again."
-            .into()
-    })
+    let error = shown(Input::Dial, Verdict::Less);
+    let graduation = shown(Input::DialStep, Verdict::More);
+    let what = match (error, graduation) {
+        (true, true) => {
+            "Half the dial's error hands over fewer right axles, half its graduation more"
+        }
+        (true, false) => "Half the dial's error hands over fewer right axles",
+        (false, true) => "Half the dial's graduation hands over more right axles",
+        (false, false) => return None,
+    };
+    Some(format!(
+        "{what}: a reading on a limit counts as inside, so up to half a graduation outside passes, and \
+         an error that throws a point out has such an axle set again."
+    ))
 }
 
 /// The inputs by what they do to an outcome, the most first.

@@ -207,7 +207,7 @@ fn strips(asked: &Points<'_>) -> Strips {
             x,
             y: drawn(column.of(way)),
         });
-        let samples: Vec<Sample> = samples.collect();
+        let mut samples: Vec<Sample> = samples.collect();
         let level = samples[asked.base()].y.value;
         let others = places().zip(&asked.comparison.from_base).enumerate();
         let others = others.filter(|(i, _)| *i != asked.base());
@@ -215,6 +215,8 @@ fn strips(asked: &Points<'_>) -> Strips {
             x,
             y: raised(&drawn(by.difference(differences)), level),
         });
+        // a list may go to and fro, a line goes from left to right
+        samples.sort_by(|a, b| a.x.total_cmp(&b.x));
         Strip {
             name: name(column, asked.currency()),
             apart: apart.collect(),
@@ -222,11 +224,13 @@ fn strips(asked: &Points<'_>) -> Strips {
         }
     });
     let marks = places().zip(asked.points);
+    let mut marks: Vec<_> = marks.map(|(x, point)| (x, short(&point[0]))).collect();
+    marks.sort_by(|a, b| a.0.total_cmp(&b.0));
     Strips {
         label: asked.keys[0].clone(),
         joined: asked.of_figures(),
         base: (place_of(asked, asked.base()), asked.base_in_words()),
-        marks: marks.map(|(x, point)| (x, short(&point[0]))).collect(),
+        marks,
         strips: strips.collect(),
     }
 }

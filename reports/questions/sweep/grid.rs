@@ -36,53 +36,37 @@ impl Grid {
         let in_steps = ranges.into_iter().map(|range| in_steps(range, plain));
         let mut ranges = in_steps.collect::<Result<Vec<Range>, Failure>>()?;
         few_enough(&ranges)?;
-        let own = own_values(&ranges, plain).filter(|own| {
+        let worked_out = |ranges: &[Range]| {
+            let point = |point: &Vec<Value>| at(sources, files, renewed, ranges, point);
+            points(ranges)
+                .iter()
+                .map(point)
+                .collect::<Result<Vec<_>, Failure>>()
+        };
+        let as_it_is = set_up_as(plain, renewed.gears.into(), renewed.bearings.into()).ok();
+        let is_own = |(setup, _): &(Setup, Vec<Assumption>)| {
+            let same = |own: &Setup| own.axle == setup.axle && own.shop == setup.shop;
+            as_it_is.as_ref().is_some_and(same)
+        };
+        let mut jobs = worked_out(&ranges)?;
+        if !jobs.iter().any(is_own)
+            && let Some(own) = own_values(&ranges, plain)
             // what does not give the job of the files back is not their value
-            let (gears, bearings) = (renewed.gears.into(), renewed.bearings.into());
-            let plain = set_up_as(plain, gears, bearings).ok();
-            let with_own = at(sources, files, renewed, &ranges, own).ok();
-            plain
-                .zip(with_own)
-                .is_some_and(|(plain, (own, _))| plain.axle == own.axle && plain.shop == own.shop)
-        });
-        let own = own.map(|own| {
-            let places = ranges.iter_mut().zip(own);
-            let places: Vec<usize> = places.map(|(range, own)| range.with(own)).collect();
-            let across = ranges.iter().map(|range| range.values.len());
-            across
-                .zip(places)
-                .fold(0, |at, (many, place)| at * many + place)
-        });
-        let points = points(&ranges);
-        let mut assumptions: Vec<Assumption> = Vec::new();
-        let mut varying = BTreeSet::new();
-        let mut setups = Vec::new();
-        for point in &points {
-            let (setup, assumed) = at(sources, files, renewed, &ranges, point)?;
-            for assumption in assumed {
-                let known = assumptions.iter_mut().find(|a| a.key == assumption.key);
-                match known {
-                    None => assumptions.push(assumption),
-                    Some(known) if known.text != assumption.text => {
-                        varying.insert(assumption.key);
-                    }
-                    Some(_) => {}
-                }
+            && at(sources, files, renewed, &ranges, &own).is_ok_and(|job| is_own(&job))
+        {
+            for (range, own) in ranges.iter_mut().zip(own) {
+                range.with(own);
             }
-            setups.push(setup);
+            jobs = worked_out(&ranges)?;
         }
-        for assumption in &mut assumptions {
-            if varying.contains(&assumption.key) {
-                assumption
-                    .text
-                    .push_str(" at the first point; it goes with what is swept");
-            }
-        }
+        let own = jobs.iter().position(is_own);
+        let (setups, assumed): (Vec<Setup>, Vec<Vec<Assumption>>) = jobs.into_iter().unzip();
+        let mut assumptions = told_once(assumed);
         // a swept key may stand in for one that was assumed, and then is not
         assumptions.retain(|a| plain.assumptions.iter().any(|b| b.key == a.key));
         Ok(Self {
+            points: points(&ranges),
             keys: ranges.into_iter().map(|range| range.key).collect(),
-            points,
             setups,
             own,
             assumptions,
@@ -106,6 +90,30 @@ impl Grid {
             assumptions: &self.assumptions,
         }
     }
+}
+
+/// What is assumed at any point, with a word on what goes with what is swept.
+fn told_once(assumed: Vec<Vec<Assumption>>) -> Vec<Assumption> {
+    let mut assumptions: Vec<Assumption> = Vec::new();
+    let mut varying = BTreeSet::new();
+    for assumption in assumed.into_iter().flatten() {
+        let known = assumptions.iter().find(|a| a.key == assumption.key);
+        match known {
+            None => assumptions.push(assumption),
+            Some(known) if known.text != assumption.text => {
+                varying.insert(assumption.key);
+            }
+            Some(_) => {}
+        }
+    }
+    for assumption in &mut assumptions {
+        if varying.contains(&assumption.key) {
+            assumption
+                .text
+                .push_str(" at the first point; it goes with what is swept");
+        }
+    }
+    assumptions
 }
 
 /// A range in whole steps where its key takes nothing else.

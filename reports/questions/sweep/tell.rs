@@ -8,8 +8,8 @@ use crate::questions::compare::measures::{Measure, OfWay};
 use crate::questions::frame::{self, PLAUSIBLE};
 use crate::questions::outside;
 
-/// Columns of a map that still fit a page.
-const WIDEST_MAP: usize = 7;
+/// Columns of a map that still fit a page, the files' own among them.
+const WIDEST_MAP: usize = 8;
 
 pub(super) fn tell(swept: &Points<'_>) -> Document {
     let comparison = swept.comparison;
