@@ -167,27 +167,29 @@ pub fn percent_with_half(share: &Estimate) -> String {
     plus_minus(percent(share), &format!("{half:.*}", percent_places(share)))
 }
 
-/// A share of a variance in percent, and half its interval; what chance put below zero is zero.
+/// A share of a variance in percent with its interval, both held within 0 to 100: an estimate may stray
+/// beyond, a share can't. Where the ends lie more than 20 points apart it says too little.
 pub fn variance_share(share: &Estimate) -> [String; 2] {
-    if !share.value.is_finite() {
-        return ["-".into(), String::new()];
-    }
+    let [value, low, high] =
+        [share.value, share.low, share.high].map(|x| 100.0 * x.clamp(0.0, 1.0));
     let half = 100.0 * share.half_width();
-    let places = decimals(half, 2);
-    let value = format!("{:.places$}", 100.0 * share.value.max(0.0));
-    let half = if half.is_finite() {
-        format!("±{half:.places$}")
+    if !share.value.is_finite() {
+        ["-".into(), String::new()]
+    } else if !half.is_finite() || high - low > 20.0 {
+        ["too few to say".into(), String::new()]
     } else {
-        "too few to say".into()
-    };
-    [value, half]
+        // no finer than it is known
+        let places = usize::from(half < 1.0);
+        let interval = format!("{low:.places$} to {high:.places$}");
+        [format!("{value:.places$} %"), interval]
+    }
 }
 
-/// The same in one: `4.7 % ±0.6`.
-pub fn variance_share_with_half(share: &Estimate) -> String {
+/// The same in one: `4.7 % (4.1 to 5.3)`.
+pub fn variance_share_with_interval(share: &Estimate) -> String {
     match variance_share(share) {
-        [value, half] if half.is_empty() => value,
-        [value, half] => format!("{value} % {half}"),
+        [value, interval] if interval.is_empty() => value,
+        [value, interval] => format!("{value} ({interval})"),
     }
 }
 

@@ -1,5 +1,5 @@
-//! `shimcast new`: starter files, which are the built-in demo and a short axle file, written where
-//! there is nothing yet.
+//! `shimcast new`: starter files, which are the built-in demo and a short axle file, or the lessons
+//! with the files that they work on, written where there is nothing yet.
 
 use std::fmt::Write as _;
 use std::fs;
@@ -34,23 +34,86 @@ fn starters(inch: bool) -> Starters {
     ]
 }
 
-/// Writes the starter files and says so.
+macro_rules! lesson {
+    ($name:literal) => {
+        BuiltInFile {
+            name: $name,
+            text: include_str!(concat!("../examples/lessons/", $name)),
+        }
+    };
+}
+
+/// The lessons, with a word on each.
+const LESSONS: [(BuiltInFile, &str); 13] = [
+    (lesson!("README.md"), "start here: the list, and the words"),
+    (
+        lesson!("1-worst-case.md"),
+        "why the worst case is too pessimistic",
+    ),
+    (
+        lesson!("2-coupled.md"),
+        "why the two adjustments are coupled",
+    ),
+    (
+        lesson!("3-indicator.md"),
+        "an indicator held at the wrong angle",
+    ),
+    (lesson!("4-rounding.md"), "what rounding costs"),
+    (
+        lesson!("5-readings-and-truth.md"),
+        "readings that are right, and axles that are not",
+    ),
+    (
+        lesson!("6-stock.md"),
+        "four times the work, and how many shims",
+    ),
+    (lesson!("7-chance.md"), "how far a run can be trusted"),
+    (
+        lesson!("8-pairs.md"),
+        "what the very same parts are good for",
+    ),
+    (lesson!("9-guard-band.md"), "which guard band costs least"),
+    (lesson!("10-flat-price.md"), "a flat price as a quantile"),
+    (
+        BUILT_IN_AXLE,
+        "the axle that the lessons work on, to change",
+    ),
+    (BUILT_IN_SHOP, "the shop that it is done in"),
+];
+
+/// Writes the starter files, or the lessons, and says so.
 pub(crate) fn new(args: &New) -> Result<Exit, Failure> {
-    let written = write(&args.dir, &starters(args.inch)).map_err(Failure::CannotAccess)?;
+    let starters = starters(args.inch);
+    let files = if args.lessons {
+        &LESSONS[..]
+    } else {
+        &starters
+    };
+    let mut written = write(&args.dir, files).map_err(Failure::CannotAccess)?;
+    written.push_str(&if args.lessons {
+        let first = args.dir.join(LESSONS[1].0.name);
+        format!("\nNext: open {}; it says what to type.\n", first.display())
+    } else {
+        let [axle, shop] = [0, 3].map(|place| args.dir.join(starters[place].0.name));
+        let (axle, shop) = (axle.display(), shop.display());
+        format!(
+            "\nNext:\n  shimcast check {axle} --shop {shop}\n  shimcast odds {axle} --shop {shop}\n"
+        )
+    });
     print(&written)?;
     Ok(Exit::Done)
 }
 
-/// Writes the starter files into a folder, all or none, and says what was written; in words, too,
+/// Writes files into a folder, all or none, and says what was written; in words, too,
 /// where a file of that name is there already or can't be written.
-fn write(dir: &Path, starters: &Starters) -> Result<String, String> {
+fn write(dir: &Path, files: &[(BuiltInFile, &str)]) -> Result<String, String> {
     let made_dir = !dir.exists();
     folder(dir)?;
-    let paths: Vec<PathBuf> = starters
+    let paths: Vec<PathBuf> = files
         .iter()
         .map(|(built_in, _)| dir.join(built_in.name))
         .collect();
-    all(starters, &paths).inspect_err(|_| {
+    all(files, &paths).inspect_err(|_| {
         if made_dir {
             let _ = fs::remove_dir(dir);
         }
@@ -61,20 +124,14 @@ fn write(dir: &Path, starters: &Starters) -> Result<String, String> {
         .max()
         .unwrap_or(0);
     let mut list = String::from("Written:\n");
-    for ((_, what), path) in starters.iter().zip(&paths) {
+    for ((_, what), path) in files.iter().zip(&paths) {
         let _ = writeln!(list, "  {:width$}  {what}", path.display().to_string());
     }
-    let _ = write!(
-        list,
-        "\nNext:\n  shimcast check {axle} --shop {shop}\n  shimcast odds {axle} --shop {shop}\n",
-        axle = paths[0].display(),
-        shop = paths[3].display(),
-    );
     Ok(list)
 }
 
 /// Writes all of them, or none.
-fn all(starters: &Starters, paths: &[PathBuf]) -> Result<(), String> {
+fn all(files: &[(BuiltInFile, &str)], paths: &[PathBuf]) -> Result<(), String> {
     let instead = "name another folder, or move what is there";
     let standing: Vec<String> = paths
         .iter()
@@ -92,7 +149,7 @@ fn all(starters: &Starters, paths: &[PathBuf]) -> Result<(), String> {
         .map(|path| OutputFile::claim_new(path, instead))
         .collect::<Result<_, _>>()?;
     let mut done = Vec::new();
-    for ((built_in, _), place) in starters.iter().zip(places) {
+    for ((built_in, _), place) in files.iter().zip(places) {
         match place.fill_with(built_in.text) {
             Ok(path) => done.push(path),
             Err(e) => {

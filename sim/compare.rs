@@ -23,6 +23,8 @@ pub struct Comparison {
     pub ways: Vec<Way>,
     /// How each further way differs from the first.
     pub differences: Vec<Differences>,
+    /// How every way differs from one chosen as the base; empty where none was.
+    pub from_base: Vec<Differences>,
 }
 
 /// The figures of one way.
@@ -164,42 +166,68 @@ pub fn compare(
     until: Until,
     watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
 ) -> Comparison {
+    compare_with(ways, None, seed, until, watch)
+}
+
+/// The same, and every way held against a base as well: one of them, by its place.
+///
+/// # Panics
+/// If there is no way, or none at the base's place.
+#[doc(hidden)]
+pub fn compare_with(
+    ways: &[Setup],
+    base: Option<usize>,
+    seed: u64,
+    until: Until,
+    watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
+) -> Comparison {
     assert!(!ways.is_empty());
     let prices: Vec<PriceList<'_>> = ways.iter().map(PriceList::new).collect();
     let rebuild = |address: Address, sums: &mut CompareSums| {
+        let job = |way: usize| JobRecord::at(&ways[way], &prices[way], address);
+        let of_base = base.map(|base| (base, job(base)));
         let mut first = None;
-        for (i, (setup, prices)) in ways.iter().zip(&prices).enumerate() {
-            let job = JobRecord::at(setup, prices, address);
-            sums.ways[i].add(&job);
+        for way in 0..ways.len() {
+            let job = match &of_base {
+                Some((base, of_base)) if *base == way => *of_base,
+                _ => job(way),
+            };
+            sums.ways[way].add(&job);
+            if let Some((_, of_base)) = &of_base {
+                sums.from_base[way].add(of_base, &job);
+            }
             match &first {
                 None => first = Some(job),
-                Some(first) => sums.pairs[i - 1].add(first, &job),
+                Some(first) => sums.pairs[way - 1].add(first, &job),
             }
         }
     };
     let empty = || CompareSums {
         ways: vec![WaySums::default(); ways.len()],
         pairs: vec![PairSums::default(); ways.len() - 1],
+        from_base: vec![PairSums::default(); base.map_or(0, |_| ways.len())],
     };
     let ran = run(seed, until, empty, rebuild, watch);
-    Comparison {
-        rebuilds: ran.rebuilds,
-        partial: ran.partial,
-        ways: ran.gathered.ways.iter().map(WaySums::way).collect(),
-        differences: ran
-            .gathered
-            .pairs
-            .iter()
-            .zip(&ways[1..])
+    let sums = &ran.gathered;
+    let differences = |from: usize, others: &[Setup], pairs: &[PairSums]| {
+        let pairs = pairs.iter().zip(others);
+        pairs
             .map(|(pairs, way)| {
-                let differences = pairs.differences(&ran.gathered.ways[0].jobs);
-                if same(&ways[0], way) {
+                let differences = pairs.differences(&sums.ways[from].jobs);
+                if same(&ways[from], way) {
                     differences.for_certain()
                 } else {
                     differences
                 }
             })
-            .collect(),
+            .collect()
+    };
+    Comparison {
+        rebuilds: ran.rebuilds,
+        partial: ran.partial,
+        ways: sums.ways.iter().map(WaySums::way).collect(),
+        differences: differences(0, &ways[1..], &sums.pairs),
+        from_base: differences(base.unwrap_or(0), ways, &sums.from_base),
     }
 }
 
@@ -214,7 +242,10 @@ fn same(first: &Setup, other: &Setup) -> bool {
 #[derive(Debug, Clone, PartialEq)]
 struct CompareSums {
     ways: Vec<WaySums>,
+    /// Of each further way with the first.
     pairs: Vec<PairSums>,
+    /// Of every way with the base, where there is one.
+    from_base: Vec<PairSums>,
 }
 
 impl Gather for CompareSums {
@@ -222,7 +253,8 @@ impl Gather for CompareSums {
         for (own, more) in self.ways.iter_mut().zip(&later.ways) {
             own.merge(more);
         }
-        for (own, more) in self.pairs.iter_mut().zip(&later.pairs) {
+        let pairs = self.pairs.iter_mut().chain(&mut self.from_base);
+        for (own, more) in pairs.zip(later.pairs.iter().chain(&later.from_base)) {
             own.merge(more);
         }
     }

@@ -2,7 +2,9 @@
 
 use std::path::Path;
 
-use crate::given::{FEW_SIZES, PARTS_KEPT, answer, answered, run, run_once, words};
+use crate::given::{
+    FEW_SIZES, Folder, PARTS_KEPT, answer, answered, has, refused, run, run_once, text_of, words,
+};
 
 /// Commands that stand in README.md but are run elsewhere.
 const ELSEWHERE: [&str; 1] = ["cargo test --release"];
@@ -98,7 +100,10 @@ fn every_lesson_runs_and_shows_what_is_printed() {
             "## Try it",
             "## What to see",
             "## A variation",
+            "## Answers",
             "## The formula",
+            "\nGoal: ",
+            "\nTime: about ",
         ] {
             assert!(text.contains(part), "{}: {part}", path.display());
         }
@@ -118,7 +123,34 @@ fn every_lesson_runs_and_shows_what_is_printed() {
         }
         count += 1;
     }
-    assert_eq!(count, 6);
+    assert_eq!(count, 10);
+}
+
+/// Every lesson there is, as it is, with the files that they work on.
+#[test]
+fn the_lessons_are_written_whole_and_never_over_anything() {
+    let folder = Folder::new("lessons");
+    let course = folder.path("course");
+    let command = ["new", course.to_str().expect("text"), "--lessons"];
+    let told = answer(&command);
+    let lessons = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/lessons");
+    let mut many = 0;
+    for entry in std::fs::read_dir(lessons).expect("lessons") {
+        let entry = entry.expect("an entry");
+        let name = entry.file_name();
+        has(&told, name.to_str().expect("text"));
+        let written = std::fs::read(course.join(&name)).expect("a lesson");
+        assert_eq!(written, std::fs::read(entry.path()).expect("a lesson"));
+        many += 1;
+    }
+    for name in ["rowan-215.axle.toml", "north-bench.shop.toml"] {
+        has(&told, name);
+        let written = std::fs::read_to_string(course.join(name)).expect("a file");
+        assert_eq!(written, text_of(name));
+    }
+    let written = std::fs::read_dir(&course).expect("a folder").count();
+    assert_eq!((many, written), (11, 13));
+    has(&refused(&command, 3), "nothing was written");
 }
 
 /// The examples at the head of a help text; what is explained behind them is left out.

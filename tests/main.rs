@@ -29,6 +29,7 @@ mod short_files;
 mod slips;
 mod stock;
 mod stories;
+mod sweeping;
 mod tables;
 mod telling;
 mod whole_answers;

@@ -123,7 +123,7 @@ pub fn in_a_way(problem: &str) -> String {
 }
 
 /// Divides at commas that are in no bracket, brace or quote.
-fn split(text: &str) -> Vec<&str> {
+pub(super) fn split(text: &str) -> Vec<&str> {
     let mut parts = Vec::new();
     let (mut start, mut depth, mut quote) = (0, 0_i32, None);
     for (i, c) in text.char_indices() {
@@ -144,7 +144,7 @@ fn split(text: &str) -> Vec<&str> {
     parts
 }
 
-fn unquoted(text: &str) -> &str {
+pub(super) fn unquoted(text: &str) -> &str {
     ['"', '\'']
         .iter()
         .find_map(|quote| text.strip_prefix(*quote)?.strip_suffix(*quote))

@@ -32,7 +32,7 @@ pub use follow::{Find, Follow};
 pub use quote::Quote;
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
 pub use report::{Audience, Report};
-pub use sweep::{Item, Range, Sweep};
+pub use sweep::{Item, Range, Sweep, Value};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -236,6 +236,7 @@ const NEW_EXAMPLES: &str = "\
 Examples:
   shimcast new mine
   shimcast new mine --inch               files in inches and lbf·in
+  shimcast new course --lessons
 ";
 
 /// `shimcast new`.
@@ -248,6 +249,9 @@ pub struct New {
     /// Write them in inches and lbf·in.
     #[arg(long)]
     pub inch: bool,
+    /// Write the lessons on variation instead, with the files that they work on.
+    #[arg(long)]
+    pub lessons: bool,
 }
 
 /// New parts or the old ones.

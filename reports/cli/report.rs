@@ -29,10 +29,10 @@ pub struct Report {
     /// Who the page is for: a shop (about six sheets of paper), or a student (every figure).
     #[arg(long = "for", value_enum, default_value_t, value_name = "WHOM")]
     pub audience: Audience,
-    /// A key of the files to sweep on the page; a second one makes maps of both. At most 16384
+    /// A key of the files to sweep on the page, as `sweep` does; a second one makes maps of both. At most 16384
     /// rebuilds are behind this, and behind why jobs differ. A student's page sweeps
     /// bench.backlash_points=1..8 where nothing is named.
-    #[arg(long, value_name = "KEY=FROM..TO[:STEPS]", value_parser = range)]
+    #[arg(long, value_name = "KEY=FROM..TO[:STEPS]|VALUE,VALUE,…", value_parser = range)]
     pub sweep: Vec<Range>,
     /// The rebuild that the page tells step by step.
     #[arg(long, value_name = "I", default_value_t = 1, value_parser = values::rebuild_number)]

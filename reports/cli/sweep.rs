@@ -4,27 +4,32 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use super::compare::{split, unquoted};
 use super::{Effort, Files, Renewed};
+use crate::figures::as_given;
 use crate::files::Override;
 
 const EXAMPLES: &str = "\
 Examples:
   shimcast sweep instruments.dial.sigma=0..0.02
   shimcast sweep bench.backlash_points=1..8
-  shimcast sweep windows.backlash.2=0.18..0.26:4 --csv wider.csv
-  shimcast sweep bench.ring_belief=0.6..1.1:5 instruments.dial.sigma=0..0.02:4 --chart map.svg
+  shimcast sweep bench.guard=0,0.02,0.05,0.1,0.2
+  shimcast sweep \"bench.pinion_start=usual,old pack,gauge\"
+  shimcast sweep windows.backlash.2=0.18..0.26:4 -o wider.csv -o wider.svg
+  shimcast sweep bench.ring_belief=0.6..1.1:5 instruments.dial.sigma=0..0.02:4 -o map.svg
   shimcast sweep mine/short.axle.toml housing.head_seat.tol=0.02..0.10
 ";
 
 #[derive(Debug, Args)]
 #[command(before_help = EXAMPLES)]
 pub struct Sweep {
-    /// One key of the files, or two, each from a first value to a last one in so many equal steps:
-    /// 8 where none are named, or whole steps between whole numbers. An item of a list is named by
-    /// its place, from 1. What has no `=` is the axle file; the built-in Rowan 215 where none is
-    /// named.
+    /// One key of the files, or two, each from a first value to a last one in so many equal steps (8
+    /// where none are named, or whole steps between whole numbers), or through a list of numbers,
+    /// words, or true and false. The files' own value is among them in any case. An item of a list
+    /// is named by its place, from 1. What has no `=` is the axle file; the built-in Rowan 215 where
+    /// none is named.
     #[arg(
-        value_name = "[AXLE] KEY=FROM..TO[:STEPS] [KEY2=…]",
+        value_name = "[AXLE] KEY=FROM..TO[:STEPS]|VALUE,VALUE,… [KEY2=…]",
         required = true,
         num_args = 1..=3,
         value_parser = item
@@ -43,14 +48,19 @@ pub struct Sweep {
     pub renewed: Renewed,
     #[command(flatten)]
     pub effort: Effort,
-    /// Write the table as CSV to this file as well, which must not exist yet; "-" prints it in place
-    /// of the answer.
-    #[arg(long, value_name = "FILE", conflicts_with = "json")]
+    /// Write it to a file as well, which its ending makes a table (.csv), a chart (.svg) or one JSON
+    /// object (.json); may be repeated. A chart has lines, or maps where two keys are swept.
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Vec<PathBuf>,
+    /// As -o FILE.csv; "-" prints the table in place of the answer.
+    #[arg(long, value_name = "FILE.csv", conflicts_with = "json")]
     pub csv: Option<PathBuf>,
-    /// Draw it to this SVG file as well, which must not exist yet: lines with their intervals, or
-    /// maps where two keys are swept.
+    /// As -o FILE.svg.
     #[arg(long, value_name = "FILE.svg")]
     pub chart: Option<PathBuf>,
+    /// Overwrite files that are there already.
+    #[arg(long)]
+    pub force: bool,
     /// Print one JSON object instead: shares from 0 to 1, hours, money in the shop's currency.
     #[arg(long)]
     pub json: bool,
@@ -143,7 +153,51 @@ pub struct Range {
     /// The key as typed.
     pub key: String,
     /// Its values.
-    pub values: Vec<f64>,
+    pub values: Vec<Value>,
+    /// Whether they are equal steps between two values, which no list is.
+    pub in_steps: bool,
+}
+
+/// A value of a key.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// A number.
+    Figure(f64),
+    /// Anything else, as it is written in a file, without the quotes of a plain word.
+    Words(String),
+}
+
+impl Value {
+    /// A value as typed or as written in a file.
+    pub fn of(text: &str) -> Self {
+        let text = text.trim();
+        let figure = text.parse().ok().filter(|x: &f64| x.is_finite());
+        figure.map_or_else(|| Self::Words(unquoted(text).to_owned()), Self::Figure)
+    }
+
+    /// The number, if it is one.
+    pub fn figure(&self) -> Option<f64> {
+        match self {
+            Self::Figure(figure) => Some(*figure),
+            Self::Words(_) => None,
+        }
+    }
+
+    /// As people read it.
+    pub fn shown(&self) -> String {
+        match self {
+            Self::Figure(figure) => as_given(*figure),
+            Self::Words(words) => words.clone(),
+        }
+    }
+
+    /// In full, for other tools.
+    pub fn in_full(&self) -> String {
+        match self {
+            Self::Figure(figure) => figure.to_string(),
+            Self::Words(words) => words.clone(),
+        }
+    }
 }
 
 /// Most steps of one key: with one point more, as many as are swept at once.
@@ -155,37 +209,68 @@ const WHOLE_STEPS: u32 = 20;
 /// Steps between whole numbers farther apart, so that they come out whole where they can.
 const TIDY_STEPS: [u32; 5] = [8, 6, 5, 10, 12];
 
-const FORM: &str =
-    "write KEY=FROM..TO or KEY=FROM..TO:STEPS, e.g. instruments.dial.sigma=0..0.02:4";
+const FORM: &str = "write KEY=FROM..TO, KEY=FROM..TO:STEPS or KEY=VALUE,VALUE, e.g. \
+                    instruments.dial.sigma=0..0.02:4 or bench.guard=0,0.02,0.1";
 
 pub(super) fn range(text: &str) -> Result<Range, String> {
     let Some((key, span)) = text.split_once('=') else {
         return Err(format!("there is no `=` in it; {FORM}"));
     };
-    let Some((from, rest)) = span.split_once("..") else {
-        return Err(format!("there is no `..` between two values; {FORM}"));
+    let range = match span.split_once("..") {
+        Some((from, rest)) => Range {
+            key: key.trim().to_owned(),
+            values: steps(from.trim(), rest)?,
+            in_steps: true,
+        },
+        None => Range {
+            key: key.trim().to_owned(),
+            values: listed(span)?,
+            in_steps: false,
+        },
     };
+    // the key is checked as --set would check it
+    range.set(&range.values[0])?;
+    Ok(range)
+}
+
+/// The values of a list.
+fn listed(span: &str) -> Result<Vec<Value>, String> {
+    let mut values: Vec<Value> = Vec::new();
+    for typed in split(span).into_iter().map(str::trim) {
+        let value = Value::of(typed);
+        if typed.is_empty() {
+            return Err(format!("a value of the list is missing; {FORM}"));
+        }
+        if values.contains(&value) {
+            return Err(format!("{typed} is in the list twice; name it once"));
+        }
+        values.push(value);
+    }
+    match values.len() {
+        0 | 1 => Err(format!(
+            "there is no `..` between two values, and no list of values; {FORM}"
+        )),
+        _ => Ok(values),
+    }
+}
+
+/// The values from one to another, in equal steps.
+fn steps(from_typed: &str, rest: &str) -> Result<Vec<Value>, String> {
     let (to, steps) = match rest.split_once(':') {
         None => (rest, None),
         Some((to, steps)) => (to, Some(steps)),
     };
+    let to_typed = to.trim();
     let number = |typed: &str| {
-        let number: Option<f64> = typed.trim().parse().ok();
-        number
-            .filter(|x| x.is_finite())
-            .ok_or_else(|| format!("\"{}\" is no number; {FORM}", typed.trim()))
+        let value = Value::of(typed).figure();
+        value.ok_or_else(|| format!("\"{typed}\" is no number; {FORM}"))
     };
-    let (from_typed, to_typed) = (from.trim(), to.trim());
     let (from, to) = (number(from_typed)?, number(to_typed)?);
     if from == to {
         return Err(format!(
             "it goes from {from_typed} to {to_typed}, which is no range; {FORM}"
         ));
     }
-    // the key is checked as --set would check it
-    format!("{key}={from_typed}")
-        .parse::<Override>()
-        .map_err(|problem| super::in_a_way(&problem.to_string()))?;
     let whole = [from_typed, to_typed]
         .iter()
         .all(|typed| typed.parse::<i64>().is_ok());
@@ -202,13 +287,8 @@ pub(super) fn range(text: &str) -> Result<Range, String> {
         None if whole => steps_between((to - from).abs()),
         None => USUAL_STEPS,
     };
-    let values = (0..=steps)
-        .map(|i| tidy(from + (to - from) * f64::from(i) / f64::from(steps)))
-        .collect();
-    Ok(Range {
-        key: key.trim().to_owned(),
-        values,
-    })
+    let value = |i| from + (to - from) * f64::from(i) / f64::from(steps);
+    Ok((0..=steps).map(|i| Value::Figure(tidy(value(i)))).collect())
 }
 
 /// Steps between two whole numbers, by how far they are apart.
@@ -218,7 +298,7 @@ fn steps_between(apart: f64) -> u32 {
     }
     let fits = |steps: &u32| apart % f64::from(*steps) == 0.0;
     TIDY_STEPS.into_iter().find(fits).unwrap_or(
-        // a key may take whole numbers only
+        // so that every one is whole
         if apart <= f64::from(MOST_STEPS) {
             apart as u32
         } else {
@@ -235,18 +315,68 @@ fn tidy(figure: f64) -> f64 {
 impl Range {
     /// Whether both are ranges of the same key, however it was typed.
     fn same_key(&self, other: &Self) -> bool {
-        match (self.set(self.values[0]), other.set(other.values[0])) {
+        match (self.set(&self.values[0]), other.set(&other.values[0])) {
             (Ok(own), Ok(other)) => own.same_key(&other),
             _ => self.key == other.key,
         }
     }
 
     /// A value of it as a key to set.
-    pub fn set(&self, value: f64) -> Result<Override, String> {
-        // a value between two that were accepted; written in full, so that nothing is rounded
-        format!("{}={value}", self.key)
+    ///
+    /// # Errors
+    /// In words, where the key leads to neither file.
+    pub fn set(&self, value: &Value) -> Result<Override, String> {
+        // a number is written in full, so that nothing is rounded
+        format!("{}={}", self.key, value.in_full())
             .parse::<Override>()
             .map_err(|problem| super::in_a_way(&problem.to_string()))
+    }
+
+    /// Whether all values are numbers.
+    pub fn of_figures(&self) -> bool {
+        self.values.iter().all(|value| value.figure().is_some())
+    }
+
+    /// The same for a key that takes whole numbers only: steps as equal as whole numbers allow.
+    #[must_use]
+    pub fn in_whole_steps(mut self) -> Self {
+        let whole = |value: &Value| value.figure().is_some_and(|x| x.fract() == 0.0);
+        let ends = [self.values.first(), self.values.last()];
+        if self.in_steps && ends.into_iter().flatten().all(whole) {
+            for value in &mut self.values {
+                if let Value::Figure(figure) = value {
+                    *figure = figure.round();
+                }
+            }
+            self.values.dedup();
+        }
+        self
+    }
+
+    /// Puts a value among the others, unless it is there: in its order between numbers that go up or
+    /// down, before a list of anything else. Returns its place.
+    pub fn with(&mut self, own: Value) -> usize {
+        let there = self.values.iter().position(|value| *value == own);
+        there.unwrap_or_else(|| {
+            let place = self.place_for(&own);
+            self.values.insert(place, own);
+            place
+        })
+    }
+
+    fn place_for(&self, own: &Value) -> usize {
+        let figures: Option<Vec<f64>> = self.values.iter().map(Value::figure).collect();
+        let (Some(own), Some(figures)) = (own.figure(), figures) else {
+            return 0;
+        };
+        let behind = |before: &dyn Fn(f64) -> bool| figures.iter().filter(|x| before(**x)).count();
+        if figures.is_sorted() {
+            behind(&|x| x < own)
+        } else if figures.iter().rev().is_sorted() {
+            behind(&|x| x > own)
+        } else {
+            0
+        }
     }
 }
 
@@ -254,31 +384,79 @@ impl Range {
 mod tests {
     use super::*;
 
+    fn figures(text: &str) -> Vec<f64> {
+        let range = range(text).unwrap();
+        range.values.iter().filter_map(Value::figure).collect()
+    }
+
     #[test]
     fn a_range_is_cut_into_equal_steps_of_tidy_figures() {
         let dial = range("instruments.dial.sigma=0..0.3:3").unwrap();
         assert_eq!(dial.key, "instruments.dial.sigma");
-        assert_eq!(dial.values, [0.0, 0.1, 0.2, 0.3]);
+        assert_eq!(dial.values, [0.0, 0.1, 0.2, 0.3].map(Value::Figure));
+        assert_eq!(figures("windows.depth=0.05..0.01:1"), [0.05, 0.01]);
+        assert_eq!(figures("windows.depth=0.02..0.1").len(), 9);
+    }
+
+    #[test]
+    fn a_list_holds_numbers_or_words_as_they_are_typed() {
+        assert_eq!(figures("bench.guard=0, 0.02,0.1"), [0.0, 0.02, 0.1]);
+        let words = |text: &str| -> Vec<String> {
+            let range = range(text).unwrap();
+            assert!(!range.of_figures());
+            range.values.iter().map(Value::shown).collect()
+        };
         assert_eq!(
-            range("windows.depth=0.05..0.01:1").unwrap().values,
-            [0.05, 0.01]
+            words("bench.pinion_start=gauge,old pack,'usual'"),
+            ["gauge", "old pack", "usual"]
         );
-        assert_eq!(range("windows.depth=0.02..0.1").unwrap().values.len(), 9);
+        assert_eq!(words("bench.learns=true,false"), ["true", "false"]);
+        assert_eq!(
+            words("minutes.strip=[80, 115, 190],[40, 60, 90]"),
+            ["[80, 115, 190]", "[40, 60, 90]"]
+        );
+    }
+
+    #[test]
+    fn what_takes_whole_numbers_goes_by_whole_numbers() {
+        let whole = |text: &str| -> Vec<f64> {
+            let range = range(text).unwrap().in_whole_steps();
+            range.values.iter().filter_map(Value::figure).collect()
+        };
+        assert_eq!(whole("bench.most_assemblies=1..8:2"), [1.0, 5.0, 8.0]);
+        assert_eq!(whole("bench.most_assemblies=1..3:5"), [1.0, 2.0, 3.0]);
+        assert_eq!(whole("bench.backlash_points=1..200").len(), 9);
+        // what can't be meant stays, and is refused with its reason
+        assert_eq!(whole("bench.most_assemblies=1.5..2.5:1"), [1.5, 2.5]);
+        assert_eq!(whole("bench.most_assemblies=2,2.5"), [2.0, 2.5]);
+    }
+
+    #[test]
+    fn another_value_goes_where_it_belongs() {
+        for (text, own, place) in [
+            ("bench.guard=0..0.2:2", "0.05", 1),
+            ("bench.guard=0..0.2:2", "0.1", 1),
+            ("bench.guard=0..0.2:2", "0.4", 3),
+            ("bench.guard=0.2..0:2", "0.05", 2),
+            ("bench.guard=0.1,0.3,0.2", "0.15", 0),
+            ("bench.pinion_start=gauge,usual", "old pack", 0),
+            ("bench.pinion_start=gauge,usual", "usual", 1),
+        ] {
+            let mut range = range(text).unwrap();
+            assert_eq!(range.with(Value::of(own)), place, "{text} {own}");
+            assert_eq!(range.values[place], Value::of(own));
+        }
     }
 
     #[test]
     fn whole_numbers_go_by_ones() {
-        let points = range("bench.backlash_points=2..5").unwrap();
-        assert_eq!(points.values, [2.0, 3.0, 4.0, 5.0]);
-        assert_eq!(range("prices.hour=60..120").unwrap().values.len(), 7);
-        assert_eq!(range("prices.hour=60..140").unwrap().values.len(), 9);
+        assert_eq!(figures("bench.backlash_points=2..5"), [2.0, 3.0, 4.0, 5.0]);
+        assert_eq!(figures("prices.hour=60..120").len(), 7);
+        assert_eq!(figures("prices.hour=60..140").len(), 9);
         // where only every one is whole
+        assert_eq!(figures("bench.backlash_points=1..32").len(), 32);
         assert_eq!(
-            range("bench.backlash_points=1..32").unwrap().values.len(),
-            32
-        );
-        assert_eq!(
-            range("bench.backlash_points=8..2:3").unwrap().values,
+            figures("bench.backlash_points=8..2:3"),
             [8.0, 6.0, 4.0, 2.0]
         );
     }
@@ -288,6 +466,11 @@ mod tests {
         for (text, said) in [
             ("instruments.dial.sigma", "no `=`"),
             ("instruments.dial.sigma=0.01", "no `..`"),
+            (
+                "instruments.dial.sigma=0.01,",
+                "a value of the list is missing",
+            ),
+            ("bench.guard=0.1,0.2,0.10", "0.10 is in the list twice"),
             ("instruments.dial.sigma=0..x", "\"x\" is no number"),
             ("instruments.dial.sigma=0..inf", "is no number"),
             ("instruments.dial.sigma=0.01..0.01", "no range"),

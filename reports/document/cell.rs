@@ -7,7 +7,7 @@ use shimcast_sim::ratio::Between;
 use crate::figures::{
     Digits, Rounded, between, between_percent, decimals, interval, number, percent,
     percent_interval, percent_with_half, plus_minus, signed, signed_interval, signed_with_half,
-    variance_share, variance_share_with_half, with_half,
+    variance_share, variance_share_with_interval, with_half,
 };
 use crate::printed::Printed;
 
@@ -168,7 +168,7 @@ impl Known {
     fn with_half(&self) -> String {
         match self {
             Self::Share(e) => percent_with_half(e),
-            Self::VarianceShare(e) => variance_share_with_half(e),
+            Self::VarianceShare(e) => variance_share_with_interval(e),
             Self::Mean(e, most) => with_half(e, *most),
             Self::Seen(e, most) if !self.none_seen() => signed_with_half(e, *most),
             Self::Money(e) => {

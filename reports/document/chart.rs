@@ -110,11 +110,15 @@ pub struct Mark {
 }
 
 /// Several figures over one axis, one strip each below the other: a line with its intervals as a
-/// band.
+/// band, and what each sample differs by from one of them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Strips {
     /// The axis below, with its unit.
     pub label: String,
+    /// Whether a line joins the samples; single ones stand by themselves.
+    pub joined: bool,
+    /// Place of the sample that the others are held against, and what it is called in the key.
+    pub base: (f64, String),
     /// Places on it that are marked, with their text, as many as have room.
     pub marks: Vec<(f64, String)>,
     /// The strips.
@@ -128,6 +132,8 @@ pub struct Strip {
     pub name: String,
     /// The line with its intervals, from left to right; a gap where nothing is known.
     pub samples: Vec<Sample>,
+    /// The level of the base and, from it, the difference of each other sample with its interval.
+    pub apart: Vec<Sample>,
 }
 
 /// One figure over two: cells, shaded by their value.
@@ -137,6 +143,8 @@ pub struct Maps {
     pub down: (String, Vec<String>),
     /// What goes across, and the values at the columns.
     pub across: (String, Vec<String>),
+    /// The cell that the others are held against, by row and column, and what it is called.
+    pub base: ([usize; 2], String),
     /// The maps.
     pub maps: Vec<Map>,
 }
@@ -157,6 +165,9 @@ pub struct Shade {
     pub value: f64,
     /// Its text.
     pub text: String,
+    /// What it differs by from the base, with its interval and without, for where there is less
+    /// room; empty where no difference was seen.
+    pub apart: [String; 2],
 }
 
 /// Single rebuilds as a cloud of two figures, windows that both decide together, and the ways that
@@ -358,13 +369,24 @@ pub struct Hundred {
     pub ways: Vec<(Fill, String, f64)>,
 }
 
-/// How figures spread against windows of their own, a strip each, all windows drawn equally wide.
+/// How figures spread against windows of their own, a strip each.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spans {
+    /// What a strip is as wide as.
+    pub scale: SpanScale,
     /// What the bars of a strip are, from above, and how each is drawn.
     pub key: Vec<(Fill, String)>,
     /// The strips from above.
     pub strips: Vec<SpanStrip>,
+}
+
+/// What a strip of spans is as wide as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SpanScale {
+    /// Its window: all windows are drawn equally wide, and what goes far outside is cut off.
+    Window,
+    /// Its widest bar: nothing is cut off, however narrow the window gets.
+    Bars,
 }
 
 /// One strip.
@@ -376,6 +398,8 @@ pub struct SpanStrip {
     pub window: [f64; 2],
     /// The ends of the window as people read them.
     pub ends: [String; 2],
+    /// The ends of the widest bar as people read them; only drawn where that sets the scale.
+    pub widest: [String; 2],
     /// For each entry of the key from where to where the figure lies, and its middle; nothing
     /// where there is none.
     pub bars: Vec<Option<[f64; 3]>>,

@@ -135,13 +135,14 @@ fn stand_in_series(root: &mut Node, usual: &Node, notes: &Notes) {
     entries.push(shims);
 }
 
-type Remarks = (Vec<Assumption>, Vec<Problem>, Vec<Text>);
+type Remarks = (Vec<Assumption>, Vec<Problem>, Places);
 
-fn finish(notes: Notes) -> Result<Remarks, Problems> {
+fn finish(notes: Notes, root: &Node) -> Result<Remarks, Problems> {
     let problems = Problems(notes.problems.into_inner());
     if problems.0.is_empty() {
         let warnings = Problems(notes.warnings.into_inner()).tidied().0;
-        Ok((notes.assumptions.into_inner(), warnings, notes.texts))
+        let places = Places::of(root, notes.texts, notes.whole.into_inner());
+        Ok((notes.assumptions.into_inner(), warnings, places))
     } else {
         Err(problems.tidied())
     }
@@ -161,14 +162,14 @@ pub(super) fn shop(source: &Source, set: &[Override]) -> Result<LoadedShop, Prob
         },
     )?;
     let (shop, units) = shop::read(&notes, &root, Some(&usual));
-    let (assumptions, warnings, texts) = finish(notes)?;
+    let (assumptions, warnings, places) = finish(notes, &root)?;
     Ok(LoadedShop {
         shop,
         source: source.clone(),
         units,
         assumptions,
         warnings,
-        places: Places::of(&root, texts),
+        places,
     })
 }
 
@@ -214,14 +215,14 @@ pub(super) fn axle(
         checks::seal(&notes, &root, &axle, units);
         checks::loops(&notes, &axle, units, beside.side_preload_added, &left_out);
     }
-    let (assumptions, warnings, texts) = finish(notes)?;
+    let (assumptions, warnings, places) = finish(notes, &root)?;
     Ok(LoadedAxle {
         axle,
         source: source.clone(),
         units,
         assumptions,
         warnings,
-        places: Places::of(&root, texts),
+        places,
     })
 }
 

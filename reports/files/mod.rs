@@ -264,6 +264,28 @@ impl Loaded {
     }
 }
 
+impl Loaded {
+    /// What holds for a key, as TOML: what a file or `--set` states, or the default in its place.
+    pub fn value_of(&self, key: &Override) -> Option<String> {
+        let path = key.path();
+        let stated = self.places(key).value_of(&path);
+        let default = || self.assumptions.iter().find_map(|a| a.value_of(&path));
+        stated.or_else(default)
+    }
+
+    /// Whether a key takes whole numbers only.
+    pub fn takes_whole(&self, key: &Override) -> bool {
+        self.places(key).takes_whole(&key.path())
+    }
+
+    fn places(&self, key: &Override) -> &Places {
+        match key.target() {
+            Target::Axle => &self.axle_places,
+            Target::Shop => &self.shop_places,
+        }
+    }
+}
+
 impl LoadedAxle {
     /// As [`Loaded::problem_at`], for a key of the axle file.
     pub fn problem_at(&self, key: &str, reason: String) -> Problem {

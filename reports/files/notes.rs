@@ -2,6 +2,8 @@
 
 use std::cell::RefCell;
 
+use toml::de::DeValue;
+
 use super::problem::{Kind, Origin, Place, Problem, Text};
 use super::tree::Node;
 
@@ -21,12 +23,38 @@ pub struct Assumption {
     pub others: Vec<String>,
 }
 
+impl Assumption {
+    /// What this default says of a dotted key, as TOML: of the key itself, or of one inside it.
+    pub(super) fn value_of(&self, key: &str) -> Option<String> {
+        self.fill.iter().find_map(|(filled, value)| {
+            if filled == key {
+                return Some(value.clone());
+            }
+            let inner = key.strip_prefix(filled.as_str())?.strip_prefix('.')?;
+            let parsed = DeValue::parse(value).ok()?;
+            let whole = Node::of_value(&parsed, 0, 0);
+            let part = |node: &Node, part: &str| match node.list() {
+                Some(items) => items
+                    .get(part.parse::<usize>().ok()?.checked_sub(1)?)
+                    .cloned(),
+                None => node.get(part).cloned(),
+            };
+            let found = inner
+                .split('.')
+                .try_fold(whole, |node, key| part(&node, key));
+            found.map(|node| node.written())
+        })
+    }
+}
+
 /// What has been found so far.
 pub(super) struct Notes {
     pub texts: Vec<Text>,
     pub problems: RefCell<Vec<Problem>>,
     pub warnings: RefCell<Vec<Problem>>,
     pub assumptions: RefCell<Vec<Assumption>>,
+    /// The dotted keys that take whole numbers only.
+    pub whole: RefCell<Vec<String>>,
     /// The currency of the file's prices, once it is known.
     pub currency: RefCell<String>,
     /// A full file of the same kind, to tell where a misplaced key belongs.
@@ -40,6 +68,7 @@ impl Notes {
             problems: RefCell::default(),
             warnings: RefCell::default(),
             assumptions: RefCell::default(),
+            whole: RefCell::default(),
             currency: RefCell::default(),
             pattern,
         }

@@ -1,4 +1,4 @@
-//! Where in its file each key was read.
+//! Where in its file each key was read, what it says there, and which keys take whole numbers.
 
 use std::collections::BTreeMap;
 
@@ -10,13 +10,26 @@ use super::tree::{Node, Value};
 pub(super) struct Places {
     texts: Vec<Text>,
     at: BTreeMap<String, Place>,
+    whole: Vec<String>,
 }
 
 impl Places {
-    pub(super) fn of(root: &Node, texts: Vec<Text>) -> Self {
+    pub(super) fn of(root: &Node, texts: Vec<Text>, whole: Vec<String>) -> Self {
         let mut at = BTreeMap::new();
         note(root, "", &mut at);
-        Self { texts, at }
+        Self { texts, at, whole }
+    }
+
+    /// The value of a dotted key as it is written; not there where the key was left out.
+    pub(super) fn value_of(&self, key: &str) -> Option<String> {
+        let place = self.at.get(key)?;
+        let text = self.texts[place.text].body.get(place.start..place.end)?;
+        (!text.is_empty()).then(|| text.to_owned())
+    }
+
+    /// Whether a dotted key takes whole numbers only.
+    pub(super) fn takes_whole(&self, key: &str) -> bool {
+        self.whole.iter().any(|whole| whole == key)
     }
 
     /// A problem at a dotted key. Where the key was left out, at the tolerance or small group that

@@ -223,13 +223,13 @@ impl Override {
 
     /// Whether both set the same key, however it was typed.
     pub fn same_key(&self, other: &Self) -> bool {
-        let parts = |o: &Self| {
-            o.parts
-                .iter()
-                .map(|(part, _)| part.clone())
-                .collect::<Vec<_>>()
-        };
-        self.target == other.target && parts(self) == parts(other)
+        self.target == other.target && self.path() == other.path()
+    }
+
+    /// The key inside its file, dotted.
+    pub(super) fn path(&self) -> String {
+        let parts: Vec<&str> = self.parts.iter().map(|(part, _)| part.as_str()).collect();
+        parts.join(".")
     }
 
     /// The value as typed.

@@ -13,6 +13,7 @@ impl Section<'_> {
         high: u32,
         instead: Option<u32>,
     ) -> u32 {
+        self.notes.whole.borrow_mut().push(self.name(key));
         let Some(node) = self.stated(key) else {
             return match instead {
                 Some(n) => {

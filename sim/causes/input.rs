@@ -31,6 +31,7 @@ pub enum Input {
     DepthDeviation,
     RingDeviation,
     MarkError,
+    MarkStep,
     ScatterLength,
     ScatterProfile,
     PinionFriction,
@@ -48,6 +49,7 @@ pub enum Input {
     DepthGauge,
     EndPlay,
     Dial,
+    DialStep,
     Pattern,
     Torque,
     Nut,
@@ -56,7 +58,7 @@ pub enum Input {
 
 impl Input {
     /// All of them: parts as in the axle file, then the shop.
-    pub const ALL: [Self; 36] = [
+    pub const ALL: [Self; 38] = [
         Self::HeadSeat,
         Self::RingSeat,
         Self::FarSeat,
@@ -72,6 +74,7 @@ impl Input {
         Self::DepthDeviation,
         Self::RingDeviation,
         Self::MarkError,
+        Self::MarkStep,
         Self::ScatterLength,
         Self::ScatterProfile,
         Self::PinionFriction,
@@ -89,6 +92,7 @@ impl Input {
         Self::DepthGauge,
         Self::EndPlay,
         Self::Dial,
+        Self::DialStep,
         Self::Pattern,
         Self::Torque,
         Self::Nut,
@@ -98,6 +102,7 @@ impl Input {
     /// The key of the files that says how much it varies.
     pub fn key(self, setup: &Setup) -> String {
         let key = match self {
+            Self::MarkStep => "gears.mark.step",
             Self::ScatterLength => "gears.pattern.scatter.length",
             Self::ScatterProfile => "gears.pattern.scatter.profile",
             Self::MarkSlip => "bench.mark_slip",
@@ -109,7 +114,8 @@ impl Input {
             Self::Thickness => "shims.*.tol",
             Self::DepthGauge => "instruments.depth_gauge",
             Self::EndPlay => "instruments.end_play",
-            Self::Dial => "instruments.dial",
+            Self::Dial => "instruments.dial.sigma",
+            Self::DialStep => "instruments.dial.step",
             Self::Pattern => "instruments.pattern",
             Self::Torque => "instruments.torque",
             Self::Nut => "instruments.nut",
@@ -151,6 +157,8 @@ impl Input {
             }
             Self::EndPlay => instruments.end_play > 0.0,
             Self::Dial => instruments.dial.sigma > 0.0,
+            Self::MarkStep => setup.axle.gears.mark.step > 0.0,
+            Self::DialStep => instruments.dial.step > 0.0,
             Self::Pattern => instruments.pattern.profile > 0.0,
             Self::Torque => instruments.torque.sigma > 0.0 || instruments.torque.share > 0.0,
             Self::Nut => {
@@ -166,9 +174,16 @@ impl Input {
             .map_or(self.is_no_part(), |tolerance| !tolerance.is_exact())
     }
 
+    /// Whether it is a graduation: it rounds what others draw and draws nothing, so it has a part in
+    /// a stack and can be halved, but it has no share of a variance.
+    pub fn rounds(self) -> bool {
+        matches!(self, Self::MarkStep | Self::DialStep)
+    }
+
     /// Whether it is not a tolerance of the axle.
     fn is_no_part(self) -> bool {
         self.source().is_some()
+            || self.rounds()
             || matches!(
                 self,
                 Self::ScatterLength | Self::ScatterProfile | Self::Minutes
@@ -221,7 +236,7 @@ impl Input {
     }
 
     /// Halves how much it varies, in an axle and a shop; the graduation of an instrument with its
-    /// error.
+    /// error, but for the dial, whose graduation does something of its own.
     pub(super) fn halve(self, axle: &mut Axle, shop: &mut Shop) {
         if let Some(tolerance) = self.tolerance_mut(axle) {
             *tolerance = tolerance.halved();
@@ -251,10 +266,9 @@ impl Input {
                 instruments.depth_gauge.step *= 0.5;
             }
             Self::EndPlay => instruments.end_play *= 0.5,
-            Self::Dial => {
-                instruments.dial.sigma *= 0.5;
-                instruments.dial.step *= 0.5;
-            }
+            Self::MarkStep => axle.gears.mark.step *= 0.5,
+            Self::Dial => instruments.dial.sigma *= 0.5,
+            Self::DialStep => instruments.dial.step *= 0.5,
             Self::Pattern => {
                 instruments.pattern.profile *= 0.5;
                 instruments.pattern.step *= 0.5;

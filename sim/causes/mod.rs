@@ -21,6 +21,7 @@ use crate::chance::dice::Address;
 use crate::chance::run::{Gather, Progress, Until, run};
 use crate::compare::{Differences, PairSums};
 use crate::count::estimate::Estimate;
+use crate::count::holm::{chance_of_none, holm};
 use crate::count::sensitivity::{Edges, OutcomeBins, OutcomePairs, OutcomeTriples};
 
 use guest::{Log, Rerun};
@@ -136,6 +137,26 @@ pub struct Halving {
     pub input: Input,
     /// Halved less as it is, on the same parts.
     pub differences: Differences,
+    /// Whether anything changed so clearly that among as many halvings chance alone would hardly show
+    /// one.
+    pub seen: bool,
+}
+
+/// Chance of showing any halving that changes nothing.
+const SEEN_BY_CHANCE: f64 = 0.05;
+
+/// Chance that nothing of these changed, whichever of them shows most.
+fn chance_of_no_change(differences: &Differences) -> f64 {
+    let all = [
+        &differences.money,
+        &differences.hours,
+        &differences.first_assembly,
+        &differences.handed_over,
+        &differences.clearly_out,
+        &differences.finished,
+    ];
+    let least = all.map(chance_of_none).into_iter().fold(1.0, f64::min);
+    (all.len() as f64 * least).min(1.0)
 }
 
 /// Rebuilds that determine the bins.
@@ -173,13 +194,26 @@ struct CauseRun<'a> {
 
 impl<'a> CauseRun<'a> {
     fn new(setup: &'a Setup, seed: u64) -> Self {
-        let inputs: Vec<Input> = Input::ALL
+        let mut inputs: Vec<Input> = Input::ALL
             .into_iter()
             .filter(|input| input.matters(setup))
             .collect();
         let surveyed: Vec<Parts> = (0..SURVEYED)
             .map(|index| setup.parts(Address::new(seed, index).partner()))
             .collect();
+        let halves = inputs
+            .iter()
+            .filter(|input| **input != Input::Minutes)
+            .filter_map(|input| {
+                let (mut axle, mut shop) = (setup.axle.clone(), setup.shop.clone());
+                input.halve(&mut axle, &mut shop);
+                // a job stays possible: only spreads have changed
+                let half = setup.with(axle, shop).ok()?;
+                Some((*input, half))
+            })
+            .collect();
+        // what draws nothing has no share of a variance
+        inputs.retain(|input| !input.rounds());
         let edges = inputs
             .iter()
             .map(|input| {
@@ -192,17 +226,6 @@ impl<'a> CauseRun<'a> {
                     })
                     .collect();
                 Some(Edges::of(&samples))
-            })
-            .collect();
-        let halves = inputs
-            .iter()
-            .filter(|input| **input != Input::Minutes)
-            .filter_map(|input| {
-                let (mut axle, mut shop) = (setup.axle.clone(), setup.shop.clone());
-                input.halve(&mut axle, &mut shop);
-                // a job stays possible: only spreads have changed
-                let half = setup.with(axle, shop).ok()?;
-                Some((*input, half))
             })
             .collect();
         Self {
@@ -302,13 +325,19 @@ impl<'a> CauseRun<'a> {
                 }
             })
             .collect();
-        let mut halvings: Vec<Halving> = self
+        let differences = sums
             .halves
             .iter()
-            .zip(&sums.halves)
-            .map(|((input, _), pairs)| Halving {
+            .map(|pairs| pairs.differences(&sums.jobs));
+        let differences: Vec<Differences> = differences.collect();
+        let chances: Vec<f64> = differences.iter().map(chance_of_no_change).collect();
+        let seen = holm(&chances, SEEN_BY_CHANCE);
+        let halvings = self.halves.iter().zip(differences).zip(seen);
+        let mut halvings: Vec<Halving> = halvings
+            .map(|(((input, _), differences), seen)| Halving {
                 input: *input,
-                differences: pairs.differences(&sums.jobs),
+                differences,
+                seen,
             })
             .collect();
         halvings.sort_by(|a, b| {

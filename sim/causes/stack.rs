@@ -113,6 +113,10 @@ enum DrawnFigure {
     Part(Input),
     /// The part in the job, where there is a new and an old one.
     InJob(Input),
+    /// Rounding the mark in the job.
+    Etched,
+    /// Rounding the old mark.
+    OldEtched,
     /// The one that came out.
     Old(Input),
     /// A slip-fit cone: head, or ring side.
@@ -170,6 +174,14 @@ fn bearing_grown(setup: &Setup, input: Input, place: usize, sum: &mut Sum) {
     }
 }
 
+/// What rounding the mark of the same pair adds to an error of a mark.
+fn etched(mark: DrawnFigure) -> DrawnFigure {
+    match mark {
+        DrawnFigure::Old(_) => DrawnFigure::OldEtched,
+        _ => DrawnFigure::Etched,
+    }
+}
+
 /// dP of the first assembly.
 fn depth(setup: &Setup) -> Sum {
     let mut sum = Sum::default();
@@ -180,6 +192,7 @@ fn depth(setup: &Setup) -> Sum {
             bearing_grown(setup, Input::HeadBearing, 0, &mut sum);
             sum.add(DrawnFigure::Part(Input::OldDepth), 1.0);
             sum.add(mark, 1.0);
+            sum.add(etched(mark), 1.0);
             sum.add(DrawnFigure::Measured(0), -deeper);
             sum.add(DrawnFigure::Cone(0), -1.0);
         }
@@ -187,11 +200,13 @@ fn depth(setup: &Setup) -> Sum {
             // the gauge measures bearing and housing, so both cancel
             sum.add(DrawnFigure::Gauge, -1.0);
             sum.add(mark, 1.0);
+            sum.add(etched(mark), 1.0);
         }
         PinionStart::Usual => {
             sum.add(DrawnFigure::Part(Input::HeadSeat), 1.0);
             sum.add(DrawnFigure::InJob(Input::HeadBearing), -1.0);
             sum.add(mark, 1.0);
+            sum.add(etched(mark), 1.0);
             sum.add(DrawnFigure::Cone(0), -1.0);
         }
     }
@@ -227,7 +242,9 @@ fn backlash(setup: &Setup) -> Sum {
             // the old backlash was set at the old depth, offset and angle
             ring.add(DrawnFigure::Part(Input::OldBacklash), 1.0 / kg);
             ring.add(DrawnFigure::Part(Input::OldDepth), -kp / kg);
-            ring.add(old(setup.gears, Input::MarkError), -kp / kg);
+            let mark = old(setup.gears, Input::MarkError);
+            ring.add(mark, -kp / kg);
+            ring.add(etched(mark), -kp / kg);
             ring.add(DrawnFigure::Part(Input::Offset), -ke / kg);
             ring.add(DrawnFigure::Part(Input::ShaftAngle), -ks / kg);
         }
@@ -266,6 +283,7 @@ impl DrawnFigure {
     fn contributor(self) -> Contributor {
         Contributor::Input(match self {
             Self::Part(input) | Self::InJob(input) | Self::Old(input) => input,
+            Self::Etched | Self::OldEtched => Input::MarkStep,
             Self::Cone(_) => Input::SetupBearing,
             Self::Height(_) => Input::Height,
             Self::Measured(_) | Self::Thickness(_) => Input::Thickness,
@@ -285,12 +303,9 @@ impl DrawnFigure {
         let side_stock = axle.side_shims.stock.as_deref();
         match self {
             Self::Part(input) | Self::InJob(input) | Self::Old(input) => {
-                let rounded = match input {
-                    Input::MarkError => 0.5 * axle.gears.mark.step,
-                    _ => 0.0,
-                };
-                rounded + input.tolerance(axle).map_or(0.0, |t| t.worst())
+                input.tolerance(axle).map_or(0.0, |t| t.worst())
             }
+            Self::Etched | Self::OldEtched => 0.5 * axle.gears.mark.step,
             Self::Cone(_) if setup.on_setup_bearings() => SIGMAS * instruments.setup_bearing,
             Self::Cone(_) => 0.0,
             Self::Height(_) => SIGMAS * instruments.height,

@@ -6,6 +6,8 @@ pub mod counts;
 pub mod estimate;
 #[doc(hidden)]
 pub mod histogram;
+#[doc(hidden)]
+pub mod holm;
 pub(crate) mod moments;
 pub(crate) mod paired;
 pub(crate) mod quantile;

@@ -149,3 +149,24 @@ fn the_same_on_any_number_of_threads() {
     };
     assert_eq!(on(1), on(3));
 }
+
+#[test]
+fn a_base_is_held_against_every_way_and_changes_nothing_else() {
+    let ways = [gauge(), demo::setup(), way(|shop| shop.bench.guard = 0.1)];
+    let plain = ask(&ways, 3, 5000);
+    let until = Until::Rebuilds(5000);
+    let mut go_on = |_| ControlFlow::Continue(());
+    let with = compare_with(&ways, Some(1), 3, until, &mut go_on);
+    assert_eq!(
+        (&plain.ways, &plain.differences),
+        (&with.ways, &with.differences)
+    );
+    assert!(plain.from_base.is_empty());
+    // against itself exactly nothing; against the first the other way round
+    assert!(with.from_base[1].alike && with.from_base[1].hours.half_width() == 0.0);
+    let [there, back] = [with.differences[0].hours, with.from_base[0].hours];
+    assert!((there.value + back.value).abs() < 1e-12);
+    // and what a comparison that begins with the base says
+    let turned = [ways[1].clone(), ways[2].clone()];
+    assert_eq!(ask(&turned, 3, 5000).differences[0], with.from_base[2]);
+}

@@ -19,6 +19,9 @@ pub(super) const RIGHT: f64 = 366.0;
 /// Where the second column of a key begins.
 pub(super) const SECOND: f64 = 216.0;
 
+/// Half the width of the ends of a whisker.
+const CAP: f64 = 3.0;
+
 /// Drawing goes into memory, which takes everything.
 const INTO_MEMORY: &str = "drawing into memory does not fail";
 
@@ -134,6 +137,14 @@ impl<'a> Canvas<'a> {
     pub(super) fn cross(&self, [x, y]: [f64; 2], arm: f64, ink: Ink, width: f64) {
         self.line(&[[x - arm, y - arm], [x + arm, y + arm]], ink, width);
         self.line(&[[x - arm, y + arm], [x + arm, y - arm]], ink, width);
+    }
+
+    /// A line between two places, a short one across each end of it.
+    pub(super) fn whisker(&self, ends: [[f64; 2]; 2], ink: Ink, width: f64) {
+        self.line(&ends, ink, width);
+        for [x, y] in ends {
+            self.line(&[[x - CAP, y], [x + CAP, y]], ink, width);
+        }
     }
 
     /// An arrow from place to place, its head at the second one.
@@ -269,6 +280,11 @@ impl Plot<'_, '_> {
         let values: Vec<(f64, f64)> = values.iter().map(|v| self.held(*v)).collect();
         let shape = Polygon::new(values, ink.code().filled());
         self.area.draw(&shape).expect(INTO_MEMORY);
+    }
+
+    /// A line from left to right.
+    pub(super) fn across(&self, y: f64, ink: Ink, width: f64) {
+        self.line(&[[self.x[0], y], [self.x[1], y]], ink, width);
     }
 
     /// A line from bottom to top.

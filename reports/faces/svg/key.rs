@@ -12,6 +12,7 @@ pub(super) enum Sign {
     Line(Ink),
     Dot(Ink),
     Cross(Ink),
+    Whisker(Ink),
     Window,
 }
 
@@ -31,9 +32,11 @@ impl Sign {
     pub(super) fn bar(self, canvas: &Canvas<'_>, corners: [[f64; 2]; 2]) {
         match self {
             Self::Hollow(ink) => canvas.outline(corners, ink, 1.0),
-            Self::Bar(ink) | Self::Line(ink) | Self::Dot(ink) | Self::Cross(ink) => {
-                canvas.rectangle(corners, ink);
-            }
+            Self::Bar(ink)
+            | Self::Line(ink)
+            | Self::Dot(ink)
+            | Self::Cross(ink)
+            | Self::Whisker(ink) => canvas.rectangle(corners, ink),
             Self::Window => canvas.rectangle(corners, BAND),
         }
     }
@@ -56,6 +59,10 @@ pub(super) fn key(canvas: &Canvas<'_>, columns: &[f64], top: f64, entries: &[(Si
             Sign::Line(ink) => canvas.line(&[[x, y], [x + SIGN, y]], *ink, 2.0),
             Sign::Dot(ink) => canvas.dot([x + 0.5 * SIGN, y], 3.5, *ink),
             Sign::Cross(ink) => canvas.cross([x + 0.5 * SIGN, y], 3.5, *ink, 1.4),
+            Sign::Whisker(ink) => {
+                let middle = x + 0.5 * SIGN;
+                canvas.whisker([[middle, y - 6.0], [middle, y + 6.0]], *ink, 1.4);
+            }
             Sign::Window => {
                 canvas.rectangle([[x, y - 6.0], [x + SIGN, y + 6.0]], BAND);
                 for side in [x, x + SIGN] {

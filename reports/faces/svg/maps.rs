@@ -3,13 +3,14 @@
 use super::canvas::{Canvas, End, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BLUE, GRID, MUTED, TEXT};
-use crate::document::{Map, Maps, ends};
+use crate::document::{Map, Maps, Shade, ends};
 
 /// The cells lie between these.
 const LEFT: f64 = 62.0;
 const RIGHT: f64 = 376.0;
-/// A row that has room for text, and the least height that is seen.
+/// A row that has room for text or for two lines of it, and the least height that is seen.
 const ROW: f64 = 19.0;
+const TALL_ROW: f64 = 33.0;
 const LEAST_ROW: f64 = 5.0;
 /// Rows beyond which they get lower.
 const MANY_ROWS: f64 = 14.0;
@@ -24,15 +25,22 @@ const PALEST: f64 = 0.05;
 /// Draws the maps below each other.
 pub(super) fn maps(shown: &Maps) -> Drawing {
     let rows = shown.down.1.len().max(1) as f64;
-    let row = (ROW * MANY_ROWS / rows).clamp(LEAST_ROW, ROW);
+    let apart = apart(shown, column(shown));
+    let usual = if apart.is_some() { TALL_ROW } else { ROW };
+    let row = (usual * MANY_ROWS / rows).clamp(LEAST_ROW, usual);
+    let apart = apart.filter(|_| row >= 2.0 * LINE);
     let one = LINE + row * rows + 2.0 * LINE;
-    let head = 3.0 * LINE + 14.0;
-    let height = head + one * shown.maps.len().max(1) as f64;
-    let lines = [
+    let mut lines = vec![
         format!("down: {}", shown.down.0),
         format!("across: {}", shown.across.0),
         "the stronger the shade, the higher the figure".to_owned(),
+        format!("outlined: {}", shown.base.1),
     ];
+    if apart.is_some() {
+        lines.push("below: the difference from it, where one was seen".to_owned());
+    }
+    let head = LINE * lines.len() as f64 + 14.0;
+    let height = head + one * shown.maps.len().max(1) as f64;
     drawn([WIDTH, height], |canvas| {
         for (i, line) in lines.iter().enumerate() {
             let place = [4.0, 12.0 + LINE * i as f64];
@@ -41,14 +49,29 @@ pub(super) fn maps(shown: &Maps) -> Drawing {
         for (i, map) in shown.maps.iter().enumerate() {
             let top = head + one * i as f64;
             canvas.text([4.0, top + 6.0], &map.name, End::Left, TEXT);
-            cells(canvas, shown, map, top + LINE, row);
+            cells(canvas, shown, map, [top + LINE, row], apart);
         }
     })
 }
 
-fn cells(canvas: &Canvas<'_>, shown: &Maps, map: &Map, top: f64, row: f64) {
-    let columns = shown.across.1.len().max(1);
-    let column = (RIGHT - LEFT) / columns as f64;
+/// Width of a column.
+fn column(shown: &Maps) -> f64 {
+    (RIGHT - LEFT) / shown.across.1.len().max(1) as f64
+}
+
+/// Which text of a difference has room in all cells: with its interval, without, or neither.
+fn apart(shown: &Maps, column: f64) -> Option<usize> {
+    let cells = || shown.maps.iter().flat_map(|map| map.cells.iter().flatten());
+    let fits = |which: &usize| {
+        let long = |cell: &Shade| cell.apart[*which].chars().count();
+        let longest = cells().map(long).max().unwrap_or(0);
+        longest > 0 && column >= LETTER * longest as f64 + 4.0
+    };
+    [0, 1].into_iter().find(fits)
+}
+
+fn cells(canvas: &Canvas<'_>, shown: &Maps, map: &Map, [top, row]: [f64; 2], apart: Option<usize>) {
+    let column = column(shown);
     let (least, most) = ends(map.cells.iter().flatten().map(|cell| cell.value));
     let longest = map
         .cells
@@ -71,8 +94,14 @@ fn cells(canvas: &Canvas<'_>, shown: &Maps, map: &Map, top: f64, row: f64) {
                 canvas.shade(corners, BLUE, PALEST + (DARKEST - PALEST) * above);
             }
             if room {
-                let middle = [x + 0.5 * column, y + 0.5 * row];
-                canvas.text_sized(middle, &cell.text, End::Middle, TEXT, SMALL);
+                let [middle, height] = [x + 0.5 * column, y + 0.5 * row];
+                let below = apart.map_or("", |which| &cell.apart[which]);
+                let up = if below.is_empty() { 0.0 } else { 0.5 * LINE };
+                canvas.text_sized([middle, height - up], &cell.text, End::Middle, TEXT, SMALL);
+                canvas.text_sized([middle, height + up], below, End::Middle, TEXT, SMALL);
+            }
+            if shown.base.0 == [j, k] {
+                canvas.outline(corners, BLUE, 1.8);
             }
         }
     }

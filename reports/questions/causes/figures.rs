@@ -2,6 +2,7 @@
 
 use shimcast_sim::causes::{Halving, Output, Shares};
 use shimcast_sim::compare::Verdict;
+use shimcast_sim::count::estimate::Estimate;
 
 use super::Caused;
 use super::loops::{self, share_bar};
@@ -9,7 +10,7 @@ use super::rows::{
     ALONE, LEADING, OF_A_JOB, WITH_OTHERS, by_share, changed, halved, halved_notes, shares, too_few,
 };
 use crate::document::{Bar, Block, Chart, Figure, Fill, Row, Rows, Section};
-use crate::figures::{interval, number, rebuilds, variance_share_with_half};
+use crate::figures::{interval, number, rebuilds, variance_share, variance_share_with_interval};
 use crate::inputs::words;
 use crate::questions::compare::measures::given_up;
 use crate::questions::frame::TOO_FEW;
@@ -54,6 +55,7 @@ fn figures(asked: &Caused<'_>) -> Vec<Figure> {
     let outcomes = of_a_job.map(|(of, figure)| outcome(asked, of, figure));
     let loops = asked.causes.loops.iter();
     outcomes
+        .chain(std::iter::once(loops::spans(asked)))
         .chain(loops.map(|of| loops::of_loop(asked, of)))
         .collect()
 }
@@ -188,20 +190,28 @@ fn outcome(
     }
 }
 
+/// Whether a share is known well enough to be told.
+fn is_told(share: &Estimate) -> bool {
+    !variance_share(share)[1].is_empty()
+}
+
 /// What an outcome depends on most, and what does most by itself.
 fn finding(asked: &Caused<'_>, of: &str, inputs: &[&Shares], question: Output) -> String {
+    if !is_told(inputs[0].with_others(question)) {
+        return TOO_FEW.into();
+    }
     let described = |shares: &Shares| {
         format!(
             "{} ({} alone, {} with others)",
             words(shares.input, asked.setup),
-            variance_share_with_half(shares.alone(question)),
-            variance_share_with_half(shares.with_others(question))
+            variance_share_with_interval(shares.alone(question)),
+            variance_share_with_interval(shares.with_others(question))
         )
     };
     let alone = |shares: &Shares| shares.alone(question).value;
     let by_itself = inputs
         .iter()
-        .filter(|shares| alone(shares).is_finite())
+        .filter(|shares| is_told(shares.alone(question)))
         .max_by(|a, b| alone(a).total_cmp(&alone(b)));
     let by_itself = match by_itself {
         Some(most) if most.input != inputs[0].input => {

@@ -7,6 +7,7 @@ use shimcast_sim::causes::{Contributor, LoopResult, Output, Shares};
 use shimcast_sim::compare::Verdict;
 
 use super::Caused;
+use super::loops::{middle, window};
 use super::rows::key;
 use crate::inputs::{loop_key, words};
 use crate::questions::compare::measures::Measure;
@@ -35,6 +36,7 @@ pub(super) fn json(asked: &Caused<'_>) -> Value {
             value.insert("saves".into(), saves.into());
             let verdict = Measure::Money.verdict(&buy.differences);
             value.insert("verdict".into(), verdict.into());
+            value.insert("seen_among_all".into(), buy.seen.into());
             Value::Object(value)
         })
         .collect();
@@ -77,6 +79,8 @@ fn stack(setup: &Setup, simulated: &LoopResult) -> Value {
         "simulated": estimate(&simulated.half_range),
         "mean": estimate(&simulated.mean),
         "sd": simulated.deviation,
+        "window": window(setup, stack.of),
+        "middle": middle(setup, stack.of),
         "contributors": links,
     })
 }

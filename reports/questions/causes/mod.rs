@@ -1,5 +1,6 @@
 //! Why jobs differ, and what it would buy to halve each spread and error.
 
+mod csv;
 pub mod figures;
 mod json;
 mod loops;
@@ -8,10 +9,10 @@ mod tell;
 
 use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::causes::{Causes, causes};
+use shimcast_sim::causes::{Causes, Loop, causes};
 
 use super::check::doubts;
-use super::context::{Failure, on_threads, read, set_up};
+use super::context::{Failure, csv_file, on_threads, read, set_up};
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
@@ -40,6 +41,8 @@ struct Why {
     setup: Setup,
     causes: Causes,
     seed: u64,
+    /// The loop that is told of alone.
+    only: Option<Loop>,
 }
 
 /// `shimcast causes`.
@@ -48,6 +51,7 @@ pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
     let setup = set_up(&loaded, &args.job.renewed)?;
     let doubts = doubts(&setup, &loaded);
     let seed = args.job.effort.seed;
+    let file = csv_file(args.csv.as_deref())?;
     let causes = on_threads(&args.job.effort, |watch| {
         let until = args.job.effort.until();
         causes(&setup, seed, until, &mut |progress| watch.see(progress))
@@ -57,8 +61,13 @@ pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
         setup,
         causes,
         seed,
+        only: args.only.map(Loop::from),
     };
-    Ok(Reply::new(answer, Form::json_or_text(args.json)).with_doubts(doubts))
+    let table = file.map(|place| (place, answer.csv()));
+    let form = Form::asked(args.json, args.csv.as_deref());
+    Ok(Reply::new(answer, form)
+        .with_doubts(doubts)
+        .with_files(table))
 }
 
 impl Why {
@@ -75,11 +84,15 @@ impl Why {
 
 impl Answer for Why {
     fn tell(&self) -> Document {
-        tell::tell(&self.caused())
+        tell::tell(&self.caused(), self.only)
     }
 
     fn json(&self) -> Value {
         json::json(&self.caused())
+    }
+
+    fn csv(&self) -> String {
+        csv::csv(&self.caused(), self.only)
     }
 
     fn exit(&self) -> Exit {

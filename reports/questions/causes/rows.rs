@@ -1,15 +1,16 @@
 //! What every account of the causes has: names, order, its tables and what is said of them.
 
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::causes::{Causes, Contributor, Halving, Loop, LoopResult, Output, Shares};
+use shimcast_sim::causes::{Causes, Contributor, Halving, Input, Loop, LoopResult, Output, Shares};
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::count::estimate::Estimate;
 
 use super::Caused;
 use crate::document::{Cell, Column, Known, Table};
+use crate::figures::{interval, number};
 use crate::inputs::{loop_words, words};
 use crate::printed::Printed;
-use crate::questions::compare::measures::{Measure, NEARLY_ALL};
+use crate::questions::compare::measures::{Measure, NEARLY_ALL, given_up};
 use crate::questions::frame::{FEW, TOO_FEW};
 
 /// A question's name in answers.
@@ -71,10 +72,11 @@ const SHOWN: [(Measure, &str); 6] = [
 /// Over what halving buys.
 pub const HALVED: &str = "What would it buy: each spread or error halved, one at a time";
 
-/// Those whose halving changed anything that is shown; none where there are too few rebuilds to say.
+/// Those whose halving changed anything, clearly so among as many; none where there are too few
+/// rebuilds to say.
 pub fn changed(causes: &Causes) -> Vec<&Halving> {
     let buys = causes.halvings.iter().filter(|_| !too_few(causes));
-    buys.filter(|buy| seen(buy)).collect()
+    buys.filter(|buy| buy.seen).collect()
 }
 
 /// What halving buys: `all` that is known, for other tools, or what is worth telling.
@@ -98,6 +100,7 @@ pub fn halved(asked: &Caused<'_>, all: bool) -> Table {
         .key(key)
     }));
     columns.push(Column::words("key").may_go());
+    columns.push(Column::data("seen_among_all"));
     let mut table = Table::new(columns).caption(HALVED);
     let buys = if all {
         causes.halvings.iter().collect()
@@ -115,9 +118,41 @@ pub fn halved(asked: &Caused<'_>, all: bool) -> Table {
             }
         }));
         row.push(key.as_str().into());
+        row.push(buy.seen.to_string().into());
         table.row(row);
     }
     table
+}
+
+/// What to better first, and what no list of shares or savings is good for; nothing where there are
+/// too few rebuilds to say.
+pub fn to_better(asked: &Caused<'_>) -> Vec<String> {
+    let causes = asked.causes;
+    if too_few(causes) {
+        return Vec::new();
+    }
+    let saves = |buy: &&Halving| Verdict::of(&buy.differences.money) == Verdict::Less;
+    let first = match changed(causes).into_iter().find(saves) {
+        Some(most) => {
+            let saved = &most.differences.money.negated();
+            format!(
+                "To better first: {} ({}). Halved, it saves {} {} a job ({}){}, the most of all.",
+                words(most.input, asked.setup),
+                most.input.key(asked.setup),
+                number(saved, 1),
+                asked.setup.shop.currency,
+                interval(saved, 1),
+                given_up(&most.differences, Some(true)),
+            )
+        }
+        None => "No saving was seen from halving any one of them.".into(),
+    };
+    vec![
+        first,
+        "Nothing here is a list to work off from the top: savings overlap and don't add up, and \
+         shares \"with others\" count the same jobs several times."
+            .into(),
+    ]
 }
 
 /// How to read it; nothing where there are too few rebuilds to say.
@@ -127,11 +162,9 @@ pub fn halved_notes(asked: &Caused<'_>) -> Vec<String> {
         return Vec::new();
     }
     let mut notes = vec![
-        "Differences on the very same parts, in percentage points where marked \"pts\"; \"-\" \
-         where none was seen. With an instrument its graduation is halved too, and with it what \
-         counts as clearly out."
-            .to_owned(),
+        "On the very same parts; \"pts\": percentage points; \"-\": no difference seen.".to_owned(),
     ];
+    notes.extend(why_the_dial(causes));
     if some_given_up(causes) {
         notes.push(
             "Jobs given up count under \"finished\": where fewer are finished, part of what is \
@@ -139,20 +172,43 @@ pub fn halved_notes(asked: &Caused<'_>) -> Vec<String> {
                 .to_owned(),
         );
     }
-    let unseen = causes.halvings.iter().filter(|buy| !seen(buy));
+    let unseen = causes.halvings.iter().filter(|buy| !buy.seen);
     let unseen: Vec<&str> = unseen.map(|buy| words(buy.input, asked.setup)).collect();
     if !unseen.is_empty() {
         notes.push(format!("No difference seen: {}.", unseen.join("; ")));
     }
+    notes.push(format!(
+        "Shown is what stands out among {} tried (Holm's step-down, 5 % for all together); the \
+         intervals are 95 % each. With every instrument but the dial its graduation is halved as well; \
+         where a graduation is halved, so is what counts as clearly out: more jobs may count as that, \
+         and be charged for, though the axles are no worse.",
+        causes.halvings.len()
+    ));
     notes
 }
 
-/// Whether halving it changed anything that is shown.
-fn seen(buy: &Halving) -> bool {
-    SHOWN
-        .iter()
-        .map(|(measure, _)| measure.difference(&buy.differences))
-        .any(|difference| Verdict::of(difference) != Verdict::NoneSeen)
+/// Why half the dial's error hands over fewer right axles, and half its graduation more, where that is
+/// shown.
+fn why_the_dial(causes: &Causes) -> Option<String> {
+    let shown = |input: Input, as_seen: Verdict| {
+        let of = |buy: &&Halving| buy.input == input && buy.seen;
+        let buy = causes.halvings.iter().find(of);
+        buy.is_some_and(|buy| Verdict::of(&buy.differences.handed_over) == as_seen)
+    };
+    let error = shown(Input::Dial, Verdict::Less);
+    let graduation = shown(Input::DialStep, Verdict::More);
+    let what = match (error, graduation) {
+        (true, true) => {
+            "Half the dial's error hands over fewer right axles, half its graduation more"
+        }
+        (true, false) => "Half the dial's error hands over fewer right axles",
+        (false, true) => "Half the dial's graduation hands over more right axles",
+        (false, false) => return None,
+    };
+    Some(format!(
+        "{what}: a reading on a limit counts as inside, so up to half a graduation outside passes, and \
+         an error that throws a point out has such an axle set again."
+    ))
 }
 
 /// The inputs by what they do to an outcome, the most first.
@@ -218,8 +274,8 @@ pub struct Link {
     limit: Option<f64>,
     /// Its shares of the worst case and of the root-sum-square, where these are anything.
     pub stacked: Option<[f64; 2]>,
-    /// Its shares of the simulated variance, alone and with others; `None` for rounding, which is
-    /// no input.
+    /// Its shares of the simulated variance, alone and with others; `None` for what rounds, which
+    /// draws nothing.
     pub simulated: Option<[Estimate; 2]>,
 }
 
@@ -238,7 +294,8 @@ pub struct Stack {
 /// How to read the stacks.
 pub const STACKS: &str = "Worst case adds every contributor at its limit; root-sum-square adds them as chance \
      does. Limits are those of the files, three \
-     sigmas where none are stated, half a step where something is rounded. Shares are of the sum, of \
+     sigmas where none are stated, half a step where something is rounded (which draws nothing of its own, \
+     so it has no share of a variance). Shares are of the sum, of \
      the sum of squares and of the variance. Where cpk is above 1, parts keep closer inside their \
      limits than the stack takes them to; marks taken the wrong way round, and what counts only then, \
      are in no stack.";
@@ -309,7 +366,7 @@ impl Stack {
         // where there is no room for what the textbook says, the sums give it
         let mut table = Table::new([
             Column::words("contributor").key("contributor"),
-            Column::figures("limit ±").key("limit_mm"),
+            Column::figures("limit ±").key("limit_mm").may_go(),
             Column::figures("worst case")
                 .key("worst_case_share")
                 .may_go(),

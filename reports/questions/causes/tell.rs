@@ -1,13 +1,14 @@
 //! Causes in words and tables: what halving would buy, whole-job outcomes, the loops of the first
 //! assembly.
 
-use shimcast_sim::causes::{Output, Shares};
+use shimcast_sim::causes::{Loop, LoopResult, Output, Shares};
 use shimcast_sim::count::estimate::Estimate;
 
 use super::Caused;
+use super::loops::{SPANS_READ, against_windows, spans_table};
 use super::rows::{
     ALONE, HALVED, LEADING, OF_A_JOB, STACKS, Stack, WITH_OTHERS, by_share, halved, halved_notes,
-    shares, shares_of, too_few,
+    shares, shares_of, to_better, too_few,
 };
 use crate::document::{AT_WORK, Block, Cell, Document, Table};
 use crate::figures::rebuilds;
@@ -21,10 +22,28 @@ const MOST_SHOWN: usize = 12;
 /// A sum is given where its uncertainty is below this share of it.
 const WORTH_SAYING: f64 = 0.6;
 
-pub(super) fn tell(asked: &Caused<'_>) -> Document {
+pub(super) fn tell(asked: &Caused<'_>, only: Option<Loop>) -> Document {
     let causes = asked.causes;
     let partial = causes.partial.then_some(causes.rebuilds);
     let mut document = frame::of_job(asked.setup, partial, asked.assumptions);
+    if only.is_none() {
+        whole_job(asked, &mut document);
+    }
+    loops(asked, only, &mut document);
+    document.behind = format!(
+        "{}, seed {}, each done again for every input on the very same parts; \"±\" and \
+         \"to\" give 95 % intervals of the simulation, those of differences paired. {}",
+        rebuilds(causes.rebuilds),
+        asked.seed,
+        frame::PLAUSIBLE
+    );
+    document.cautions.push(AT_WORK);
+    document
+}
+
+/// What halving would buy, and why jobs differ.
+fn whole_job(asked: &Caused<'_>, document: &mut Document) {
+    let causes = asked.causes;
     let outside = outside::told(&causes.handed_over, &causes.clearly_out);
     let meaning = [("alone", ALONE), ("with others", WITH_OTHERS)]
         .map(|(name, said)| Block::Note(format!("{name}: {said}")));
@@ -36,24 +55,30 @@ pub(super) fn tell(asked: &Caused<'_>) -> Document {
     for outcome in OF_A_JOB {
         document.section(shares_of(outcome.1), of_outcome(asked, outcome));
     }
-    for simulated in &causes.loops {
+}
+
+/// The loops of the first assembly, or one of them.
+fn loops(asked: &Caused<'_>, only: Option<Loop>, document: &mut Document) {
+    let told = |of: &&LoopResult| only.is_none_or(|only| only == of.stack.of);
+    let told: Vec<&LoopResult> = asked.causes.loops.iter().filter(told).collect();
+    let heading = against_windows(asked.print);
+    document.section(heading, [spans_table(asked, &told).into()]);
+    if only.is_some() {
+        document.first();
+    }
+    for simulated in told {
         let stack = Stack::of(asked, simulated);
         let table = stack.table(asked.print);
         let heading = table.caption.clone();
         let notes = stack.beside.into_iter().chain([stack.sums]);
         let blocks = std::iter::once(table.into()).chain(notes.map(Block::Note));
         document.section(heading, blocks);
+        if only.is_some() {
+            document.first();
+        }
     }
-    document.section("", [Block::Note(STACKS.into())]);
-    document.behind = format!(
-        "{}, seed {}, each done again for every input on the very same parts; \"±\" and \
-         \"to\" give 95 % intervals of the simulation, those of differences paired. {}",
-        rebuilds(causes.rebuilds),
-        asked.seed,
-        frame::PLAUSIBLE
-    );
-    document.cautions.push(AT_WORK);
-    document
+    let notes = [SPANS_READ, STACKS].map(|note| Block::Note(note.into()));
+    document.section("", notes);
 }
 
 fn headline(asked: &Caused<'_>) -> Table {
@@ -82,9 +107,10 @@ fn buys(asked: &Caused<'_>) -> Vec<Block> {
     if too_few(asked.causes) {
         return vec![Block::Note(TOO_FEW.into())];
     }
-    let table = halved(asked, false);
+    let better = to_better(asked).into_iter().map(Block::Note);
     let notes = halved_notes(asked).into_iter().map(Block::Note);
-    std::iter::once(table.into()).chain(notes).collect()
+    let table = std::iter::once(halved(asked, false).into());
+    better.chain(table).chain(notes).collect()
 }
 
 fn of_outcome(asked: &Caused<'_>, outcome: (Output, &str)) -> Vec<Block> {

@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Causes, causes};
 use shimcast_sim::chance::run::Until;
-use shimcast_sim::compare::{Comparison, compare};
+use shimcast_sim::compare::{Comparison, compare_with};
 use shimcast_sim::follow::{SearchResult, find};
 use shimcast_sim::pictures::{Grain, Whole, whole};
 use shimcast_sim::quote::Terms;
@@ -187,7 +187,9 @@ impl Runs {
         Self {
             whole: whole(setup, grain, seed, until, &mut |p| watch.see(p)),
             causes: causes(setup, seed, explained, &mut |p| watch.see(p)),
-            comparison: compare(&grid.setups, seed, explained, &mut |p| watch.see(p)),
+            comparison: compare_with(&grid.setups, Some(grid.base()), seed, explained, &mut |p| {
+                watch.see(p)
+            }),
             found: args
                 .find
                 .map(|wanted| find(setup, seed, wanted.telling(), &mut |p| watch.see(p))),

@@ -26,7 +26,7 @@ fn simulated(rebuilds: u64) -> String {
 }
 
 /// Every figure that a page can have, by name.
-pub const FIGURES: [&str; 21] = [
+pub const FIGURES: [&str; 22] = [
     "hundred-jobs",
     "windows-in-one",
     "backlash",
@@ -43,6 +43,7 @@ pub const FIGURES: [&str; 21] = [
     "causes-landed",
     "causes-right",
     "causes-hours",
+    "stack-spans",
     "stack-depth",
     "stack-backlash",
     "stack-closure",

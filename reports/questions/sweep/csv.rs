@@ -1,34 +1,55 @@
 //! Keys swept, as a table for a spreadsheet: figures in full.
 
+use shimcast_sim::count::estimate::Estimate;
+
 use super::points::Points;
-use crate::questions::compare::measures::OfWay;
+use crate::cli::Value;
+use crate::questions::compare::measures::{Measure, OfWay};
 use crate::spreadsheet::line;
 
-/// One head line, then a line a point, each estimate with the ends of its 95 % interval. Shares from 0 to 1,
-/// hours, money in the shop's currency.
+/// One head line, then a line a point, each estimate with the ends of its 95 % interval, and what it
+/// differs by from the files' own point, pair by pair. Shares from 0 to 1, hours, money in the shop's
+/// currency.
 pub(super) fn csv(swept: &Points<'_>) -> String {
     let mut head: Vec<String> = swept.keys.to_vec();
     for column in OfWay::ALL {
-        let key = column.key();
-        head.extend([key.to_owned(), format!("{key}_low"), format!("{key}_high")]);
+        head.extend(with_ends(column.key()));
     }
-    head.push("rebuilds".to_owned());
+    head.extend(["rebuilds".to_owned(), "own".to_owned()]);
+    for measure in Measure::ALL {
+        head.extend(with_ends(&format!("{}_against_own", measure.key())));
+    }
     let mut text = line(&head);
-    for (point, way) in swept.points.iter().zip(&swept.comparison.ways) {
-        let mut cells: Vec<String> = point.iter().map(f64::to_string).collect();
+    for (place, (point, way)) in swept.points.iter().zip(&swept.comparison.ways).enumerate() {
+        let mut cells: Vec<String> = point.iter().map(Value::in_full).collect();
         for column in OfWay::ALL {
-            let estimate = column.of(way);
-            for figure in [estimate.value, estimate.low, estimate.high] {
-                // what is not known is left empty
-                cells.push(if figure.is_finite() {
-                    figure.to_string()
-                } else {
-                    String::new()
-                });
-            }
+            cells.extend(in_full(Some(column.of(way))));
         }
         cells.push(swept.comparison.rebuilds.to_string());
+        cells.push((swept.own == Some(place)).to_string());
+        let differences = swept.against_own(place);
+        for measure in Measure::ALL {
+            cells.extend(in_full(differences.map(|d| measure.difference(d))));
+        }
         text.push_str(&line(&cells));
     }
     text
+}
+
+/// The names of an estimate and of the ends of its interval.
+fn with_ends(key: &str) -> [String; 3] {
+    [key.to_owned(), format!("{key}_low"), format!("{key}_high")]
+}
+
+/// An estimate with its ends; what is not known is left empty.
+fn in_full(estimate: Option<&Estimate>) -> [String; 3] {
+    estimate.map_or_else(Default::default, |estimate| {
+        [estimate.value, estimate.low, estimate.high].map(|figure| {
+            if figure.is_finite() {
+                figure.to_string()
+            } else {
+                String::new()
+            }
+        })
+    })
 }

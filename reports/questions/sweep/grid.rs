@@ -6,19 +6,21 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::Comparison;
 
 use super::points::Points;
-use crate::cli::{Files, Range, Renewed, in_a_way};
+use crate::cli::{Files, Range, Renewed, Value, in_a_way};
 use crate::files::{Assumption, Loaded, Problems, Source, load};
 use crate::questions::context::{Failure, failure_as, set_up_as};
 
-/// Most points of a sweep: what a run holds in memory grows with them.
+/// Most points that may be asked for: what a run holds in memory grows with them.
 const MOST_POINTS: usize = 144;
 
 /// Keys swept, with the job at every point.
 #[derive(Debug)]
 pub(crate) struct Grid {
     keys: Vec<String>,
-    points: Vec<Vec<f64>>,
+    points: Vec<Vec<Value>>,
     pub(crate) setups: Vec<Setup>,
+    /// The point that the files themselves are at, where they say.
+    own: Option<usize>,
     assumptions: Vec<Assumption>,
 }
 
@@ -31,39 +33,49 @@ impl Grid {
         plain: &Loaded,
         ranges: Vec<Range>,
     ) -> Result<Self, Failure> {
-        let points = points(&ranges)?;
-        let mut assumptions: Vec<Assumption> = Vec::new();
-        let mut varying = BTreeSet::new();
-        let mut setups = Vec::new();
-        for point in &points {
-            let (setup, assumed) = at(sources, files, renewed, &ranges, point)?;
-            for assumption in assumed {
-                let known = assumptions.iter_mut().find(|a| a.key == assumption.key);
-                match known {
-                    None => assumptions.push(assumption),
-                    Some(known) if known.text != assumption.text => {
-                        varying.insert(assumption.key);
-                    }
-                    Some(_) => {}
-                }
+        let in_steps = ranges.into_iter().map(|range| in_steps(range, plain));
+        let mut ranges = in_steps.collect::<Result<Vec<Range>, Failure>>()?;
+        few_enough(&ranges)?;
+        let worked_out = |ranges: &[Range]| {
+            let point = |point: &Vec<Value>| at(sources, files, renewed, ranges, point);
+            points(ranges)
+                .iter()
+                .map(point)
+                .collect::<Result<Vec<_>, Failure>>()
+        };
+        let as_it_is = set_up_as(plain, renewed.gears.into(), renewed.bearings.into()).ok();
+        let is_own = |(setup, _): &(Setup, Vec<Assumption>)| {
+            let same = |own: &Setup| own.axle == setup.axle && own.shop == setup.shop;
+            as_it_is.as_ref().is_some_and(same)
+        };
+        let mut jobs = worked_out(&ranges)?;
+        if !jobs.iter().any(is_own)
+            && let Some(own) = own_values(&ranges, plain)
+            // what does not give the job of the files back is not their value
+            && at(sources, files, renewed, &ranges, &own).is_ok_and(|job| is_own(&job))
+        {
+            for (range, own) in ranges.iter_mut().zip(own) {
+                range.with(own);
             }
-            setups.push(setup);
+            jobs = worked_out(&ranges)?;
         }
-        for assumption in &mut assumptions {
-            if varying.contains(&assumption.key) {
-                assumption
-                    .text
-                    .push_str(" at the first point; it goes with what is swept");
-            }
-        }
+        let own = jobs.iter().position(is_own);
+        let (setups, assumed): (Vec<Setup>, Vec<Vec<Assumption>>) = jobs.into_iter().unzip();
+        let mut assumptions = told_once(assumed);
         // a swept key may stand in for one that was assumed, and then is not
         assumptions.retain(|a| plain.assumptions.iter().any(|b| b.key == a.key));
         Ok(Self {
+            points: points(&ranges),
             keys: ranges.into_iter().map(|range| range.key).collect(),
-            points,
             setups,
+            own,
             assumptions,
         })
+    }
+
+    /// The point that all others are held against: the files' own, or the first.
+    pub(crate) fn base(&self) -> usize {
+        self.own.unwrap_or_default()
     }
 
     /// What came of it.
@@ -72,6 +84,7 @@ impl Grid {
             keys: &self.keys,
             points: &self.points,
             setups: &self.setups,
+            own: self.own,
             comparison,
             seed,
             assumptions: &self.assumptions,
@@ -79,27 +92,73 @@ impl Grid {
     }
 }
 
+/// What is assumed at any point, with a word on what goes with what is swept.
+fn told_once(assumed: Vec<Vec<Assumption>>) -> Vec<Assumption> {
+    let mut assumptions: Vec<Assumption> = Vec::new();
+    let mut varying = BTreeSet::new();
+    for assumption in assumed.into_iter().flatten() {
+        let known = assumptions.iter().find(|a| a.key == assumption.key);
+        match known {
+            None => assumptions.push(assumption),
+            Some(known) if known.text != assumption.text => {
+                varying.insert(assumption.key);
+            }
+            Some(_) => {}
+        }
+    }
+    for assumption in &mut assumptions {
+        if varying.contains(&assumption.key) {
+            assumption
+                .text
+                .push_str(" at the first point; it goes with what is swept");
+        }
+    }
+    assumptions
+}
+
+/// A range in whole steps where its key takes nothing else.
+fn in_steps(range: Range, plain: &Loaded) -> Result<Range, Failure> {
+    let key = range.set(&range.values[0]).map_err(Failure::BadInput)?;
+    Ok(if plain.takes_whole(&key) {
+        range.in_whole_steps()
+    } else {
+        range
+    })
+}
+
+/// What the files say of each key; not there where one of them is not known.
+fn own_values(ranges: &[Range], plain: &Loaded) -> Option<Vec<Value>> {
+    let own = |range: &Range| {
+        let key = range.set(range.values.first()?).ok()?;
+        Some(Value::of(&plain.value_of(&key)?))
+    };
+    ranges.iter().map(own).collect()
+}
+
+/// Refuses more points than are swept at once.
+fn few_enough(ranges: &[Range]) -> Result<(), Failure> {
+    let many: usize = ranges.iter().map(|range| range.values.len()).product();
+    if many > MOST_POINTS {
+        return Err(Failure::BadInput(format!(
+            "that makes {many} points; at most {MOST_POINTS} are swept at once: name fewer steps"
+        )));
+    }
+    Ok(())
+}
+
 /// Every value of the first key with every value of the second.
-fn points(ranges: &[Range]) -> Result<Vec<Vec<f64>>, Failure> {
+fn points(ranges: &[Range]) -> Vec<Vec<Value>> {
     let mut points = vec![Vec::new()];
     for range in ranges {
         points = points
             .iter()
-            .flat_map(|point: &Vec<f64>| {
-                range
-                    .values
-                    .iter()
-                    .map(|value| [point.as_slice(), &[*value]].concat())
+            .flat_map(|point: &Vec<Value>| {
+                let values = range.values.iter();
+                values.map(|value| [point.as_slice(), std::slice::from_ref(value)].concat())
             })
             .collect();
     }
-    if points.len() > MOST_POINTS {
-        return Err(Failure::BadInput(format!(
-            "that makes {} points; at most {MOST_POINTS} are swept at once: name fewer steps",
-            points.len()
-        )));
-    }
-    Ok(points)
+    points
 }
 
 /// The job at one point, and what is assumed there.
@@ -108,12 +167,12 @@ fn at(
     files: &Files,
     renewed: &Renewed,
     ranges: &[Range],
-    point: &[f64],
+    point: &[Value],
 ) -> Result<(Setup, Vec<Assumption>), Failure> {
     let mut set = files.set.clone();
     for (range, value) in ranges.iter().zip(point) {
         // the swept keys come last, so that they hold
-        set.push(range.set(*value).map_err(Failure::BadInput)?);
+        set.push(range.set(value).map_err(Failure::BadInput)?);
     }
     let read = || -> Result<(Setup, Vec<Assumption>), Problems> {
         let loaded = load(axle, shop, &set)?.taken(files.anyway);

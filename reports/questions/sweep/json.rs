@@ -3,9 +3,10 @@
 use serde_json::{Map, Value, json};
 
 use super::points::Points;
+use crate::cli;
 use crate::questions::json::{self, Head, differences, list};
 
-/// A sweep: one object a point, with what differs from the first point. The head names the first
+/// A sweep: one object a point, with what differs from the first point and from the files' own. The head names the first
 /// point's files.
 pub(super) fn json(swept: &Points<'_>) -> Value {
     let comparison = swept.comparison;
@@ -23,9 +24,12 @@ pub(super) fn json(swept: &Points<'_>) -> Value {
         let differs = i
             .checked_sub(1)
             .map(|i| differences(&comparison.differences[i]));
-        let mut point = Map::from_iter([("values".into(), json!(values))]);
+        let mut point = Map::from_iter([("values".into(), list(values, value))]);
         point.extend(json::way(way));
         point.insert("against_first".into(), json!(differs));
+        point.insert("own".into(), json!(swept.own == Some(i)));
+        let differs = swept.against_own(i).map(differences);
+        point.insert("against_own".into(), json!(differs));
         point.into()
     });
     head.with(json!({
@@ -33,4 +37,14 @@ pub(super) fn json(swept: &Points<'_>) -> Value {
         "currency": swept.setups[0].shop.currency,
         "points": points,
     }))
+}
+
+/// A value of a key as what it is: a number, true or false, or a text.
+fn value(value: &cli::Value) -> Value {
+    match value {
+        cli::Value::Figure(figure) => json!(figure),
+        cli::Value::Words(words) => words
+            .parse::<bool>()
+            .map_or_else(|_| json!(words), Value::Bool),
+    }
 }

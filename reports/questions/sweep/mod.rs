@@ -4,25 +4,24 @@ mod csv;
 pub mod figure;
 mod grid;
 mod json;
+mod output;
 pub mod points;
 mod tell;
 
-use std::path::Path;
-
 use serde_json::Value;
-use shimcast_sim::compare::{Comparison, compare};
+use shimcast_sim::compare::{Comparison, compare_with};
 
 pub(crate) use self::grid::Grid;
+use self::output::{Kind, claim};
 use self::points::Points;
 use super::check::doubts;
-use super::context::{
-    Failure, STDOUT, csv_file, new_file, on_threads, read_sources, set_up, sources,
-};
+use super::context::{Failure, on_threads, read_sources, set_up, sources};
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
 use crate::faces::svg;
 use crate::progress::heed_interrupts;
+use crate::questions::json::with_doubts;
 
 /// The answer.
 struct Sweep {
@@ -46,27 +45,21 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
     let grid = Grid::lay(&sources, &files, &args.renewed, &plain, ranges)?;
     let (until, seed) = (args.effort.until(), args.effort.seed);
     heed_interrupts();
-    let table = csv_file(args.csv.as_deref())?;
-    if args.chart.as_deref() == Some(Path::new(STDOUT)) {
-        return Err(Failure::BadInput(
-            "--chart -: a figure is not printed; name a file, e.g. sweep.svg".into(),
-        ));
-    }
-    let figure = args.chart.as_deref().map(new_file).transpose()?;
+    let places = claim(args)?;
     let comparison = on_threads(&args.effort, |watch| {
-        compare(&grid.setups, seed, until, &mut |progress| {
-            watch.see(progress)
-        })
+        let mut see = |progress| watch.see(progress);
+        compare_with(&grid.setups, Some(grid.base()), seed, until, &mut see)
     })?;
     let answer = Sweep {
         grid,
         comparison,
         seed,
     };
-    let table = table.map(|place| (place, answer.csv()));
-    let figure = figure.map(|place| (place, svg::file(&figure::figure(&answer.swept()))));
+    let files: Vec<_> = places
+        .into_iter()
+        .map(|(place, kind)| (place, answer.written_as(kind, &doubts)))
+        .collect();
     let form = Form::asked(args.json, args.csv.as_deref());
-    let files = [table, figure].into_iter().flatten();
     Ok(Reply::new(answer, form)
         .with_doubts(doubts)
         .with_files(files))
@@ -75,6 +68,15 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
 impl Sweep {
     fn swept(&self) -> Points<'_> {
         self.grid.swept(&self.comparison, self.seed)
+    }
+
+    /// What goes into a file of this kind.
+    fn written_as(&self, kind: Kind, doubts: &[String]) -> String {
+        match kind {
+            Kind::Table => self.csv(),
+            Kind::Chart => svg::file(&figure::figure(&self.swept())),
+            Kind::Json => format!("{:#}\n", with_doubts(self.json(), doubts)),
+        }
     }
 }
 

@@ -1,14 +1,15 @@
 //! Keys swept, in words and tables: a table for one key, a map a measure for two.
 
-use super::points::{PLAYS_NO_PART, Points};
+use super::points::{MARK, PLAYS_NO_PART, Points};
+use crate::cli::Value;
 use crate::document::{AT_WORK, Block, Column, Document, Table};
-use crate::figures::{as_given, rebuilds};
+use crate::figures::rebuilds;
 use crate::questions::compare::measures::{Measure, OfWay};
 use crate::questions::frame::{self, PLAUSIBLE};
 use crate::questions::outside;
 
-/// Columns of a map that still fit a page.
-const WIDEST_MAP: usize = 7;
+/// Columns of a map that still fit a page, the files' own among them.
+const WIDEST_MAP: usize = 8;
 
 pub(super) fn tell(swept: &Points<'_>) -> Document {
     let comparison = swept.comparison;
@@ -23,13 +24,27 @@ pub(super) fn tell(swept: &Points<'_>) -> Document {
             .section("", [swept.table().into(), Block::Note(swept.meaning())])
             .first();
     }
-    if let ([_], [first, .., last]) = (swept.keys, swept.points) {
+    if swept.changes_nothing() {
+        document.section("", [Block::Note(PLAYS_NO_PART.into())]);
+    } else {
         let heading = format!(
-            "From {} to {}: the difference, on the very same parts",
-            as_given(first[0]),
-            as_given(last[0])
+            "Difference from {}, on the very same parts",
+            swept.base_in_words()
         );
-        document.section(heading, ends(swept));
+        let none_seen = format!(
+            "\"-\": no difference seen at {}.",
+            rebuilds(comparison.rebuilds)
+        );
+        let blocks = [swept.differences().into(), Block::Note(none_seen)];
+        document.section(heading, blocks);
+        if let ([_], [first, .., last], true) = (swept.keys, swept.points, swept.of_figures()) {
+            let heading = format!(
+                "From {} to {}: the difference, on the very same parts",
+                first[0].shown(),
+                last[0].shown()
+            );
+            document.section(heading, ends(swept));
+        }
     }
     document.behind = format!(
         "{}, seed {}, the very same parts at every point, so differences between points are known \
@@ -41,31 +56,43 @@ pub(super) fn tell(swept: &Points<'_>) -> Document {
     document
 }
 
-fn maps(swept: &Points<'_>, across: &[f64], document: &mut Document) {
+fn maps(swept: &Points<'_>, across: &[Value], document: &mut Document) {
     let [first, second] = [0, 1].map(|key| &swept.keys[key]);
     let keys = format!("Down: {first}. Across: {second}.");
     document.section("", [Block::Text(keys)]);
+    // the files' own row and column
+    let own = swept
+        .own
+        .map(|own| [own / across.len(), own % across.len()]);
+    let marked = |value: &Value, place: usize, of: usize| {
+        let mark = match own {
+            Some(own) if own[of] == place => MARK,
+            _ => "",
+        };
+        format!("{mark}{}", value.shown())
+    };
     for of in OfWay::shown(swept.comparison) {
-        let values = across.iter().map(|value| Column::halves(as_given(*value)));
+        let values = across.iter().enumerate();
+        let values = values.map(|(place, value)| Column::halves(marked(value, place, 1)));
         let mut table = Table::new(std::iter::once(Column::figures("")).chain(values));
         let rows = swept.points.chunks(across.len());
-        for (points, ways) in rows.zip(swept.comparison.ways.chunks(across.len())) {
+        let rows = rows.zip(swept.comparison.ways.chunks(across.len()));
+        for (place, (points, ways)) in rows.enumerate() {
             let cells = ways.iter().map(|way| of.cell(way));
-            table.row(std::iter::once(as_given(points[0][0]).into()).chain(cells));
+            let value = marked(&points[0][0], place, 0);
+            table.row(std::iter::once(value.into()).chain(cells));
         }
         document
             .section(of.title(swept.currency()), [table.into()])
             .first();
     }
-    document.section("", [Block::Note(outside::compared(swept.setups))]);
+    let meaning = format!("{}{}", swept.marked(), outside::compared(swept.setups));
+    document.section("", [Block::Note(meaning)]);
 }
 
 /// The paired difference of the last point from the first.
 fn ends(swept: &Points<'_>) -> Option<Block> {
     let last = swept.comparison.differences.last()?;
-    if swept.changes_nothing() {
-        return Some(Block::Note(PLAYS_NO_PART.into()));
-    }
     let mut table = Table::new([Column::words(""), Column::intervals(""), Column::words("")]);
     for measure in Measure::shown(swept.comparison) {
         let change = measure.change_in(measure.difference(last), swept.currency());

@@ -5,7 +5,9 @@ use shimcast_sim::count::histogram::Histogram;
 use shimcast_sim::units::Window;
 
 use super::Pictured;
-use crate::document::{Cell, Chart, Column, Figure, Fill, Known, SpanStrip, Spans, Table};
+use crate::document::{
+    Cell, Chart, Column, Figure, Fill, Known, SpanScale, SpanStrip, Spans, Table,
+};
 use crate::figures::said;
 use crate::printed::Printed;
 use crate::sentences::said_first;
@@ -130,6 +132,7 @@ pub(super) fn spans(of: &Pictured<'_>) -> Figure {
         name: format!("{}, {}", strip.name, strip.unit.name(print)),
         window: [strip.window.low, strip.window.high],
         ends: [strip.window.low, strip.window.high].map(|end| strip.unit.text(end, print)),
+        widest: Default::default(),
         bars: strip.stages.map(|stage| stage.and_then(bar)).to_vec(),
     });
     Figure {
@@ -139,6 +142,7 @@ pub(super) fn spans(of: &Pictured<'_>) -> Figure {
                 first bolted up and another as handed over; the line in a bar is the middle job."
             .into(),
         chart: Chart::Spans(Spans {
+            scale: SpanScale::Window,
             key: vec![
                 (Fill::Hollow, "as first bolted up, 19 jobs in 20".into()),
                 (Fill::Dark, "as handed over, 19 jobs in 20".into()),
