@@ -235,7 +235,13 @@ fn awkward_pages_hold_as_well() {
             "--set",
             "bench.most_assemblies=1",
         ],
-        &["--rebuilds", "500", "--set", "windows.backlash=[0.0,3.0]"],
+        &[
+            "--rebuilds",
+            "500",
+            "--anyway",
+            "--set",
+            "windows.backlash=[0.0,3.0]",
+        ],
         &[
             "--rebuilds",
             "500",

@@ -76,7 +76,8 @@ fn gears(rows: &mut Rows, gears: &Gears) {
     rows.plain("gears.pinion_teeth", pinion, 5.0..=30.0);
     rows.plain("gears.ring_teeth", ring, 20.0..=90.0)
         .possible(10.0..=400.0);
-    rows.plain("gears.ring_teeth", ring / pinion, 1.5..=9.0)
+    let ratio = (1000.0 * ring / pinion).round() / 1000.0;
+    rows.plain("gears.ring_teeth", ratio, 1.5..=9.0)
         .part(" over gears.pinion_teeth")
         .remedy("are ring_teeth and pinion_teeth swapped?")
         .possible(1.0..=20.0);

@@ -47,12 +47,17 @@ pub struct Row {
     shown: As,
 }
 
-/// A figure as people read it: three digits, no trailing zeros.
-fn digits(figure: f64) -> String {
+/// Digits of a figure that somebody gave, and of what is usual for it.
+const GIVEN: usize = 6;
+const USUAL: usize = 2;
+
+/// A figure as people read it: so many digits, no trailing zeros.
+fn digits(figure: f64, most: usize) -> String {
     if figure == 0.0 || !figure.is_finite() {
         return format!("{figure}");
     }
-    let short: f64 = format!("{figure:.2e}").parse().unwrap_or(figure);
+    let places = most - 1;
+    let short: f64 = format!("{figure:.places$e}").parse().unwrap_or(figure);
     if short.abs() < 1e-4 {
         format!("{short:e}")
     } else {
@@ -90,8 +95,8 @@ impl Row {
         format!("{}{}", self.key, self.part)
     }
 
-    /// Figures with one unit behind them.
-    fn shown<const N: usize>(&self, figures: [f64; N], units: Units) -> ([String; N], String) {
+    /// The figure, a lower and an upper limit as said, and the unit to put behind them.
+    fn shown(&self, limits: [f64; 2], units: Units) -> ([String; 3], String) {
         let (times, unit) = match &self.shown {
             As::Length => (1.0 / units.length.mm(), format!(" {}", units.length.name())),
             As::PerLength => (units.length.mm(), format!(" per {}", units.length.name())),
@@ -101,7 +106,8 @@ impl Row {
             ),
             As::Plain(unit) => (1.0, unit.clone()),
         };
-        (figures.map(|x| digits(x * times)), unit)
+        let [low, high] = limits.map(|x| digits(x * times, USUAL));
+        ([digits(self.figure * times, GIVEN), low, high], unit)
     }
 
     /// Whether some axle or shop has such a figure.
@@ -116,7 +122,7 @@ impl Row {
             return None;
         }
         let (low, high) = (*self.usual.start(), *self.usual.end());
-        let ([figure, low, high], unit) = self.shown([self.figure, low, high], units);
+        let ([figure, low, high], unit) = self.shown([low, high], units);
         Some(format!(
             "{} is {figure}{unit}; {low} to {high}{unit} is usual. Wrong unit or misplaced decimal \
              point?",
@@ -127,7 +133,7 @@ impl Row {
     /// Why no axle has it, and what to do.
     pub(super) fn impossible(&self, units: Units) -> Option<Impossible> {
         let (low, high) = (*self.possible.start(), *self.possible.end());
-        let ([figure, low_shown, high_shown], unit) = self.shown([self.figure, low, high], units);
+        let ([figure, low_shown, high_shown], unit) = self.shown([low, high], units);
         let limit = if self.figure < low {
             format!("less than {low_shown}{unit}")
         } else if self.figure > high {
@@ -138,7 +144,7 @@ impl Row {
         Some(Impossible {
             key: self.key.clone(),
             reason: format!("{} is {figure}{unit}; no axle has {limit}", self.name()),
-            remedy: format!("{}; --anyway takes it as it is", self.remedy),
+            remedy: format!("{} --anyway takes it as it is", self.remedy),
         })
     }
 }
@@ -158,7 +164,7 @@ impl Rows {
         self.0.push(Row {
             key: key.into(),
             part: "",
-            remedy: "look at the unit (`length`, `torque`) and the decimal point",
+            remedy: "look at the unit (`length`, `torque`) and the decimal point;",
             figure,
             usual,
             possible: f64::NEG_INFINITY..=f64::INFINITY,
@@ -255,7 +261,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn figures_are_said_in_three_digits_of_the_files_own_unit() {
+    fn figures_are_said_in_few_digits_of_the_files_own_unit() {
         let mut rows = Rows::default();
         rows.length("windows.backlash", 5.08, 0.03..=0.5)
             .possible(0.0..=2.0);
@@ -265,7 +271,7 @@ mod tests {
         };
         let row = &rows.0[0];
         let doubt = row.doubt(inch).expect("far outside");
-        assert!(doubt.starts_with("windows.backlash is 0.2 in; 0.00118 to 0.0197 in is usual."));
+        assert!(doubt.starts_with("windows.backlash is 0.2 in; 0.0012 to 0.02 in is usual."));
         let impossible = row.impossible(Units::MODEL).expect("far outside");
         assert_eq!(
             impossible.reason,
@@ -274,7 +280,7 @@ mod tests {
         rows.length("instruments.height.sigma", 0.0, 0.001..=0.06)
             .or_none();
         assert_eq!(rows.0[1].doubt(Units::MODEL), None);
-        assert_eq!(digits(5.4e-5), "5.4e-5");
+        assert_eq!(digits(5.4e-5, USUAL), "5.4e-5");
     }
 
     #[test]
