@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 
 use super::sweep::{Range, one_or_two, range};
-use super::{Find, Job, values};
+use super::{Dated, Find, Job, Sampled, values};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -50,13 +50,14 @@ pub struct Report {
     /// Write each figure as an SVG file of its own into this folder.
     #[arg(long, value_name = "DIR")]
     pub charts: Option<PathBuf>,
-    /// Write the tables behind the figures as CSV into this folder: lengths in mm, torque in N·m,
-    /// shares from 0 to 1.
+    /// Write the tables behind the figures as CSV into this folder, and rebuilds.csv where --sample
+    /// asks for it. The name of a column says its unit; shares from 0 to 1.
     #[arg(long, value_name = "DIR")]
     pub csv: Option<PathBuf>,
-    /// Write the first N rebuilds with all parts and outcomes as rebuilds.csv beside these tables.
-    #[arg(long, value_name = "N", requires = "csv", value_parser = sample)]
-    pub sample: Option<u64>,
+    #[command(flatten)]
+    pub sampled: Sampled,
+    #[command(flatten)]
+    pub dated: Dated,
     /// Write a job sheet for the bench instead: one page to print and fill in.
     #[arg(long, conflicts_with_all = ["charts", "csv", "sample", "sweep", "rebuild", "find"])]
     pub sheet: bool,
@@ -89,12 +90,5 @@ impl Report {
             asked => asked.to_vec(),
         };
         one_or_two(ranges).map_err(|reason| format!("--sweep: {reason}"))
-    }
-}
-
-fn sample(text: &str) -> Result<u64, String> {
-    match super::values::count(text) {
-        Ok(number) if number <= 10_000_000 => Ok(number),
-        _ => Err("a number of rebuilds from 1 to 10000000 is wanted, e.g. 10000".into()),
     }
 }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{Effort, Files, Renewed};
+use super::{Dated, Effort, Files, Renewed};
 use crate::files::Override;
 
 const EXAMPLES: &str = "\
@@ -40,6 +40,8 @@ pub struct Sweep {
     pub renewed: Renewed,
     #[command(flatten)]
     pub effort: Effort,
+    #[command(flatten)]
+    pub dated: Dated,
     /// Write the table as CSV to this file as well, which must not exist yet; "-" prints it in place
     /// of the answer.
     #[arg(long, value_name = "FILE", conflicts_with = "json")]

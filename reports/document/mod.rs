@@ -9,6 +9,7 @@ mod cell;
 mod chart;
 mod figure;
 mod form;
+mod made;
 mod table;
 
 pub use axis::{Axis, ends, nice_width};
@@ -16,6 +17,7 @@ pub use cell::{Cell, Known, in_full};
 pub use chart::*;
 pub use figure::Figure;
 pub use form::{Form, FormPart};
+pub use made::{ChangedKey, Made};
 pub use table::{Column, Shown, Table};
 
 use crate::files::Assumption;

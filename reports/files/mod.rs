@@ -23,6 +23,7 @@ mod open;
 mod pairs;
 mod places;
 mod problem;
+mod read;
 mod section;
 mod set;
 mod shop;
@@ -45,6 +46,7 @@ pub use drawer::{Offer, have, offer};
 pub use notes::Assumption;
 pub use pairs::{ListedPair, load_pairs};
 pub use problem::{Kind, Origin, Problem, Problems};
+pub use read::ReadFile;
 pub use set::{Override, Target};
 
 use axle::ShopFacts;
@@ -110,7 +112,7 @@ pub enum Source {
     Example(BuiltInFile),
     /// A file on disk.
     File(PathBuf),
-    /// A file on disk as it was when it was kept.
+    /// A file on disk as it was when it was kept, to the byte.
     Kept(PathBuf, String),
 }
 
@@ -129,7 +131,7 @@ impl Source {
     pub fn keep(self) -> Result<Self, Problem> {
         match self {
             Self::File(path) => {
-                let text = open::open(&path)?;
+                let text = open::whole(&path)?;
                 Ok(Self::Kept(path, text.body))
             }
             other => Ok(other),
@@ -142,10 +144,10 @@ impl Source {
             Self::Example(built_in) => *built_in,
             Self::File(path) => return open::open(path),
             Self::Kept(path, body) => {
-                return Ok(Text {
+                return Ok(open::without_mark(Text {
                     origin: Origin::File(path.clone()),
                     body: body.clone(),
-                });
+                }));
             }
         };
         Ok(built_in.as_text())

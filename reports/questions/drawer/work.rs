@@ -5,8 +5,8 @@ use shimcast_sim::stock::{Shelf, shelves};
 
 use crate::cli::ShopFiles;
 use crate::files::{
-    Assumption, LoadedAxle, LoadedShop, Offer, Override, Problems, Source, Target, job_source,
-    load_axle, load_shop, offer, problem_at,
+    Assumption, LoadedAxle, LoadedShop, Offer, Override, Problems, ReadFile, Source, Target,
+    job_source, load_axle, load_shop, offer, problem_at,
 };
 use crate::questions::check::doubts_in;
 use crate::questions::context::{Failure, failure, warn};
@@ -18,6 +18,10 @@ pub(crate) struct Work {
     pub(crate) setups: Vec<Setup>,
     pub(crate) shelves: Vec<Shelf>,
     pub(crate) assumptions: Vec<Assumption>,
+    /// The shop file and those of the axles.
+    pub(crate) files: Vec<ReadFile>,
+    /// Where the axle of the first job was read from.
+    pub(crate) first_axle: Source,
     /// What looks wrong in the files, a sentence each.
     pub(crate) doubts: Vec<String>,
 }
@@ -41,7 +45,8 @@ pub(crate) fn read_and_tell(
     files: &ShopFiles,
     tell: &mut dyn FnMut(&str),
 ) -> Result<Work, Failure> {
-    let source = Source::from(files.shop.clone());
+    let kept = Source::from(files.shop.clone()).keep();
+    let source = kept.map_err(|problem| failure(&problem.into()))?;
     let mut shop = load_shop(&source, &files.set).map_err(|problems| failure(&problems))?;
     let jobs = shop.shop.jobs.clone();
     if jobs.is_empty() {
@@ -64,7 +69,8 @@ pub(crate) fn read_and_tell(
     let mut axles = Vec::new();
     let mut problems = Problems::default();
     for job in &jobs {
-        match load_axle(&job_source(&source, job), &shop, &files.set) {
+        let axle = job_source(&source, job).keep().map_err(Problems::from);
+        match axle.and_then(|axle| load_axle(&axle, &shop, &files.set)) {
             Ok(axle) => axles.push(axle),
             Err(found) => problems.0.extend(found.0),
         }
@@ -124,6 +130,10 @@ pub(crate) fn read_and_tell(
     })?;
     Ok(Work {
         assumptions: assumptions(&shop, &axles),
+        files: read_for(&shop, &axles),
+        first_axle: axles
+            .first()
+            .map_or(Source::BuiltIn, |axle| axle.source.clone()),
         doubts,
         shop,
         setups,
@@ -143,6 +153,19 @@ fn refuse_axle_keys(set: &[Override], axles: usize) -> Result<(), Failure> {
         ))),
         _ => Ok(()),
     }
+}
+
+/// The shop file and those of the axles, each once.
+fn read_for(shop: &LoadedShop, axles: &[LoadedAxle]) -> Vec<ReadFile> {
+    let mut all = shop.source.files(Target::Shop);
+    for axle in axles {
+        for file in axle.source.files(Target::Axle) {
+            if !all.contains(&file) {
+                all.push(file);
+            }
+        }
+    }
+    all
 }
 
 /// The shop's defaults, then each axle's behind its name.

@@ -1,6 +1,5 @@
 //! The page, its figures and tables, and the job sheet.
 
-pub mod rebuilds;
 pub mod reported;
 mod sheet;
 mod tell;
@@ -20,22 +19,23 @@ use shimcast_sim::stock::{Aim, Question, Stock, stock};
 
 pub use self::tell::{FIGURES, TABLES};
 
-use self::rebuilds::Rebuilds;
 use self::reported::{Reported, grain};
 use self::sheet::{Bench, sheet};
 use super::Exit;
 use super::check::doubts;
 use super::context::{Failure, on_threads, read_sources, set_up, sources, warn, warn_of};
 use crate::cli::{Audience, Report, ShopFiles};
-use crate::document::{Figure, Table};
+use crate::document::{Figure, Made, Table};
 use crate::faces;
 use crate::files::{Override, Target};
 use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
 use crate::questions::drawer::{self, Work};
 use crate::questions::follow;
+use crate::questions::made;
 use crate::questions::odds::figures::Pictured;
 use crate::questions::quote::Choice;
+use crate::questions::rebuilds::{Rebuilds, key_beside};
 use crate::questions::stock::figures::Drawer;
 use crate::questions::sweep::Grid;
 use crate::units::Units;
@@ -48,7 +48,7 @@ const SHEET: &str = "shimcast-sheet.html";
 /// not what it takes longest to wait for.
 const EXPLAINED: u64 = 16_384;
 /// The file of single rebuilds.
-const REBUILDS: &str = "rebuilds";
+const REBUILDS: &str = "rebuilds.csv";
 
 pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
@@ -102,6 +102,10 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         },
     };
     let drawer = work.as_ref().zip(runs.planned.as_ref());
+    let made = Made {
+        rebuilds: Some(odds.rebuilds),
+        ..made::of_job(&choice.setup, &sources, &args.job.files, seed, &args.dated)
+    };
     let asked = Reported {
         job: Pictured {
             setup: &choice.setup,
@@ -117,6 +121,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         sweep: (runs.comparison.rebuilds > 0).then(|| grid.swept(&runs.comparison, seed)),
         sweep_asked_for: !args.sweep.is_empty(),
         doubts: &doubts,
+        made: &made,
         story: &story,
         found,
         drawer: drawer.map(|(work, stock)| Drawer {
@@ -126,10 +131,16 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
             stock,
         }),
     };
-    let rebuilds = args.sample.map(|number| Rebuilds {
+    let of_rebuilds = Made {
+        rebuilds: args.sampled.sample,
+        ..made.clone()
+    };
+    let rebuilds = args.sampled.sample.map(|number| Rebuilds {
         setup: &choice.setup,
+        units: loaded.axle_units,
         seed,
         number,
+        made: &of_rebuilds,
     });
     print(&places.write(&asked, args.audience, rebuilds)?)?;
     let unplanned = question.is_some() && runs.planned.is_none();
@@ -245,7 +256,8 @@ struct Places {
     page: Option<OutputFile>,
     charts: Vec<OutputFile>,
     tables: Vec<OutputFile>,
-    rebuilds: Option<OutputFile>,
+    /// Single rebuilds, and the key of their columns.
+    rebuilds: Option<[OutputFile; 2]>,
 }
 
 impl Places {
@@ -273,8 +285,11 @@ impl Places {
             },
             charts: inside(&args.charts, &FIGURES, "svg")?,
             tables: inside(&args.csv, &tables, "csv")?,
-            rebuilds: match (args.sample, &args.csv) {
-                (Some(_), Some(dir)) => Some(claim(&dir.join(format!("{REBUILDS}.csv")))?),
+            rebuilds: match (args.sampled.sample, &args.csv) {
+                (Some(_), Some(dir)) => {
+                    let path = dir.join(REBUILDS);
+                    Some([claim(&path)?, claim(&key_beside(&path))?])
+                }
                 _ => None,
             },
         })
@@ -300,7 +315,8 @@ impl Places {
                 figures.extend(every.figures().map(file));
             }
             if !self.tables.is_empty() {
-                let text = |(name, table): (String, Table)| (name, faces::csv::text(&table));
+                let text =
+                    |(name, table): (String, Table)| (name, faces::csv::file(asked.made, &table));
                 tables.extend(tell::data(asked, &every).into_iter().map(text));
             }
         }
@@ -313,9 +329,9 @@ impl Places {
         } = self;
         all(charts, &figures, "figure", &mut list)?;
         all(table_places, &tables, "table", &mut list)?;
-        if let (Some(place), Some(rebuilds)) = (rebuilds_place, rebuilds) {
+        if let (Some([place, key]), Some(rebuilds)) = (rebuilds_place, rebuilds) {
             let path = place
-                .fill(|mut out| rebuilds.write(&mut out))
+                .fill(|out| rebuilds.write(out))
                 .map_err(Failure::CannotAccess)?;
             let _ = writeln!(
                 list,
@@ -323,6 +339,10 @@ impl Places {
                 path.display(),
                 rebuilds.number
             );
+            let path = key
+                .fill_with(&rebuilds.key())
+                .map_err(Failure::CannotAccess)?;
+            let _ = writeln!(list, "  {}  the key of its columns", path.display());
         }
         let places = Self {
             page,

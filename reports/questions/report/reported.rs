@@ -6,6 +6,7 @@ use shimcast_sim::follow::Story;
 use shimcast_sim::pictures::Grain;
 use shimcast_sim::quote::Flat;
 
+use crate::document::Made;
 use crate::files::Assumption;
 use crate::questions::causes::Caused;
 use crate::questions::follow::Account;
@@ -36,6 +37,8 @@ pub struct Reported<'a> {
     pub sweep_asked_for: bool,
     /// What looks wrong in the files.
     pub doubts: &'a [String],
+    /// What it is made from.
+    pub made: &'a Made,
     /// One rebuild.
     pub story: &'a Story,
     /// What this rebuild was found by, as typed.

@@ -18,9 +18,10 @@ use super::check::doubts;
 use super::context::{
     Failure, STDOUT, csv_file, new_file, on_threads, read_sources, set_up, sources,
 };
-use super::{Answer, Exit, Form, Reply};
+use super::{Answer, Exit, Form, Reply, made};
 use crate::cli;
-use crate::document::Document;
+use crate::document::{Document, Made};
+use crate::faces::csv::head;
 use crate::faces::svg;
 use crate::progress::heed_interrupts;
 
@@ -29,6 +30,7 @@ struct Sweep {
     grid: Grid,
     comparison: Comparison,
     seed: u64,
+    made: Made,
 }
 
 /// `shimcast sweep`.
@@ -58,7 +60,12 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
             watch.see(progress)
         })
     })?;
+    let made = Made {
+        rebuilds: Some(comparison.rebuilds),
+        ..made::of_job(&grid.setups[0], &sources, &files, seed, &args.dated)
+    };
     let answer = Sweep {
+        made,
         grid,
         comparison,
         seed,
@@ -88,7 +95,7 @@ impl Answer for Sweep {
     }
 
     fn csv(&self) -> String {
-        csv::csv(&self.swept())
+        head(&self.made) + &csv::csv(&self.swept())
     }
 
     fn exit(&self) -> Exit {

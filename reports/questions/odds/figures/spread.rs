@@ -37,11 +37,11 @@ pub(super) fn backlash(of: &Pictured<'_>) -> Figure {
         column: "backlash",
         unit: print.0.length.mm(),
         unit_name: print.length_unit(),
+        unit_key: print.length_unit(),
         least_width: least_width(print),
         window: windows.backlash,
         first: Some(&pictures.first.backlash),
         handed_over: &pictures.handed_over.backlash,
-        si: ("from_mm", "to_mm"),
     }
     .figure(
         format!(
@@ -73,11 +73,11 @@ pub(super) fn closure(of: &Pictured<'_>) -> Figure {
         column: "side_closure",
         unit: print.0.length.mm(),
         unit_name: print.length_unit(),
+        unit_key: print.length_unit(),
         least_width: least_width(print),
         window,
         first: Some(&of.pictures.first.closure),
         handed_over: &of.pictures.handed_over.closure,
-        si: ("from_mm", "to_mm"),
     }
     .figure(
         format!(
@@ -104,6 +104,7 @@ pub(super) fn torque(of: &Pictured<'_>) -> Figure {
         column: "pinion_torque",
         unit: unit.newton_metres(),
         unit_name: unit.printed(),
+        unit_key: unit.name(),
         least_width: match unit.printed() {
             "N·m" => 0.02,
             _ => 0.2,
@@ -111,7 +112,6 @@ pub(super) fn torque(of: &Pictured<'_>) -> Figure {
         window,
         first: None,
         handed_over: &of.pictures.pinion_torque,
-        si: ("from_nm", "to_nm"),
     }
     .figure(
         format!(
@@ -134,12 +134,13 @@ struct Measured<'a> {
     /// The unit shown, in the model's.
     unit: f64,
     unit_name: &'static str,
+    /// The same in the head of a column.
+    unit_key: &'static str,
     least_width: f64,
     /// In the model's unit, as the histograms are.
     window: Window,
     first: Option<&'a Histogram>,
     handed_over: &'a Histogram,
-    si: (&'static str, &'static str),
 }
 
 impl Measured<'_> {
@@ -291,15 +292,15 @@ impl Measured<'_> {
         let mut table = Table::new([
             Column::data("figure"),
             Column::data("stage"),
-            Column::data(self.si.0),
-            Column::data(self.si.1),
+            Column::data(format!("from_{}", self.unit_key)),
+            Column::data(format!("to_{}", self.unit_key)),
             Column::data("jobs"),
             Column::intervals("").key("share"),
         ]);
         for (stage, _, bins) in stages {
             let all = bars::ends(start, width, bins.counts.len());
             for (i, ends) in all.into_iter().enumerate() {
-                let [from, to] = ends.map(|end| bars::end(end.map(|x| x * self.unit)));
+                let [from, to] = ends.map(bars::end);
                 let (figure, stage) = (self.column.into(), (*stage).into());
                 let jobs = Cell::count(bars::jobs(bins, i));
                 table.row([figure, stage, from, to, jobs, bars::share(bins, i)]);
