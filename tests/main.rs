@@ -13,6 +13,7 @@ mod gear_sets;
 mod given;
 mod given_up;
 mod law;
+mod made;
 mod page;
 #[allow(
     dead_code,
@@ -25,6 +26,7 @@ mod reading;
 mod report_files;
 mod second_opinion;
 mod short_files;
+mod singles;
 mod stock;
 mod stories;
 mod tables;

@@ -17,20 +17,20 @@ pub fn parsed(html: &str) -> Document<'_> {
     Document::parse_with_options(html, options).unwrap_or_else(|e| panic!("{e}\n{html}"))
 }
 
-fn named<'a>(tree: &'a Document<'a>, names: &[&str]) -> Vec<Node<'a, 'a>> {
+pub fn named<'a>(tree: &'a Document<'a>, names: &[&str]) -> Vec<Node<'a, 'a>> {
     tree.descendants()
         .filter(|node| node.is_element() && names.contains(&node.tag_name().name()))
         .collect()
 }
 
-fn text(node: Node<'_, '_>) -> String {
+pub fn text(node: Node<'_, '_>) -> String {
     node.descendants()
         .filter(Node::is_text)
         .filter_map(|n| n.text())
         .collect()
 }
 
-fn page(arguments: &[&str]) -> String {
+pub fn page(arguments: &[&str]) -> String {
     answer(&[&["report", "--for", "student", "-o", "-"], arguments].concat())
 }
 
@@ -430,6 +430,18 @@ fn figures_as_files_stand_alone() {
         assert!(!svg.contains("var("), "{name} leans on a style");
         let tree = Document::parse(svg).unwrap_or_else(|e| panic!("{name}: {e}"));
         figure(tree.root_element());
+        // what it is, and what it is made from
+        let said = text(tree.root_element());
+        let of = match name {
+            "service" | "shims" => "The shim drawer of North Bench",
+            _ => "Rowan 215 at North Bench",
+        };
+        assert_eq!(
+            said.lines().filter(|line| line.starts_with(of)).count(),
+            1,
+            "{name}"
+        );
+        assert!(said.contains("seed 1"), "{name}");
     }
     // the colours of a file are those of the light page
     let svg = &charts["backlash.svg"];

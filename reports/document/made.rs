@@ -1,5 +1,6 @@
 //! What an answer is made from, so that whoever holds it can tell it from another one.
 
+use super::{Column, Table};
 use crate::figures::rebuilds;
 use crate::files::{Override, ReadFile};
 
@@ -54,6 +55,21 @@ impl Made {
             said.push_str(&format!(", {date}"));
         }
         said
+    }
+
+    /// Which job or drawer it is, and the run.
+    pub fn in_short(&self) -> String {
+        format!("{}; {}", self.of, self.run())
+    }
+
+    /// The keys that took other values, as a table; none where there are none.
+    pub fn changes(&self) -> Option<Table> {
+        let mut table = Table::new(["key", "in the file", "used here"].map(Column::words))
+            .caption("Changed from the files (--set)");
+        for ChangedKey { key, before, used } in &self.changed {
+            table.row([key, before, used].map(|text| text.as_str().into()));
+        }
+        (!table.rows.is_empty()).then_some(table)
     }
 
     /// All of it, a line each.

@@ -33,6 +33,8 @@ pub struct Document {
     pub partial: Option<u64>,
     /// What looks wrong in the files, a sentence each.
     pub doubts: Vec<String>,
+    /// What it is made from, where it is to be kept or sent.
+    pub made: Option<Made>,
     /// Its parts, the most important first.
     pub sections: Vec<Section>,
     /// What the figures rest on: how many rebuilds, how far to trust them; a line a paragraph.

@@ -4,7 +4,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::svg;
 use super::xml::not_in_xml;
-use crate::document::{Block, Cell, Column, Document, Figure, Section, Shown, Table};
+use crate::document::{Block, Cell, Column, Document, Figure, Made, Section, Shown, Table};
+use crate::files::ReadFile;
 
 /// The style of every page.
 pub const STYLE: &str = include_str!("style.css");
@@ -29,6 +30,7 @@ pub fn page(document: &Document) -> String {
             } "\n"
         }
         @if let Some(first) = first { (section(first)) }
+        @if let Some(made) = &document.made { (self::made(made)) }
         (cautions(&document.cautions[..document.cautions.len().min(1)]))
         nav aria-label="Contents" { "\n"
             ul { "\n"
@@ -46,12 +48,35 @@ pub fn page(document: &Document) -> String {
                     @for assumption in &document.assumptions { li { (assumption) } "\n" }
                 } "\n"
             }
+            @if let Some(made) = &document.made { (files(made)) }
             h3 { "Before anyone works by it" } "\n"
             (cautions(&document.cautions))
             (paragraph("Tables that are open when the page is printed are printed with it."))
         } "\n"
     };
     whole(&document.title, &body)
+}
+
+/// What a page is made from: the keys that took other values, the run and the files.
+pub(super) fn made(made: &Made) -> Markup {
+    let files = made.files.iter().map(ReadFile::line);
+    let from: Vec<String> = std::iter::once(made.run()).chain(files).collect();
+    html! {
+        @if let Some(changes) = made.changes() { (table(&changes)) }
+        p class="made" { "Made from: " (from.join("; ")) "." } "\n"
+    }
+}
+
+/// The files as they were read, folded away.
+fn files(made: &Made) -> Markup {
+    html! {
+        @for file in made.files.iter().filter(|file| file.is_shown()) {
+            details { "\n"
+                summary { "The " (file.what) ": " (file.name) } "\n"
+                pre role="region" tabindex="0" aria-label=(file.name) { (file.text) } "\n"
+            } "\n"
+        }
+    }
 }
 
 /// A page with this body.

@@ -8,6 +8,10 @@ use super::set::{Override, Target};
 use super::tree::{Node, Value};
 use super::{BUILT_IN_AXLE, BUILT_IN_SHOP, BuiltInFile, Source, syntax};
 
+/// What the files of a job are called.
+const AXLE: &str = "axle file";
+const SHOP: &str = "shop file";
+
 /// A file that was read.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct ReadFile {
@@ -27,6 +31,11 @@ impl ReadFile {
             name: name(path),
             text: whole(path).ok()?.body,
         })
+    }
+
+    /// Whether a page shows its text: the axle file and the shop file of the job.
+    pub fn is_shown(&self) -> bool {
+        [AXLE, SHOP].contains(&self.what)
     }
 
     /// The CRC-32 of its bytes, as eight hexadecimal digits.
@@ -67,8 +76,8 @@ impl Source {
     /// The file behind it, and the CSV lists that its tolerances are drawn from.
     pub fn files(&self, target: Target) -> Vec<ReadFile> {
         let what = match target {
-            Target::Axle => "axle file",
-            Target::Shop => "shop file",
+            Target::Axle => AXLE,
+            Target::Shop => SHOP,
         };
         let built_in = |of: BuiltInFile| ReadFile {
             what,
@@ -132,6 +141,7 @@ impl Override {
         let written = text.body.get(node.place.start..node.place.end);
         let inline = written.filter(|text| !text.trim_start().starts_with("[["));
         Some(match (&node.value, inline) {
+            (Value::Text(text), _) => text.clone(),
             // a group under a heading of its own has no text in one piece
             (Value::Table(_), Some(text)) if !text.starts_with('{') => node.written(),
             (_, Some(text)) => text.split_whitespace().collect::<Vec<_>>().join(" "),
@@ -159,7 +169,7 @@ mod tests {
     #[test]
     fn what_a_file_says_of_a_key_is_given_as_it_is_written() {
         for (set, said) in [
-            ("bench.pinion_start=gauge", Some("\"old pack\"")),
+            ("bench.pinion_start=gauge", Some("old pack")),
             ("housing.head_seat.tol=0.01", Some("0.06")),
             (
                 "housing.head_seat=121.0",

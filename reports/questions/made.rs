@@ -33,6 +33,17 @@ pub fn of_job(
     }
 }
 
+/// Adds the files that a page reads for the drawer alone.
+pub fn with_drawer(made: &mut Made, work: &Work) {
+    let known = |file: &ReadFile| made.files.iter().any(|other| other.text == file.text);
+    let more = work.files.iter().filter(|file| !known(file));
+    let more = more.map(|file| ReadFile {
+        what: "axle file of the drawer",
+        ..file.clone()
+    });
+    made.files.extend(more.collect::<Vec<_>>());
+}
+
 /// What a list of sizes is made from, with the CSV files that were named for it.
 pub fn of_drawer(
     title: String,

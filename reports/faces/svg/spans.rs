@@ -3,8 +3,8 @@
 use super::canvas::{Canvas, End, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BAND, GREEN_DASHED, MUTED, PAPER, TEXT};
-use super::key::{Sign, key, lines};
-use crate::document::{SpanStrip, Spans};
+use super::key::{Sign, filled, key, lines};
+use crate::document::{Fill, SpanStrip, Spans};
 
 /// The sides of all windows, and as far as anything is drawn; names are to the left of it.
 const WINDOW: [f64; 2] = [208.0, 308.0];
@@ -18,7 +18,7 @@ pub(super) fn spans(shown: &Spans) -> Drawing {
     let mut entries: Vec<(Sign, &str)> = shown
         .key
         .iter()
-        .map(|(fill, name)| (Sign::of(*fill), name.as_str()))
+        .map(|(fill, name)| (Sign::Fill(*fill), name.as_str()))
         .collect();
     entries.push((Sign::Window, "the window"));
     let top = 16.0 + lines(1, entries.len());
@@ -34,7 +34,7 @@ pub(super) fn spans(shown: &Spans) -> Drawing {
             for (j, ((fill, _), bar)) in shown.key.iter().zip(&strip.bars).enumerate() {
                 if let Some(bar) = bar {
                     let y = y + 2.0 + BAR * j as f64;
-                    draw(canvas, strip, bar, y, Sign::of(*fill));
+                    draw(canvas, strip, bar, y, *fill);
                 }
             }
         }
@@ -64,7 +64,7 @@ fn draw(
     strip: &SpanStrip,
     [low, middle, high]: &[f64; 3],
     y: f64,
-    sign: Sign,
+    fill: Fill,
 ) {
     let [first, last] = SIDES;
     let [from, at, to] = [low, middle, high].map(|figure| place(strip, *figure));
@@ -72,7 +72,7 @@ fn draw(
     if corners[0][0] >= corners[1][0] {
         return;
     }
-    sign.bar(canvas, corners);
+    filled(canvas, corners, fill);
     let half = 0.5 * (BAR - 2.0);
     for (beyond, tip, back) in [(from < first, first, 6.0), (to > last, last, -6.0)] {
         if beyond {

@@ -102,10 +102,13 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         },
     };
     let drawer = work.as_ref().zip(runs.planned.as_ref());
-    let made = Made {
+    let mut made = Made {
         rebuilds: Some(odds.rebuilds),
         ..made::of_job(&choice.setup, &sources, &args.job.files, seed, &args.dated)
     };
+    if let Some((work, _)) = drawer {
+        made::with_drawer(&mut made, work);
+    }
     let asked = Reported {
         job: Pictured {
             setup: &choice.setup,
@@ -311,12 +314,17 @@ impl Places {
                 Audience::Shop => tell::tell(asked, Audience::Student),
             };
             if !self.charts.is_empty() {
-                let file = |of: &Figure| (of.name.to_owned(), faces::svg::file(of));
+                let file = |of: &Figure| {
+                    let made = asked.made_of(of.name);
+                    (of.name.to_owned(), faces::svg::file(of, &made))
+                };
                 figures.extend(every.figures().map(file));
             }
             if !self.tables.is_empty() {
-                let text =
-                    |(name, table): (String, Table)| (name, faces::csv::file(asked.made, &table));
+                let text = |(name, table): (String, Table)| {
+                    let made = asked.made_of(&name);
+                    (name, faces::csv::file(&made, &table))
+                };
                 tables.extend(tell::data(asked, &every).into_iter().map(text));
             }
         }

@@ -67,6 +67,27 @@ impl Reported<'_> {
             || self.sweep.is_none_or(|swept| swept.comparison.partial)
     }
 
+    /// What one of its figures or tables is made from: not all are of the same rebuilds.
+    pub fn made_of(&self, name: &str) -> Made {
+        let made = self.made.clone();
+        let explains = ["halved", "causes-", "stack-"];
+        let rebuilds = match name {
+            "service" | "shims" => {
+                return Made {
+                    of: format!("The shim drawer of {}", self.setup().shop.name),
+                    rebuilds: None,
+                    ..made
+                };
+            }
+            "sweep" => self.sweep.map(|swept| swept.comparison.rebuilds),
+            name if explains.iter().any(|begins| name.starts_with(begins)) => {
+                self.causes.map(|causes| causes.rebuilds)
+            }
+            _ => made.rebuilds,
+        };
+        Made { rebuilds, ..made }
+    }
+
     /// Why jobs differ, as an answer of its own.
     pub fn caused(&self) -> Option<Caused<'_>> {
         self.causes.map(|causes| Caused {

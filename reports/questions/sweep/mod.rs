@@ -71,7 +71,12 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
         seed,
     };
     let table = table.map(|place| (place, answer.csv()));
-    let figure = figure.map(|place| (place, svg::file(&figure::figure(&answer.swept()))));
+    let figure = figure.map(|place| {
+        (
+            place,
+            svg::file(&figure::figure(&answer.swept()), &answer.made),
+        )
+    });
     let form = Form::asked(args.json, args.csv.as_deref());
     let files = [table, figure].into_iter().flatten();
     Ok(Reply::new(answer, form)
