@@ -427,7 +427,7 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
 }
 
 #[test]
-fn the_job_sheet_is_one_page() {
+fn the_job_sheet_is_two_sides_of_paper() {
     let Some(program) = browser("the job sheet") else {
         return;
     };
@@ -442,14 +442,21 @@ fn the_job_sheet_is_one_page() {
         "--set",
         "bench.bearing_heights=measured",
     ];
+    let adjusters = [
+        "--sheet",
+        "examples/tamarack-88.axle.toml",
+        "--shop",
+        "examples/quay-lane.shop.toml",
+    ];
     for (name, arguments) in [
         ("rowan.html", ["--sheet"].as_slice()),
         ("sorrel.html", &inches),
+        ("tamarack.html", &adjusters),
     ] {
         let page = page(&folder, name, arguments);
         for paper in ["A4", "letter"] {
             let pdf = on_paper(&program, &folder, &page, paper);
-            assert_eq!(extent(&pdf).0, 1, "{name} on {paper}");
+            assert_eq!(extent(&pdf).0, 2, "{name} on {paper}");
         }
     }
 }

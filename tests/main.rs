@@ -25,6 +25,7 @@ mod quoting;
 mod reading;
 mod report_files;
 mod second_opinion;
+mod sheet;
 mod short_files;
 mod singles;
 mod stock;

@@ -58,7 +58,7 @@ pub struct Report {
     pub sampled: Sampled,
     #[command(flatten)]
     pub dated: Dated,
-    /// Write a job sheet for the bench instead: one page to print and fill in.
+    /// Write a job sheet for the bench instead: two sides of paper to fill in by hand.
     #[arg(long, conflicts_with_all = ["charts", "csv", "sample", "sweep", "rebuild", "find"])]
     pub sheet: bool,
     /// Overwrite files that are there already.

@@ -16,7 +16,7 @@ pub use axis::{Axis, ends, nice_width};
 pub use cell::{Cell, Known, in_full};
 pub use chart::*;
 pub use figure::Figure;
-pub use form::{Form, FormPart};
+pub use form::{Form, FormField, FormLine, FormPart, PrintedTable};
 pub use made::{ChangedKey, Made};
 pub use table::{Column, Shown, Table};
 

@@ -43,6 +43,11 @@ pub fn file(figure: &Figure, made: &Made) -> String {
     format!("{}\n", drawing.svg(figure, Ground::White, &size, ground))
 }
 
+/// A blank tooth flank in a form: its label beside it says what it is.
+pub fn blank_tooth() -> String {
+    tooth::blank().unlabelled()
+}
+
 fn drawn(chart: &Chart) -> Drawing {
     match chart {
         Chart::Histogram(shown) => histogram::histogram(shown),
