@@ -342,8 +342,17 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
     }
     let folder = Folder::new("print");
     let short = page(&folder, "shop.html", &["--rebuilds", "20000"]);
-    let (sheets, _) = extent(&on_paper(&program, &folder, &short, "A4"));
-    assert!(sheets <= 6, "a shop's page takes {sheets} sheets of A4");
+    let whose = ["--for", "customer", "--rebuilds", "2000", "--tax", "20"];
+    let offer = page(&folder, "offer.html", &whose);
+    for paper in ["A4", "letter"] {
+        let (sheets, _) = extent(&on_paper(&program, &folder, &short, paper));
+        assert!(
+            sheets <= 6,
+            "a shop's page takes {sheets} sheets of {paper}"
+        );
+        let (sheets, _) = extent(&on_paper(&program, &folder, &offer, paper));
+        assert_eq!(sheets, 1, "a customer's page on {paper}");
+    }
     let page = demo_page(&folder);
     let html = fs::read_to_string(&page).expect("the page");
     let tree = crate::page::parsed(&html);

@@ -6,6 +6,7 @@ mod bad_places;
 mod bad_sources;
 mod borders;
 mod browser;
+mod customer;
 mod demo;
 mod documents;
 mod explained;

@@ -28,7 +28,7 @@ use crate::files::Override;
 pub use causes::Causes;
 pub use compare::{Compare, Outlay, Way, in_a_way};
 pub use follow::{Find, Follow};
-pub use quote::Quote;
+pub use quote::{PriceTerms, Quote};
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
 pub use report::{Audience, Report};
 pub use sweep::{Item, Range, Sweep};

@@ -10,10 +10,12 @@ use crate::files::ReadFile;
 /// The style of every page.
 pub const STYLE: &str = include_str!("style.css");
 
+/// What the last section is called.
+const BEHIND: &str = "What stands behind it";
+
 /// A document as a page of its own: one file, no requests, readable without script. The first
 /// section is the answer; the others follow a list of contents.
 pub fn page(document: &Document) -> String {
-    const BEHIND: &str = "What stands behind it";
     let (first, rest) = match document.sections.split_first() {
         Some((first, rest)) => (Some(first), rest),
         None => (None, [].as_slice()),
@@ -32,13 +34,28 @@ pub fn page(document: &Document) -> String {
         @if let Some(first) = first { (section(first)) }
         @if let Some(made) = &document.made { (self::made(made)) }
         (cautions(&document.cautions[..document.cautions.len().min(1)]))
+        @if !document.behind.is_empty() { (contents(rest)) }
+        @for of in rest { (section(of)) }
+        @if !document.behind.is_empty() { (behind(document)) }
+    };
+    whole(&document.title, &body)
+}
+
+/// What a long page holds.
+fn contents(sections: &[Section]) -> Markup {
+    html! {
         nav aria-label="Contents" { "\n"
             ul { "\n"
-                @for of in rest { li { a href={ "#" (of.id) } { (of.heading) } } "\n" }
+                @for of in sections { li { a href={ "#" (of.id) } { (of.heading) } } "\n" }
                 li { a href="#behind" { (BEHIND) } } "\n"
             } "\n"
         } "\n"
-        @for of in rest { (section(of)) }
+    }
+}
+
+/// What the figures of a long page rest on.
+fn behind(document: &Document) -> Markup {
+    html! {
         section id="behind" { "\n"
             h2 { (BEHIND) } "\n"
             @for line in document.behind.lines() { (paragraph(line)) }
@@ -53,8 +70,7 @@ pub fn page(document: &Document) -> String {
             (cautions(&document.cautions))
             (paragraph("Tables that are open when the page is printed are printed with it."))
         } "\n"
-    };
-    whole(&document.title, &body)
+    }
 }
 
 /// What a page is made from: the keys that took other values, the run and the files.

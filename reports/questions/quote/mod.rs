@@ -87,7 +87,7 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
             .collect::<Vec<Quote>>()
     })?;
     let choices = setups.into_iter().zip(quotes).map(|(setup, quote)| Choice {
-        terms: terms(args, &setup),
+        terms: terms(&args.terms, &setup),
         setup,
         quote,
     });
@@ -95,7 +95,7 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
         choices: choices.collect(),
         chosen,
         seed,
-        risk: args.risk / 100.0,
+        risk: args.terms.risk / 100.0,
         jobs_a_year: args
             .jobs_a_year
             .or_else(|| jobs_a_year(&loaded.shop, &args.job.files, asked)),
@@ -104,7 +104,8 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
     Ok(Reply::new(answer, Form::json_or_text(args.json)).with_doubts(doubts))
 }
 
-fn terms(args: &cli::Quote, setup: &Setup) -> Terms {
+/// The terms of a price for one job: what is kept costs no parts.
+pub fn terms(args: &cli::PriceTerms, setup: &Setup) -> Terms {
     let if_new = |condition, price| match condition {
         Condition::New => price,
         Condition::Kept => 0.0,

@@ -1,5 +1,6 @@
 //! The page, its figures and tables, and the job sheet.
 
+mod customer;
 pub mod reported;
 mod sheet;
 mod tell;
@@ -14,11 +15,12 @@ use shimcast_sim::chance::run::Until;
 use shimcast_sim::compare::{Comparison, compare};
 use shimcast_sim::follow::{SearchResult, find};
 use shimcast_sim::pictures::{Grain, Whole, whole};
-use shimcast_sim::quote::Terms;
+use shimcast_sim::quote::quote;
 use shimcast_sim::stock::{Aim, Question, Stock, stock};
 
 pub use self::tell::{FIGURES, TABLES};
 
+use self::customer::Offered;
 use self::reported::{Reported, grain};
 use self::sheet::{Bench, sheet};
 use super::Exit;
@@ -27,14 +29,14 @@ use super::context::{Failure, on_threads, read_sources, set_up, sources, warn, w
 use crate::cli::{Audience, Report, ShopFiles};
 use crate::document::{Figure, Made, Table};
 use crate::faces;
-use crate::files::{Override, Target};
+use crate::files::{Override, Source, Target};
 use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
 use crate::questions::drawer::{self, Work};
 use crate::questions::follow;
 use crate::questions::made;
 use crate::questions::odds::figures::Pictured;
-use crate::questions::quote::Choice;
+use crate::questions::quote::{Choice, terms};
 use crate::questions::rebuilds::{Rebuilds, key_beside};
 use crate::questions::stock::figures::Drawer;
 use crate::questions::sweep::Grid;
@@ -43,6 +45,7 @@ use crate::written::{OutputFile, folder};
 
 /// Where a page goes when nobody says.
 const PAGE: &str = "shimcast-report.html";
+const CUSTOMER: &str = "shimcast-customer.html";
 const SHEET: &str = "shimcast-sheet.html";
 /// Rebuilds behind the causes and the sweep, which do each again and again: enough for a page, and
 /// not what it takes longest to wait for.
@@ -59,6 +62,9 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     warn_of(&doubts);
     if args.sheet {
         return write_sheet(args, &setup, loaded.axle_units);
+    }
+    if args.audience == Audience::Customer {
+        return write_customer(args, &sources, setup);
     }
     let grid = Grid::lay(
         &sources,
@@ -93,13 +99,9 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         ..
     } = runs.whole;
     let choice = Choice {
+        terms: terms(&args.terms, &setup),
         setup,
         quote,
-        terms: Terms {
-            margin: 0.0,
-            tax: 0.0,
-            parts: 0.0,
-        },
     };
     let drawer = work.as_ref().zip(runs.planned.as_ref());
     let mut made = Made {
@@ -117,7 +119,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
             units: loaded.axle_units,
         },
         choice: &choice,
-        risk: args.risk / 100.0,
+        risk: args.terms.risk / 100.0,
         seed,
         assumptions: &loaded.assumptions,
         causes: (runs.causes.rebuilds > 0).then_some(&runs.causes),
@@ -161,6 +163,41 @@ fn write_sheet(args: &Report, setup: &Setup, units: Units) -> Result<Exit, Failu
     Places::claim(args)?.page(&sheet, "the job sheet", &mut list)?;
     print(&list)?;
     Ok(Exit::Done)
+}
+
+/// The customer's page: only the quote is simulated.
+fn write_customer(args: &Report, sources: &[Source; 2], setup: Setup) -> Result<Exit, Failure> {
+    if args.asks_for_figures() {
+        return Err(Failure::BadInput(
+            "--for customer: this page has no figures, tables or rebuilds\n  help: leave out --charts, \
+             --csv, --sweep, --find and --rebuild, or make a shop's page of its own"
+                .into(),
+        ));
+    }
+    heed_interrupts();
+    let places = Places::claim(args)?;
+    let effort = &args.job.effort;
+    let quote = on_threads(effort, |watch| {
+        quote(&setup, effort.seed, effort.until(), &mut |p| watch.see(p))
+    })?;
+    let made = Made {
+        rebuilds: Some(quote.rebuilds),
+        ..made::of_job(&setup, sources, &args.job.files, effort.seed, &args.dated)
+    };
+    let choice = Choice {
+        terms: terms(&args.terms, &setup),
+        setup,
+        quote,
+    };
+    let page = customer::tell(Offered {
+        choice: &choice,
+        terms: &args.terms,
+        made: &made,
+    });
+    let mut list = String::new();
+    places.page(&faces::html::page(&page), "the customer's page", &mut list)?;
+    print(&list)?;
+    Ok(Exit::whole_or(choice.quote.partial))
 }
 
 /// All that is simulated for a page.
@@ -278,7 +315,11 @@ impl Places {
                 .collect::<Result<Vec<OutputFile>, Failure>>()
         };
         let tables: Vec<&str> = FIGURES.into_iter().chain(TABLES).collect();
-        let usual = if args.sheet { SHEET } else { PAGE };
+        let usual = match args.audience {
+            _ if args.sheet => SHEET,
+            Audience::Customer => CUSTOMER,
+            Audience::Shop | Audience::Student => PAGE,
+        };
         let output = args.output.as_deref().unwrap_or(Path::new(usual));
         Ok(Self {
             page: if output == Path::new("-") {
@@ -311,7 +352,7 @@ impl Places {
             // files have every figure, whoever the page is for
             let every = match audience {
                 Audience::Student => document,
-                Audience::Shop => tell::tell(asked, Audience::Student),
+                Audience::Shop | Audience::Customer => tell::tell(asked, Audience::Student),
             };
             if !self.charts.is_empty() {
                 let file = |of: &Figure| {
