@@ -68,7 +68,9 @@ fn behind(document: &Document) -> Markup {
             @if let Some(made) = &document.made { (files(made)) }
             h3 { "Before anyone works by it" } "\n"
             (cautions(&document.cautions))
-            (paragraph("Tables that are open when the page is printed are printed with it."))
+            p class="on-screen" {
+                "Tables that are open when the page is printed are printed with it."
+            } "\n"
         } "\n"
     }
 }
