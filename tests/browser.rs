@@ -385,6 +385,8 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
         let numbers = numbers
             .take(1)
             .flat_map(|n| n.descendants())
+            .filter(|n| n.tag_name().name() == "tbody")
+            .flat_map(|n| n.descendants())
             .filter(|n| n.has_tag_name(("http://www.w3.org/1999/xhtml", "td")));
         let cells: Vec<String> = numbers.map(words).collect();
         assert_eq!(cells.len(), 18);

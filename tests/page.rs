@@ -48,6 +48,11 @@ pub fn check(html: &str) {
         assert!(!text(heading).trim().is_empty());
         level = own;
     }
+    let mut landmarks = HashSet::new();
+    for aside in named(&tree, &["aside", "nav"]) {
+        let name = aside.attribute("aria-label").expect("a name");
+        assert!(landmarks.insert(name), "{name} twice");
+    }
     let mut ids = HashSet::new();
     for node in tree.descendants() {
         if let Some(id) = node.attribute("id") {
@@ -93,8 +98,11 @@ pub fn check(html: &str) {
         });
         assert!(caption.is_some_and(|caption| !text(caption).trim().is_empty()));
         let heads = table.descendants().filter(|n| n.tag_name().name() == "th");
-        let mut scoped = heads.filter(|head| head.attribute("scope").is_some());
-        assert!(scoped.next().is_some());
+        let mut heads = heads.peekable();
+        assert!(heads.peek().is_some());
+        for head in heads {
+            assert!(head.attribute("scope").is_some() && !text(head).trim().is_empty());
+        }
         let widths: HashSet<usize> = table
             .descendants()
             .filter(|n| n.tag_name().name() == "tr")

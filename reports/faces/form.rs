@@ -2,7 +2,7 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use super::html::whole;
+use super::html::{head, whole};
 use super::svg;
 use crate::document::{Form, FormField, FormLine, FormPart, PrintedTable};
 
@@ -44,7 +44,7 @@ fn printed(of: &PrintedTable) -> Markup {
     html! {
         table class="grid" { "\n"
             caption { (of.caption) } "\n"
-            thead { tr { @for title in &of.columns { th scope="col" { (title) } } } } "\n"
+            thead { tr { @for title in &of.columns { (head(None, title)) } } } "\n"
             tbody { "\n"
                 @for row in &of.rows {
                     tr {

@@ -33,7 +33,7 @@ pub fn page(document: &Document) -> String {
         }
         @if let Some(first) = first { (section(first)) }
         @if let Some(made) = &document.made { (self::made(made)) }
-        (cautions(&document.cautions[..document.cautions.len().min(1)]))
+        (cautions("Caution", &document.cautions[..document.cautions.len().min(1)]))
         @if !document.behind.is_empty() { (contents(rest)) }
         @for of in rest { (section(of)) }
         @if !document.behind.is_empty() { (behind(document)) }
@@ -67,7 +67,7 @@ fn behind(document: &Document) -> Markup {
             }
             @if let Some(made) = &document.made { (files(made)) }
             h3 { "Before anyone works by it" } "\n"
-            (cautions(&document.cautions))
+            (cautions("Cautions for the work", &document.cautions))
             p class="on-screen" {
                 "Tables that are open when the page is printed are printed with it."
             } "\n"
@@ -231,12 +231,18 @@ fn table(table: &Table) -> Markup {
         div class="wide" role="region" tabindex="0" aria-label=(table.caption) { "\n"
             table { "\n"
                 caption { (table.caption) } "\n"
-                thead { tr { @for (class, title) in heads {
-                    th scope="col" class=[class] { (title) }
-                } } } "\n"
+                thead { tr { @for (class, title) in heads { (head(class, title)) } } } "\n"
                 tbody { "\n" @for row in &table.rows { (self::row(table, row, class)) "\n" } } "\n"
             } "\n"
         } "\n"
+    }
+}
+
+/// The head of a column; what has no title heads nothing.
+pub(super) fn head(class: Option<&str>, title: &str) -> Markup {
+    html! {
+        @if title.is_empty() { td class=[class] {} }
+        @else { th scope="col" class=[class] { (title) } }
     }
 }
 
@@ -254,10 +260,10 @@ fn row(table: &Table, row: &[Cell], class: impl Fn(&Column) -> Option<&'static s
     }
 }
 
-fn cautions(all: &[&str]) -> Markup {
+fn cautions(label: &str, all: &[&str]) -> Markup {
     html! {
         @if !all.is_empty() {
-            aside class="caution" aria-label="Caution" { "\n"
+            aside class="caution" aria-label=(label) { "\n"
                 @for caution in all { (paragraph(caution)) }
             } "\n"
         }
