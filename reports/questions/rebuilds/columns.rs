@@ -91,8 +91,13 @@ pub(super) fn columns(setup: &Setup, units: Units) -> Vec<Column> {
 
 struct List(Vec<Column>);
 
+/// Whether a truth lies inside one of its windows.
+type InWindow = fn(Inside) -> bool;
+/// One figure of many readings.
+type OfReadings = fn(&[f64]) -> f64;
+
 /// Windows by name.
-const WINDOWS: [(&str, fn(Inside) -> bool); 4] = [
+const WINDOWS: [(&str, InWindow); 4] = [
     ("backlash", |so| so.backlash),
     ("pattern", |so| so.pattern),
     ("side_closure", |so| so.closure),
@@ -248,7 +253,7 @@ impl List {
     ) {
         let whose = format!("{stage} assembly as read");
         let (length, torque) = (units.length, units.torque);
-        let ends: [(&str, &str, fn(&[f64]) -> f64); 3] = [
+        let ends: [(&str, &str, OfReadings); 3] = [
             ("least", "least", |all| {
                 all.iter().copied().fold(f64::INFINITY, f64::min)
             }),
