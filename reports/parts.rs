@@ -30,8 +30,8 @@ impl PartUnit {
         match self {
             Self::Length => "mm",
             Self::Angle => "arcmin",
-            Self::Torque => "nm",
-            Self::TorquePerForce => "nm_per_kn",
+            Self::Torque => "N.m",
+            Self::TorquePerForce => "N.m_per_kN",
             Self::Share => "share",
         }
     }
@@ -95,11 +95,11 @@ static FIGURES: &[PartFigure] = &figures! {
     Axle Length Shoulders: "shoulders", "shoulders", |p| p.shoulders;
     Axle Length ShoulderRing: "shoulder_ring", "shoulder_ring", |p| p.shoulder_ring;
     Axle Length FaceRunout: "face_runout", _, |p| size(p.face_runout);
-    Axle Length FaceRunout: _, "face_runout_x", |p| p.face_runout[0];
-    Axle Length FaceRunout: _, "face_runout_y", |p| p.face_runout[1];
+    Axle Length FaceRunout "runout of the ring-gear face, one way": _, "face_runout_x", |p| p.face_runout[0];
+    Axle Length FaceRunout "runout of the ring-gear face, square to it": _, "face_runout_y", |p| p.face_runout[1];
     Axle Length ToothRunout: "tooth_runout", _, |p| size(p.tooth_runout);
-    Axle Length ToothRunout: _, "tooth_runout_x", |p| p.tooth_runout[0];
-    Axle Length ToothRunout: _, "tooth_runout_y", |p| p.tooth_runout[1];
+    Axle Length ToothRunout "runout of the teeth, one way": _, "tooth_runout_x", |p| p.tooth_runout[0];
+    Axle Length ToothRunout "runout of the teeth, square to it": _, "tooth_runout_y", |p| p.tooth_runout[1];
     Bearings Length HeadBearing "head bearing in the job":
         "head_bearing", "head_height", |p| p.bearings.head;
     OldBearings Length HeadBearing "old head bearing":
@@ -114,7 +114,7 @@ static FIGURES: &[PartFigure] = &figures! {
         "old_ring_side_bearing", "old_ring_side_height", |p| p.old_bearings.ring;
     Bearings Length SideBearings "far-side bearing in the job":
         "far_side_bearing", "far_side_height", |p| p.bearings.far;
-    OldBearings Length SideBearings: _, "old_far_side_height", |p| p.old_bearings.far;
+    OldBearings Length SideBearings "old far-side bearing": _, "old_far_side_height", |p| p.old_bearings.far;
     Pair Length DepthDeviation "best depth of the pair in the job":
         "depth_deviation", "depth_deviation", |p| p.pair.depth;
     OldPair Length DepthDeviation "best depth of the old pair":
@@ -123,18 +123,18 @@ static FIGURES: &[PartFigure] = &figures! {
         "ring_deviation", "ring_deviation", |p| p.pair.ring;
     OldPair Length RingDeviation "best ring position of the old pair":
         "old_ring_deviation", "old_ring_deviation", |p| p.old_pair.ring;
-    Pair Length MarkError: _, "mark", |p| p.pair.mark;
-    OldPair Length MarkError: _, "old_mark", |p| p.old_pair.mark;
+    Pair Length MarkError "mark of the pair in the job": _, "mark", |p| p.pair.mark;
+    OldPair Length MarkError "mark of the old pair": _, "old_mark", |p| p.old_pair.mark;
     AsBuilt Length OldDepth: "as_built_depth", "old_depth_error", |p| p.old_depth;
     AsBuilt Length OldBacklash: "as_built_backlash", "old_backlash_error", |p| p.old_backlash;
     Friction TorquePerForce PinionFriction:
         "pinion_friction", "pinion_friction", |p| p.pinion_friction;
     Friction TorquePerForce SideFriction: _, "side_friction", |p| p.side_friction;
     Friction Torque SealDrag: "seal_drag", "seal_drag", |p| p.seal_drag;
-    Scatter Share ScatterLength: _, "scatter_drive_length", |p| p.scatter[0];
-    Scatter Share ScatterProfile: _, "scatter_drive_profile", |p| p.scatter[1];
-    Scatter Share ScatterLength: _, "scatter_coast_length", |p| p.scatter[2];
-    Scatter Share ScatterProfile: _, "scatter_coast_profile", |p| p.scatter[3];
+    Scatter Share ScatterLength "scatter of the drive pattern along the tooth": _, "scatter_drive_length", |p| p.scatter[0];
+    Scatter Share ScatterProfile "scatter of the drive pattern up the tooth": _, "scatter_drive_profile", |p| p.scatter[1];
+    Scatter Share ScatterLength "scatter of the coast pattern along the tooth": _, "scatter_coast_length", |p| p.scatter[2];
+    Scatter Share ScatterProfile "scatter of the coast pattern up the tooth": _, "scatter_coast_profile", |p| p.scatter[3];
     Spacer Length Gap: "gap", "spacer_gap", |p| p.spacer?.gap;
     Spacer Length Spacer: "spacer", "spacer_length", |p| p.spacer?.length;
     Spacer Length OldClosure: _, "old_closure_error", |p| p.spacer?.old_closure;
@@ -209,17 +209,31 @@ fn off_their_bearings(cones: SetUpCones) -> [DrawnFigure; 3] {
     })
 }
 
-/// A column of a table in which every rebuild is a row: its head, and where its figure is found; `None`
-/// where the axle has no such part.
-pub type PartColumn = (String, fn(&Parts) -> Option<f64>);
+/// A column of a table in which every rebuild is a row.
+#[derive(Debug, Clone)]
+pub struct PartColumn {
+    /// Its name, without the unit.
+    pub column: &'static str,
+    /// Its unit.
+    pub unit: &'static str,
+    /// What it is in words.
+    pub what: &'static str,
+    /// Where its figure is found; `None` where the axle has no such part.
+    pub of: fn(&Parts) -> Option<f64>,
+}
 
 /// All columns of the parts.
-pub fn columns() -> Vec<PartColumn> {
+pub fn columns(setup: &Setup) -> Vec<PartColumn> {
     let mut figures: Vec<&PartFigure> = FIGURES.iter().collect();
     figures.sort_by_key(|figure| figure.group);
     let column = |figure: &PartFigure| {
-        let head = format!("{}_{}", figure.column?, figure.unit.suffix());
-        Some((head, figure.of))
+        let column = figure.column?;
+        Some(PartColumn {
+            column,
+            unit: figure.unit.suffix(),
+            what: figure.name.unwrap_or(words(figure.part, setup)),
+            of: figure.of,
+        })
     };
     figures.into_iter().filter_map(column).collect()
 }

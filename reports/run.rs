@@ -6,11 +6,11 @@ use std::process::ExitCode;
 use crate::cli::{Cli, Command, When};
 use crate::faces::terminal::{self, Paper};
 use crate::progress;
-use crate::questions::context::{Failure, print, warn, warn_of};
+use crate::questions::context::{Failure, print, print_by, warn, warn_of};
 use crate::questions::json::with_doubts;
 use crate::questions::{
-    Exit, Form, Reply, causes, check, compare, follow, kit, odds, quote, ratio, report, stock,
-    sweep,
+    Contents, Exit, Form, Reply, causes, check, compare, follow, kit, odds, quote, ratio, report,
+    stock, sweep,
 };
 use crate::starter;
 use crate::written::OutputFile;
@@ -57,7 +57,7 @@ fn finish(answered: Reply, all: bool, colour: bool) -> Result<Exit, Failure> {
         moved_most,
         files,
     } = answered;
-    print(&match form {
+    let text = match form {
         Form::Text => {
             let mut document = answer.tell();
             document.doubts = doubts;
@@ -70,18 +70,20 @@ fn finish(answered: Reply, all: bool, colour: bool) -> Result<Exit, Failure> {
         Form::Json => format!("{:#}\n", with_doubts(answer.json(), &doubts)),
         Form::Csv => {
             warn_of(&doubts);
-            answer.csv()
+            print_by(|out| answer.write_csv(out))?;
+            String::new()
         }
-    })?;
+    };
+    print(&text)?;
     write(files)?;
     Ok(answer.exit())
 }
 
 /// Writes files, as many as can be.
-fn write(files: Vec<(OutputFile, String)>) -> Result<(), Failure> {
+fn write(files: Vec<(OutputFile, Contents)>) -> Result<(), Failure> {
     let mut refused = Vec::new();
-    for (place, text) in files {
-        match place.fill_with(&text) {
+    for (place, contents) in files {
+        match place.fill(contents) {
             Ok(path) => warn(format!("written: {}", path.display())),
             Err(reason) => refused.push(reason),
         }

@@ -342,8 +342,17 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
     }
     let folder = Folder::new("print");
     let short = page(&folder, "shop.html", &["--rebuilds", "20000"]);
-    let (sheets, _) = extent(&on_paper(&program, &folder, &short, "A4"));
-    assert!(sheets <= 6, "a shop's page takes {sheets} sheets of A4");
+    let whose = ["--for", "customer", "--rebuilds", "2000", "--tax", "20"];
+    let offer = page(&folder, "offer.html", &whose);
+    for paper in ["A4", "letter"] {
+        let (sheets, _) = extent(&on_paper(&program, &folder, &short, paper));
+        assert!(
+            sheets <= 6,
+            "a shop's page takes {sheets} sheets of {paper}"
+        );
+        let (sheets, _) = extent(&on_paper(&program, &folder, &offer, paper));
+        assert_eq!(sheets, 1, "a customer's page on {paper}");
+    }
     let page = demo_page(&folder);
     let html = fs::read_to_string(&page).expect("the page");
     let tree = crate::page::parsed(&html);
@@ -375,6 +384,8 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
         let numbers = answer.children().filter(|n| n.tag_name().name() == "div");
         let numbers = numbers
             .take(1)
+            .flat_map(|n| n.descendants())
+            .filter(|n| n.tag_name().name() == "tbody")
             .flat_map(|n| n.descendants())
             .filter(|n| n.has_tag_name(("http://www.w3.org/1999/xhtml", "td")));
         let cells: Vec<String> = numbers.map(words).collect();
@@ -427,7 +438,7 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
 }
 
 #[test]
-fn the_job_sheet_is_one_page() {
+fn the_job_sheet_is_two_sides_of_paper() {
     let Some(program) = browser("the job sheet") else {
         return;
     };
@@ -442,14 +453,21 @@ fn the_job_sheet_is_one_page() {
         "--set",
         "bench.bearing_heights=measured",
     ];
+    let adjusters = [
+        "--sheet",
+        "examples/tamarack-88.axle.toml",
+        "--shop",
+        "examples/quay-lane.shop.toml",
+    ];
     for (name, arguments) in [
         ("rowan.html", ["--sheet"].as_slice()),
         ("sorrel.html", &inches),
+        ("tamarack.html", &adjusters),
     ] {
         let page = page(&folder, name, arguments);
         for paper in ["A4", "letter"] {
             let pdf = on_paper(&program, &folder, &page, paper);
-            assert_eq!(extent(&pdf).0, 1, "{name} on {paper}");
+            assert_eq!(extent(&pdf).0, 2, "{name} on {paper}");
         }
     }
 }

@@ -7,6 +7,7 @@ mod bad_places;
 mod bad_sources;
 mod borders;
 mod browser;
+mod customer;
 mod demo;
 mod documents;
 mod explained;
@@ -14,6 +15,7 @@ mod gear_sets;
 mod given;
 mod given_up;
 mod law;
+mod made;
 mod page;
 #[allow(
     dead_code,
@@ -25,7 +27,9 @@ mod quoting;
 mod reading;
 mod report_files;
 mod second_opinion;
+mod sheet;
 mod short_files;
+mod singles;
 mod slips;
 mod stock;
 mod stories;

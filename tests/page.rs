@@ -17,20 +17,20 @@ pub fn parsed(html: &str) -> Document<'_> {
     Document::parse_with_options(html, options).unwrap_or_else(|e| panic!("{e}\n{html}"))
 }
 
-fn named<'a>(tree: &'a Document<'a>, names: &[&str]) -> Vec<Node<'a, 'a>> {
+pub fn named<'a>(tree: &'a Document<'a>, names: &[&str]) -> Vec<Node<'a, 'a>> {
     tree.descendants()
         .filter(|node| node.is_element() && names.contains(&node.tag_name().name()))
         .collect()
 }
 
-fn text(node: Node<'_, '_>) -> String {
+pub fn text(node: Node<'_, '_>) -> String {
     node.descendants()
         .filter(Node::is_text)
         .filter_map(|n| n.text())
         .collect()
 }
 
-fn page(arguments: &[&str]) -> String {
+pub fn page(arguments: &[&str]) -> String {
     answer(&[&["report", "--for", "student", "-o", "-"], arguments].concat())
 }
 
@@ -47,6 +47,11 @@ pub fn check(html: &str) {
         assert!(own <= level + 1, "a level is skipped at {}", text(heading));
         assert!(!text(heading).trim().is_empty());
         level = own;
+    }
+    let mut landmarks = HashSet::new();
+    for aside in named(&tree, &["aside", "nav"]) {
+        let name = aside.attribute("aria-label").expect("a name");
+        assert!(landmarks.insert(name), "{name} twice");
     }
     let mut ids = HashSet::new();
     for node in tree.descendants() {
@@ -93,8 +98,11 @@ pub fn check(html: &str) {
         });
         assert!(caption.is_some_and(|caption| !text(caption).trim().is_empty()));
         let heads = table.descendants().filter(|n| n.tag_name().name() == "th");
-        let mut scoped = heads.filter(|head| head.attribute("scope").is_some());
-        assert!(scoped.next().is_some());
+        let mut heads = heads.peekable();
+        assert!(heads.peek().is_some());
+        for head in heads {
+            assert!(head.attribute("scope").is_some() && !text(head).trim().is_empty());
+        }
         let widths: HashSet<usize> = table
             .descendants()
             .filter(|n| n.tag_name().name() == "tr")
@@ -102,8 +110,12 @@ pub fn check(html: &str) {
             .collect();
         assert_eq!(widths.len(), 1, "{}", text(table));
     }
+    let blank = |svg: &Node<'_, '_>| svg.attribute("aria-hidden") == Some("true");
     for svg in named(&tree, &["svg"]) {
-        figure(svg);
+        // a blank tooth to draw on has its name beside it
+        if !blank(&svg) {
+            figure(svg);
+        }
     }
     for figure in named(&tree, &["figure"]) {
         let caption = figure
@@ -436,6 +448,18 @@ fn figures_as_files_stand_alone() {
         assert!(!svg.contains("var("), "{name} leans on a style");
         let tree = Document::parse(svg).unwrap_or_else(|e| panic!("{name}: {e}"));
         figure(tree.root_element());
+        // what it is, and what it is made from
+        let said = text(tree.root_element());
+        let of = match name {
+            "service" | "shims" => "The shim drawer of North Bench",
+            _ => "Rowan 215 at North Bench",
+        };
+        assert_eq!(
+            said.lines().filter(|line| line.starts_with(of)).count(),
+            1,
+            "{name}"
+        );
+        assert!(said.contains("seed 1"), "{name}");
     }
     // the colours of a file are those of the light page
     let svg = &charts["backlash.svg"];

@@ -184,7 +184,7 @@ fn the_list_as_csv_counts_as_a_full_drawer() {
     let shown = of_few(&["stock", "--csv", path]);
     assert!(shown.contains("Jobs that never wait"));
     let written = std::fs::read_to_string(path).expect("written");
-    let mut lines = written.lines();
+    let mut lines = written.lines().filter(|line| !line.starts_with('#'));
     let heading: Vec<&str> = lines.next().expect("a heading").split(',').collect();
     assert_eq!(heading[..4], ["series", "size", "unit", "keep"]);
     assert_eq!(lines.clone().count(), 14);
@@ -285,7 +285,9 @@ fn a_budget_is_kept_and_an_offer_chosen_from() {
          0.10,P-38,2.00,5\n0.15,P-38,2.00,\n0.20,P-38,2.00,\n0.40,P-38,9.00,\n0.80,P-38,2.50,5\n",
     );
     let list = of_few(&["stock", "--sizes-from", &offer, "--budget", "250", "--csv"]);
-    let rows: Vec<Vec<&str>> = list.lines().map(|line| line.split(',').collect()).collect();
+    let lines = list.lines().filter(|line| !line.starts_with('#'));
+    let rows: Vec<Vec<&str>> = lines.map(|line| line.split(',').collect()).collect();
+    assert_eq!(rows[0][4], "price_EUR");
     let offered: Vec<&Vec<&str>> = rows.iter().filter(|row| row[0] == "P-38").collect();
     let sizes: Vec<&str> = offered.iter().map(|row| row[1]).collect();
     assert_eq!(sizes, ["0.10", "0.15", "0.20", "0.40", "0.80"]);
@@ -297,6 +299,15 @@ fn a_budget_is_kept_and_an_offer_chosen_from() {
         .map(|row| row[5].parse::<f64>().expect("money"))
         .sum();
     assert!(money <= 250.0 && money > 240.0, "{money}");
+    // a list is an offer as it is, with the currency in its head
+    let again = file(&folder, "again.csv", &list);
+    let second = of_few(&["stock", "--sizes-from", &again, "--budget", "250", "--csv"]);
+    let plain = |list: &str| {
+        let lines = list.lines().filter(|line| !line.starts_with('#'));
+        lines.map(str::to_owned).collect::<Vec<_>>()
+    };
+    assert_eq!(plain(&second), plain(&list));
+    assert!(second.contains("\n# offer again.csv, CRC-32 "), "{second}");
 }
 
 #[test]

@@ -128,6 +128,12 @@ fn page() {
     hold("page-student.html", &line, &page.html);
     let shop = ["report", "--rebuilds", "2000", "--no-stock", "-o", "-"];
     hold("page.html", &shop.join(" "), &answer(&shop));
+    let offer = "report --for customer --rebuilds 2000 --tax 20 --gear-price 480 -o -";
+    hold(
+        "page-customer.html",
+        offer,
+        &answer(&words(offer).iter().map(String::as_str).collect::<Vec<_>>()),
+    );
     let sheet = ["report", "--sheet", "-o", "-"];
     hold("sheet.html", &sheet.join(" "), &answer(&sheet));
     // one file of all tables, each behind its name

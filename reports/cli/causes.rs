@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use shimcast_sim::causes::Loop;
 
-use super::Job;
+use super::{Dated, Job};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -22,6 +22,8 @@ Examples:
 pub struct Causes {
     #[command(flatten)]
     pub job: Job,
+    #[command(flatten)]
+    pub dated: Dated,
     /// Show only one loop of the first assembly: what moves it, and how far.
     #[arg(long = "loop", value_enum, value_name = "WHICH")]
     pub only: Option<OneLoop>,
@@ -42,7 +44,7 @@ pub enum OneLoop {
     Depth,
     /// Mean backlash.
     Backlash,
-    /// Side closure.
+    /// Side preload.
     Closure,
 }
 

@@ -29,7 +29,7 @@ use crate::files::Override;
 pub use causes::Causes;
 pub use compare::{Compare, Outlay, Way, in_a_way};
 pub use follow::{Find, Follow};
-pub use quote::Quote;
+pub use quote::{PriceTerms, Quote};
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
 pub use report::{Audience, Report};
 pub use sweep::{Item, Range, Sweep, Value};
@@ -185,6 +185,24 @@ pub struct Job {
     pub effort: Effort,
 }
 
+/// The date that an answer bears.
+#[derive(Debug, Default, Args)]
+pub struct Dated {
+    /// The date to write on the page and at the head of CSV files; where it is not given there is
+    /// none, since no clock is read.
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = values::date)]
+    pub date: Option<String>,
+}
+
+/// Single rebuilds.
+#[derive(Debug, Default, Args)]
+pub struct Sampled {
+    /// Write the first N rebuilds as CSV, one a row: parts, truth, readings, decisions, cost and
+    /// outcome.
+    #[arg(long, value_name = "N", requires = "csv", value_parser = values::sample)]
+    pub sample: Option<u64>,
+}
+
 impl Effort {
     /// How long to go on.
     pub fn until(&self) -> Until {
@@ -201,6 +219,7 @@ Examples:
   shimcast odds mine/short.axle.toml --shop mine/north-bench.shop.toml --gears kept
   shimcast odds --set bench.pinion_start=gauge --set housing.head_seat.tol=0.03
   shimcast odds mine/sorrel-71.axle.toml --within 0.2 --json
+  shimcast odds --sample 10000 --csv rebuilds.csv       single rebuilds, one a row
 ";
 
 /// `shimcast odds`.
@@ -209,6 +228,19 @@ Examples:
 pub struct Odds {
     #[command(flatten)]
     pub job: Job,
+    #[command(flatten)]
+    pub sampled: Sampled,
+    /// Where these go: a file that must not exist yet, with the key of its columns in a second file
+    /// beside it; "-" prints the rows instead of the answer.
+    #[arg(
+        long,
+        value_name = "FILE",
+        requires = "sample",
+        conflicts_with = "json"
+    )]
+    pub csv: Option<PathBuf>,
+    #[command(flatten)]
+    pub dated: Dated,
     /// Print one JSON object instead: lengths in mm, torque in N·m, shares from 0 to 1.
     #[arg(long)]
     pub json: bool,

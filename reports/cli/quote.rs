@@ -12,11 +12,9 @@ Examples:
   shimcast quote --gear-price 480 --bearing-price 260 --tax 20
 ";
 
+/// What a price is made of.
 #[derive(Debug, Args)]
-#[command(before_help = EXAMPLES)]
-pub struct Quote {
-    #[command(flatten)]
-    pub job: Job,
+pub struct PriceTerms {
     /// Percent of jobs that may take longer than the flat hours.
     #[arg(long, value_name = "PERCENT", default_value = "20", value_parser = risk)]
     pub risk: f64,
@@ -32,6 +30,15 @@ pub struct Quote {
     /// What the customer pays for a set of new bearings, before tax.
     #[arg(long, value_name = "AMOUNT", default_value = "0", value_parser = super::values::amount)]
     pub bearing_price: f64,
+}
+
+#[derive(Debug, Args)]
+#[command(before_help = EXAMPLES)]
+pub struct Quote {
+    #[command(flatten)]
+    pub job: Job,
+    #[command(flatten)]
+    pub terms: PriceTerms,
     /// Such jobs in a year; where this is not given, the jobs that the shop file expects are counted.
     #[arg(long, value_name = "N", value_parser = super::values::jobs)]
     pub jobs_a_year: Option<f64>,
@@ -40,7 +47,7 @@ pub struct Quote {
     pub json: bool,
 }
 
-pub(super) fn risk(text: &str) -> Result<f64, String> {
+fn risk(text: &str) -> Result<f64, String> {
     super::values::within(text, 0.5..=95.0)
         .ok_or_else(|| "percent of jobs from 0.5 to 95 are wanted, e.g. 20".into())
 }

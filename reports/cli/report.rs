@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 
 use super::sweep::{Range, one_or_two, range};
-use super::{Find, Job, values};
+use super::{Dated, Find, Job, PriceTerms, Sampled, values};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -15,6 +15,7 @@ Examples:
   shimcast report -o more.html --csv more --sample 10000
   shimcast report -o dial.html --sweep instruments.dial.sigma=0..0.02:4 --find wrongly-passed
   shimcast report --for student -o all.html    every figure, with why jobs differ
+  shimcast report --for customer --tax 20 --gear-price 480 -o offer.html
   shimcast report --sheet -o sheet.html        a job sheet for the bench, to print and fill in
 ";
 
@@ -23,10 +24,10 @@ Examples:
 pub struct Report {
     #[command(flatten)]
     pub job: Job,
-    /// Percent of jobs that may take longer than the flat hours to quote.
-    #[arg(long, value_name = "PERCENT", default_value = "20", value_parser = super::quote::risk)]
-    pub risk: f64,
-    /// Who the page is for: a shop (about six sheets of paper), or a student (every figure).
+    #[command(flatten)]
+    pub terms: PriceTerms,
+    /// Who the page is for: a shop (six sheets of paper), a student (every figure), or a customer (job,
+    /// hours and price on one sheet; nothing of the shop's own figures).
     #[arg(long = "for", value_enum, default_value_t, value_name = "WHOM")]
     pub audience: Audience,
     /// A key of the files to sweep on the page, as `sweep` does; a second one makes maps of both. At most 16384
@@ -43,21 +44,22 @@ pub struct Report {
     /// Leave the shim drawer out, which takes the longest; it is planned for all jobs of the shop.
     #[arg(long)]
     pub no_stock: bool,
-    /// Where to write the page; "-" prints it. shimcast-report.html (or shimcast-sheet.html) where
-    /// not given.
+    /// Where to write the page; "-" prints it. shimcast-report.html (shimcast-customer.html,
+    /// shimcast-sheet.html) where not given.
     #[arg(short, long, value_name = "FILE.html")]
     pub output: Option<PathBuf>,
     /// Write each figure as an SVG file of its own into this folder.
     #[arg(long, value_name = "DIR")]
     pub charts: Option<PathBuf>,
-    /// Write the tables behind the figures as CSV into this folder: lengths in mm, torque in N·m,
-    /// shares from 0 to 1.
+    /// Write the tables behind the figures as CSV into this folder, and rebuilds.csv where --sample
+    /// asks for it. The name of a column says its unit; shares from 0 to 1.
     #[arg(long, value_name = "DIR")]
     pub csv: Option<PathBuf>,
-    /// Write the first N rebuilds with all parts and outcomes as rebuilds.csv beside these tables.
-    #[arg(long, value_name = "N", requires = "csv", value_parser = sample)]
-    pub sample: Option<u64>,
-    /// Write a job sheet for the bench instead: one page to print and fill in.
+    #[command(flatten)]
+    pub sampled: Sampled,
+    #[command(flatten)]
+    pub dated: Dated,
+    /// Write a job sheet for the bench instead: two sides of paper to fill in by hand.
     #[arg(long, conflicts_with_all = ["charts", "csv", "sample", "sweep", "rebuild", "find"])]
     pub sheet: bool,
     /// Overwrite files that are there already.
@@ -73,12 +75,20 @@ pub enum Audience {
     Shop,
     /// A student: all of it, with how everything spreads and why jobs differ.
     Student,
+    /// A customer: the job, its hours and price, and what may lengthen it.
+    Customer,
 }
 
 /// What is swept where nothing is named.
 const USUAL_SWEEP: &str = "bench.backlash_points=1..8";
 
 impl Report {
+    /// Whether something is asked for that a customer's page has no room for.
+    pub fn asks_for_figures(&self) -> bool {
+        let files = self.charts.is_some() || self.csv.is_some();
+        files || !self.sweep.is_empty() || self.find.is_some() || self.rebuild != 1
+    }
+
     /// The keys to sweep.
     ///
     /// # Errors
@@ -89,12 +99,5 @@ impl Report {
             asked => asked.to_vec(),
         };
         one_or_two(ranges).map_err(|reason| format!("--sweep: {reason}"))
-    }
-}
-
-fn sample(text: &str) -> Result<u64, String> {
-    match super::values::count(text) {
-        Ok(number) if number <= 10_000_000 => Ok(number),
-        _ => Err("a number of rebuilds from 1 to 10000000 is wanted, e.g. 10000".into()),
     }
 }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::values;
+use super::{Dated, values};
 use crate::files::Override;
 
 /// Which shop, and what it can buy.
@@ -40,6 +40,8 @@ pub struct Run {
     /// it instead of the answer.
     #[arg(long, value_name = "FILE", num_args = 0..=1, default_missing_value = "-", conflicts_with = "json")]
     pub csv: Option<PathBuf>,
+    #[command(flatten)]
+    pub dated: Dated,
 }
 
 /// `shimcast stock`.

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::compare::{split, unquoted};
-use super::{Effort, Files, Renewed};
+use super::{Dated, Effort, Files, Renewed};
 use crate::figures::as_given;
 use crate::files::Override;
 
@@ -48,6 +48,8 @@ pub struct Sweep {
     pub renewed: Renewed,
     #[command(flatten)]
     pub effort: Effort,
+    #[command(flatten)]
+    pub dated: Dated,
     /// Write it to a file as well, which its ending makes a table (.csv), a chart (.svg) or one JSON
     /// object (.json); may be repeated. A chart has lines, or maps where two keys are swept.
     #[arg(short, long, value_name = "FILE")]

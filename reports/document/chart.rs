@@ -33,6 +33,19 @@ pub enum Chart {
     Spans(Spans),
 }
 
+impl Chart {
+    /// What its band is, where one is drawn.
+    pub fn band(&self) -> Option<String> {
+        match self {
+            Self::Histogram(shown) => shown.window.map(|_| "Band: the window.".to_owned()),
+            Self::Spans(_) => Some("Bands: the windows.".to_owned()),
+            Self::Strips(_) => Some("Bands: 95 % intervals of the simulation.".to_owned()),
+            Self::Cloud(shown) => Some(format!("Band: {}.", shown.window.1)),
+            _ => None,
+        }
+    }
+}
+
 /// How figures spread: bars over equal bins, a window or single lines among them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Histogram {

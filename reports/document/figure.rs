@@ -24,9 +24,13 @@ pub struct Figure {
 }
 
 impl Figure {
-    /// What is drawn and what is found in it.
+    /// What is drawn, what is found in it, and what its band is.
     pub fn description(&self) -> String {
-        format!("{} {}", self.drawn, self.finding)
+        let mut said = format!("{} {}", self.drawn, self.finding);
+        if let Some(band) = self.chart.band() {
+            said.push_str(&format!(" {band}"));
+        }
+        said
     }
 
     /// The table for other tools.

@@ -9,13 +9,15 @@ mod cell;
 mod chart;
 mod figure;
 mod form;
+mod made;
 mod table;
 
 pub use axis::{Axis, ends, nice_width};
 pub use cell::{Cell, Known, in_full};
 pub use chart::*;
 pub use figure::Figure;
-pub use form::{Form, FormPart};
+pub use form::{Form, FormField, FormLine, FormPart, PrintedTable};
+pub use made::{ChangedKey, Made};
 pub use table::{Column, Shown, Table};
 
 use crate::figures::rebuilds;
@@ -32,6 +34,8 @@ pub struct Document {
     pub partial: Option<u64>,
     /// What looks wrong in the files, a sentence each.
     pub doubts: Vec<String>,
+    /// What it is made from, where it is to be kept or sent.
+    pub made: Option<Made>,
     /// Its parts, the most important first.
     pub sections: Vec<Section>,
     /// What the figures rest on: how many rebuilds, how far to trust them; a line a paragraph.

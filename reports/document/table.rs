@@ -1,5 +1,7 @@
 //! A table: columns that say how their cells are shown, and rows of cells.
 
+use std::borrow::Cow;
+
 use super::Cell;
 
 /// How the cells of a column are shown.
@@ -27,7 +29,7 @@ pub struct Column {
     /// Whether it may be left out where there is little room.
     pub may_go: bool,
     /// Its name in CSV; not there where it has none.
-    pub key: Option<&'static str>,
+    pub key: Option<Cow<'static, str>>,
 }
 
 impl Column {
@@ -76,7 +78,7 @@ impl Column {
     }
 
     /// Data that only spreadsheets get.
-    pub fn data(key: &'static str) -> Self {
+    pub fn data(key: impl Into<Cow<'static, str>>) -> Self {
         Self::new("", Shown::Hidden).key(key)
     }
 
@@ -87,9 +89,15 @@ impl Column {
     }
 
     /// Is in CSV by this name; the ends of an interval have it with `_low` and `_high` behind.
-    pub fn key(mut self, key: &'static str) -> Self {
-        self.key = Some(key);
+    pub fn key(mut self, key: impl Into<Cow<'static, str>>) -> Self {
+        self.key = Some(key.into());
         self
+    }
+
+    /// The same for figures in a unit or currency that is known only from the files: it ends the
+    /// name.
+    pub fn key_in(self, key: &str, unit: &str) -> Self {
+        self.key(format!("{key}_{unit}"))
     }
 
     /// May be left out where there is little room.

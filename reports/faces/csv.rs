@@ -1,15 +1,29 @@
-//! Tables for other tools: comma-separated, one head line, figures in full. Lengths in mm, torque in
-//! N·m, shares from 0 to 1; what is not known is left empty.
+//! Tables for other tools: comma-separated, one line of names, figures in full. Shares from 0 to 1; a
+//! name ends in the unit or currency of its figures; what is not known is left empty.
 
-use crate::document::{Column, Shown, Table};
+use crate::document::{Column, Made, Shown, Table};
 use crate::spreadsheet::line;
+
+/// What a table is made from, in lines that readers of CSV pass over: each begins with `#`.
+pub fn head(made: &Made) -> String {
+    let line = |line: String| {
+        let printable = line.replace(char::is_control, " ");
+        format!("# {printable}\n")
+    };
+    made.lines().into_iter().map(line).collect()
+}
+
+/// A table as a file of its own, with its head.
+pub fn file(made: &Made, table: &Table) -> String {
+    head(made) + &text(table)
+}
 
 /// The columns that have a key (RFC 4180, but lines end in a line feed).
 pub fn text(table: &Table) -> String {
     let keyed = |column: &&Column| column.key.is_some();
     let mut head = Vec::new();
     for column in table.columns.iter().filter(keyed) {
-        let key = column.key.unwrap_or_default();
+        let key = column.key.as_deref().unwrap_or_default();
         head.push(key.to_owned());
         if has_ends(column) {
             head.extend([format!("{key}_low"), format!("{key}_high")]);

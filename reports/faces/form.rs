@@ -1,9 +1,10 @@
 //! A form as a page to print.
 
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 
-use super::html::whole;
-use crate::document::{Form, FormPart};
+use super::html::{head, whole};
+use super::svg;
+use crate::document::{Form, FormField, FormLine, FormPart, PrintedTable};
 
 /// A form as a page of its own.
 pub fn page(form: &Form) -> String {
@@ -11,12 +12,11 @@ pub fn page(form: &Form) -> String {
         div class="sheet" { "\n"
             h1 { (form.title) } "\n"
             p { (form.under) } "\n"
-            (blanks(form.above))
-            div class="halves" { "\n"
-                @for of in &form.halves { (part(of)) }
+            aside class="caution" aria-label="Caution" { "\n"
+                @for caution in &form.cautions { p { (caution) } "\n" }
             } "\n"
+            (blanks(form.above))
             @for of in &form.parts { (part(of)) }
-            p class="small" { (form.note) } "\n"
             (blanks(form.below))
         } "\n"
     };
@@ -29,24 +29,61 @@ fn blanks(labels: &[&str]) -> Markup {
 }
 
 fn part(of: &FormPart) -> Markup {
-    let cell = |row: &[String], place: usize| row.get(place).cloned().unwrap_or_default();
     html! {
         section { "\n"
             h2 { (of.heading) } "\n"
-            table class="grid" { "\n"
-                caption { (of.caption) } "\n"
-                thead { tr { @for title in &of.columns { th scope="col" { (title) } } } } "\n"
-                tbody { "\n"
-                    @for row in &of.rows {
-                        tr {
-                            th scope="row" { (cell(row, 0)) }
-                            @for place in 1..of.columns.len() { td { (cell(row, place)) } }
-                        } "\n"
-                    }
-                } "\n"
-            } "\n"
-            @if !of.note.is_empty() { p class="small" { (of.note) } "\n" }
+            @if let Some(table) = &of.printed { (printed(table)) }
+            @for of in &of.lines { (line(of)) }
+            @for note in &of.notes { p class="small" { (note) } "\n" }
         } "\n"
+    }
+}
+
+fn printed(of: &PrintedTable) -> Markup {
+    let cell = |row: &[String], place: usize| row.get(place).cloned().unwrap_or_default();
+    html! {
+        table class="grid" { "\n"
+            caption { (of.caption) } "\n"
+            thead { tr { @for title in &of.columns { (head(None, title)) } } } "\n"
+            tbody { "\n"
+                @for row in &of.rows {
+                    tr {
+                        th scope="row" { (cell(row, 0)) }
+                        @for place in 1..of.columns.len() { td { (cell(row, place)) } }
+                    } "\n"
+                }
+            } "\n"
+        } "\n"
+    }
+}
+
+/// Teeth stand side by side, and what is read and decided beside them.
+fn line(of: &FormLine) -> Markup {
+    let (teeth, boxes): (Vec<&FormField>, Vec<&FormField>) = of
+        .fields
+        .iter()
+        .partition(|field| matches!(field, FormField::Tooth(_)));
+    html! {
+        div class="line" { "\n"
+            p class="name" { (of.name) } "\n"
+            @for tooth in teeth { (field(tooth)) }
+            div class="fields" { "\n" @for of in boxes { (field(of)) } } "\n"
+        } "\n"
+    }
+}
+
+fn field(of: &FormField) -> Markup {
+    let boxed = |class: &str, label: &str| {
+        html! { p class=(class) { (label) " " span class="box" {} } "\n" }
+    };
+    match of {
+        FormField::Reading(label) => boxed("field", label),
+        FormField::Words(label) => boxed("field wide-field", label),
+        FormField::Said(text) => html! { p class="said" { (text) } "\n" },
+        FormField::Tooth(label) => html! {
+            p class="field tooth" { (label) " " (PreEscaped(svg::blank_tooth())) } "\n"
+        },
+        FormField::Break => html! { span class="break" {} "\n" },
     }
 }
 
@@ -55,18 +92,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn an_empty_cell_is_there_to_be_written_in() {
-        let of = FormPart {
-            heading: "h",
-            caption: "c",
-            columns: vec!["a".into(), "b".into()],
-            rows: vec![vec!["<x>".into()]],
-            note: String::new(),
-        };
-        let html = part(&of).into_string();
-        assert!(
-            html.contains("<th scope=\"row\">&lt;x&gt;</th><td></td>"),
-            "{html}"
-        );
+    fn every_reading_has_a_box_of_its_own() {
+        let of = FormLine::new("<x>", FormField::readings("backlash", 3));
+        let html = line(&of).into_string();
+        assert!(html.contains("<p class=\"name\">&lt;x&gt;</p>"), "{html}");
+        assert!(html.contains("backlash 1 <span class=\"box\"></span>"));
+        assert_eq!(html.matches("class=\"box\"").count(), 3);
     }
 }

@@ -4,15 +4,18 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::svg;
 use super::xml::not_in_xml;
-use crate::document::{Block, Cell, Column, Document, Figure, Section, Shown, Table};
+use crate::document::{Block, Cell, Column, Document, Figure, Made, Section, Shown, Table};
+use crate::files::ReadFile;
 
 /// The style of every page.
 pub const STYLE: &str = include_str!("style.css");
 
+/// What the last section is called.
+const BEHIND: &str = "What stands behind it";
+
 /// A document as a page of its own: one file, no requests, readable without script. The first
 /// section is the answer; the others follow a list of contents.
 pub fn page(document: &Document) -> String {
-    const BEHIND: &str = "What stands behind it";
     let (first, rest) = match document.sections.split_first() {
         Some((first, rest)) => (Some(first), rest),
         None => (None, [].as_slice()),
@@ -29,14 +32,30 @@ pub fn page(document: &Document) -> String {
             } "\n"
         }
         @if let Some(first) = first { (section(first)) }
-        (cautions(&document.cautions[..document.cautions.len().min(1)]))
+        @if let Some(made) = &document.made { (self::made(made)) }
+        (cautions("Caution", &document.cautions[..document.cautions.len().min(1)]))
+        @if !document.behind.is_empty() { (contents(rest)) }
+        @for of in rest { (section(of)) }
+        @if !document.behind.is_empty() { (behind(document)) }
+    };
+    whole(&document.title, &body)
+}
+
+/// What a long page holds.
+fn contents(sections: &[Section]) -> Markup {
+    html! {
         nav aria-label="Contents" { "\n"
             ul { "\n"
-                @for of in rest { li { a href={ "#" (of.id) } { (of.heading) } } "\n" }
+                @for of in sections { li { a href={ "#" (of.id) } { (of.heading) } } "\n" }
                 li { a href="#behind" { (BEHIND) } } "\n"
             } "\n"
         } "\n"
-        @for of in rest { (section(of)) }
+    }
+}
+
+/// What the figures of a long page rest on.
+fn behind(document: &Document) -> Markup {
+    html! {
         section id="behind" { "\n"
             h2 { (BEHIND) } "\n"
             @for line in document.behind.lines() { (paragraph(line)) }
@@ -47,12 +66,36 @@ pub fn page(document: &Document) -> String {
                 } "\n"
                 @if let Some(most) = &document.moved_most { (paragraph(most)) }
             }
+            @if let Some(made) = &document.made { (files(made)) }
             h3 { "Before anyone works by it" } "\n"
-            (cautions(&document.cautions))
-            (paragraph("Tables that are open when the page is printed are printed with it."))
+            (cautions("Cautions for the work", &document.cautions))
+            p class="on-screen" {
+                "Tables that are open when the page is printed are printed with it."
+            } "\n"
         } "\n"
-    };
-    whole(&document.title, &body)
+    }
+}
+
+/// What a page is made from: the keys that took other values, the run and the files.
+pub(super) fn made(made: &Made) -> Markup {
+    let files = made.files.iter().map(ReadFile::line);
+    let from: Vec<String> = std::iter::once(made.run()).chain(files).collect();
+    html! {
+        @if let Some(changes) = made.changes() { (table(&changes)) }
+        p class="made" { "Made from: " (from.join("; ")) "." } "\n"
+    }
+}
+
+/// The files as they were read, folded away.
+fn files(made: &Made) -> Markup {
+    html! {
+        @for file in made.files.iter().filter(|file| file.is_shown()) {
+            details { "\n"
+                summary { "The " (file.what) ": " (file.name) } "\n"
+                pre role="region" tabindex="0" aria-label=(file.name) { (file.text) } "\n"
+            } "\n"
+        }
+    }
 }
 
 /// A page with this body.
@@ -189,12 +232,18 @@ fn table(table: &Table) -> Markup {
         div class="wide" role="region" tabindex="0" aria-label=(table.caption) { "\n"
             table { "\n"
                 caption { (table.caption) } "\n"
-                thead { tr { @for (class, title) in heads {
-                    th scope="col" class=[class] { (title) }
-                } } } "\n"
+                thead { tr { @for (class, title) in heads { (head(class, title)) } } } "\n"
                 tbody { "\n" @for row in &table.rows { (self::row(table, row, class)) "\n" } } "\n"
             } "\n"
         } "\n"
+    }
+}
+
+/// The head of a column; what has no title heads nothing.
+pub(super) fn head(class: Option<&str>, title: &str) -> Markup {
+    html! {
+        @if title.is_empty() { td class=[class] {} }
+        @else { th scope="col" class=[class] { (title) } }
     }
 }
 
@@ -212,10 +261,10 @@ fn row(table: &Table, row: &[Cell], class: impl Fn(&Column) -> Option<&'static s
     }
 }
 
-fn cautions(all: &[&str]) -> Markup {
+fn cautions(label: &str, all: &[&str]) -> Markup {
     html! {
         @if !all.is_empty() {
-            aside class="caution" aria-label="Caution" { "\n"
+            aside class="caution" aria-label=(label) { "\n"
                 @for caution in all { (paragraph(caution)) }
             } "\n"
         }

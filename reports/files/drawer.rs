@@ -118,13 +118,20 @@ pub struct Offer {
 /// Everything that is wrong with the file: a series that the shop does not have, a size that is not
 /// above zero or listed twice, a negative price, packs of less than one.
 pub fn offer(path: &Path, shop: &Shop) -> Result<Offer, Problems> {
+    let text = open(path)?;
+    // the list of sizes names the currency as well
+    let with_currency = format!("price_{}", shop.currency);
+    let price = match Table::<1>::names(&text, &with_currency) {
+        true => with_currency.as_str(),
+        false => "price",
+    };
     let columns = [
         ("series", true),
         ("size", true),
-        ("price", true),
+        (price, true),
         ("pack_of", false),
     ];
-    let table = Table::read(open(path)?, columns)?;
+    let table = Table::read(text, columns)?;
     let mut sizes: BTreeMap<String, Vec<(f64, f64)>> = BTreeMap::new();
     let mut packs: BTreeMap<String, u32> = BTreeMap::new();
     for [series, size, price, pack_of] in &table.rows {

@@ -24,6 +24,7 @@ mod pairs;
 mod places;
 mod problem;
 mod ranges;
+mod read;
 mod section;
 mod set;
 mod shop;
@@ -48,6 +49,7 @@ pub use drawer::{Offer, have, offer};
 pub use notes::Assumption;
 pub use pairs::{ListedPair, load_pairs};
 pub use problem::{Kind, Origin, Problem, Problems};
+pub use read::ReadFile;
 pub use set::{Override, Target};
 pub use vary::Variation;
 
@@ -123,7 +125,7 @@ pub enum Source {
     Example(BuiltInFile),
     /// A file on disk.
     File(PathBuf),
-    /// A file on disk as it was when it was kept.
+    /// A file on disk as it was when it was kept, to the byte.
     Kept(PathBuf, String),
 }
 
@@ -142,7 +144,7 @@ impl Source {
     pub fn keep(self) -> Result<Self, Problem> {
         match self {
             Self::File(path) => {
-                let text = open::open(&path)?;
+                let text = open::whole(&path)?;
                 Ok(Self::Kept(path, text.body))
             }
             other => Ok(other),
@@ -155,10 +157,10 @@ impl Source {
             Self::Example(built_in) => *built_in,
             Self::File(path) => return open::open(path),
             Self::Kept(path, body) => {
-                return Ok(Text {
+                return Ok(open::without_mark(Text {
                     origin: Origin::File(path.clone()),
                     body: body.clone(),
-                });
+                }));
             }
         };
         Ok(built_in.as_text())

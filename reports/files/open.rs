@@ -11,11 +11,27 @@ use super::words::nearest;
 /// Largest file that is read, bytes: a hundred times what any workshop writes.
 const LARGEST: u64 = 4 << 20;
 
-/// The text of a file.
+/// The text of a file, without a byte-order mark.
+///
+/// # Errors
+/// As [`whole`].
+pub(super) fn open(path: &Path) -> Result<Text, Problem> {
+    whole(path).map(without_mark)
+}
+
+/// The text without a byte-order mark, which is no part of it, and columns should not count it.
+pub(super) fn without_mark(mut text: Text) -> Text {
+    if text.body.starts_with('\u{feff}') {
+        text.body.drain(..'\u{feff}'.len_utf8());
+    }
+    text
+}
+
+/// All of a file.
 ///
 /// # Errors
 /// A problem where the file is missing, a folder, unreadable, too large or not UTF-8.
-pub(super) fn open(path: &Path) -> Result<Text, Problem> {
+pub(super) fn whole(path: &Path) -> Result<Text, Problem> {
     let origin = Origin::File(path.to_owned());
     let unreadable = |reason: String, help: Option<String>| {
         Problem::whole(Kind::CannotRead, origin.clone(), reason, help)
@@ -116,13 +132,7 @@ fn look_beside(path: &Path) -> Option<String> {
 
 fn utf8(bytes: Vec<u8>, origin: Origin) -> Result<Text, Problem> {
     match String::from_utf8(bytes) {
-        Ok(mut body) => {
-            // a byte-order mark is no part of the text, and columns should not count it
-            if body.starts_with('\u{feff}') {
-                body.drain(..'\u{feff}'.len_utf8());
-            }
-            Ok(Text { origin, body })
-        }
+        Ok(body) => Ok(Text { origin, body }),
         Err(e) => {
             let at = e.utf8_error().valid_up_to();
             let bytes = e.as_bytes();

@@ -277,6 +277,27 @@ impl Override {
         }
     }
 
+    /// The node of its key in a file's tree; `None` where the file has none.
+    pub(super) fn find<'n>(&self, root: &'n mut Node) -> Option<&'n Node> {
+        let mut node = root;
+        for (i, (part, _)) in self.parts.iter().enumerate() {
+            node = match &mut node.value {
+                Value::Table(entries) => {
+                    &mut entries.iter_mut().find(|entry| entry.key == *part)?.node
+                }
+                Value::List(items) => {
+                    let groups = items.iter().any(|n| matches!(n.value, Value::Table(_)));
+                    match place_in(part, items.len()) {
+                        Some(place) if !groups => &mut items[place],
+                        _ => self.pick(items, i).ok()?,
+                    }
+                }
+                _ => return None,
+            };
+        }
+        Some(node)
+    }
+
     /// Puts the value into a file's tree; `text` is the number of this override's text.
     ///
     /// # Errors

@@ -1,7 +1,7 @@
 //! From what was typed to what a question needs: files read, a job set up, threads, files to write.
 
 use std::fmt::Display;
-use std::io::{self, Write, stderr, stdout};
+use std::io::{self, BufWriter, Write, stderr, stdout};
 use std::path::{Path, PathBuf};
 
 use rayon::prelude::*;
@@ -200,9 +200,14 @@ pub fn new_file(path: &Path) -> Result<OutputFile, Failure> {
 
 /// Prints a whole answer; whoever stops reading early has had enough of it.
 pub fn print(text: &str) -> Result<(), Failure> {
+    print_by(|out| out.write_all(text.as_bytes()))
+}
+
+/// The same of an answer that is written piece by piece.
+pub fn print_by(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Failure> {
     progress::end();
-    let mut out = stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    let mut out = BufWriter::new(stdout().lock());
+    match write(&mut out).and_then(|()| out.flush()) {
         Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Failure::CannotAccess(format!(
             "can't write the answer: {e}"
         ))),

@@ -14,15 +14,18 @@ pub mod frame;
 mod jobs;
 pub mod json;
 pub mod kit;
+mod made;
 pub mod odds;
 pub mod outside;
 pub mod plausible;
 pub mod quote;
 pub mod ratio;
+pub mod rebuilds;
 pub mod report;
 pub mod stock;
 pub mod sweep;
 
+use std::io::{self, Write};
 use std::path::Path;
 
 use serde_json::Value;
@@ -73,6 +76,14 @@ pub trait Answer {
         String::new()
     }
 
+    /// The same, row by row where there are too many to hold.
+    ///
+    /// # Errors
+    /// Where writing fails.
+    fn write_csv(&self, out: &mut dyn Write) -> io::Result<()> {
+        out.write_all(self.csv().as_bytes())
+    }
+
     /// How it ended.
     fn exit(&self) -> Exit;
 }
@@ -114,8 +125,11 @@ pub struct Reply {
     /// The assumptions that move the answer most, in a sentence.
     pub moved_most: Option<String>,
     /// Files that are written once it is printed, each with what goes into it.
-    pub(crate) files: Vec<(OutputFile, String)>,
+    pub(crate) files: Vec<(OutputFile, Contents)>,
 }
+
+/// What goes into a file.
+pub(crate) type Contents = Box<dyn FnOnce(&mut dyn Write) -> io::Result<()>>;
 
 impl Reply {
     /// An answer in one of its forms.
@@ -142,11 +156,20 @@ impl Reply {
     }
 
     /// Files to write as well; the answer is there whatever becomes of them.
-    pub(crate) fn with_files(
+    pub(crate) fn with_files(self, files: impl IntoIterator<Item = (OutputFile, String)>) -> Self {
+        let files = files.into_iter();
+        files.fold(self, |reply, (place, text)| {
+            reply.with_file(place, move |out| out.write_all(text.as_bytes()))
+        })
+    }
+
+    /// One that is written row by row.
+    pub(crate) fn with_file(
         mut self,
-        files: impl IntoIterator<Item = (OutputFile, String)>,
+        place: OutputFile,
+        write: impl FnOnce(&mut dyn Write) -> io::Result<()> + 'static,
     ) -> Self {
-        self.files.extend(files);
+        self.files.push((place, Box::new(write)));
         self
     }
 }

@@ -47,6 +47,19 @@ impl Drawing {
         )
     }
 
+    /// As a part of a page that says beside it what it is.
+    pub(super) fn unlabelled(&self) -> String {
+        let [width, height] = self.size.map(|side| side * FINE);
+        let mut body = String::new();
+        for shape in &self.shapes {
+            shape.write(&mut body, Ground::Page, "");
+        }
+        format!(
+            "<svg viewBox=\"0 0 {width} {height}\" aria-hidden=\"true\" \
+             font-family=\"system-ui, sans-serif\">\n{body}</svg>"
+        )
+    }
+
     /// What defines the hatchings that are used, once each.
     fn hatchings(&self, name: &str, ground: Ground) -> String {
         let mut inks: Vec<_> = self.shapes.iter().map(Shape::ink).collect();

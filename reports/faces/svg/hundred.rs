@@ -3,7 +3,7 @@
 use super::canvas::{End, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::TEXT;
-use super::key::Sign;
+use super::key::filled;
 use crate::document::Hundred;
 
 /// Squares of a row, from square to square, and the side of one.
@@ -29,11 +29,11 @@ pub(super) fn hundred(shown: &Hundred) -> Drawing {
             .flat_map(|(way, count)| std::iter::repeat_n(way.0, *count));
         for (i, fill) in all.enumerate() {
             let [column, row] = [i % ACROSS, i / ACROSS].map(|place| PITCH * place as f64);
-            Sign::of(fill).bar(canvas, square([LEFT + column, TOP + row]));
+            filled(canvas, square([LEFT + column, TOP + row]), fill);
         }
         for (i, ((fill, name, share), count)) in ways.enumerate() {
             let y = TOP + LINE * i as f64;
-            Sign::of(*fill).bar(canvas, square([WORDS, y]));
+            filled(canvas, square([WORDS, y]), *fill);
             let count = match count {
                 0 if *share > 0.0 => "fewer than 1".to_owned(),
                 count => count.to_string(),

@@ -8,7 +8,7 @@ use crate::document::Fill;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Sign {
     Bar(Ink),
-    Hollow(Ink),
+    Fill(Fill),
     Line(Ink),
     Dot(Ink),
     Cross(Ink),
@@ -16,30 +16,16 @@ pub(super) enum Sign {
     Window,
 }
 
-impl Sign {
-    /// How a bar is drawn.
-    pub(super) fn of(fill: Fill) -> Self {
-        match fill {
-            Fill::Dark => Self::Bar(BLUE),
-            Fill::Light => Self::Bar(PURPLE),
-            Fill::Hatched => Self::Bar(VERMILLION_HATCHED),
-            Fill::Alarm => Self::Bar(VERMILLION),
-            Fill::Hollow => Self::Hollow(TEXT),
-        }
-    }
-
-    /// A bar between two corners, drawn as its sign is.
-    pub(super) fn bar(self, canvas: &Canvas<'_>, corners: [[f64; 2]; 2]) {
-        match self {
-            Self::Hollow(ink) => canvas.outline(corners, ink, 1.0),
-            Self::Bar(ink)
-            | Self::Line(ink)
-            | Self::Dot(ink)
-            | Self::Cross(ink)
-            | Self::Whisker(ink) => canvas.rectangle(corners, ink),
-            Self::Window => canvas.rectangle(corners, BAND),
-        }
-    }
+/// A bar between two corners, filled as its key shows.
+pub(super) fn filled(canvas: &Canvas<'_>, corners: [[f64; 2]; 2], fill: Fill) {
+    let ink = match fill {
+        Fill::Dark => BLUE,
+        Fill::Light => PURPLE,
+        Fill::Hatched => VERMILLION_HATCHED,
+        Fill::Alarm => VERMILLION,
+        Fill::Hollow => return canvas.outline(corners, TEXT, 1.0),
+    };
+    canvas.rectangle(corners, ink);
 }
 
 /// Width of a sign.
@@ -53,9 +39,8 @@ pub(super) fn key(canvas: &Canvas<'_>, columns: &[f64], top: f64, entries: &[(Si
         let x = columns[i % columns.len()];
         let y = top + LINE * (i / columns.len()) as f64;
         match sign {
-            Sign::Bar(_) | Sign::Hollow(_) => {
-                sign.bar(canvas, [[x, y - 5.0], [x + SIGN, y + 5.0]]);
-            }
+            Sign::Bar(ink) => canvas.rectangle([[x, y - 5.0], [x + SIGN, y + 5.0]], *ink),
+            Sign::Fill(fill) => filled(canvas, [[x, y - 5.0], [x + SIGN, y + 5.0]], *fill),
             Sign::Line(ink) => canvas.line(&[[x, y], [x + SIGN, y]], *ink, 2.0),
             Sign::Dot(ink) => canvas.dot([x + 0.5 * SIGN, y], 3.5, *ink),
             Sign::Cross(ink) => canvas.cross([x + 0.5 * SIGN, y], 3.5, *ink, 1.4),

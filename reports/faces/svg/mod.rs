@@ -4,6 +4,7 @@
 //! names that are its own in a page.
 
 mod canvas;
+mod caption;
 mod cloud;
 mod curve;
 mod drawing;
@@ -23,21 +24,28 @@ mod tooth;
 
 use self::drawing::Drawing;
 use self::ink::Ground;
-use crate::document::{Chart, Figure};
+use crate::document::{Chart, Figure, Made};
 
 /// A figure as part of a page, whose style gives the paints.
 pub fn inline(figure: &Figure) -> String {
     drawn(&figure.chart).svg(figure, Ground::Page, "", "")
 }
 
-/// A figure as a file of its own, on white.
-pub fn file(figure: &Figure) -> String {
-    let drawing = drawn(&figure.chart);
+/// A figure as a file of its own, on white: its question above, what it is made from below.
+pub fn file(figure: &Figure, made: &Made) -> String {
+    let mut below = vec![made.in_short()];
+    below.extend(figure.chart.band());
+    let drawing = drawn(&figure.chart).captioned(&figure.question, &below);
     let [width, height] = drawing.size;
     let size =
         format!(" xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\"");
     let ground = "<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n";
     format!("{}\n", drawing.svg(figure, Ground::White, &size, ground))
+}
+
+/// A blank tooth flank in a form: its label beside it says what it is.
+pub fn blank_tooth() -> String {
+    tooth::blank().unlabelled()
 }
 
 fn drawn(chart: &Chart) -> Drawing {

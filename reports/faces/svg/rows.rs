@@ -3,8 +3,8 @@
 use super::canvas::{Canvas, End, Frame, Plot, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{MUTED, TEXT};
-use super::key::{Sign, key, lines};
-use crate::document::{Axis, Bar, Row, Rows, ends};
+use super::key::{Sign, filled, key, lines};
+use crate::document::{Axis, Bar, Fill, Row, Rows, ends};
 
 const LEFT: f64 = 12.0;
 const RIGHT: f64 = 368.0;
@@ -17,7 +17,7 @@ pub(super) fn rows(shown: &Rows) -> Drawing {
     let entries: Vec<(Sign, &str)> = shown
         .key
         .iter()
-        .map(|(fill, name)| (Sign::of(*fill), name.as_str()))
+        .map(|(fill, name)| (Sign::Fill(*fill), name.as_str()))
         .collect();
     let pitch = NAME + BAR * shown.key.len() as f64 + GAP;
     let top = 10.0 + lines(1, entries.len());
@@ -45,7 +45,7 @@ pub(super) fn rows(shown: &Rows) -> Drawing {
             for (j, (bar, (fill, _))) in row.bars.iter().zip(&shown.key).enumerate() {
                 if let Some(bar) = bar {
                     let y = y + NAME + BAR * j as f64;
-                    draw(canvas, &plot, bar, y, Sign::of(*fill));
+                    draw(canvas, &plot, bar, y, *fill);
                 }
             }
         }
@@ -56,11 +56,11 @@ pub(super) fn rows(shown: &Rows) -> Drawing {
     })
 }
 
-fn draw(canvas: &Canvas<'_>, plot: &Plot<'_, '_>, bar: &Bar, y: f64, sign: Sign) {
+fn draw(canvas: &Canvas<'_>, plot: &Plot<'_, '_>, bar: &Bar, y: f64, fill: Fill) {
     let at = |x: f64| plot.place([x, 0.0])[0];
     let (zero, end) = (at(0.0), at(bar.value));
     let corners = [[zero.min(end), y], [zero.max(end), y + BAR - 1.0]];
-    sign.bar(canvas, corners);
+    filled(canvas, corners, fill);
     if let Some([low, high]) = bar.interval {
         let middle = y + 0.5 * (BAR - 1.0);
         canvas.line(&[[at(low), middle], [at(high), middle]], TEXT, 1.2);

@@ -9,6 +9,7 @@ use plotters_backend::{
     BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
 };
 
+use super::drawing::FINE;
 use super::ink::{Ground, Ink};
 use crate::faces::xml::escaped;
 
@@ -112,6 +113,22 @@ impl Shape {
             ),
         };
         out.push('\n');
+    }
+
+    /// The same, further down.
+    pub(super) fn lower(mut self, by: f64) -> Self {
+        let by = (by * FINE).round() as i32;
+        let each = |places: &mut Vec<BackendCoord>| places.iter_mut().for_each(|(_, y)| *y += by);
+        match &mut self.form {
+            Form::Rectangle((_, top), (_, bottom)) => {
+                *top += by;
+                *bottom += by;
+            }
+            Form::Circles(places, _) | Form::Polygon(places) => each(places),
+            Form::Lines(lines, _) => lines.iter_mut().for_each(each),
+            Form::Text { place: (_, y), .. } => *y += by,
+        }
+        self
     }
 
     /// What it is drawn with.

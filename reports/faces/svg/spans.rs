@@ -3,8 +3,8 @@
 use super::canvas::{Canvas, End, WIDTH, drawn};
 use super::drawing::Drawing;
 use super::ink::{BAND, GREEN_DASHED, MUTED, PAPER, TEXT};
-use super::key::{Sign, key, lines};
-use crate::document::{SpanScale, SpanStrip, Spans, ends};
+use super::key::{Sign, filled, key, lines};
+use crate::document::{Fill, SpanScale, SpanStrip, Spans, ends};
 
 /// The sides of all windows, and as far as anything is drawn; names are to the left of it.
 const WINDOW: [f64; 2] = [208.0, 308.0];
@@ -19,7 +19,7 @@ pub(super) fn spans(shown: &Spans) -> Drawing {
     let mut entries: Vec<(Sign, &str)> = shown
         .key
         .iter()
-        .map(|(fill, name)| (Sign::of(*fill), name.as_str()))
+        .map(|(fill, name)| (Sign::Fill(*fill), name.as_str()))
         .collect();
     entries.push((Sign::Window, "the window"));
     let top = 16.0 + lines(1, entries.len());
@@ -39,7 +39,7 @@ pub(super) fn spans(shown: &Spans) -> Drawing {
             for (j, ((fill, _), bar)) in shown.key.iter().zip(&strip.bars).enumerate() {
                 if let Some(bar) = bar {
                     let y = y + 2.0 + BAR * j as f64;
-                    draw(canvas, &scale, bar, y, Sign::of(*fill));
+                    draw(canvas, &scale, bar, y, *fill);
                 }
             }
         }
@@ -102,14 +102,14 @@ fn window(canvas: &Canvas<'_>, strip: &SpanStrip, y: f64, deep: f64) {
 }
 
 /// A bar with its middle marked; it stays open where it goes on outside the picture.
-fn draw(canvas: &Canvas<'_>, scale: &Scale, [low, middle, high]: &[f64; 3], y: f64, sign: Sign) {
+fn draw(canvas: &Canvas<'_>, scale: &Scale, [low, middle, high]: &[f64; 3], y: f64, fill: Fill) {
     let [first, last] = SIDES;
     let [from, at, to] = [low, middle, high].map(|figure| scale.place(*figure));
     let corners = [[from.max(first), y], [to.min(last), y + BAR - 2.0]];
     if corners[0][0] >= corners[1][0] {
         return;
     }
-    sign.bar(canvas, corners);
+    filled(canvas, corners, fill);
     let half = 0.5 * (BAR - 2.0);
     // what only rounding puts outside is not cut off
     let outside = [from < first - SLACK, to > last + SLACK];

@@ -17,6 +17,8 @@ const PITCH: [f64; 2] = [186.0, 176.0];
 const DEPTH: f64 = 46.0;
 const TAPER: f64 = 11.0;
 const FEW: usize = 30;
+/// Size of a blank flank.
+const BLANK: [f64; 2] = [168.0, 128.0];
 
 /// Draws the flanks.
 pub(super) fn teeth(shown: &Teeth) -> Drawing {
@@ -34,6 +36,38 @@ pub(super) fn teeth(shown: &Teeth) -> Drawing {
             let (column, row) = ((i % 2) as f64, (i / 2) as f64);
             let middle = [FIRST[0] + PITCH[0] * column, FIRST[1] + PITCH[1] * row];
             flank(canvas, middle, *window, panel);
+        }
+    })
+}
+
+/// A flank without anything on it, to draw a pattern on by hand.
+pub(super) fn blank() -> Drawing {
+    let middle = [0.5 * BLANK[0], 62.0];
+    drawn(BLANK, |canvas| {
+        let tooth = outline(middle, 0.5, 0.5);
+        canvas.polygon(&tooth, PAPER);
+        canvas.line(&tooth, MUTED, 1.6);
+        canvas.line(&along(middle, -0.56, -0.5, 0.5), MUTED, 1.0);
+        // the middle either way
+        canvas.line(&along(middle, 0.0, -0.03, 0.03), MUTED, 1.0);
+        let at = |profile: f64| {
+            place(
+                middle,
+                Fall {
+                    length: 0.0,
+                    profile,
+                },
+            )
+        };
+        canvas.line(&[at(-0.03), at(0.03)], MUTED, 1.0);
+        let [x, y] = middle;
+        for (text, at, end) in [
+            ("top", [x, y - 40.0], End::Middle),
+            ("toe", [x - HALF + 4.0, y - 2.0], End::Left),
+            ("root", [x, y + 30.0], End::Middle),
+            ("heel", [x + HALF - 4.0, y - 2.0], End::Right),
+        ] {
+            canvas.text_sized(at, text, end, MUTED, 12.8);
         }
     })
 }

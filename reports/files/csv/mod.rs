@@ -258,6 +258,12 @@ impl<const N: usize> Table<N> {
 }
 
 impl Table<1> {
+    /// Whether the first line of a file names this column.
+    pub(super) fn names(text: &Text, name: &str) -> bool {
+        let first = Lines::new(&text.body, divider(&text.body, &[name])).next();
+        first.is_some_and(|first| first.is_ok_and(|first| !places(&first, name).is_empty()))
+    }
+
     /// Reads one column of a file: the one with a name, or the only one, named or not.
     ///
     /// # Errors

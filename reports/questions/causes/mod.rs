@@ -12,10 +12,11 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Causes, Loop, causes};
 
 use super::check::doubts;
-use super::context::{Failure, csv_file, on_threads, read, set_up};
-use super::{Answer, Exit, Form, Reply};
+use super::context::{Failure, csv_file, on_threads, read_sources, set_up, sources};
+use super::{Answer, Exit, Form, Reply, made};
 use crate::cli;
-use crate::document::Document;
+use crate::document::{Document, Made};
+use crate::faces::csv::head;
 use crate::files::{Assumption, Loaded};
 use crate::printed::Printed;
 
@@ -37,6 +38,7 @@ pub struct Caused<'a> {
 /// The answer.
 #[derive(Debug)]
 struct Why {
+    made: Made,
     loaded: Loaded,
     setup: Setup,
     causes: Causes,
@@ -47,7 +49,8 @@ struct Why {
 
 /// `shimcast causes`.
 pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
-    let loaded = read(&args.job.files)?;
+    let sources = sources(&args.job.files)?;
+    let loaded = read_sources(&sources, &args.job.files)?;
     let setup = set_up(&loaded, &args.job.renewed)?;
     let doubts = doubts(&setup, &loaded);
     let seed = args.job.effort.seed;
@@ -56,7 +59,12 @@ pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
         let until = args.job.effort.until();
         causes(&setup, seed, until, &mut |progress| watch.see(progress))
     })?;
+    let made = Made {
+        rebuilds: Some(causes.rebuilds),
+        ..made::of_job(&setup, &sources, &args.job.files, seed, &args.dated)
+    };
     let answer = Why {
+        made,
         loaded,
         setup,
         causes,
@@ -92,7 +100,7 @@ impl Answer for Why {
     }
 
     fn csv(&self) -> String {
-        csv::csv(&self.caused(), self.only)
+        head(&self.made) + &csv::csv(&self.caused(), self.only)
     }
 
     fn exit(&self) -> Exit {

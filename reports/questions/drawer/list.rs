@@ -142,7 +142,7 @@ pub enum List {
 
 impl List {
     /// These sizes: what to keep, what to order, what there is too much of. Everything is in CSV.
-    pub fn table<'a>(self, rows: impl IntoIterator<Item = &'a Row<'a>>) -> Table {
+    pub fn table<'a>(self, rows: impl IntoIterator<Item = &'a Row<'a>>, currency: &str) -> Table {
         let counted = self == Self::Counted;
         let drawer = self != Self::Road;
         let shown = |yes: bool, column: Column| if yes { column } else { column.hidden() };
@@ -151,8 +151,8 @@ impl List {
             Column::figures("size").key("size"),
             Column::data("unit"),
             Column::figures(if drawer { "keep" } else { "take" }).key("keep"),
-            Column::figures("price").key("price").may_go(),
-            Column::figures("money").key("money").may_go(),
+            Column::figures("price").key_in("price", currency).may_go(),
+            Column::figures("money").key_in("money", currency).may_go(),
             shown(drawer, Column::halves("used a year").may_go()),
             Column::data("used_per_year"),
             shown(counted, Column::figures("have").key("have")),
@@ -161,7 +161,10 @@ impl List {
             shown(drawer, Column::figures("order").key("order_packs")),
             shown(drawer, Column::figures("packs of").key("pack_of")),
             Column::data("order_pieces"),
-            shown(drawer, Column::figures("to pay").key("order_money")),
+            shown(
+                drawer,
+                Column::figures("to pay").key_in("order_money", currency),
+            ),
         ]);
         let unless_none = |n: u32, text: String| match n {
             0 => Cell::none().as_data(text),
@@ -202,11 +205,10 @@ pub fn in_full(rows: &[Row<'_>], currency: &str) -> Table {
         Column::data("printed"),
         Column::data("printed_unit"),
         Column::data("keep"),
-        Column::data("price"),
-        Column::data("money"),
+        Column::data(format!("price_{currency}")),
+        Column::data(format!("money_{currency}")),
         Column::intervals("").key("used_per_year"),
         Column::data("pack_of"),
-        Column::data("currency"),
     ]);
     for row in rows {
         table.row([
@@ -219,7 +221,6 @@ pub fn in_full(rows: &[Row<'_>], currency: &str) -> Table {
             Cell::data(row.money()),
             Cell::mean(&row.used, 1),
             Cell::count(row.shelf.pack_of),
-            currency.into(),
         ]);
     }
     table

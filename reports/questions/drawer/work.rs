@@ -5,8 +5,8 @@ use shimcast_sim::stock::{Shelf, shelves};
 
 use crate::cli::ShopFiles;
 use crate::files::{
-    Assumption, Kind, LoadedAxle, LoadedShop, Offer, Origin, Override, Problem, Problems, Source,
-    Target, job_source, load_axle, load_shop, offer, problem_at,
+    Assumption, Kind, LoadedAxle, LoadedShop, Offer, Origin, Override, Problem, Problems, ReadFile,
+    Source, Target, job_source, load_axle, load_shop, offer, problem_at,
 };
 use crate::questions::check::doubts_in;
 use crate::questions::context::{Failure, failure, refuse_impossible, warn};
@@ -19,6 +19,10 @@ pub(crate) struct Work {
     pub(crate) setups: Vec<Setup>,
     pub(crate) shelves: Vec<Shelf>,
     pub(crate) assumptions: Vec<Assumption>,
+    /// The shop file and those of the axles.
+    pub(crate) files: Vec<ReadFile>,
+    /// Where the axle of the first job was read from.
+    pub(crate) first_axle: Source,
     /// What looks wrong in the files, a sentence each.
     pub(crate) doubts: Vec<String>,
 }
@@ -42,7 +46,8 @@ pub(crate) fn read_and_tell(
     files: &ShopFiles,
     tell: &mut dyn FnMut(&str),
 ) -> Result<Work, Failure> {
-    let source = Source::from(files.shop.clone());
+    let kept = Source::from(files.shop.clone()).keep();
+    let source = kept.map_err(|problem| failure(&problem.into()))?;
     let mut shop = load_shop(&source, &files.set).map_err(|problems| failure(&problems))?;
     let jobs = shop.shop.jobs.clone();
     if jobs.is_empty() {
@@ -65,7 +70,8 @@ pub(crate) fn read_and_tell(
     let mut axles = Vec::new();
     let mut problems = Problems::default();
     for (i, job) in jobs.iter().enumerate() {
-        match load_axle(&job_source(&source, job), &shop, &files.set) {
+        let axle = job_source(&source, job).keep().map_err(Problems::from);
+        match axle.and_then(|axle| load_axle(&axle, &shop, &files.set)) {
             Ok(axle) => axles.push(axle),
             Err(found) => {
                 let key = format!("jobs.{}.axle", i + 1);
@@ -142,6 +148,10 @@ pub(crate) fn read_and_tell(
     })?;
     Ok(Work {
         assumptions: assumptions(&shop, &axles),
+        files: read_for(&shop, &axles),
+        first_axle: axles
+            .first()
+            .map_or(Source::BuiltIn, |axle| axle.source.clone()),
         doubts,
         shop,
         setups,
@@ -178,6 +188,19 @@ fn refuse_axle_keys(set: &[Override], axles: usize) -> Result<(), Failure> {
         ))),
         _ => Ok(()),
     }
+}
+
+/// The shop file and those of the axles, each once.
+fn read_for(shop: &LoadedShop, axles: &[LoadedAxle]) -> Vec<ReadFile> {
+    let mut all = shop.source.files(Target::Shop);
+    for axle in axles {
+        for file in axle.source.files(Target::Axle) {
+            if !all.contains(&file) {
+                all.push(file);
+            }
+        }
+    }
+    all
 }
 
 /// The shop's defaults, then each axle's behind its name.

@@ -9,10 +9,11 @@ use shimcast_sim::stock::SearchProgress;
 use super::context::{Failure, csv_file, on_so_many_threads};
 use super::drawer::list::{List, Row, rows};
 use super::drawer::{self, Work};
-use super::{Answer, Exit, Form, Reply};
+use super::{Answer, Exit, Form, Reply, made};
 use crate::cli;
-use crate::document::Document;
+use crate::document::{Document, Made};
 use crate::faces;
+use crate::files::ReadFile;
 
 /// The answer.
 #[derive(Debug)]
@@ -24,6 +25,7 @@ struct Kit {
     finish: f64,
     seed: u64,
     kit: shimcast_sim::stock::Kit,
+    made: Made,
 }
 
 /// `shimcast kit`.
@@ -42,7 +44,20 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
         let said = "broken off before the box was complete";
         return Err(Failure::BrokenOff(said.into()));
     };
+    let offer = args.files.sizes_from.as_deref();
+    let made = made::of_drawer(
+        tell::title(&work, jobs),
+        &work,
+        &args.files.set,
+        offer
+            .and_then(|path| ReadFile::on_disk("offer", path))
+            .into_iter()
+            .collect(),
+        seed,
+        &args.run.dated,
+    );
     let answer = Kit {
+        made,
         work,
         jobs,
         finish,
@@ -74,7 +89,8 @@ impl Answer for Kit {
     }
 
     fn csv(&self) -> String {
-        faces::csv::text(&List::Road.table(&self.rows()))
+        let currency = &self.work.shop.shop.currency;
+        faces::csv::file(&self.made, &List::Road.table(&self.rows(), currency))
     }
 
     fn exit(&self) -> Exit {

@@ -3,16 +3,26 @@
 use super::Kit;
 use crate::document::{Cell, Document, Table};
 use crate::figures::{counted, rebuilds, shims};
+use crate::questions::drawer::Work;
 use crate::questions::drawer::list::List;
 use crate::questions::drawer::tell::{add_lines, aimed, money, of_shop};
 
+fn trip(jobs: u32) -> String {
+    counted(jobs.into(), ["job", "jobs"])
+}
+
+/// Which box it is.
+pub(super) fn title(work: &Work, jobs: u32) -> String {
+    let (trip, shop) = (trip(jobs), &work.shop.shop.name);
+    format!("A box of shims for {trip} on the road, from {shop}")
+}
+
 pub(super) fn tell(answer: &Kit) -> Document {
     let shop = &answer.work.shop.shop;
-    let trip = counted(answer.jobs.into(), ["job", "jobs"]);
-    let title = format!("A box of shims for {trip} on the road, from {}", shop.name);
-    let mut document = of_shop(title, &answer.work);
+    let trip = trip(answer.jobs);
+    let mut document = of_shop(title(&answer.work, answer.jobs), &answer.work);
     let rows = answer.rows();
-    let sizes = List::Road.table(rows.iter().filter(|row| row.keep > 0));
+    let sizes = List::Road.table(rows.iter().filter(|row| row.keep > 0), &shop.currency);
     document
         .section("", [headline(answer, &trip).into()])
         .first()

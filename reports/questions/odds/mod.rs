@@ -5,18 +5,23 @@ pub(super) mod json;
 pub mod rows;
 mod tell;
 
+use std::io::{self, Write};
+use std::path::Path;
+
 use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::count::estimate::Estimate;
 
 use super::assumed::{Headline, moved_most};
 use super::check::doubts;
-use super::context::{Failure, on_threads, read_sources, set_up, sources};
-use super::{Answer, Exit, Form, Reply};
+use super::context::{Failure, STDOUT, new_file, on_threads, read_sources, set_up, sources};
+use super::rebuilds::{Rebuilds, key_beside};
+use super::{Answer, Exit, Form, Reply, made};
 use crate::cli;
-use crate::document::Document;
+use crate::document::{Document, Made};
 use crate::files::Loaded;
 use crate::questions::json::Head;
+use crate::units::Units;
 
 /// The answer.
 #[derive(Debug)]
@@ -33,11 +38,32 @@ struct Odds {
 /// `shimcast odds`.
 pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
     let form = Form::json_or_text(args.json);
-    let sources = sources(&args.job.files)?;
-    let loaded = read_sources(&sources, &args.job.files)?;
+    let files = &args.job.files;
+    let sources = sources(files)?;
+    let loaded = read_sources(&sources, files)?;
     let setup = set_up(&loaded, &args.job.renewed)?;
     let doubts = doubts(&setup, &loaded);
     let seed = args.job.effort.seed;
+    let single = args.sampled.sample.map(|number| Single {
+        made: Made {
+            rebuilds: Some(number),
+            ..made::of_job(&setup, &sources, files, seed, &args.dated)
+        },
+        setup: setup.clone(),
+        units: loaded.axle_units,
+        number,
+    });
+    let csv = args.csv.as_deref();
+    let (single, places) = match (single, csv) {
+        (Some(single), Some(path)) if path == Path::new(STDOUT) => {
+            return Ok(Reply::new(single, Form::Csv).with_doubts(doubts));
+        }
+        (Some(single), Some(path)) => {
+            let places = [new_file(path)?, new_file(&key_beside(path))?];
+            (Some(single), Some(places))
+        }
+        _ => (None, None),
+    };
     let as_the_book = form == Form::Text;
     let as_the_book = as_the_book.then(|| setup.held_as_the_book()).flatten();
     let (odds, held_as_the_book, moved_most) = on_threads(&args.job.effort, |watch| {
@@ -58,7 +84,48 @@ pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
         held_as_the_book,
     };
     let reply = Reply::new(answer, form).with_doubts(doubts);
-    Ok(reply.with_moved_most(moved_most))
+    let mut reply = reply.with_moved_most(moved_most);
+    if let (Some(single), Some([rows, key])) = (single, places) {
+        let text = single.rebuilds().key();
+        reply = reply
+            .with_file(rows, move |out| single.write_csv(out))
+            .with_files([(key, text)]);
+    }
+    Ok(reply)
+}
+
+/// Single rebuilds in place of the odds.
+struct Single {
+    setup: Setup,
+    units: Units,
+    number: u64,
+    made: Made,
+}
+
+impl Single {
+    fn rebuilds(&self) -> Rebuilds<'_> {
+        Rebuilds {
+            setup: &self.setup,
+            units: self.units,
+            seed: self.made.seed,
+            number: self.number,
+            made: &self.made,
+        }
+    }
+}
+
+impl Answer for Single {
+    fn tell(&self) -> Document {
+        Document::default()
+    }
+
+    fn write_csv(&self, out: &mut dyn Write) -> io::Result<()> {
+        self.rebuilds().write(out)
+    }
+
+    fn exit(&self) -> Exit {
+        Exit::Done
+    }
 }
 
 impl Answer for Odds {

@@ -128,6 +128,31 @@ fn shares_of_hours(bins: &Bins, start: f64, width: f64) -> Table {
     table
 }
 
+/// What else is in the price, and what is not.
+fn in_price(choice: &Choice) -> String {
+    let terms = choice.terms;
+    let in_it = |amount: f64, what: String| (amount > 0.0).then_some(what);
+    let currency = &choice.setup.shop.currency;
+    let terms = [
+        in_it(
+            terms.margin,
+            format!("{} % margin", plain(100.0 * terms.margin)),
+        ),
+        in_it(
+            terms.parts,
+            format!("{} {currency} of parts", plain(terms.parts)),
+        ),
+    ];
+    let terms: Vec<String> = terms.into_iter().flatten().collect();
+    match terms.as_slice() {
+        [] => {
+            "It is without margin, tax or new parts; --margin, --tax and --gear-price put these in."
+                .into()
+        }
+        terms => format!("It has {} in it, and no tax.", terms.join(" and ")),
+    }
+}
+
 /// Overrun risk against flat hours.
 fn overrun(choice: &Choice, risk: f64) -> Figure {
     let currency = &choice.setup.shop.currency;
@@ -183,16 +208,18 @@ fn overrun(choice: &Choice, risk: f64) -> Figure {
     Figure {
         name: "overrun",
         question: "What does a flat number of hours risk?".into(),
-        drawn: "Curve falling from left to right: share of jobs that take longer than the flat hours, \
+        drawn:
+            "Curve falling from left to right: share of jobs that take longer than the flat hours, \
                 for each quarter of an hour."
-            .into(),
+                .into(),
         chart,
         finding,
-        reading: "The price is the flat hours with all other costs of a job: sleeves, shims, cones \
-                  spoiled in pulling, expected comebacks, jobs given up. It is without margin, tax or \
-                  new parts; shimcast quote puts these in. The share of the jobs clearly out that \
-                  return is the shop's own assumption."
-            .into(),
+        reading: format!(
+            "The price is the flat hours with all other costs of a job: sleeves, shims, cones spoiled \
+             in pulling, expected comebacks, jobs given up. {} The share of the jobs clearly out that \
+             return is the shop's own assumption.",
+            in_price(choice)
+        ),
         table: flats::table(choice, &flats, chosen.as_ref(), None),
         rows: None,
     }

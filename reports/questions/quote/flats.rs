@@ -18,9 +18,8 @@ pub fn table(
     let mut columns = vec![
         Column::figures("flat hours").key("flat_h"),
         Column::intervals("longer").key("overrun_share"),
-        Column::figures("price").key("price_before_tax"),
-        Column::intervals("gain").key("gain"),
-        Column::data("currency"),
+        Column::figures("price").key_in("price_before_tax", currency),
+        Column::intervals("gain").key_in("gain", currency),
         Column::words(""),
     ];
     if let Some(jobs) = jobs_a_year {
@@ -45,7 +44,7 @@ pub fn table(
         let quote = chosen.is_some_and(|chosen| chosen.hours == flat.hours);
         let marks = [pays, quote.then_some("to quote")];
         let marks: Vec<&str> = marks.into_iter().flatten().collect();
-        row.extend([currency.into(), marks.join(", ").into()]);
+        row.push(marks.join(", ").into());
         table.row(row);
     }
     table

@@ -101,7 +101,7 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
         (quotes, moved_most.flatten())
     })?;
     let choices = setups.into_iter().zip(quotes).map(|(setup, quote)| Choice {
-        terms: terms(args, &setup),
+        terms: terms(&args.terms, &setup),
         setup,
         quote,
     });
@@ -109,7 +109,7 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
         choices: choices.collect(),
         chosen,
         seed,
-        risk: args.risk / 100.0,
+        risk: args.terms.risk / 100.0,
         jobs_a_year: args
             .jobs_a_year
             .or_else(|| jobs_a_year(&loaded.shop, &args.job.files, asked)),
@@ -119,7 +119,8 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
     Ok(reply.with_moved_most(moved_most))
 }
 
-fn terms(args: &cli::Quote, setup: &Setup) -> Terms {
+/// The terms of a price for one job: what is kept costs no parts.
+pub fn terms(args: &cli::PriceTerms, setup: &Setup) -> Terms {
     let if_new = |condition, price| match condition {
         Condition::New => price,
         Condition::Kept => 0.0,

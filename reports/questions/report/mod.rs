@@ -1,6 +1,6 @@
 //! The page, its figures and tables, and the job sheet.
 
-pub mod rebuilds;
+mod customer;
 pub mod reported;
 mod sheet;
 mod tell;
@@ -15,12 +15,12 @@ use shimcast_sim::chance::run::Until;
 use shimcast_sim::compare::{Comparison, compare_with};
 use shimcast_sim::follow::{SearchResult, find};
 use shimcast_sim::pictures::{Grain, Whole, whole};
-use shimcast_sim::quote::Terms;
+use shimcast_sim::quote::quote;
 use shimcast_sim::stock::{Aim, Question, Stock, stock};
 
 pub use self::tell::{FIGURES, TABLES};
 
-use self::rebuilds::Rebuilds;
+use self::customer::Offered;
 use self::reported::{Reported, grain};
 use self::sheet::{Bench, sheet};
 use super::Exit;
@@ -28,28 +28,31 @@ use super::assumed::{Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, on_threads, read_sources, set_up, sources, warn, warn_of};
 use crate::cli::{Audience, Report, ShopFiles};
-use crate::document::{Figure, Table};
+use crate::document::{Figure, Made, Table};
 use crate::faces;
-use crate::files::{Override, Target};
+use crate::files::{Override, Source, Target};
 use crate::printed::Printed;
 use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
 use crate::questions::drawer::{self, Work};
 use crate::questions::follow;
+use crate::questions::made;
 use crate::questions::odds::figures::Pictured;
-use crate::questions::quote::Choice;
+use crate::questions::quote::{Choice, terms};
+use crate::questions::rebuilds::{Rebuilds, key_beside};
 use crate::questions::stock::figures::Drawer;
 use crate::questions::sweep::Grid;
 use crate::written::{OutputFile, folder};
 
 /// Where a page goes when nobody says.
 const PAGE: &str = "shimcast-report.html";
+const CUSTOMER: &str = "shimcast-customer.html";
 const SHEET: &str = "shimcast-sheet.html";
 /// Rebuilds behind the causes and the sweep, which do each again and again: enough for a page, and
 /// not what it takes longest to wait for.
 const EXPLAINED: u64 = 16_384;
 /// The file of single rebuilds.
-const REBUILDS: &str = "rebuilds";
+const REBUILDS: &str = "rebuilds.csv";
 
 pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
@@ -60,6 +63,9 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     warn_of(&doubts);
     if args.sheet {
         return write_sheet(args, &setup, loaded.printed());
+    }
+    if args.audience == Audience::Customer {
+        return write_customer(args, &sources, setup);
     }
     let grid = Grid::lay(
         &sources,
@@ -97,15 +103,18 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         ..
     } = runs.whole;
     let choice = Choice {
+        terms: terms(&args.terms, &setup),
         setup,
         quote,
-        terms: Terms {
-            margin: 0.0,
-            tax: 0.0,
-            parts: 0.0,
-        },
     };
     let drawer = work.as_ref().zip(runs.planned.as_ref());
+    let mut made = Made {
+        rebuilds: Some(odds.rebuilds),
+        ..made::of_job(&choice.setup, &sources, &args.job.files, seed, &args.dated)
+    };
+    if let Some((work, _)) = drawer {
+        made::with_drawer(&mut made, work);
+    }
     let asked = Reported {
         job: Pictured {
             setup: &choice.setup,
@@ -114,7 +123,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
             print: loaded.printed(),
         },
         choice: &choice,
-        risk: args.risk / 100.0,
+        risk: args.terms.risk / 100.0,
         seed,
         assumptions: &loaded.assumptions,
         moved_most: moved_most.as_deref(),
@@ -122,6 +131,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         sweep: (runs.comparison.rebuilds > 0).then(|| grid.swept(&runs.comparison, seed)),
         sweep_asked_for: !args.sweep.is_empty(),
         doubts: &doubts,
+        made: &made,
         story: &story,
         found,
         drawer: drawer.map(|(work, stock)| Drawer {
@@ -131,10 +141,16 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
             stock,
         }),
     };
-    let rebuilds = args.sample.map(|number| Rebuilds {
+    let of_rebuilds = Made {
+        rebuilds: args.sampled.sample,
+        ..made.clone()
+    };
+    let rebuilds = args.sampled.sample.map(|number| Rebuilds {
         setup: &choice.setup,
+        units: loaded.axle_units,
         seed,
         number,
+        made: &of_rebuilds,
     });
     print(&places.write(&asked, args.audience, rebuilds)?)?;
     let unplanned = question.is_some() && runs.planned.is_none();
@@ -155,6 +171,41 @@ fn write_sheet(args: &Report, setup: &Setup, lengths: Printed) -> Result<Exit, F
     Places::claim(args)?.page(&sheet, "the job sheet", &mut list)?;
     print(&list)?;
     Ok(Exit::Done)
+}
+
+/// The customer's page: only the quote is simulated.
+fn write_customer(args: &Report, sources: &[Source; 2], setup: Setup) -> Result<Exit, Failure> {
+    if args.asks_for_figures() {
+        return Err(Failure::BadInput(
+            "--for customer: this page has no figures, tables or rebuilds\n  help: leave out --charts, \
+             --csv, --sweep, --find and --rebuild, or make a shop's page of its own"
+                .into(),
+        ));
+    }
+    heed_interrupts();
+    let places = Places::claim(args)?;
+    let effort = &args.job.effort;
+    let quote = on_threads(effort, |watch| {
+        quote(&setup, effort.seed, effort.until(), &mut |p| watch.see(p))
+    })?;
+    let made = Made {
+        rebuilds: Some(quote.rebuilds),
+        ..made::of_job(&setup, sources, &args.job.files, effort.seed, &args.dated)
+    };
+    let choice = Choice {
+        terms: terms(&args.terms, &setup),
+        setup,
+        quote,
+    };
+    let page = customer::tell(Offered {
+        choice: &choice,
+        terms: &args.terms,
+        made: &made,
+    });
+    let mut list = String::new();
+    places.page(&faces::html::page(&page), "the customer's page", &mut list)?;
+    print(&list)?;
+    Ok(Exit::whole_or(choice.quote.partial))
 }
 
 /// All that is simulated for a page.
@@ -256,7 +307,8 @@ struct Places {
     page: Option<OutputFile>,
     charts: Vec<OutputFile>,
     tables: Vec<OutputFile>,
-    rebuilds: Option<OutputFile>,
+    /// Single rebuilds, and the key of their columns.
+    rebuilds: Option<[OutputFile; 2]>,
 }
 
 impl Places {
@@ -274,7 +326,11 @@ impl Places {
                 .collect::<Result<Vec<OutputFile>, Failure>>()
         };
         let tables: Vec<&str> = FIGURES.into_iter().chain(TABLES).collect();
-        let usual = if args.sheet { SHEET } else { PAGE };
+        let usual = match args.audience {
+            _ if args.sheet => SHEET,
+            Audience::Customer => CUSTOMER,
+            Audience::Shop | Audience::Student => PAGE,
+        };
         let output = args.output.as_deref().unwrap_or(Path::new(usual));
         Ok(Self {
             page: if output == Path::new("-") {
@@ -284,8 +340,11 @@ impl Places {
             },
             charts: inside(&args.charts, &FIGURES, "svg")?,
             tables: inside(&args.csv, &tables, "csv")?,
-            rebuilds: match (args.sample, &args.csv) {
-                (Some(_), Some(dir)) => Some(claim(&dir.join(format!("{REBUILDS}.csv")))?),
+            rebuilds: match (args.sampled.sample, &args.csv) {
+                (Some(_), Some(dir)) => {
+                    let path = dir.join(REBUILDS);
+                    Some([claim(&path)?, claim(&key_beside(&path))?])
+                }
                 _ => None,
             },
         })
@@ -304,14 +363,20 @@ impl Places {
             // files have every figure, whoever the page is for
             let every = match audience {
                 Audience::Student => document,
-                Audience::Shop => tell::tell(asked, Audience::Student),
+                Audience::Shop | Audience::Customer => tell::tell(asked, Audience::Student),
             };
             if !self.charts.is_empty() {
-                let file = |of: &Figure| (of.name.to_owned(), faces::svg::file(of));
+                let file = |of: &Figure| {
+                    let made = asked.made_of(of.name);
+                    (of.name.to_owned(), faces::svg::file(of, &made))
+                };
                 figures.extend(every.figures().map(file));
             }
             if !self.tables.is_empty() {
-                let text = |(name, table): (String, Table)| (name, faces::csv::text(&table));
+                let text = |(name, table): (String, Table)| {
+                    let made = asked.made_of(&name);
+                    (name, faces::csv::file(&made, &table))
+                };
                 tables.extend(tell::data(asked, &every).into_iter().map(text));
             }
         }
@@ -324,9 +389,9 @@ impl Places {
         } = self;
         all(charts, &figures, "figure", &mut list)?;
         all(table_places, &tables, "table", &mut list)?;
-        if let (Some(place), Some(rebuilds)) = (rebuilds_place, rebuilds) {
+        if let (Some([place, key]), Some(rebuilds)) = (rebuilds_place, rebuilds) {
             let path = place
-                .fill(|mut out| rebuilds.write(&mut out))
+                .fill(|out| rebuilds.write(out))
                 .map_err(Failure::CannotAccess)?;
             let _ = writeln!(
                 list,
@@ -334,6 +399,10 @@ impl Places {
                 path.display(),
                 crate::figures::rebuilds(rebuilds.number)
             );
+            let path = key
+                .fill_with(&rebuilds.key())
+                .map_err(Failure::CannotAccess)?;
+            let _ = writeln!(list, "  {}  the key of its columns", path.display());
         }
         let places = Self {
             page,

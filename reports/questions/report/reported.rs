@@ -6,6 +6,7 @@ use shimcast_sim::follow::Story;
 use shimcast_sim::pictures::Grain;
 use shimcast_sim::quote::Flat;
 
+use crate::document::Made;
 use crate::files::Assumption;
 use crate::questions::causes::Caused;
 use crate::questions::follow::Account;
@@ -38,6 +39,8 @@ pub struct Reported<'a> {
     pub sweep_asked_for: bool,
     /// What looks wrong in the files.
     pub doubts: &'a [String],
+    /// What it is made from.
+    pub made: &'a Made,
     /// One rebuild.
     pub story: &'a Story,
     /// What this rebuild was found by, as typed.
@@ -64,6 +67,27 @@ impl Reported<'_> {
             || self.choice.quote.partial
             || self.causes.is_none_or(|causes| causes.partial)
             || self.sweep.is_none_or(|swept| swept.comparison.partial)
+    }
+
+    /// What one of its figures or tables is made from: not all are of the same rebuilds.
+    pub fn made_of(&self, name: &str) -> Made {
+        let made = self.made.clone();
+        let explains = ["halved", "causes-", "stack-"];
+        let rebuilds = match name {
+            "service" | "shims" => {
+                return Made {
+                    of: format!("The shim drawer of {}", self.setup().shop.name),
+                    rebuilds: None,
+                    ..made
+                };
+            }
+            "sweep" => self.sweep.map(|swept| swept.comparison.rebuilds),
+            name if explains.iter().any(|begins| name.starts_with(begins)) => {
+                self.causes.map(|causes| causes.rebuilds)
+            }
+            _ => made.rebuilds,
+        };
+        Made { rebuilds, ..made }
     }
 
     /// Why jobs differ, as an answer of its own.

@@ -68,6 +68,7 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
         asked.seed
     ));
     document.doubts = asked.doubts.to_vec();
+    document.made = Some(asked.made.clone());
     document.partial = asked.partial().then_some(asked.job.odds.rebuilds);
     let student = audience == Audience::Student;
     let of = asked.job;

@@ -9,10 +9,9 @@ use crate::document::{Cell, Column, Known, Table};
 pub fn table(shop: &Shop, stock: &Stock) -> Table {
     let currency = shop.currency.as_str();
     let mut table = Table::new([
-        Column::figures("money").key("money"),
+        Column::figures("money").key_in("money", currency),
         Column::intervals("never wait").key("job_fill_share"),
-        Column::intervals("cost a year").key("cost_per_year"),
-        Column::data("currency"),
+        Column::intervals("cost a year").key_in("cost_per_year", currency),
         Column::words(""),
     ])
     .caption(format!(
@@ -31,7 +30,6 @@ pub fn table(shop: &Shop, stock: &Stock) -> Table {
             Cell::exact(point.money, 2),
             Cell::share(&point.service.job_fill),
             Cell::known(Known::Money(shop.drawer.yearly(&point.service).total)),
-            currency.into(),
             notes.join(", ").into(),
         ]);
     }

@@ -223,7 +223,7 @@ fn levels(asked: &Drawer<'_>) -> Figure {
         chart: Chart::Levels(groups),
         finding,
         reading,
-        table: List::Drawer.table(&rows).caption(format!(
+        table: List::Drawer.table(&rows, currency).caption(format!(
             "Every size: level to keep, money at it, shims taken from the drawer in a year, what to \
              order for an empty drawer; {currency}"
         )),

@@ -12,11 +12,11 @@ use shimcast_sim::stock::{Aim, Book, Levels, Question, Shelf, day_book};
 use super::context::{Failure, csv_file, failure, on_so_many_threads};
 use super::drawer::list::{List, Row, rows, thickness};
 use super::drawer::{self, Work};
-use super::{Answer, Exit, Form, Reply};
+use super::{Answer, Exit, Form, Reply, made};
 use crate::cli;
-use crate::document::Document;
+use crate::document::{Document, Made};
 use crate::faces;
-use crate::files::have;
+use crate::files::{ReadFile, have};
 
 /// The answer.
 #[derive(Debug)]
@@ -32,6 +32,7 @@ struct Stock {
     stock: shimcast_sim::stock::Stock,
     /// The day book, and days of it.
     book: Option<(Book, f64)>,
+    made: Made,
 }
 
 /// `shimcast stock`.
@@ -82,7 +83,24 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         let book = day_book(&lines, shelves, drawer, levels, start, days, seed);
         (book, days)
     });
+    let given = [
+        (&args.have, "count of the drawer"),
+        (&args.files.sizes_from, "offer"),
+    ];
+    let lists = given.into_iter().filter_map(|(path, what)| {
+        path.as_deref()
+            .and_then(|path| ReadFile::on_disk(what, path))
+    });
+    let made = made::of_drawer(
+        format!("The shim drawer of {}", shop.name),
+        &work,
+        &args.files.set,
+        lists.collect(),
+        seed,
+        &args.run.dated,
+    );
     let answer = Stock {
+        made,
         work,
         aim,
         have,
@@ -141,7 +159,8 @@ impl Answer for Stock {
     }
 
     fn csv(&self) -> String {
-        faces::csv::text(&self.list().table(&self.rows()))
+        let currency = &self.work.shop.shop.currency;
+        faces::csv::file(&self.made, &self.list().table(&self.rows(), currency))
     }
 
     fn exit(&self) -> Exit {

@@ -133,10 +133,13 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
 /// What to keep and to order, and what that comes to.
 fn list(answer: &Stock, rows: &[Row<'_>]) -> (Table, Vec<String>) {
     let shown = rows.iter().filter(|row| row.keep > 0 || row.over() > 0);
-    let table = answer.list().table(shown).caption(match answer.have {
-        Some(_) => "What to keep, and what to order now",
-        None => "What to keep, and what to order for an empty drawer",
-    });
+    let table = answer
+        .list()
+        .table(shown, &shop(answer).currency)
+        .caption(match answer.have {
+            Some(_) => "What to keep, and what to order now",
+            None => "What to keep, and what to order for an empty drawer",
+        });
     let paid = money(rows.iter().map(Row::order_money).sum(), shop(answer));
     let mut notes = vec![format!("to pay for the order: {paid}")];
     let over: f64 = rows.iter().map(Row::worth_over).sum();

@@ -8,16 +8,22 @@ use crate::questions::compare::measures::{Measure, OfWay};
 use crate::spreadsheet::line;
 
 /// One head line, then a line a point, each estimate with the ends of its 95 % interval, and what it
-/// differs by from the files' own point, pair by pair. Shares from 0 to 1, hours, money in the shop's
-/// currency.
+/// differs by from the files' own point, pair by pair. Shares from 0 to 1, hours, money in the
+/// currency that the head names.
 pub(super) fn csv(swept: &Points<'_>) -> String {
+    let currency = &swept.setups[0].shop.currency;
+    let named = |measure: Option<Measure>, key: &str| match measure {
+        Some(Measure::Money) => format!("{key}_{currency}"),
+        _ => key.to_owned(),
+    };
     let mut head: Vec<String> = swept.keys.to_vec();
     for column in OfWay::ALL {
-        head.extend(with_ends(column.key()));
+        head.extend(with_ends(&named(column.measure(), column.key())));
     }
     head.extend(["rebuilds".to_owned(), "own".to_owned()]);
     for measure in Measure::ALL {
-        head.extend(with_ends(&format!("{}_against_own", measure.key())));
+        let key = named(Some(measure), measure.key());
+        head.extend(with_ends(&format!("{key}_against_own")));
     }
     let mut text = line(&head);
     for (place, (point, way)) in swept.points.iter().zip(&swept.comparison.ways).enumerate() {

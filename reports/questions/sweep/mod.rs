@@ -16,9 +16,10 @@ use self::output::{Kind, claim};
 use self::points::Points;
 use super::check::doubts;
 use super::context::{Failure, on_threads, read_sources, set_up, sources};
-use super::{Answer, Exit, Form, Reply};
+use super::{Answer, Exit, Form, Reply, made};
 use crate::cli;
-use crate::document::Document;
+use crate::document::{Document, Made};
+use crate::faces::csv::head;
 use crate::faces::svg;
 use crate::progress::heed_interrupts;
 use crate::questions::json::with_doubts;
@@ -28,6 +29,7 @@ struct Sweep {
     grid: Grid,
     comparison: Comparison,
     seed: u64,
+    made: Made,
 }
 
 /// `shimcast sweep`.
@@ -50,7 +52,12 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
         let mut see = |progress| watch.see(progress);
         compare_with(&grid.setups, Some(grid.base()), seed, until, &mut see)
     })?;
+    let made = Made {
+        rebuilds: Some(comparison.rebuilds),
+        ..made::of_job(&grid.setups[0], &sources, &files, seed, &args.dated)
+    };
     let answer = Sweep {
+        made,
         grid,
         comparison,
         seed,
@@ -74,7 +81,7 @@ impl Sweep {
     fn written_as(&self, kind: Kind, doubts: &[String]) -> String {
         match kind {
             Kind::Table => self.csv(),
-            Kind::Chart => svg::file(&figure::figure(&self.swept())),
+            Kind::Chart => svg::file(&figure::figure(&self.swept()), &self.made),
             Kind::Json => format!("{:#}\n", with_doubts(self.json(), doubts)),
         }
     }
@@ -90,7 +97,7 @@ impl Answer for Sweep {
     }
 
     fn csv(&self) -> String {
-        csv::csv(&self.swept())
+        head(&self.made) + &csv::csv(&self.swept())
     }
 
     fn exit(&self) -> Exit {

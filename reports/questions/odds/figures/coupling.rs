@@ -7,7 +7,7 @@ use shimcast_sim::pictures::RebuildPoint;
 use super::{Pictured, the_first};
 use crate::document::{Arrow, Axis, Band, Cell, Chart, Cloud, Column, Dot, Figure, Table};
 use crate::printed::Printed;
-use crate::questions::report::rebuilds::{TRUTH, truth_cells};
+use crate::questions::rebuilds::TRUTH;
 use crate::sentences::said_first;
 
 /// Cells of the table either way.
@@ -205,13 +205,14 @@ fn table(points: &[RebuildPoint], unit: f64, reach: f64, print: Printed) -> Tabl
 
 /// A row a point, for other tools.
 fn rows(points: &[RebuildPoint]) -> Table {
-    let keys = ["rebuild"]
-        .into_iter()
-        .chain(TRUTH)
-        .chain(["right_in_every_window"]);
-    let mut table = Table::new(keys.map(Column::data));
+    let mut columns = vec![Column::data("rebuild")];
+    columns.extend(TRUTH.iter().map(|truth| Column::data(truth.name())));
+    columns.push(Column::data("right_in_every_window"));
+    let mut table = Table::new(columns);
     for (i, point) in points.iter().enumerate() {
-        let truth = truth_cells(&point.first).into_iter().map(Cell::from);
+        let truth = TRUTH
+            .iter()
+            .map(|truth| Cell::data((truth.of)(&point.first)));
         let mut row = vec![Cell::count(i + 1)];
         row.extend(truth);
         row.push(Cell::count(point.right_first));

@@ -1,4 +1,4 @@
-//! How backlash, side closure and pinion torque spread, against their windows.
+//! How backlash, side preload and pinion torque spread, against their windows.
 
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::count::histogram::{Bins, Histogram};
@@ -38,11 +38,11 @@ pub(super) fn backlash(of: &Pictured<'_>) -> Figure {
         column: "backlash",
         unit: print.units.length.mm(),
         unit_name: print.length_unit(),
+        unit_key: print.length_unit(),
         least_width: least_width(print),
         window: windows.backlash,
         first: Some(&pictures.first.backlash),
         handed_over: &pictures.handed_over.backlash,
-        si: ("from_mm", "to_mm"),
     }
     .figure(
         format!(
@@ -61,7 +61,7 @@ pub(super) fn backlash(of: &Pictured<'_>) -> Figure {
     )
 }
 
-/// Side closure.
+/// Side preload.
 pub(super) fn closure(of: &Pictured<'_>) -> Figure {
     let print = of.print;
     let window = of.setup.axle.windows.side_closure;
@@ -74,11 +74,11 @@ pub(super) fn closure(of: &Pictured<'_>) -> Figure {
         column: "side_closure",
         unit: print.units.length.mm(),
         unit_name: print.length_unit(),
+        unit_key: print.length_unit(),
         least_width: least_width(print),
         window,
         first: Some(&of.pictures.first.closure),
         handed_over: &of.pictures.handed_over.closure,
-        si: ("from_mm", "to_mm"),
     }
     .figure(
         format!(
@@ -105,6 +105,7 @@ pub(super) fn torque(of: &Pictured<'_>) -> Figure {
         column: "pinion_torque",
         unit: unit.newton_metres(),
         unit_name: unit.printed(),
+        unit_key: unit.name(),
         least_width: match unit.printed() {
             "N·m" => 0.02,
             _ => 0.2,
@@ -112,7 +113,6 @@ pub(super) fn torque(of: &Pictured<'_>) -> Figure {
         window,
         first: None,
         handed_over: &of.pictures.pinion_torque,
-        si: ("from_nm", "to_nm"),
     }
     .figure(
         format!(
@@ -135,12 +135,13 @@ struct Measured<'a> {
     /// The unit shown, in the model's.
     unit: f64,
     unit_name: &'static str,
+    /// The same in the head of a column.
+    unit_key: &'static str,
     least_width: f64,
     /// In the model's unit, as the histograms are.
     window: Window,
     first: Option<&'a Histogram>,
     handed_over: &'a Histogram,
-    si: (&'static str, &'static str),
 }
 
 impl Measured<'_> {
@@ -292,15 +293,15 @@ impl Measured<'_> {
         let mut table = Table::new([
             Column::data("figure"),
             Column::data("stage"),
-            Column::data(self.si.0),
-            Column::data(self.si.1),
+            Column::data(format!("from_{}", self.unit_key)),
+            Column::data(format!("to_{}", self.unit_key)),
             Column::data("jobs"),
             Column::intervals("").key("share"),
         ]);
         for (stage, _, bins) in stages {
             let all = bars::ends(start, width, bins.counts.len());
             for (i, ends) in all.into_iter().enumerate() {
-                let [from, to] = ends.map(|end| bars::end(end.map(|x| x * self.unit)));
+                let [from, to] = ends.map(bars::end);
                 let (figure, stage) = (self.column.into(), (*stage).into());
                 let jobs = Cell::count(bars::jobs(bins, i));
                 table.row([figure, stage, from, to, jobs, bars::share(bins, i)]);

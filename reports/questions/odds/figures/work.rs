@@ -160,7 +160,7 @@ pub(super) fn packs(of: &Pictured<'_>) -> Figure {
     });
     let mut all = Table::new([
         Column::data("place"),
-        Column::data("thickness_mm"),
+        Column::data(format!("thickness_{}", print.length_unit())),
         Column::data("jobs"),
         Column::intervals("").key("share"),
     ]);
@@ -169,7 +169,7 @@ pub(super) fn packs(of: &Pictured<'_>) -> Figure {
             let share = rows::of_finished(*of_jobs, odds);
             all.row([
                 name.replace(' ', "_").into(),
-                Cell::data(*mm),
+                Cell::data(*mm / unit),
                 Cell::data((share.value * share.n as f64).round()),
                 Cell::share(&share),
             ]);

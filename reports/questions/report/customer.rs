@@ -1,0 +1,168 @@
+//! A customer's page: the job, its hours and price, and what may lengthen it, on one sheet. Nothing is
+//! on it that is the shop's own affair: costs, gain, how often which reading misses.
+
+use shimcast_sim::axle::{Condition, PreloadBy};
+use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::quote::Flat;
+
+use crate::cli::PriceTerms;
+use crate::document::{Block, Cell, Column, Document, Made, Section, Table};
+use crate::figures::{number, plain};
+use crate::questions::quote::Choice;
+
+/// What the page is made of.
+#[derive(Debug, Clone, Copy)]
+pub struct Offered<'a> {
+    /// The job with its quote.
+    pub choice: &'a Choice,
+    /// What the price is made of, as typed.
+    pub terms: &'a PriceTerms,
+    /// The run; the shop's files stay with the shop.
+    pub made: &'a Made,
+}
+
+/// The whole page.
+pub fn tell(of: Offered<'_>) -> Document {
+    let setup = &of.choice.setup;
+    let mut document = Document::about(format!(
+        "{} at {}: setting up the ring gear and pinion",
+        setup.axle.name, setup.shop.name
+    ));
+    document.under.extend(of.made.date.clone());
+    document.partial = of.choice.quote.partial.then_some(of.choice.quote.rebuilds);
+    document.made = Some(Made {
+        files: Vec::new(),
+        changed: Vec::new(),
+        ..of.made.clone()
+    });
+    let text = |text: String| Block::Text(text);
+    let price = match of.choice.recommended(of.terms.risk / 100.0) {
+        Some(flat) => vec![price(of, &flat).into(), text(agreed(of, &flat))],
+        None => vec![text("Nothing was simulated.".into())],
+    };
+    document.sections = vec![
+        Section::at("price", "Hours and price", price),
+        Section::at(
+            "job",
+            "The job",
+            work(setup).into_iter().map(text).collect(),
+        ),
+        Section::at(
+            "longer",
+            "What may lengthen it",
+            longer(of).map(text).into(),
+        ),
+        Section::at(
+            "note",
+            "Please note",
+            NOTES.map(|note| text(note.into())).into(),
+        ),
+    ];
+    document
+}
+
+/// Said to whoever gets the axle back.
+const NOTES: [&str; 2] = [
+    "The axle's service manual rules over any figure here: every assembly is checked by the readings \
+     that it asks for, and backlash and pattern are read again after final assembly.",
+    "A new gear set is broken in before it is loaded: drive as the manual says at first, and do not \
+     tow. Come back at once if the axle whines, gets hot or loses oil. Work on axles belongs to people \
+     trained for it.",
+];
+
+fn price(of: Offered<'_>, flat: &Flat) -> Table {
+    let Choice { setup, terms, .. } = of.choice;
+    let currency = &setup.shop.currency;
+    let money = |amount: f64| Cell::from(format!("{amount:.0} {currency}"));
+    let mut table = Table::new([Column::words(""), Column::figures("")]).caption("What is agreed");
+    table.name("Working hours", format!("{:.2}", flat.hours));
+    table.name(
+        "Work, with shims and small parts",
+        money(flat.price - terms.parts),
+    );
+    for (name, condition, amount) in [
+        ("Gear set, new", setup.gears, of.terms.gear_price),
+        ("Bearings, new", setup.bearings, of.terms.bearing_price),
+    ] {
+        if condition == Condition::New {
+            let cell = match amount > 0.0 {
+                true => money(amount),
+                false => "not included".into(),
+            };
+            table.name(name, cell);
+        }
+    }
+    table.name("Price before tax", money(flat.price));
+    if terms.tax > 0.0 {
+        let tax = format!("Tax, {} %", plain(100.0 * terms.tax));
+        table.name(tax, money(flat.price_with_tax - flat.price));
+        table.name("To pay", money(flat.price_with_tax));
+    }
+    table
+}
+
+fn agreed(of: Offered<'_>, flat: &Flat) -> String {
+    let tax = match of.choice.terms.tax > 0.0 {
+        true => "",
+        false => " Tax is added to it.",
+    };
+    format!(
+        "The price is for {:.2} hours, however long the work takes in the end. Damage that shows only \
+         when the axle is apart is not in it.{tax}",
+        flat.hours
+    )
+}
+
+/// What is done, in order.
+fn work(setup: &Setup) -> Vec<String> {
+    let gears = match setup.gears {
+        Condition::New => "A new ring gear and pinion go in, as a matched pair",
+        Condition::Kept => "The ring gear and pinion stay",
+    };
+    let bearings = match setup.bearings {
+        Condition::New => "with new bearings",
+        Condition::Kept => "with the bearings that are in it",
+    };
+    let sides = match setup.has_adjusters() {
+        true => "the adjusters",
+        false => "shims",
+    };
+    let preload = match setup.axle.pinion_preload.by {
+        PreloadBy::Sleeve { .. } => "a new crush sleeve",
+        PreloadBy::Spacer { .. } => "shims at its spacer",
+    };
+    vec![
+        format!(
+            "{gears}, {bearings}. The axle is stripped, cleaned and looked over for wear and damage first."
+        ),
+        format!(
+            "The pinion is set to its depth by shims, the ring gear to its backlash by {sides}, and the \
+             contact pattern is read on the teeth. The axle is assembled, measured and corrected until \
+             every reading lies in its window. Then the pinion bearings get their preload with \
+             {preload}, everything is read again, and the axle goes back with fresh oil and a road test."
+        ),
+    ]
+}
+
+/// How long such jobs take, and why some take longer.
+fn longer(of: Offered<'_>) -> [String; 2] {
+    let Choice { setup, quote, .. } = of.choice;
+    let [half, most, nearly] =
+        [&quote.hours.p50, &quote.hours.p80, &quote.hours.p95].map(|hours| number(hours, 1));
+    let gears = match setup.gears {
+        Condition::New => "No two gear sets are alike",
+        Condition::Kept => "No two axles are alike",
+    };
+    [
+        format!(
+            "Half of such jobs are done within {half} working hours, 4 in 5 within {most}, 19 in 20 \
+             within {nearly}; you are called before it takes longer than that."
+        ),
+        format!(
+            "{gears}, so the right shims are found by measuring. What lengthens a job most is one more \
+             change of the pinion shim, for which the axle comes apart again; less so a correction of \
+             the backlash. It may also wait for a shim or part that has to be ordered, or for your word \
+             on damage that was found."
+        ),
+    ]
+}

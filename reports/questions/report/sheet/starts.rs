@@ -1,0 +1,269 @@
+//! The first packs: what each is reckoned from, as a sum to fill in.
+
+use shimcast_sim::axle::shims::Series;
+use shimcast_sim::axle::{MarkSign, PinionSeat, PreloadBy};
+use shimcast_sim::shop::{PinionStart, SideStart};
+
+use super::{Bench, box_of};
+use crate::document::{FormField, FormLine, FormPart};
+use crate::questions::drawer::list::printed;
+
+/// A sum, box by box: the sign of each part is in its label.
+type Sum = Vec<FormField>;
+
+/// All first packs, with the shims to make them of.
+pub(super) fn starts(asked: Bench<'_>) -> FormPart {
+    let axle = &asked.setup.axle;
+    let mut lines = vec![FormLine::new("Pinion pack", pinion(asked))];
+    if !asked.setup.has_adjusters() {
+        lines.push(FormLine::new("Both sides", total(asked)));
+    }
+    let [ring_side, far_side] = sides(asked);
+    lines.push(FormLine::new(ring_side, ring(asked)));
+    lines.push(FormLine::new(far_side, far(asked)));
+    if let PreloadBy::Spacer { usual, .. } = &axle.pinion_preload.by {
+        lines.push(FormLine::new("Spacer pack", spacer(asked, *usual)));
+    }
+    FormPart {
+        heading: "First packs",
+        lines,
+        notes: notes(asked),
+        ..FormPart::default()
+    }
+}
+
+fn sides(asked: Bench<'_>) -> [&'static str; 2] {
+    match asked.setup.has_adjusters() {
+        true => ["Ring-gear side adjuster", "Far side adjuster"],
+        false => ["Ring-gear side", "Far side"],
+    }
+}
+
+fn said(text: impl Into<String>) -> FormField {
+    FormField::Said(text.into())
+}
+
+/// What is added or taken off where the sign is so.
+fn signed(sign: f64, what: &str) -> FormField {
+    let sign = if sign > 0.0 { "+" } else { "−" };
+    box_of(&format!("{sign} {what}"))
+}
+
+/// The wanted pack, and the shims that it is made of.
+fn fitted(asked: Bench<'_>, stock: Option<&str>) -> Sum {
+    let series = stock.and_then(|name| asked.setup.shop.series(name));
+    let shims = series.map_or(1, |series| series.most_in_pack);
+    let mut sum = vec![box_of("= wanted")];
+    sum.extend(FormField::readings("shim", shims));
+    sum.push(box_of("fitted, sum"));
+    sum
+}
+
+/// The pinion pack. Marks count as they are written on this axle, whichever way that is.
+fn pinion(asked: Bench<'_>) -> Sum {
+    let axle = &asked.setup.axle;
+    let print = asked.print;
+    let deeper = axle.pinion_shim.seat.depth_per_thickness();
+    let farther = match axle.gears.mark.plus {
+        MarkSign::Farther => 1.0,
+        MarkSign::Deeper => -1.0,
+    };
+    let mark = match asked.new_gears() {
+        true => "new mark",
+        false => "mark",
+    };
+    let mut sum: Sum = match asked.setup.shop.bench.pinion_start {
+        PinionStart::OldPack => {
+            let mut sum = vec![box_of("old pack")];
+            if asked.new_gears() {
+                sum.push(signed(deeper * farther, "old mark"));
+                sum.push(signed(-deeper * farther, "new mark"));
+            }
+            if asked.measures_heights() {
+                sum.push(signed(deeper, "old head bearing"));
+                sum.push(signed(-deeper, "new head bearing"));
+            }
+            sum
+        }
+        PinionStart::Gauge => {
+            let distance = print.bare_given(axle.gears.mounting_distance);
+            let gauged = match deeper > 0.0 {
+                true => vec![box_of("gauge"), said(format!("− {distance}"))],
+                false => vec![said(distance), box_of("− gauge")],
+            };
+            [gauged, vec![signed(-deeper * farther, mark)]].concat()
+        }
+        PinionStart::Usual => vec![
+            said(format!(
+                "usual {}",
+                print.bare_given(axle.pinion_shim.usual)
+            )),
+            signed(-deeper * farther, mark),
+        ],
+    };
+    sum.extend(fitted(asked, Some(axle.pinion_shim.stock.as_str())));
+    sum
+}
+
+/// The total of both sides, from zero end play.
+fn total(asked: Bench<'_>) -> Sum {
+    let added = asked.setup.shop.bench.side_preload_added;
+    vec![
+        box_of("total at zero end play"),
+        said(format!("+ {}", asked.print.bare_given(added))),
+        box_of("= total wanted"),
+    ]
+}
+
+/// The ring-gear side.
+fn ring(asked: Bench<'_>) -> Sum {
+    let (axle, habits) = (&asked.setup.axle, &asked.setup.shop.bench);
+    let print = asked.print;
+    let adjusters = asked.setup.has_adjusters();
+    // what backs the tightest tooth off to the middle of the window
+    let back = axle.windows.backlash.middle() / habits.ring_belief;
+    let mut sum = match habits.side_start {
+        SideStart::OldPacks => vec![box_of(if adjusters { "old setting" } else { "old pack" })],
+        SideStart::Usual => vec![said(format!(
+            "usual {}",
+            print.bare_given(axle.side_shims.usual[0])
+        ))],
+        SideStart::ZeroLash if adjusters => vec![
+            box_of("zero backlash at notch"),
+            said(format!(
+                "back off {} notches ({})",
+                notches(back, habits.notch),
+                print.bare_length(back)
+            )),
+        ],
+        SideStart::ZeroLash => vec![
+            box_of("pack at zero backlash"),
+            said(format!("− {}", print.bare_length(back))),
+        ],
+    };
+    if habits.side_start == SideStart::OldPacks && asked.measures_heights() {
+        sum.push(box_of("+ old bearing"));
+        sum.push(box_of("− new bearing"));
+    }
+    match adjusters {
+        true => sum.push(box_of("= set at notch")),
+        false => sum.extend(fitted(asked, axle.side_shims.stock.as_deref())),
+    }
+    sum
+}
+
+/// The far side: what is left of the total, or with adjusters what closes both sides.
+fn far(asked: Bench<'_>) -> Sum {
+    let (axle, habits) = (&asked.setup.axle, &asked.setup.shop.bench);
+    let print = asked.print;
+    if asked.setup.has_adjusters() {
+        let added = habits.side_preload_added;
+        return vec![
+            box_of("zero end play at notch"),
+            said(format!(
+                "in by {} notches ({})",
+                notches(added, habits.notch),
+                print.bare_length(added)
+            )),
+            box_of("= set at notch"),
+        ];
+    }
+    let usual = print.bare_given(axle.side_shims.usual[1]);
+    let mut sum = vec![box_of("total wanted"), box_of("− ring side")];
+    sum.extend(fitted(asked, axle.side_shims.stock.as_deref()));
+    sum.push(said(format!("usual {usual}")));
+    sum
+}
+
+/// The pack of a solid spacer.
+fn spacer(asked: Bench<'_>, usual: f64) -> Sum {
+    let axle = &asked.setup.axle;
+    let usual = format!("usual {}", asked.print.bare_given(usual));
+    let mut sum = match asked.setup.shop.bench.pinion_start {
+        PinionStart::Usual => vec![said(usual)],
+        _ => vec![box_of(&format!("old pack ({usual})"))],
+    };
+    if asked.setup.shop.bench.pinion_start != PinionStart::Usual {
+        if asked.measures_heights() {
+            sum.push(box_of("+ growth of bearings"));
+        }
+        if axle.pinion_shim.seat == PinionSeat::BehindHeadCup {
+            sum.push(box_of("+ growth of pinion pack"));
+        }
+    }
+    sum.extend(fitted(asked, axle.pinion_preload.stock()));
+    sum
+}
+
+/// A length in whole notches.
+fn notches(length: f64, notch: f64) -> String {
+    format!("{:.0}", length / notch)
+}
+
+/// What the sums mean, and the shims that the shop has.
+fn notes(asked: Bench<'_>) -> Vec<String> {
+    let (axle, shop) = (&asked.setup.axle, &asked.setup.shop);
+    let thicker = match axle.pinion_shim.seat.depth_per_thickness() > 0.0 {
+        true => "deeper",
+        false => "shallower",
+    };
+    let mut said = vec![format!(
+        "Measure each old shim alone and keep the sides apart. A thicker pinion pack stands the pinion \
+         {thicker}."
+    )];
+    if asked.uses_marks() {
+        said.push(
+            match axle.gears.mark.plus {
+                MarkSign::Farther => {
+                    "Marks with their sign, as written: + asks for a longer mounting distance, a \
+                     shallower pinion."
+                }
+                MarkSign::Deeper => {
+                    "Marks with their sign, as written: + asks for a shorter mounting distance, a \
+                     deeper pinion."
+                }
+            }
+            .into(),
+        );
+    }
+    if shop.bench.pinion_start == PinionStart::Gauge {
+        said.push(
+            "Gauge: from the ring-gear axis to where the pinion's shoulder stands without a shim."
+                .into(),
+        );
+    }
+    if asked.setup.has_adjusters() {
+        said.push(format!(
+            "One notch moves the ring gear by {} {}.",
+            asked.print.bare_given(shop.bench.notch),
+            asked.print.length_unit()
+        ));
+    }
+    let stocks = [
+        ("pinion", Some(axle.pinion_shim.stock.as_str())),
+        ("sides", axle.side_shims.stock.as_deref()),
+        ("spacer", axle.pinion_preload.stock()),
+    ];
+    let series = stocks.into_iter().filter_map(|(place, stock)| {
+        let series = stock.and_then(|name| shop.series(name))?;
+        Some(sizes(place, series))
+    });
+    said.push(series.collect::<Vec<_>>().join(" "));
+    said
+}
+
+/// The sizes of a series.
+fn sizes(place: &str, series: &Series) -> String {
+    let unit = if series.unit == 1.0 { "mm" } else { "in" };
+    let sizes: Vec<String> = series
+        .sizes
+        .iter()
+        .map(|size| printed(*size, series.unit))
+        .collect();
+    format!(
+        "Shims for the {place}, {}: {} {unit}; at most {} in a pack.",
+        series.name,
+        sizes.join(" "),
+        series.most_in_pack
+    )
+}
