@@ -135,18 +135,18 @@ fn there_is_a_box_for_every_reading() {
 
 #[test]
 fn adjusters_are_set_in_notches() {
-    // 0.29 mm and 0.18 mm by notches of a thousandth of an inch
+    // 0.286 mm and 0.178 mm by notches of a thousandth of an inch
     let ring = line(&TAMARACK, "Ring-gear side adjuster");
     assert_eq!(
         ring,
         [
             "zero backlash at notch",
-            "back off 11 notches (0.29)",
+            "back off 11 notches (0.286)",
             "= set at notch"
         ]
     );
     let far = line(&TAMARACK, "Far side adjuster");
-    assert_eq!(far[1], "in by 7 notches (0.18)");
+    assert_eq!(far[1], "in by 7 notches (0.178)");
     assert!(
         lines(&TAMARACK)
             .iter()

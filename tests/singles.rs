@@ -156,7 +156,7 @@ fn single_rebuilds_go_beside_the_odds_with_the_key_of_their_columns() {
     let path = folder.path("some.csv");
     let name = path.to_str().expect("text");
     let ask = ["odds", "--rebuilds", "50", "--sample", "4", "--csv", name];
-    assert!(answer(&ask).contains("Right at the first assembly"));
+    assert!(answer(&ask).contains("Right at first assembly"));
     assert_eq!(rows(&path).len(), 4);
     assert!(folder.path("some-columns.csv").exists());
     let told = refused(&ask, 3);

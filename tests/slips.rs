@@ -16,7 +16,7 @@ use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::quote::quote;
 use toml::Value;
 
-use crate::given::{Folder, answer, example, has, refused, run, text_of};
+use crate::given::{Folder, answer, example, has, refused, run, text_of, without};
 
 /// A point misplaced by one or two digits, and inches taken for millimetres or the reverse.
 const FACTORS: [f64; 6] = [0.01, 1.0 / 25.4, 0.1, 10.0, 25.4, 100.0];
@@ -369,7 +369,14 @@ fn what_no_axle_has_is_refused_unless_it_is_taken_anyway() {
 
 #[test]
 fn a_side_closure_that_follows_an_uncommon_aim_is_told() {
-    let checked = |aim: &str| run(&["check", "examples/short.axle.toml", "--set", aim]);
+    let folder = Folder::new("aim");
+    folder.file(
+        "short.axle.toml",
+        without(text_of("short.axle.toml"), "side_closure").as_bytes(),
+    );
+    let axle = folder.path("short.axle.toml");
+    let axle = axle.to_str().expect("a path of letters");
+    let checked = |aim: &str| run(&["check", axle, "--set", aim]);
     let (code, said, _) = checked("bench.side_preload_added=0.5");
     assert_eq!(code, 1);
     has(

@@ -84,7 +84,7 @@ fn causes_shows_both_indices_and_what_they_mean() {
         "alone: the share of the variance that would go, on average, if this alone were known",
         "with others: the share that would remain, on average, if everything else were known",
         "Pinion depth of the first assembly, mm",
-        "worst case ±0.353 mm, root-sum-square ±0.161 mm",
+        "worst case ±0.353 mm, root-sum-square ±0.160 mm",
         "Mean backlash of the first assembly, mm",
         "Side preload of the first assembly, mm",
     ] {
@@ -264,7 +264,7 @@ fn one_loop_can_be_asked_for_and_contributors_are_a_table() {
     has(&depth, "Pinion depth of the first assembly");
     for other in [
         "Mean backlash",
-        "Side closure",
+        "Side preload",
         "What would it buy",
         "Why jobs differ",
     ] {
@@ -274,6 +274,7 @@ fn one_loop_can_be_asked_for_and_contributors_are_a_table() {
     let table = |arguments: &[&str]| {
         let text = answer(&[&asked[..], arguments].concat());
         let mut reader = csv::ReaderBuilder::new();
+        let reader = reader.comment(Some(b'#'));
         let mut reader = reader.has_headers(false).from_reader(text.as_bytes());
         let row = |row: Result<csv::StringRecord, csv::Error>| {
             let row = row.expect("a row");
@@ -332,7 +333,7 @@ fn textbook_sums_and_simulation_stand_against_the_window() {
     let cells: Vec<&str> = row.expect("a row").split("  ").map(str::trim).collect();
     let around = |middle: &Value, half: f64| {
         let middle = number(middle);
-        format!("{:.2} to {:.2}", middle - half, middle + half)
+        format!("{:.3} to {:.3}", middle - half, middle + half)
     };
     let window = list(&backlash["window"]);
     let window = format!("{:.2} to {:.2}", number(&window[0]), number(&window[1]));

@@ -142,7 +142,8 @@ pub(super) fn spans_table(asked: &Caused<'_>, loops: &[&LoopResult]) -> Table {
             format!("{} to {}", print.bare_length(low), print.bare_length(high))
         };
         let [low, high] = window(asked.setup, which);
-        let mut row: Vec<Cell> = vec![loop_words(which).into(), text(low, high).into()];
+        let window = [low, high].map(|end| print.bare_given(end)).join(" to ");
+        let mut row: Vec<Cell> = vec![loop_words(which).into(), window.into()];
         row.extend(spans_of(asked.setup, simulated).map(|span| match span {
             Some([low, _, high]) => text(low, high).into(),
             None => Cell::from("too few to say"),
@@ -171,7 +172,7 @@ pub(super) fn spans(asked: &Caused<'_>) -> Figure {
         SpanStrip {
             name: format!("{}, {}", loop_words(which), print.length_unit()),
             window: [low, high],
-            ends: [low, high].map(|end| print.bare_length(end)),
+            ends: [low, high].map(|end| print.bare_given(end)),
             widest: [least, most].map(|end| print.bare_length(end)),
             bars: bars.to_vec(),
         }
