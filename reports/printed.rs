@@ -126,9 +126,14 @@ impl Printed {
 
     /// The least and the largest length that are held against a window, mm.
     pub fn both_held(self, low: f64, high: f64, window: Window) -> String {
+        self.with_unit(self.bare_both_held(low, high, window))
+    }
+
+    /// The same without their unit.
+    pub fn bare_both_held(self, low: f64, high: f64, window: Window) -> String {
         let places = [low, high].map(|mm| self.places_held(mm, window, self.places));
         let [low, high] = [low, high].map(|mm| self.bare(mm, places[0].max(places[1])));
-        self.with_unit(format!("{low} to {high}"))
+        format!("{low} to {high}")
     }
 
     fn places_held(self, mm: f64, window: Window, places: usize) -> usize {

@@ -34,7 +34,10 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Kit(args) => end(kit::ask(args)),
         Command::Report(args) => report::run(args),
         Command::Check(args) => end(check::ask(args)),
-        Command::New(args) => starter::new(args),
+        Command::New(args) => starter::new(args).and_then(|written| {
+            print(&terminal::text(&written, paper(colour)))?;
+            Ok(Exit::Done)
+        }),
     };
     progress::end();
     match ended {

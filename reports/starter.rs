@@ -1,18 +1,16 @@
 //! `shimcast new`: starter files, which are the built-in demo and a short axle file, or the lessons
 //! with the files that they work on, written where there is nothing yet.
 
-use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::cli::New;
+use crate::document::{AT_WORK, Block, CAUTION, Column, Document, Table};
 use crate::files::{
     AXLE_IN_INCHES, BUILT_IN_AXLE, BUILT_IN_PAIRS, BUILT_IN_SHOP, BuiltInFile, GARAGE_SHOP,
     SECOND_AXLE, SHOP_IN_INCHES, SHORT_AXLE, SHORT_AXLE_IN_INCHES,
 };
-use crate::questions::Exit;
 use crate::questions::context::Failure;
-use crate::questions::context::print;
 use crate::written::{OutputFile, folder};
 
 /// What is written, with a word on each.
@@ -82,31 +80,37 @@ const LESSONS: [(BuiltInFile, &str); 13] = [
 ];
 
 /// Writes the starter files, or the lessons, and says so.
-pub(crate) fn new(args: &New) -> Result<Exit, Failure> {
+pub(crate) fn new(args: &New) -> Result<Document, Failure> {
     let starters = starters(args.inch);
     let files = if args.lessons {
         &LESSONS[..]
     } else {
         &starters
     };
-    let mut written = write(&args.dir, files).map_err(Failure::CannotAccess)?;
-    written.push_str(&if args.lessons {
+    let written = write(&args.dir, files).map_err(Failure::CannotAccess)?;
+    let mut document = Document::about("Written");
+    document.section("", [written.into()]);
+    if args.lessons {
         let first = args.dir.join(LESSONS[1].0.name);
-        format!("\nNext: open {}; it says what to type.\n", first.display())
+        let next = format!("open {}; it says what to type", first.display());
+        document.section("Next", [Block::Note(next)]);
     } else {
         let [axle, shop] = [0, 3].map(|place| args.dir.join(starters[place].0.name));
-        let (axle, shop) = (axle.display(), shop.display());
-        format!(
-            "\nNext:\n  shimcast check {axle} --shop {shop}\n  shimcast odds {axle} --shop {shop}\n"
-        )
-    });
-    print(&written)?;
-    Ok(Exit::Done)
+        let next = ["check", "odds"].map(|command| {
+            let (axle, shop) = (axle.display(), shop.display());
+            Block::Note(format!("shimcast {command} {axle} --shop {shop}"))
+        });
+        document.section("Next", next);
+    }
+    document.cautions.extend([CAUTION, AT_WORK]);
+    Ok(document)
 }
 
-/// Writes files into a folder, all or none, and says what was written; in words, too,
-/// where a file of that name is there already or can't be written.
-fn write(dir: &Path, files: &[(BuiltInFile, &str)]) -> Result<String, String> {
+/// Writes files into a folder, all or none, and lists them.
+///
+/// # Errors
+/// In words, where a file of that name is there already or can't be written.
+fn write(dir: &Path, files: &[(BuiltInFile, &str)]) -> Result<Table, String> {
     let made_dir = !dir.exists();
     folder(dir)?;
     let paths: Vec<PathBuf> = files
@@ -118,14 +122,9 @@ fn write(dir: &Path, files: &[(BuiltInFile, &str)]) -> Result<String, String> {
             let _ = fs::remove_dir(dir);
         }
     })?;
-    let width = paths
-        .iter()
-        .map(|p| p.display().to_string().chars().count())
-        .max()
-        .unwrap_or(0);
-    let mut list = String::from("Written:\n");
+    let mut list = Table::new([Column::words(""), Column::words("")]);
     for ((_, what), path) in files.iter().zip(&paths) {
-        let _ = writeln!(list, "  {:width$}  {what}", path.display().to_string());
+        list.name(path.display().to_string(), *what);
     }
     Ok(list)
 }

@@ -458,7 +458,7 @@ fn assemblies_stand_one_a_row() {
                 let preload = told.print.held(truth.closure, windows.side_closure);
                 let outside = !windows.side_closure.holds(truth.closure);
                 let cell = match outside {
-                    true => format!("\"{preload} *\""),
+                    true => format!("\"{preload}*\""),
                     false => format!("\"{preload}\""),
                 };
                 has(row, &cell);

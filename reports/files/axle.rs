@@ -18,6 +18,7 @@ use super::spread::Nominal;
 use super::stock::no_such_series;
 use super::tree::Node;
 use super::words::nearest;
+use crate::printed::Printed;
 use crate::units::{Length, Torque, Units};
 
 /// What an axle file needs to know of the shop.
@@ -429,7 +430,10 @@ fn windows(s: &Section<'_>, beside: &ShopFacts<'_>) -> Windows {
         Limits::Any,
         Some(ListDefault::new(
             [added - 0.06, added + 0.06],
-            "the shop's side_preload_added ± 0.06 mm",
+            format!(
+                "the shop's side_preload_added ± {}",
+                Printed::plainly(s.units).length(0.06)
+            ),
         )),
     );
     s.finish();

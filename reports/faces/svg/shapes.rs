@@ -105,12 +105,19 @@ impl Shape {
                 place: (x, y),
                 anchor,
                 size,
-            } => write!(
-                out,
-                "<text x=\"{x}\" y=\"{y}\" dy=\"0.5ex\" text-anchor=\"{anchor}\" \
-                 font-size=\"{size}\"{opacity} fill=\"{fill}\">{}</text>",
-                escaped(text)
-            ),
+            } => {
+                // from the start unless said otherwise
+                let anchor = match *anchor {
+                    "start" => String::new(),
+                    other => format!(" text-anchor=\"{other}\""),
+                };
+                write!(
+                    out,
+                    "<text x=\"{x}\" y=\"{y}\" dy=\"0.5ex\"{anchor} font-size=\"{size:.0}\"{opacity} \
+                     fill=\"{fill}\">{}</text>",
+                    escaped(text)
+                )
+            }
         };
         out.push('\n');
     }

@@ -191,7 +191,11 @@ fn middle(answer: &Check, print: Printed) -> Table {
         ),
         (
             "pattern, drive and coast",
-            format!("{drive} and {coast}"),
+            if drive == coast {
+                drive
+            } else {
+                format!("{drive}, {coast}")
+            },
             Some((
                 inside.pattern,
                 format!("±{:.0} %", 100.0 * windows.pattern_profile),

@@ -71,7 +71,7 @@ impl Open {
         let (truth, windows, held) = (&self.truth, &setup.axle.windows, &setup.reading_windows);
         let inside = Inside::of(setup, truth);
         let [least, most] = [-truth.swing, truth.swing].map(|by| (truth.backlash + by).max(0.0));
-        let turn = print.both_held(least, most, windows.backlash);
+        let turn = print.bare_both_held(least, most, windows.backlash);
         let [along, up] = [0, 1].map(|i| [truth.pattern[i], truth.pattern[i + 2]]);
         let backlash_read = self.backlash.as_deref().map(|readings| {
             let read = readings.iter().map(|mm| print.read(*mm, held.backlash));
@@ -164,7 +164,7 @@ fn flanks(both: [f64; 2], limit: f64) -> String {
 
 /// With a mark where it is outside its window.
 fn marked(text: String, outside: bool) -> String {
-    if outside { format!("{text} *") } else { text }
+    if outside { format!("{text}*") } else { text }
 }
 
 fn not_read() -> String {

@@ -43,10 +43,9 @@ pub fn section(asked: &Account<'_>) -> Section {
         Block::Text(number),
         verdict(asked).into(),
         Block::Folded(parts(asked)),
-        Block::Heading(assemblies.caption.clone()),
     ];
-    blocks.push(Block::Text(COLUMNS_MEAN.into()));
     blocks.extend(told(assemblies));
+    blocks.push(Block::Note(COLUMNS_MEAN.into()));
     blocks.push(Block::Heading(WORK.into()));
     blocks.extend(steps(work));
     blocks.push(match ending(asked) {

@@ -14,6 +14,7 @@ use shimcast_sim::causes::{Causes, causes};
 use shimcast_sim::chance::run::Until;
 use shimcast_sim::compare::{Comparison, compare_with};
 use shimcast_sim::follow::{SearchResult, find};
+use shimcast_sim::odds::odds;
 use shimcast_sim::pictures::{Grain, Whole, whole};
 use shimcast_sim::quote::quote;
 use shimcast_sim::stock::{Aim, Question, Stock, stock};
@@ -88,11 +89,18 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         seed,
     });
     let grain = grain(loaded.axle_units);
-    let (runs, moved_most) = on_threads(&args.job.effort, |watch| {
+    let as_the_book = setup.held_as_the_book();
+    let (runs, moved_most, held_as_the_book) = on_threads(&args.job.effort, |watch| {
         let runs = Runs::of(args, &setup, grain, &grid, question.as_ref(), watch);
+        let until = args.job.effort.until();
+        let held_as_the_book = as_the_book.map(|setup| {
+            odds(&setup, seed, until, &mut |p| watch.see(p))
+                .handed_over
+                .all
+        });
         let moved_most = (!runs.whole.odds.partial)
             .then(|| moved_most(Headline::Right, &sources, &args.job, &loaded, &setup));
-        (runs, moved_most.flatten())
+        (runs, moved_most.flatten(), held_as_the_book)
     })?;
     let (number, found, searched) = rebuild_to_follow(args, runs.found);
     let story = shimcast_sim::follow::follow(&setup, seed, number);
@@ -127,6 +135,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         seed,
         assumptions: &loaded.assumptions,
         moved_most: moved_most.as_deref(),
+        held_as_the_book,
         causes: (runs.causes.rebuilds > 0).then_some(&runs.causes),
         sweep: (runs.comparison.rebuilds > 0).then(|| grid.swept(&runs.comparison, seed)),
         sweep_asked_for: !args.sweep.is_empty(),

@@ -2,6 +2,7 @@
 
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::Causes;
+use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::follow::Story;
 use shimcast_sim::pictures::Grain;
 use shimcast_sim::quote::Flat;
@@ -31,6 +32,9 @@ pub struct Reported<'a> {
     pub assumptions: &'a [Assumption],
     /// Those of them that move the share right when handed over most, in a sentence.
     pub moved_most: Option<&'a str>,
+    /// The share right when handed over by a dial held as the book holds it, where the shop holds its
+    /// own otherwise.
+    pub held_as_the_book: Option<Estimate>,
     /// Why jobs differ; `None` where it was broken off before that.
     pub causes: Option<&'a Causes>,
     /// Keys swept; `None` where it was broken off before that.

@@ -77,6 +77,7 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
     let answer = vec![
         Block::Text(in_words(asked)),
         numbers(asked).into(),
+        Block::Text(odds::rows::at_first(asked.job.odds)),
         odds::figures::hundred(&of).into(),
     ];
     let drawer = asked.drawer.as_ref();
@@ -194,6 +195,9 @@ fn in_words(asked: &Reported<'_>) -> String {
 /// The few numbers that a person asked for.
 fn numbers(asked: &Reported<'_>) -> Table {
     let mut table = headline(asked.job.odds);
+    if let Some(share) = &asked.held_as_the_book {
+        odds::rows::beside_the_book(&mut table, share);
+    }
     if let Some(flat) = asked.recommended() {
         let currency = &asked.setup().shop.currency;
         table.row([

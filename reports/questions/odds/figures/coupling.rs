@@ -10,6 +10,8 @@ use crate::printed::Printed;
 use crate::questions::rebuilds::TRUTH;
 use crate::sentences::said_first;
 
+/// Rebuilds that are drawn, one a point; all have a row in the figure's file.
+const DRAWN: usize = 400;
 /// Cells of the table either way.
 const CELLS: usize = 5;
 
@@ -18,7 +20,8 @@ pub(super) fn coupling(of: &Pictured<'_>, story: &Story) -> Figure {
     let unit = of.print.units.length.mm();
     let setup = of.setup;
     let rates = &setup.rates;
-    let points = &of.pictures.points;
+    let all = &of.pictures.points;
+    let points = &all[..DRAWN.min(all.len())];
     let move_by = 0.5 * print.step();
     let follows = rates.per_depth / rates.per_ring_move;
     let costs = rates.per_depth * move_by;
@@ -85,7 +88,7 @@ pub(super) fn coupling(of: &Pictured<'_>, story: &Story) -> Figure {
         finding,
         reading,
         table: table(points, unit, reach, print),
-        rows: Some(rows(points)),
+        rows: Some(rows(all)),
     }
 }
 

@@ -9,7 +9,7 @@ use crate::figures::said;
 use crate::sentences::said_first;
 
 /// Rebuilds drawn on each flank.
-const DRAWN: usize = 300;
+const DRAWN: usize = 150;
 
 pub(super) fn pattern(of: &Pictured<'_>) -> Figure {
     let windows = &of.setup.axle.windows;

@@ -6,6 +6,7 @@ use shimcast_sim::shop::{PinionStart, SideStart};
 
 use super::{Bench, box_of};
 use crate::document::{FormField, FormLine, FormPart};
+use crate::figures::counted;
 use crate::questions::drawer::list::printed;
 
 /// A sum, box by box: the sign of each part is in its label.
@@ -131,7 +132,7 @@ fn ring(asked: Bench<'_>) -> Sum {
         SideStart::ZeroLash if adjusters => vec![
             box_of("zero backlash at notch"),
             said(format!(
-                "back off {} notches ({})",
+                "back off {} ({})",
                 notches(back, habits.notch),
                 print.bare_length(back)
             )),
@@ -161,7 +162,7 @@ fn far(asked: Bench<'_>) -> Sum {
         return vec![
             box_of("zero end play at notch"),
             said(format!(
-                "in by {} notches ({})",
+                "in by {} ({})",
                 notches(added, habits.notch),
                 print.bare_length(added)
             )),
@@ -197,7 +198,7 @@ fn spacer(asked: Bench<'_>, usual: f64) -> Sum {
 
 /// A length in whole notches.
 fn notches(length: f64, notch: f64) -> String {
-    format!("{:.0}", length / notch)
+    counted((length / notch).round() as u64, ["notch", "notches"])
 }
 
 /// What the sums mean, and the shims that the shop has.
