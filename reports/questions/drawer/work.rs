@@ -67,26 +67,7 @@ pub(crate) fn read_and_tell(
         None => Offer::default(),
     };
     offered.put_into(&mut shop.shop);
-    let mut axles = Vec::new();
-    let mut problems = Problems::default();
-    for (i, job) in jobs.iter().enumerate() {
-        let axle = job_source(&source, job).keep().map_err(Problems::from);
-        match axle.and_then(|axle| load_axle(&axle, &shop, &files.set)) {
-            Ok(axle) => axles.push(axle),
-            Err(found) => {
-                let key = format!("jobs.{}.axle", i + 1);
-                let told = found
-                    .0
-                    .into_iter()
-                    .map(|problem| named_by(&shop, &key, problem));
-                problems.0.extend(told);
-            }
-        }
-    }
-    if !problems.0.is_empty() {
-        problems.0.dedup();
-        return Err(failure(&problems));
-    }
+    let axles = axles_of(&shop, files)?;
     let mut warnings: Vec<String> = Vec::new();
     let of_axles = axles.iter().flat_map(|axle| &axle.warnings);
     for warning in shop.warnings.iter().chain(of_axles) {
@@ -96,15 +77,66 @@ pub(crate) fn read_and_tell(
             warnings.push(warning);
         }
     }
+    let (setups, doubts) = set_up_all(&shop, &axles, files.anyway)?;
+    let of_lines: Vec<&Setup> = setups.iter().collect();
+    let prices = |name: &str| offered.prices.get(name).cloned();
+    let shelves = shelves(&shop.shop, &of_lines, &prices).map_err(|name| {
+        let reason = "its sizes make too many packs".to_owned();
+        failure(
+            &shop
+                .problem_at(&format!("shims.{name}.sizes"), reason)
+                .into(),
+        )
+    })?;
+    Ok(Work {
+        assumptions: assumptions(&shop, &axles),
+        files: read_for(&shop, &axles),
+        first_axle: axles
+            .first()
+            .map_or(Source::BuiltIn, |axle| axle.source.clone()),
+        doubts,
+        shop,
+        setups,
+        shelves,
+    })
+}
+
+/// The axle of each of the shop's jobs.
+fn axles_of(shop: &LoadedShop, files: &ShopFiles) -> Result<Vec<LoadedAxle>, Failure> {
+    let mut axles = Vec::new();
+    let mut problems = Problems::default();
+    for (i, job) in shop.shop.jobs.iter().enumerate() {
+        let axle = job_source(&shop.source, job).keep().map_err(Problems::from);
+        match axle.and_then(|axle| load_axle(&axle, shop, &files.set)) {
+            Ok(axle) => axles.push(axle),
+            Err(found) => {
+                let key = format!("jobs.{}.axle", i + 1);
+                let told = found.0.into_iter();
+                let told = told.map(|problem| named_by(shop, &key, problem));
+                problems.0.extend(told);
+            }
+        }
+    }
+    none_or(problems)?;
+    Ok(axles)
+}
+
+/// Each job set up, and what looks wrong.
+fn set_up_all(
+    shop: &LoadedShop,
+    axles: &[LoadedAxle],
+    anyway: bool,
+) -> Result<(Vec<Setup>, Vec<String>), Failure> {
     let mut setups = Vec::new();
+    let mut problems = Problems::default();
     // the shop's own doubts are no axle's
     let of_shop = plausible::of_shop(&shop.shop, shop.units);
     let mut doubts = of_shop.clone();
-    for (job, axle) in jobs.iter().zip(&axles) {
+    for (job, axle) in shop.shop.jobs.iter().zip(axles) {
         let possible = refuse_impossible(&axle.axle, axle.units, |key, reason| {
             axle.problem_at(key, reason)
         });
-        if let (Err(found), false) = (possible, files.anyway) {
+        if let (Err(found), false) = (possible, anyway) {
             problems.0.extend(found.0);
             continue;
         }
@@ -128,35 +160,21 @@ pub(crate) fn read_and_tell(
             Err(flaws) => problems.0.extend(
                 flaws
                     .into_iter()
-                    .map(|flaw| problem_at(axle, &shop, &flaw.key, flaw.reason)),
+                    .map(|flaw| problem_at(axle, shop, &flaw.key, flaw.reason)),
             ),
         }
     }
-    if !problems.0.is_empty() {
-        problems.0.dedup();
-        return Err(failure(&problems));
+    none_or(problems)?;
+    Ok((setups, doubts))
+}
+
+/// A failure where there are problems, each told once.
+fn none_or(mut problems: Problems) -> Result<(), Failure> {
+    problems.0.dedup();
+    match problems.0.is_empty() {
+        true => Ok(()),
+        false => Err(failure(&problems)),
     }
-    let of_lines: Vec<&Setup> = setups.iter().collect();
-    let prices = |name: &str| offered.prices.get(name).cloned();
-    let shelves = shelves(&shop.shop, &of_lines, &prices).map_err(|name| {
-        let reason = "its sizes make too many packs".to_owned();
-        failure(
-            &shop
-                .problem_at(&format!("shims.{name}.sizes"), reason)
-                .into(),
-        )
-    })?;
-    Ok(Work {
-        assumptions: assumptions(&shop, &axles),
-        files: read_for(&shop, &axles),
-        first_axle: axles
-            .first()
-            .map_or(Source::BuiltIn, |axle| axle.source.clone()),
-        doubts,
-        shop,
-        setups,
-        shelves,
-    })
 }
 
 /// A file that can't be read is told at the line of the shop file that names it.

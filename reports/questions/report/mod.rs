@@ -13,9 +13,10 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Causes, causes};
 use shimcast_sim::chance::run::Until;
 use shimcast_sim::compare::{Comparison, compare_with};
+use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::follow::{SearchResult, find};
 use shimcast_sim::odds::odds;
-use shimcast_sim::pictures::{Grain, Whole, whole};
+use shimcast_sim::pictures::{Whole, whole};
 use shimcast_sim::quote::quote;
 use shimcast_sim::stock::{Aim, Question, Stock, stock};
 
@@ -31,7 +32,7 @@ use super::context::{Failure, on_threads, read_sources, set_up, sources, warn, w
 use crate::cli::{Audience, Report, ShopFiles};
 use crate::document::{Figure, Made, Table};
 use crate::faces;
-use crate::files::{Override, Source, Target};
+use crate::files::{Loaded, Override, Source, Target};
 use crate::printed::Printed;
 use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
@@ -88,19 +89,12 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         have: None,
         seed,
     });
-    let grain = grain(loaded.axle_units);
-    let as_the_book = setup.held_as_the_book();
-    let (runs, moved_most, held_as_the_book) = on_threads(&args.job.effort, |watch| {
-        let runs = Runs::of(args, &setup, grain, &grid, question.as_ref(), watch);
-        let until = args.job.effort.until();
-        let held_as_the_book = as_the_book.map(|setup| {
-            odds(&setup, seed, until, &mut |p| watch.see(p))
-                .handed_over
-                .all
-        });
-        let moved_most = (!runs.whole.odds.partial)
-            .then(|| moved_most(Headline::Right, &sources, &args.job, &loaded, &setup));
-        (runs, moved_most.flatten(), held_as_the_book)
+    let runs = on_threads(&args.job.effort, |watch| {
+        let mut runs = Runs::of(args, &setup, &loaded, &grid, question.as_ref(), watch);
+        if !runs.whole.odds.partial {
+            runs.moved_most = moved_most(Headline::Right, &sources, &args.job, &loaded, &setup);
+        }
+        runs
     })?;
     let (number, found, searched) = rebuild_to_follow(args, runs.found);
     let story = shimcast_sim::follow::follow(&setup, seed, number);
@@ -134,8 +128,8 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         risk: args.terms.risk / 100.0,
         seed,
         assumptions: &loaded.assumptions,
-        moved_most: moved_most.as_deref(),
-        held_as_the_book,
+        moved_most: runs.moved_most.as_deref(),
+        held_as_the_book: runs.held_as_the_book,
         causes: (runs.causes.rebuilds > 0).then_some(&runs.causes),
         sweep: (runs.comparison.rebuilds > 0).then(|| grid.swept(&runs.comparison, seed)),
         sweep_asked_for: !args.sweep.is_empty(),
@@ -226,13 +220,17 @@ struct Runs {
     found: Option<SearchResult>,
     /// The drawer's plan; `None` where it was not asked for or broken off.
     planned: Option<Stock>,
+    /// The assumptions that move the share right when handed over most, in a sentence.
+    moved_most: Option<String>,
+    /// That share by a dial held as the book holds it, where the shop holds its own otherwise.
+    held_as_the_book: Option<Estimate>,
 }
 
 impl Runs {
     fn of(
         args: &Report,
         setup: &Setup,
-        grain: Grain,
+        loaded: &Loaded,
         grid: &Grid,
         question: Option<&Question<'_>>,
         watch: &mut Watch,
@@ -245,7 +243,14 @@ impl Runs {
             .map_or(EXPLAINED, |n| n.min(EXPLAINED));
         let explained = Until::Rebuilds(few);
         Self {
-            whole: whole(setup, grain, seed, until, &mut |p| watch.see(p)),
+            whole: whole(setup, grain(loaded.axle_units), seed, until, &mut |p| {
+                watch.see(p)
+            }),
+            held_as_the_book: setup
+                .held_as_the_book()
+                .map(|setup| odds(&setup, seed, until, &mut |p| watch.see(p)))
+                .map(|odds| odds.handed_over.all),
+            moved_most: None,
             causes: causes(setup, seed, explained, &mut |p| watch.see(p)),
             comparison: compare_with(&grid.setups, Some(grid.base()), seed, explained, &mut |p| {
                 watch.see(p)
