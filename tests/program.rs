@@ -3,6 +3,7 @@
 use std::process::Stdio;
 
 use serde_json::Value;
+use shimcast::document::{AT_WORK, CAUTION};
 
 use crate::given::{Folder, answer, json, program, run};
 
@@ -373,6 +374,10 @@ fn new_writes_and_never_overwrites() {
     let inside = folder.path("mine");
     let path = inside.to_str().unwrap();
     let told = answer(&["new", path]);
+    // whoever starts is told what to heed, in full
+    for caution in [CAUTION, AT_WORK] {
+        assert!(told.replace('\n', " ").contains(caution), "{told}");
+    }
     for name in [
         "short.axle.toml",
         "rowan-215.axle.toml",
