@@ -163,7 +163,11 @@ pub fn percent_with_half(share: &Estimate) -> String {
     if share.n == 0 || share.value == 0.0 || share.value == 1.0 {
         return percent(share);
     }
-    let half = 100.0 * share.half_width();
+    let (value, half) = (100.0 * share.value, 100.0 * share.half_width());
+    // what would reach beyond none or all has its own ends
+    if value - half < 0.0 || value + half > 100.0 {
+        return format!("{} ({})", percent(share), percent_interval(share));
+    }
     plus_minus(percent(share), &format!("{half:.*}", percent_places(share)))
 }
 

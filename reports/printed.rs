@@ -118,10 +118,12 @@ impl Printed {
         self.with_unit(self.held(mm, window))
     }
 
-    /// A length that was read and is held against a window, mm, without its unit, as [`Self::held`].
-    pub fn read(self, mm: f64, window: Window) -> String {
-        let places = self.places_given(mm);
-        self.bare(mm, self.places_held(mm, window, places))
+    /// Lengths that were read and are held against a window, mm, without their unit, as
+    /// [`Self::held`]: all with the same digits.
+    pub fn read_together(self, read: &[f64], window: Window) -> Vec<String> {
+        let places = |mm: &f64| self.places_held(*mm, window, self.places_given(*mm));
+        let places = read.iter().map(places).max().unwrap_or_default();
+        read.iter().map(|mm| self.bare(*mm, places)).collect()
     }
 
     /// The least and the largest length that are held against a window, mm.
@@ -173,6 +175,12 @@ impl Printed {
     /// A length of either sign, mm, without its unit: zero has none.
     pub fn signed_length(self, mm: f64) -> String {
         Digits::decimals(self.places).signed(mm / self.units.length.mm())
+    }
+
+    /// The same of a length that is held against a limit either way.
+    pub fn signed_held(self, mm: f64, limit: f64) -> String {
+        let places = self.places_held(mm, Window::new(-limit, limit), self.places);
+        Digits::decimals(places).signed(mm / self.units.length.mm())
     }
 
     /// The same of a length that was read or given.

@@ -73,6 +73,8 @@ pub struct Effort {
     pub finished: Estimate,
     /// Share with something out of its window accepted because no pack in stock improves it.
     pub compromised: Estimate,
+    /// Share finished as first bolted up: nothing was changed, turned or seated again.
+    pub accepted_at_once: Estimate,
     /// Mean assemblies.
     pub assemblies: Estimate,
     /// Share of rebuilds with 1, 2, 3 … assemblies.
@@ -163,6 +165,7 @@ pub fn odds(
 pub(crate) struct OddsSums {
     endings: Endings,
     compromised: u64,
+    accepted_at_once: u64,
     first: [u64; 4],
     handed_over: [u64; 4],
     pinion_torque: u64,
@@ -186,6 +189,8 @@ impl OddsSums {
         self.compromised += u64::from(rebuild.compromised);
         count(&mut self.first, ending.first);
         if rebuild.finished {
+            let changes = rebuild.pinion_changes + rebuild.side_changes + rebuild.reseats;
+            self.accepted_at_once += u64::from(changes == 0);
             self.pinion_torque += u64::from(ending.torque == Some(true));
             count(&mut self.handed_over, ending.last);
             for (counts, pack) in self.packs.iter_mut().zip(rebuild.packs) {
@@ -223,6 +228,7 @@ impl Gather for OddsSums {
     fn merge(&mut self, later: Self) {
         self.endings.merge(&later.endings);
         self.compromised += later.compromised;
+        self.accepted_at_once += later.accepted_at_once;
         self.pinion_torque += later.pinion_torque;
         let shares = self.first.iter_mut().chain(&mut self.handed_over);
         for (own, more) in shares.zip(later.first.iter().chain(&later.handed_over)) {
@@ -284,6 +290,7 @@ impl RunResult<OddsSums> {
             effort: Effort {
                 finished: endings.finished(),
                 compromised: share(sums.compromised),
+                accepted_at_once: share(sums.accepted_at_once),
                 assemblies: mean(&sums.assemblies).not_below(1.0),
                 assembly_shares: assembly_shares(&sums.assemblies),
                 pinion_changes: mean(&sums.pinion_changes),

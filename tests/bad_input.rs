@@ -110,7 +110,7 @@ const AXLE: [Case; 67] = [
     case("backlash           = [ 0.13, 0.20 ]", "backlash           = «[0.13-0.20]»", "this is a range", "backlash = [0.13, 0.2]"),
     case("{ nominal = 121.00, tol = 0.06 }", "«\"121 ± 0.06\"»", "needs its tolerance too", "head_seat = { nominal = 121.0, tol = 0.06 }"),
     case("stiffness   = 45.0", "stiffness   = «\"40 to 50\"»", "this is text", "one number is wanted"),
-    case("ring_teeth        = 41", "ring_teeth        = 41\n«mark_new» = 2", "[gears] has no key `mark_new`", "belongs to its own job"),
+    case("ring_teeth        = 41", "ring_teeth        = 41\n«mark_new» = 2", "[gears] has no key `mark_new`", "belongs in the job file"),
     case("seat  = \"outboard\"", "seat  = «\"outbord\"»", "side_shims.seat can't be", "did you mean `outboard`?"),
     case("plus  = \"farther\"", "plus  = «true»", "should be one of \"farther\", \"deeper\"; this is true or false", ""),
     case("stock = \"P-38\"", "stock = «\"P-83\"»", "north-bench.shop.toml has no shim series `P-83`", "did you mean `P-38`?"),

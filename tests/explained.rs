@@ -46,7 +46,7 @@ fn the_page_says_what_causes_says() {
     assert_eq!(halved.len(), list(&causes["halved"]).len());
     for (row, buy) in halved.iter().zip(list(&causes["halved"])) {
         assert_eq!(row["key"], buy["key"]);
-        same(&row["money"], &buy["money"]["value"]);
+        same(&row["money_EUR"], &buy["money"]["value"]);
         same(&row["hours_low"], &buy["hours"]["low"]);
         same(&row["handed_over_share"], &buy["handed_over"]["value"]);
         same(&row["clearly_out_share"], &buy["clearly_out"]["value"]);

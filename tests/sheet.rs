@@ -135,13 +135,13 @@ fn there_is_a_box_for_every_reading() {
 
 #[test]
 fn adjusters_are_set_in_notches() {
-    // 0.286 mm and 0.178 mm by notches of a thousandth of an inch
+    // 0.279 mm and 0.178 mm by notches of a thousandth of an inch
     let ring = line(&TAMARACK, "Ring-gear side adjuster");
     assert_eq!(
         ring,
         [
             "zero backlash at notch",
-            "back off 11 notches (0.286)",
+            "back off 11 notches (0.279)",
             "= set at notch"
         ]
     );

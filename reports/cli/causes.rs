@@ -45,6 +45,7 @@ pub enum OneLoop {
     /// Mean backlash.
     Backlash,
     /// Side preload.
+    #[value(alias = "side-preload")]
     Closure,
 }
 

@@ -20,7 +20,8 @@ Examples:
 pub struct Compare {
     #[command(flatten)]
     pub job: Job,
-    /// A way of working: a name, a colon, and the keys that differ from the files; shop=FILE takes
+    /// A way of working: a name, a colon, and the keys that differ from the files (keys alone name it
+    /// themselves); shop=FILE takes
     /// another shop file, gears=kept or bearings=kept keeps the old ones. The others are held against the first; a single one against the files
     /// as they are.
     #[arg(
@@ -65,11 +66,19 @@ pub struct Outlay {
 const FORM: &str = "write \"NAME: KEY=VALUE, KEY=VALUE\", e.g. \"gauge: bench.pinion_start=gauge\"";
 
 fn way(text: &str) -> Result<Way, String> {
-    let Some((name, keys)) = text.split_once(':') else {
-        return Err(format!("there is no colon behind a name; {FORM}"));
+    // keys alone are a name themselves
+    let is_key = |text: &str| !text.is_empty() && !text.contains(' ');
+    let begins_with_a_key = |text: &str| {
+        let key = text.split_once('=').map(|(key, _)| key.trim());
+        key.is_some_and(is_key)
     };
-    let name = name.trim();
-    if name.is_empty() || name.contains('=') {
+    let (name, keys) = match text.split_once(':') {
+        Some((name, keys)) if !name.contains('=') => (name.trim(), keys),
+        Some(_) => return Err(format!("there is no name before the colon; {FORM}")),
+        None if begins_with_a_key(text) => (text.trim(), text),
+        None => return Err(format!("there is no colon behind a name; {FORM}")),
+    };
+    if name.is_empty() {
         return Err(format!("there is no name before the colon; {FORM}"));
     }
     let mut way = Way {
@@ -186,6 +195,10 @@ mod tests {
         assert_eq!(way.shop, Some(PathBuf::from("my, garage.toml")));
         assert_eq!(way.set.len(), 1);
         assert!(super::way("as it is:").unwrap().set.is_empty());
+        let named_by_its_keys = super::way("gears=kept, bench.learns=false").unwrap();
+        assert_eq!(named_by_its_keys.name, "gears=kept, bench.learns=false");
+        assert_eq!(named_by_its_keys.gears, Some(Renew::Kept));
+        assert_eq!(named_by_its_keys.set.len(), 1);
         let kept = super::way("old ones: gears=kept, bearings=\"kept\"").unwrap();
         assert_eq!(
             kept.gears.zip(kept.bearings),

@@ -282,7 +282,7 @@ pub struct New {
     #[arg(long)]
     pub inch: bool,
     /// Write the lessons on variation instead, with the files that they work on.
-    #[arg(long)]
+    #[arg(long, conflicts_with = "inch")]
     pub lessons: bool,
 }
 

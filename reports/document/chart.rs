@@ -41,6 +41,7 @@ impl Chart {
             Self::Spans(_) => Some("Bands: the windows.".to_owned()),
             Self::Strips(_) => Some("Bands: 95 % intervals of the simulation.".to_owned()),
             Self::Cloud(shown) => Some(format!("Band: {}.", shown.window.1)),
+            Self::Rows(_) => Some("Black lines: 95 % intervals of the simulation.".to_owned()),
             _ => None,
         }
     }

@@ -9,6 +9,8 @@ pub struct Form {
     pub under: String,
     /// What is to be known before the first step, a paragraph each.
     pub cautions: Vec<&'static str>,
+    /// What looks wrong in the files that it is made from, a sentence each.
+    pub doubts: Vec<String>,
     /// Labels with room to write, at the top.
     pub above: &'static [&'static str],
     /// Its parts, in the order of the work.

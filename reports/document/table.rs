@@ -116,6 +116,8 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// A cell for each column, in order; the last ones may be missing.
     pub rows: Vec<Vec<Cell>>,
+    /// Whether the rows tell one after the other what came of what, so that the last ones matter.
+    pub in_order: bool,
 }
 
 impl Table {
@@ -130,6 +132,12 @@ impl Table {
     /// What it holds.
     pub fn caption(mut self, caption: impl Into<String>) -> Self {
         self.caption = caption.into();
+        self
+    }
+
+    /// Its rows tell one after the other what came of what.
+    pub fn in_order(mut self) -> Self {
+        self.in_order = true;
         self
     }
 

@@ -15,6 +15,7 @@ pub fn page(form: &Form) -> String {
             aside class="caution" aria-label="Caution" { "\n"
                 @for caution in &form.cautions { p { (caution) } "\n" }
             } "\n"
+            @for doubt in &form.doubts { p class="small" { strong { "Looks wrong: " } (doubt) } "\n" }
             (blanks(form.above))
             @for of in &form.parts { (part(of)) }
             (blanks(form.below))

@@ -53,6 +53,26 @@ fn contents(sections: &[Section]) -> Markup {
     }
 }
 
+/// Assumptions that are listed on paper too; more are folded away.
+const MOST_ASSUMED: usize = 12;
+
+fn assumed(assumptions: &[String]) -> Markup {
+    let list = html! {
+        ul class="assumed" { "\n"
+            @for assumption in assumptions { li { (assumption) } "\n" }
+        } "\n"
+    };
+    if assumptions.len() <= MOST_ASSUMED {
+        return list;
+    }
+    html! {
+        details { "\n"
+            summary { "All " (assumptions.len()) " figures that are assumed" } "\n"
+            (list)
+        } "\n"
+    }
+}
+
 /// What the figures of a long page rest on.
 fn behind(document: &Document) -> Markup {
     html! {
@@ -61,9 +81,7 @@ fn behind(document: &Document) -> Markup {
             @for line in document.behind.lines() { (paragraph(line)) }
             @if !document.assumptions.is_empty() {
                 h3 { "Assumed, since the files do not say" } "\n"
-                ul class="assumed" { "\n"
-                    @for assumption in &document.assumptions { li { (assumption) } "\n" }
-                } "\n"
+                (assumed(&document.assumptions))
                 @if let Some(most) = &document.moved_most { (paragraph(most)) }
             }
             @if let Some(made) = &document.made { (files(made)) }

@@ -415,8 +415,9 @@ impl<'a> Section<'a> {
 }
 
 /// What is said to a mark in an axle file.
-pub(super) const OWN_MARK: &str = "the mark etched on one pinion belongs to its own job, not to the \
-                                   axle; [gears.mark] says how marks are etched: step, error, plus";
+pub(super) const OWN_MARK: &str = "the mark etched on one pinion belongs in the job file of that one \
+                                   axle (mark_old and mark_new under [known]), not in the axle file; \
+                                   [gears.mark] says how marks are etched: step, error, plus";
 
 /// Whether somebody wrote a pinion's own mark.
 fn is_a_mark(entry: &Entry) -> bool {

@@ -9,7 +9,7 @@ use shimcast_sim::count::estimate::Estimate;
 
 use super::context::{each, set_up_as};
 use crate::cli::Job;
-use crate::figures::signed;
+use crate::figures::signed_with_half;
 use crate::files::{Loaded, Source, Variation, load};
 
 /// What of an answer the assumptions are held against.
@@ -24,12 +24,12 @@ pub enum Headline {
 /// Rebuilds for each assumption that is varied, on common parts: to find those that move most, and to
 /// say by how much.
 const TO_FIND: u64 = 512;
-const TO_SAY: u64 = 4096;
+const TO_SAY: u64 = 8192;
 /// Assumptions varied together on the same parts.
 const TOGETHER: usize = 8;
 /// Those that are named, and those that may be among them.
 const NAMED: usize = 3;
-const LIKELY: usize = 8;
+const LIKELY: usize = 6;
 
 /// A job in which an assumption is what it might be instead.
 struct Neighbour<'a> {
@@ -161,7 +161,7 @@ fn sentence(headline: Headline, moved: &[Moved<'_>], setup: &Setup) -> Option<St
     let said: Vec<String> = named
         .iter()
         .map(|Moved { neighbour, change }| {
-            let change = signed(change, 1);
+            let change = signed_with_half(change, 1);
             format!("{} ({}: {change} {unit})", neighbour.key, neighbour.said)
         })
         .collect();

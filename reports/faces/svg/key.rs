@@ -26,6 +26,10 @@ pub(super) fn filled(canvas: &Canvas<'_>, corners: [[f64; 2]; 2], fill: Fill) {
         Fill::Hollow => return canvas.outline(corners, TEXT, 1.0),
     };
     canvas.rectangle(corners, ink);
+    if fill == Fill::Alarm {
+        // in grey it would be as dark as the dark one
+        canvas.outline(corners, TEXT, 1.5);
+    }
 }
 
 /// Width of a sign.

@@ -1,6 +1,6 @@
 //! The first screen of an answer: its headline and what matters most about it, and how to see more.
 
-use super::{Lines, Paper, text, wrapped};
+use super::{Lines, Paper, table, text, wrapped};
 use crate::document::{Block, CAUTION_IN_SHORT, Document, Section};
 
 /// Lines of a screen, with room for the command and the prompt after it.
@@ -109,8 +109,12 @@ fn fitted(section: &Section, paper: Paper, room: usize) -> Vec<String> {
         if all.len() <= room {
             return all;
         }
-        // what takes longest to read goes first, then what tables have beyond a few rows, then the
-        // other notes from the end, then more rows, then whole blocks
+        // a line a record rather than a line a column; then what takes longest to read goes first, then
+        // what tables have beyond a few rows, then the other notes from the end, then more rows, then
+        // whole blocks
+        if narrowed(&mut cut, paper) {
+            continue;
+        }
         let note = |longer_than| {
             let is_note = |block: &Block| lines_of_note(block, paper) > longer_than;
             cut.blocks.iter().rposition(is_note)
@@ -132,6 +136,16 @@ fn fitted(section: &Section, paper: Paper, room: usize) -> Vec<String> {
     }
 }
 
+/// Leaves out the last columns of a table that would take a line a column, if there is one.
+fn narrowed(section: &mut Section, paper: Paper) -> bool {
+    let wide = section.blocks.iter_mut().find_map(|block| match block {
+        Block::Table(table) if !table::stands_in_rows(table, paper.rows) => Some(table),
+        _ => None,
+    });
+    let fewer = wide.and_then(|wide| Some((table::in_rows(wide, paper.rows)?, wide)));
+    fewer.map(|(fewer, wide)| *wide = fewer).is_some()
+}
+
 /// Lines that a note takes; none where it is no note.
 fn lines_of_note(block: &Block, paper: Paper) -> usize {
     match block {
@@ -142,7 +156,8 @@ fn lines_of_note(block: &Block, paper: Paper) -> usize {
     }
 }
 
-/// Takes the last row off the last table that has more rows than these, if any.
+/// Takes the last row off the last table that has more rows than these, if any; where the rows tell
+/// what came of what, one after the first ones.
 fn last_row(section: &mut Section, least: usize) -> bool {
     let table = section
         .blocks
@@ -152,7 +167,13 @@ fn last_row(section: &mut Section, least: usize) -> bool {
             Block::Table(table) if table.rows.len() > least => Some(table),
             _ => None,
         });
-    table.and_then(|table| table.rows.pop()).is_some()
+    let Some(table) = table else {
+        return false;
+    };
+    let last = table.rows.len() - 1;
+    let goes = if table.in_order { last.min(2) } else { last };
+    table.rows.remove(goes);
+    true
 }
 
 #[cfg(test)]

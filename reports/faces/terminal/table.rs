@@ -50,6 +50,33 @@ pub(super) fn lines(table: &Table, width: Option<usize>) -> (Vec<String>, Vec<St
     (records(table, width), Vec::new())
 }
 
+/// Whether it takes a line a record, or a line and the last words of it.
+pub(super) fn stands_in_rows(table: &Table, width: Option<usize>) -> bool {
+    let Some(width) = width else {
+        return true;
+    };
+    let mut least = table.clone();
+    for column in (0..table.columns.len()).rev() {
+        if table.columns[column].may_go {
+            least.drop_column(column);
+        }
+    }
+    let laid = Laid::out(&least);
+    laid.fits(width) || laid.fits_without_last_words(width)
+}
+
+/// With as many of its first columns as stand in rows; `None` where not even two do.
+pub(super) fn in_rows(table: &Table, width: Option<usize>) -> Option<Table> {
+    let mut fewer = table.clone();
+    while !stands_in_rows(&fewer, width) {
+        if fewer.columns.len() <= 2 {
+            return None;
+        }
+        fewer.drop_column(fewer.columns.len() - 1);
+    }
+    Some(fewer)
+}
+
 /// The table without one of its columns.
 fn without(table: &Table, column: usize) -> Table {
     let mut fewer = table.clone();

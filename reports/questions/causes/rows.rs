@@ -90,14 +90,17 @@ pub fn halved(asked: &Caused<'_>, all: bool) -> Table {
     let mut columns = vec![Column::data("key"), Column::words("halved").key("name")];
     columns.extend(shown.iter().map(|&(measure, key)| {
         let title = measure.short(&asked.setup.shop.currency);
-        match measure {
+        let column = match measure {
             Measure::Money => Column::intervals(title),
             Measure::Finished => Column::halves(title),
             // where jobs are given up, whether they are finished stays before it
             Measure::HandedOver if !given_up => Column::halves(title),
             _ => Column::halves(title).may_go(),
+        };
+        match measure {
+            Measure::Money => column.key_in(key, &asked.setup.shop.currency),
+            _ => column.key(key),
         }
-        .key(key)
     }));
     columns.push(Column::words("key").may_go());
     columns.push(Column::data("seen_among_all"));
@@ -113,7 +116,7 @@ pub fn halved(asked: &Caused<'_>, all: bool) -> Table {
         row.extend(shown.iter().map(|(measure, _)| {
             let difference = measure.difference(&buy.differences);
             match measure {
-                Measure::Money => Cell::change(difference, 1),
+                Measure::Money => Cell::known(Known::Seen(*difference, 1)),
                 _ => measure.seen(difference),
             }
         }));
@@ -132,11 +135,18 @@ pub fn to_better(asked: &Caused<'_>) -> Vec<String> {
         return Vec::new();
     }
     let saves = |buy: &&Halving| Verdict::of(&buy.differences.money) == Verdict::Less;
-    let first = match changed(causes).into_iter().find(saves) {
+    let saving = || changed(causes).into_iter().filter(saves);
+    // no shop betters what it buys as it is
+    let own = |buy: &&Halving| buy.input.key(asked.setup).starts_with("instruments.");
+    let of = match saving().any(|buy| own(&buy)) {
+        true => "that the shop itself can better",
+        false => "of all",
+    };
+    let first = match saving().find(own).or_else(|| saving().next()) {
         Some(most) => {
             let saved = &most.differences.money.negated();
             format!(
-                "To better first: {} ({}). Halved, it saves {} {} a job ({}){}, the most of all.",
+                "Better first: {} ({}). Halved, it saves {} {} a job ({}){}, the most {of}.",
                 words(most.input, asked.setup),
                 most.input.key(asked.setup),
                 number(saved, 1),

@@ -21,6 +21,8 @@ use crate::questions::outside;
 const MOST_SHOWN: usize = 12;
 /// A sum is given where its uncertainty is below this share of it.
 const WORTH_SAYING: f64 = 0.6;
+/// Half the widest interval of a sum that says anything.
+const WIDEST: f64 = 0.1;
 
 pub(super) fn tell(asked: &Caused<'_>, only: Option<Loop>) -> Document {
     let causes = asked.causes;
@@ -135,7 +137,7 @@ fn of_outcome(asked: &Caused<'_>, outcome: (Output, &str)) -> Vec<Block> {
     });
     let mut said = Vec::new();
     // left out where it is hardly known
-    if half < WORTH_SAYING * alone {
+    if half < WORTH_SAYING * alone && half <= WIDEST {
         said.push(format!(
             "What they do alone comes to {:.0} % ±{:.0} in all; the rest they do together.",
             100.0 * alone,

@@ -234,7 +234,8 @@ impl Writer<'_> {
                 ]
             }
             Next::FinalAssembly => {
-                memory.called = ["As finally assembled", "final"].map(str::to_owned);
+                let row = format!("{}, real bearings", memory.assemblies);
+                memory.called = ["As finally assembled".to_owned(), row];
                 memory.called.clone()
             }
             Next::Assembly => {

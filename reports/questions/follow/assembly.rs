@@ -74,9 +74,9 @@ impl Open {
         let turn = print.bare_both_held(least, most, windows.backlash);
         let [along, up] = [0, 1].map(|i| [truth.pattern[i], truth.pattern[i + 2]]);
         let backlash_read = self.backlash.as_deref().map(|readings| {
-            let read = readings.iter().map(|mm| print.read(*mm, held.backlash));
+            let read = print.read_together(readings, held.backlash);
             let outside = readings.iter().any(|mm| !held.backlash.holds(*mm));
-            marked(read.collect::<Vec<_>>().join(" "), outside)
+            marked(read.join(" "), outside)
         });
         let rise_read = self
             .rise
@@ -94,7 +94,7 @@ impl Open {
                 print.held(truth.closure, windows.side_closure),
                 !inside.closure,
             ),
-            marked(print.signed_length(truth.depth), !inside.depth),
+            marked(print.signed_held(truth.depth, windows.depth), !inside.depth),
         ])
     }
 }
@@ -141,7 +141,8 @@ pub(super) fn table(setup: &Setup, print: Printed, rows: &[Row]) -> Table {
     let shown = |column: &usize| *column != RISE || reads_rise;
     let columns: Vec<usize> = (0..COLUMNS).filter(shown).collect();
     let mut table = Table::new(columns.iter().map(|column| titles[*column].clone()))
-        .caption("The assemblies, one a row");
+        .caption("The assemblies, one a row")
+        .in_order();
     for Row(cells) in std::iter::once(&limits).chain(rows) {
         table.row(columns.iter().map(|column| cells[*column].as_str().into()));
     }

@@ -1,5 +1,6 @@
 //! How a rebuild went: in a few words, the parts as drawn, and the state in which it ended.
 
+use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::outcome::Outcome;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::bench::{Decision, Event, Rebuild};
@@ -9,7 +10,7 @@ use shimcast_sim::units::{SLACK, Window};
 use super::Account;
 use crate::document::{Cell, Column, Table};
 use crate::figures::{Digits, plain, signed_percent};
-use crate::parts::{PartUnit, drawn};
+use crate::parts::{DrawnFigure, PartUnit, drawn};
 use crate::pattern;
 use crate::printed::Printed;
 
@@ -21,6 +22,9 @@ pub fn verdict(asked: &Account<'_>) -> Table {
         ("First assembly", first_assembly(story)),
         ("Assemblies", assemblies(setup, &story.rebuild)),
     ];
+    if took_marks_the_wrong_way_round(story) {
+        rows.push(("Marks", "taken THE WRONG WAY ROUND".to_owned()));
+    }
     if setup.pulls_cones() {
         rows.push(("Cones pulled", cones(setup, story.rebuild.cones_pulled)));
     }
@@ -30,6 +34,15 @@ pub fn verdict(asked: &Account<'_>) -> Table {
     }
     let rows = rows.into_iter().map(|(name, said)| [name.into(), said]);
     words("How it went", [""; 2], rows)
+}
+
+fn took_marks_the_wrong_way_round(story: &Story) -> bool {
+    story.steps.iter().any(|step| {
+        matches!(
+            step,
+            StoryStep::Event(Event::PinionStart { slipped: true, .. })
+        )
+    })
 }
 
 fn how_it_ended(story: &Story) -> String {
@@ -78,7 +91,9 @@ fn assemblies(setup: &Setup, rebuild: &Rebuild) -> String {
         } else {
             ""
         };
-        format!("{all}: pinion shim {pinion}, ring gear {ring}; adjusters {turned}{makes_none}")
+        format!(
+            "{all}: pinion shim {pinion}, ring gear {ring}; adjusters by themselves {turned}{makes_none}"
+        )
     } else {
         let sides = times("changed", sides);
         format!("{all}: pinion shim {pinion}, side shims alone {sides}, ring gear {ring}")
@@ -145,7 +160,16 @@ pub fn parts(asked: &Account<'_>) -> Table {
         Column::words(""),
     ])
     .caption("The parts as drawn: nobody at the bench can see these");
+    // what is kept is old and in the job alike
+    let twice = |part: &DrawnFigure| match part.key {
+        "old_depth_deviation" | "old_ring_deviation" => asked.setup.gears == Condition::Kept,
+        key if key.starts_with("old_") => asked.setup.bearings == Condition::Kept,
+        _ => false,
+    };
     for part in drawn(asked.setup, asked.story) {
+        if twice(&part) {
+            continue;
+        }
         let (value, off) = (part.value, part.value - part.middle);
         let (value, off, unit) = match part.unit {
             PartUnit::Length => (

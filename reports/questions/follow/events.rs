@@ -1,7 +1,7 @@
 //! What happens at the bench, each event as JSON and in words.
 
 use serde_json::{Value, json};
-use shimcast_sim::axle::MarkSign;
+use shimcast_sim::axle::{Condition, MarkSign};
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::bench::{Basis, Event, PackPlace};
 
@@ -203,12 +203,14 @@ impl Grounds<'_> {
             MarkSign::Farther => (1.0, "longer"),
             MarkSign::Deeper => (-1.0, "shorter"),
         };
-        // the old mark counts only against the old pack
+        let unit = self.print.length_unit();
+        // the old mark counts only against the old pack; kept gears have but one
+        let one = self.setup.gears == Condition::Kept || !matches!(basis, Basis::OldPack { .. });
         let said = |sign: f64| {
             let [old, new] = taken.map(|mark| self.print.signed_given(sign * mark));
-            match basis {
-                Basis::OldPack { .. } => format!("old {old}, new {new}"),
-                _ => format!("new {new}"),
+            match one {
+                true => format!("{new} {unit}"),
+                false => format!("old {old}, new {new} {unit}"),
             }
         };
         let etched = said(if slipped { -sign } else { sign });
@@ -216,11 +218,12 @@ impl Grounds<'_> {
             true => format!("taken THE WRONG WAY ROUND, as {}", said(sign)),
             false => "taken as etched".to_owned(),
         };
-        let unit = self.print.length_unit();
-        format!(
-            "marks etched on the pinions: {etched} {unit} (\"+\" asks for a {asks} mounting distance); \
-             {taken}"
-        )
+        let on = match (one, self.setup.gears) {
+            (true, Condition::Kept) => "mark etched on the pinion",
+            (true, Condition::New) => "mark etched on the new pinion",
+            (false, _) => "marks etched on the pinions",
+        };
+        format!("{on}: {etched} (\"+\" asks for a {asks} mounting distance); {taken}")
     }
 
     /// What a first pack comes from; `old` and `usual` name the old one and the usual one.
@@ -250,11 +253,18 @@ impl Grounds<'_> {
             }
             Basis::Gauge { truth, reading } => (
                 json!({ "start": "gauge", "truth": truth, "reading": reading }),
-                format!(
-                    "the gauge shows {} of room (in truth {})",
-                    print.bare_given(reading),
-                    print.bare_length(truth)
-                ),
+                match reading < 0.0 {
+                    false => format!(
+                        "the gauge shows {} of room (in truth {})",
+                        print.bare_given(reading),
+                        print.bare_length(truth)
+                    ),
+                    true => format!(
+                        "the gauge shows {} too little room (in truth {})",
+                        print.bare_given(-reading),
+                        print.bare_length(-truth)
+                    ),
+                },
             ),
             Basis::Usual { usual: thickness } => (
                 json!({ "start": "usual", "thickness": thickness }),

@@ -30,6 +30,7 @@ pub(super) fn json(head: &Head<'_>, odds: &Odds) -> Value {
         "effort": {
             "finished": estimate(&effort.finished),
             "compromised": estimate(&effort.compromised),
+            "accepted_at_once": estimate(&effort.accepted_at_once),
             "assemblies": {
                 "mean": estimate(&effort.assemblies),
                 "shares": effort.assembly_shares,

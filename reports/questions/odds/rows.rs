@@ -11,7 +11,7 @@ use crate::printed::Printed;
 use crate::questions::outside;
 
 /// A share of jobs given up from which on it is among the first figures.
-const WORTH_A_WORD: f64 = 0.001;
+pub const WORTH_A_WORD: f64 = 0.001;
 
 /// The few numbers that a person asked for.
 pub fn headline(odds: &Odds) -> Table {
@@ -28,18 +28,22 @@ pub fn headline(odds: &Odds) -> Table {
         Cell::share(&odds.first_assembly.all),
         "inside every window",
     );
+    let given_up = outside::rest(&odds.effort.finished);
+    let seen_given_up = given_up.value > WORTH_A_WORD;
     row(
         "Right when handed over",
         Cell::share(&odds.handed_over.all),
-        "inside every window",
+        match seen_given_up {
+            true => "of the jobs finished",
+            false => "inside every window",
+        },
     );
     row(
         "Clearly out",
         Cell::share(&odds.clearly_out),
         "by more than one graduation",
     );
-    let given_up = outside::rest(&odds.effort.finished);
-    if given_up.value > WORTH_A_WORD {
+    if seen_given_up {
         row("Given up", Cell::share(&given_up), "of all jobs");
     }
     row(
@@ -59,9 +63,9 @@ pub fn headline(odds: &Odds) -> Table {
 /// otherwise.
 pub fn beside_the_book(headline: &mut Table, share: &Estimate) {
     let cells = [
-        "  dial held as the book's".into(),
+        "Right, dial as the book".into(),
         Cell::share(share),
-        "instead".into(),
+        "held as the book holds it".into(),
     ];
     let after = headline.rows.len().min(2);
     headline.rows.insert(after, cells.into());
@@ -123,12 +127,13 @@ pub fn windows(setup: &Setup, odds: &Odds, print: Printed) -> Table {
 }
 
 /// How many first assemblies are accepted at once, and what they miss most often.
-pub fn at_first(odds: &Odds) -> String {
+pub fn at_first(setup: &Setup, odds: &Odds) -> String {
     let first = &odds.first_assembly;
-    let at_once = accepted_at_once(&odds.effort);
-    let apart = match at_once.high < first.all.low {
-        true => ": misreadings take right ones apart again",
-        false => ", right or not",
+    let at_once = &odds.effort.accepted_at_once;
+    let apart = match (at_once.high < first.all.low, setup.shop.bench.guard > 0.0) {
+        (true, false) => ": misreadings take right ones apart again",
+        (true, true) => ": the margin kept and misreadings take right ones apart again",
+        (false, _) => ", right or not",
     };
     let windows = [
         ("backlash", &first.backlash),
@@ -143,15 +148,8 @@ pub fn at_first(odds: &Odds) -> String {
     });
     format!(
         "Of first assemblies, {} are accepted at once{apart}.{missed}",
-        said(&at_once)
+        said(at_once)
     )
-}
-
-/// The share of jobs whose first assembly was the only one.
-fn accepted_at_once(effort: &Effort) -> Estimate {
-    let n = effort.finished.n;
-    let share = effort.assembly_shares.first().copied().unwrap_or(0.0);
-    Estimate::share((share * n as f64).round() as u64, n)
 }
 
 /// What a job takes.

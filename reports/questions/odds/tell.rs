@@ -29,7 +29,7 @@ pub(super) fn tell(answer: &Odds) -> Document {
             [
                 headline.into(),
                 Block::Note(outside),
-                Block::Note(rows::at_first(odds)),
+                Block::Note(rows::at_first(setup, odds)),
             ],
         )
         .first()

@@ -335,10 +335,10 @@ fn windows(rows: &mut Rows, windows: &Windows) {
     let (lower, upper) = (", its lower end", ", its upper end");
     rows.length("windows.backlash", backlash.low, 0.03..=0.5)
         .part(lower)
-        .possible(0.0..=1.5);
+        .possible(0.0..=1.0);
     rows.length("windows.backlash", backlash.high, 0.08..=0.8)
         .part(upper)
-        .possible(0.005..=2.5);
+        .possible(0.005..=1.5);
     rows.length(
         "windows.backlash_variation",
         *backlash_variation,

@@ -80,14 +80,14 @@ fn habits(rows: &mut Rows, habits: &Habits) {
     rows.plain("bench.ring_belief", *ring_belief, 0.4..=1.5);
     rows.per_length("bench.depth_belief", *depth_belief, 0.3..=6.0);
     rows.length("bench.first_move", *first_move, 0.02..=0.5);
-    rows.length("bench.smallest_move", *smallest_move, 0.005..=0.15)
+    rows.length("bench.smallest_move", *smallest_move, 0.008..=0.15)
         .or_none();
     let count = |count: &u32| f64::from(*count);
     rows.plain("bench.torque_readings", count(torque_readings), 1.0..=30.0);
     rows.length("bench.side_preload_added", *side_preload_added, 0.03..=0.6)
         .or_none();
     rows.plain("bench.backlash_points", count(backlash_points), 1.0..=30.0);
-    rows.plain("bench.most_assemblies", count(most_assemblies), 1.0..=60.0);
+    rows.plain("bench.most_assemblies", count(most_assemblies), 2.0..=60.0);
     rows.plain("bench.guard", *guard, 0.01..=0.3).or_none();
     rows.plain("bench.mark_slip", *mark_slip, 0.002..=0.25)
         .or_none();
@@ -117,12 +117,12 @@ fn instruments(rows: &mut Rows, instruments: &Instruments) {
     } = dial;
     rows.length("instruments.dial.sigma", *sigma, 0.001..=0.04)
         .or_none();
-    rows.length("instruments.dial.step", *step, 0.0009..=0.06)
+    rows.length("instruments.dial.step", *step, 0.002..=0.06)
         .or_none();
     let DepthGauge { sigma, step } = depth_gauge;
     rows.length("instruments.depth_gauge.sigma", *sigma, 0.003..=0.12)
         .or_none();
-    rows.length("instruments.depth_gauge.step", *step, 0.0009..=0.06)
+    rows.length("instruments.depth_gauge.step", *step, 0.002..=0.06)
         .or_none();
     rows.length("instruments.end_play.sigma", *end_play, 0.004..=0.12)
         .or_none();
@@ -157,7 +157,8 @@ fn instruments(rows: &mut Rows, instruments: &Instruments) {
     } = nut;
     rows.with_unit("instruments.nut.sigma", *sigma, 0.2..=8.0, "degrees")
         .or_none();
-    rows.plain("instruments.nut.slip", *slip, CHANCE).or_none();
+    rows.plain("instruments.nut.slip", *slip, 0.002..=0.3)
+        .or_none();
     rows.with_unit("instruments.nut.slip_by", *slip_by, 1.5..=60.0, "degrees")
         .or_none();
 }

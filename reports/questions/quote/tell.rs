@@ -8,7 +8,7 @@ use super::{Choice, Quotation, costs, flats};
 use crate::document::{Block, Cell, Column, Document, Known, Table};
 use crate::figures::{Rounded, decimals, plain, said, said_mean, signed, signed_interval};
 use crate::questions::frame;
-use crate::questions::odds::rows::{add_hours, hours};
+use crate::questions::odds::rows::{WORTH_A_WORD, add_hours, hours};
 use crate::questions::outside;
 use crate::tasks;
 
@@ -55,6 +55,16 @@ fn headline(asked: &Quotation) -> Block {
         .name("Quote", format!("{:.2} flat hours, {price}", flat.hours))
         .name("Risk", flats::risk(&flat, asked.risk))
         .name("Expected gain", flats::gain(&flat, currency));
+    let given_up = outside::rest(&quote.finished);
+    if given_up.value > WORTH_A_WORD {
+        table.name(
+            "Given up",
+            format!(
+                "{} of such jobs, at a cost that is in the gain",
+                said(&given_up)
+            ),
+        );
+    }
     if let Some(jobs) = asked.jobs_a_year {
         let year = flat.gain.times(jobs);
         table.name(

@@ -55,20 +55,30 @@ pub fn tell(of: Offered<'_>) -> Document {
         Section::at(
             "note",
             "Please note",
-            NOTES.map(|note| text(note.into())).into(),
+            notes(setup).map(|note| text(note.into())).into(),
         ),
     ];
     document
 }
 
 /// Said to whoever gets the axle back.
-const NOTES: [&str; 2] = [
-    "The axle's service manual rules over any figure here: every assembly is checked by the readings \
-     that it asks for, and backlash and pattern are read again after final assembly.",
-    "A new gear set is broken in before it is loaded: drive as the manual says at first, and do not \
-     tow. Come back at once if the axle whines, gets hot or loses oil. Work on axles belongs to people \
-     trained for it.",
-];
+fn notes(setup: &Setup) -> [&'static str; 2] {
+    [
+        "The axle's service manual rules over any figure here: every assembly is checked by the \
+         readings that it asks for, and backlash and pattern are read again after final assembly.",
+        match setup.gears {
+            Condition::New => {
+                "A new gear set is broken in before it is loaded: drive as the manual says at first, \
+                 and do not tow. Come back at once if the axle whines, gets hot or loses oil, and leave \
+                 work on it to people trained for it."
+            }
+            Condition::Kept => {
+                "Come back at once if the axle whines, gets hot or loses oil, and leave work on it to \
+                 people trained for it."
+            }
+        },
+    ]
+}
 
 fn price(of: Offered<'_>, flat: &Flat) -> Table {
     let Choice { setup, terms, .. } = of.choice;
@@ -121,7 +131,7 @@ fn work(setup: &Setup) -> Vec<String> {
     };
     let bearings = match setup.bearings {
         Condition::New => "with new bearings",
-        Condition::Kept => "with the bearings that are in it",
+        Condition::Kept => "with the bearings that are in the axle",
     };
     let sides = match setup.has_adjusters() {
         true => "the adjusters",
@@ -156,7 +166,7 @@ fn longer(of: Offered<'_>) -> [String; 2] {
     [
         format!(
             "Half of such jobs are done within {half} working hours, 4 in 5 within {most}, 19 in 20 \
-             within {nearly}; you are called before it takes longer than that."
+             within {nearly}; you are called before it takes longer than {nearly}."
         ),
         format!(
             "{gears}, so the right shims are found by measuring. What lengthens a job most is one more \

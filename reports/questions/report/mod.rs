@@ -64,7 +64,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let doubts = doubts(&setup, &loaded);
     warn_of(&doubts);
     if args.sheet {
-        return write_sheet(args, &setup, loaded.printed());
+        return write_sheet(args, &setup, loaded.printed(), &doubts);
     }
     if args.audience == Audience::Customer {
         return write_customer(args, &sources, setup);
@@ -165,10 +165,16 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
 }
 
 /// The job sheet alone: nothing is simulated.
-fn write_sheet(args: &Report, setup: &Setup, lengths: Printed) -> Result<Exit, Failure> {
+fn write_sheet(
+    args: &Report,
+    setup: &Setup,
+    lengths: Printed,
+    doubts: &[String],
+) -> Result<Exit, Failure> {
     let sheet = faces::form::page(&sheet(Bench {
         setup,
         print: lengths,
+        doubts,
     }));
     let mut list = String::new();
     Places::claim(args)?.page(&sheet, "the job sheet", &mut list)?;

@@ -77,7 +77,7 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
     let answer = vec![
         Block::Text(in_words(asked)),
         numbers(asked).into(),
-        Block::Text(odds::rows::at_first(asked.job.odds)),
+        Block::Text(odds::rows::at_first(asked.setup(), asked.job.odds)),
         odds::figures::hundred(&of).into(),
     ];
     let drawer = asked.drawer.as_ref();

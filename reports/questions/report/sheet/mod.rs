@@ -28,6 +28,8 @@ pub struct Bench<'a> {
     pub setup: &'a Setup,
     /// How lengths and torques are printed.
     pub print: Printed,
+    /// What looks wrong in the files, a sentence each.
+    pub doubts: &'a [String],
 }
 
 impl Bench<'_> {
@@ -63,6 +65,7 @@ pub fn sheet(asked: Bench<'_>) -> Form {
             asked.print.units.torque.printed()
         ),
         cautions: vec![CAUTION, AT_WORK],
+        doubts: asked.doubts.to_vec(),
         above: &["Job", "Date", "Technician", "Vehicle and axle no."],
         parts: vec![
             windows(asked),

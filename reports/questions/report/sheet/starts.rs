@@ -134,7 +134,7 @@ fn ring(asked: Bench<'_>) -> Sum {
             said(format!(
                 "back off {} ({})",
                 notches(back, habits.notch),
-                print.bare_length(back)
+                print.bare_length(whole(back, habits.notch))
             )),
         ],
         SideStart::ZeroLash => vec![
@@ -164,7 +164,7 @@ fn far(asked: Bench<'_>) -> Sum {
             said(format!(
                 "in by {} ({})",
                 notches(added, habits.notch),
-                print.bare_length(added)
+                print.bare_length(whole(added, habits.notch))
             )),
             box_of("= set at notch"),
         ];
@@ -201,6 +201,11 @@ fn notches(length: f64, notch: f64) -> String {
     counted((length / notch).round() as u64, ["notch", "notches"])
 }
 
+/// The length that whole notches make of it, mm.
+fn whole(length: f64, notch: f64) -> f64 {
+    (length / notch).round() * notch
+}
+
 /// What the sums mean, and the shims that the shop has.
 fn notes(asked: Bench<'_>) -> Vec<String> {
     let (axle, shop) = (&asked.setup.axle, &asked.setup.shop);
@@ -208,9 +213,12 @@ fn notes(asked: Bench<'_>) -> Vec<String> {
         true => "deeper",
         false => "shallower",
     };
+    let apart = match asked.setup.has_adjusters() {
+        true => "",
+        false => " and keep the sides apart",
+    };
     let mut said = vec![format!(
-        "Measure each old shim alone and keep the sides apart. A thicker pinion pack stands the pinion \
-         {thicker}."
+        "Measure each old shim alone{apart}. A thicker pinion pack stands the pinion {thicker}."
     )];
     if asked.uses_marks() {
         said.push(
