@@ -187,7 +187,7 @@ fn two_keys_make_a_map_and_an_item_of_a_list_can_be_swept() {
     ]);
     has(
         &text,
-        "Down: windows.backlash.2. Across: bench.backlash_points.",
+        "windows.backlash.2 (down) and bench.backlash_points (across) swept",
     );
     let map = text
         .split("Right at the first assembly\n")

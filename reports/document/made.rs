@@ -59,7 +59,12 @@ impl Made {
 
     /// Which job or drawer it is, and the run.
     pub fn in_short(&self) -> String {
-        format!("{}; {}", self.of, self.run())
+        let set: Vec<String> = self
+            .changed
+            .iter()
+            .map(|ChangedKey { key, used, .. }| format!("; {key} = {used}"))
+            .collect();
+        format!("{}; {}{}", self.of, self.run(), set.concat())
     }
 
     /// The keys that took other values, as a table; none where there are none.

@@ -15,7 +15,17 @@ pub(super) fn tell(swept: &Points<'_>) -> Document {
     let comparison = swept.comparison;
     let partial = comparison.partial.then_some(comparison.rebuilds);
     let mut document = frame::of_job(&swept.setups[0], partial, swept.assumptions);
-    document.under = vec![format!("{} swept", swept.keys.join(" and "))];
+    document.under = vec![match swept.keys {
+        [down, across] => format!(
+            "{down} (down) and {across} (across) swept{}",
+            if swept.own.is_some() {
+                "; * the files' own value"
+            } else {
+                ""
+            }
+        ),
+        keys => format!("{} swept", keys.join(" and ")),
+    }];
     let across = swept.across();
     if swept.two_keys() && across.len() <= WIDEST_MAP {
         maps(swept, &across, &mut document);
@@ -57,9 +67,6 @@ pub(super) fn tell(swept: &Points<'_>) -> Document {
 }
 
 fn maps(swept: &Points<'_>, across: &[Value], document: &mut Document) {
-    let [first, second] = [0, 1].map(|key| &swept.keys[key]);
-    let keys = format!("Down: {first}. Across: {second}.");
-    document.section("", [Block::Text(keys)]);
     // the files' own row and column
     let own = swept
         .own
