@@ -27,21 +27,17 @@ impl Printed {
     pub fn read_with(units: Units, instruments: &Instruments) -> Self {
         let steps = [instruments.dial.step, instruments.depth_gauge.step];
         let finest = steps.into_iter().filter(|step| *step > 0.0);
-        Self::with_step(units, finest.fold(f64::INFINITY, f64::min))
+        Self::with_step(units, finest.reduce(f64::min))
     }
 
     /// In these units, where no instrument is known: by the steps that people read.
     pub fn plainly(units: Units) -> Self {
-        Self::with_step(units, f64::INFINITY)
+        Self::with_step(units, None)
     }
 
-    fn with_step(units: Units, step: f64) -> Self {
+    fn with_step(units: Units, step: Option<f64>) -> Self {
         let print = Self { units, places: 0 };
-        let step = if step.is_finite() {
-            step
-        } else {
-            print.least_step()
-        };
+        let step = step.unwrap_or_else(|| print.least_step());
         let tenth = 0.1 * step / units.length.mm();
         let least = print.least_places();
         let places = (-tenth.log10()).round().clamp(least as f64, 6.0) as usize;
@@ -139,9 +135,7 @@ impl Printed {
     }
 
     fn places_held(self, mm: f64, window: Window, places: usize) -> usize {
-        let unit = self.units.length.mm();
-        let window = Window::new(window.low / unit, window.high / unit);
-        same_side(mm / unit, window, places)
+        same_side(mm, window, self.units.length.mm(), places)
     }
 
     /// The step that people move by, mm: 0.10 mm or 0.004 in.
@@ -172,20 +166,26 @@ impl Printed {
         }
     }
 
+    fn signed(self, mm: f64, places: usize) -> String {
+        Digits::decimals(places).signed(mm / self.units.length.mm())
+    }
+
     /// A length of either sign, mm, without its unit: zero has none.
     pub fn signed_length(self, mm: f64) -> String {
-        Digits::decimals(self.places).signed(mm / self.units.length.mm())
+        self.signed(mm, self.places)
     }
 
     /// The same of a length that is held against a limit either way.
     pub fn signed_held(self, mm: f64, limit: f64) -> String {
-        let places = self.places_held(mm, Window::new(-limit, limit), self.places);
-        Digits::decimals(places).signed(mm / self.units.length.mm())
+        self.signed(
+            mm,
+            self.places_held(mm, Window::new(-limit, limit), self.places),
+        )
     }
 
     /// The same of a length that was read or given.
     pub fn signed_given(self, mm: f64) -> String {
-        Digits::decimals(self.places_given(mm)).signed(mm / self.units.length.mm())
+        self.signed(mm, self.places_given(mm))
     }
 
     /// A torque, N·m, without its unit.
@@ -215,23 +215,24 @@ impl Printed {
     /// A torque that is held against a window, N·m, without its unit, as [`Self::held`].
     pub fn torque_held(self, newton_metres: f64, window: Window) -> String {
         let unit = self.units.torque.newton_metres();
-        let window = Window::new(window.low / unit, window.high / unit);
-        let figure = newton_metres / unit;
-        let places = same_side(figure, window, self.torque_places());
-        unsigned_zero(format!("{figure:.places$}"))
+        let places = same_side(newton_metres, window, unit, self.torque_places());
+        unsigned_zero(format!("{:.places$}", newton_metres / unit))
     }
 }
 
 /// A share that is held against a limit either way, in percent with its sign, as [`Printed::held`].
 pub fn percent_held(share: f64, limit: f64) -> String {
-    let (percent, limit) = (100.0 * share, 100.0 * limit);
-    let places = same_side(percent, Window::new(-limit, limit), 0);
-    format!("{} %", Digits::decimals(places).signed(percent))
+    let places = same_side(share, Window::new(-limit, limit), 0.01, 0);
+    format!("{} %", Digits::decimals(places).signed(100.0 * share))
 }
 
-/// Decimals of a figure, no fewer than so many, with which it is seen on its own side of a window's
-/// limits.
-fn same_side(figure: f64, window: Window, places: usize) -> usize {
+/// Decimals of a figure, no fewer than so many, with which it is seen in this unit on its own side of a
+/// window's limits.
+fn same_side(figure: f64, window: Window, unit: f64, places: usize) -> usize {
+    let (figure, window) = (
+        figure / unit,
+        Window::new(window.low / unit, window.high / unit),
+    );
     let inside = window.holds(figure);
     let seen = |places: &usize| {
         let shown: Result<f64, _> = format!("{figure:.*}", *places).parse();

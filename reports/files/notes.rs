@@ -2,8 +2,6 @@
 
 use std::cell::RefCell;
 
-use toml::de::DeValue;
-
 use super::problem::{Kind, Origin, Place, Problem, Text};
 use super::tree::Node;
 
@@ -31,8 +29,7 @@ impl Assumption {
                 return Some(value.clone());
             }
             let inner = key.strip_prefix(filled.as_str())?.strip_prefix('.')?;
-            let parsed = DeValue::parse(value).ok()?;
-            let whole = Node::of_value(&parsed, 0, 0);
+            let whole = Node::parsed(value)?;
             let part = |node: &Node, part: &str| match node.list() {
                 Some(items) => items
                     .get(part.parse::<usize>().ok()?.checked_sub(1)?)

@@ -149,6 +149,12 @@ impl Node {
         matches!(&self.value, Value::Table(entries) if entries.iter().any(is_group))
     }
 
+    /// A single value, as TOML writes it; `None` where it is none.
+    pub(super) fn parsed(text: &str) -> Option<Self> {
+        let value = DeValue::parse(text).ok()?;
+        Some(Self::of_value(&value, 0, 0))
+    }
+
     /// The value as a file would write it on one line.
     pub(super) fn written(&self) -> String {
         match &self.value {

@@ -1,11 +1,8 @@
 //! What an assumed figure might be instead: a quarter less or more of it, or another choice.
 
-use super::measure::written;
 use super::notes::Assumption;
-use super::problem::{Origin, Text};
 use super::set::Override;
-use super::syntax;
-use super::tree::{Entry, Node, Value};
+use super::tree::{Node, Value};
 
 /// An assumption as it might be instead.
 #[derive(Debug, Clone)]
@@ -25,6 +22,8 @@ const QUARTERS: [(f64, [&str; 2]); 2] = [
 const TENTHS: [(f64, [&str; 2]); 2] = [(0.9, ["a tenth less"; 2]), (1.1, ["a tenth more"; 2])];
 /// What a tolerance spreads by; a spread is varied, its nominal is not.
 const SPREADS: [&str; 5] = ["tol", "plus", "minus", "sigma", "cv"];
+/// What shapes a spread without being its size.
+const SHAPES: [&str; 3] = ["nominal", "cpk", "lot_share"];
 /// A list longer than this is no row of figures that go together.
 const LONGEST_ROW: usize = 4;
 
@@ -47,11 +46,11 @@ impl Assumption {
             let of_window = self.key.starts_with("windows.");
             let times = |(key, value): &(String, String)| {
                 let last = key.rsplit('.').next().unwrap_or(key);
-                let value = times(&value_of(value)?, last, of_window, by)?;
-                Some((
-                    format!("{key}={value}").parse().ok()?,
-                    value.starts_with('['),
-                ))
+                let mut node = Node::parsed(value)?;
+                let is_list = node.list().is_some();
+                times(&mut node, last, of_window, by)
+                    .then(|| format!("{key}={}", node.written()).parse().ok())?
+                    .map(|set| (set, is_list))
             };
             let set: Vec<(Override, bool)> = self.fill.iter().filter_map(times).collect();
             let said = match set.first()? {
@@ -67,79 +66,51 @@ impl Assumption {
     }
 }
 
-/// A value as TOML text.
-fn value_of(text: &str) -> Option<Value> {
-    let text = Text {
-        origin: Origin::Set,
-        body: format!("value = {text}"),
-    };
-    match syntax::parse(&text, 0).ok()?.value {
-        Value::Table(mut entries) => Some(entries.pop()?.node.value),
-        _ => None,
-    }
-}
-
-/// The value with its figures times `by`, as TOML; `None` where it has no such figures. `key` is the
-/// last part of its key.
-fn times(value: &Value, key: &str, of_window: bool, by: f64) -> Option<String> {
-    match value {
+/// Takes the figures of a value times `by`, and says whether it has any. `key` is the last part of its
+/// key.
+fn times(node: &mut Node, key: &str, of_window: bool, by: f64) -> bool {
+    match &mut node.value {
         Value::Number { figure, whole } => {
-            let is_spread = SPREADS.contains(&key) || !SHAPES.contains(&key);
-            let scaled = match whole {
-                true => (figure * by).round(),
-                false => figure * by,
+            let scaled = if *whole {
+                (*figure * by).round()
+            } else {
+                *figure * by
             };
-            (is_spread && scaled != *figure).then(|| match whole {
-                true => format!("{scaled}"),
-                false => written(scaled),
-            })
+            let differs = !SHAPES.contains(&key) && scaled != *figure;
+            if differs {
+                *figure = scaled;
+            }
+            differs
         }
         Value::List(nodes) => {
             let row: Vec<f64> = nodes.iter().filter_map(Node::figure).collect();
             if row.len() != nodes.len() || row.len() > LONGEST_ROW {
-                return None;
+                return false;
             }
-            let row: Vec<String> = match (of_window, row.as_slice()) {
+            let scaled = match (of_window, row.as_slice()) {
                 (true, [low, high]) => {
                     let (middle, half) = (0.5 * (low + high), 0.5 * by * (high - low));
-                    [middle - half, middle + half].map(written).into()
+                    vec![middle - half, middle + half]
                 }
-                _ => row.iter().map(|figure| written(figure * by)).collect(),
+                _ => row.iter().map(|figure| figure * by).collect(),
             };
-            Some(format!("[{}]", row.join(", ")))
+            for (node, figure) in nodes.iter_mut().zip(scaled) {
+                node.value = Value::Number {
+                    figure,
+                    whole: false,
+                };
+            }
+            true
         }
         Value::Table(entries) => {
             let mut spreads = false;
-            let entry = |entry: &Entry| {
-                let own = SPREADS.contains(&entry.key.as_str());
-                let scaled = own
-                    .then(|| times(&entry.node.value, &entry.key, false, by))
-                    .flatten();
-                spreads |= scaled.is_some();
-                Some(format!(
-                    "{} = {}",
-                    entry.key,
-                    scaled.or_else(|| as_toml(&entry.node.value))?
-                ))
-            };
-            let entries: Option<Vec<String>> = entries.iter().map(entry).collect();
-            let entries = entries.filter(|_| spreads)?;
-            Some(format!("{{ {} }}", entries.join(", ")))
+            for entry in entries {
+                spreads |= SPREADS.contains(&entry.key.as_str())
+                    && times(&mut entry.node, &entry.key, false, by);
+            }
+            spreads
         }
-        Value::Text(_) | Value::Flag(_) | Value::Date => None,
-    }
-}
-
-/// What shapes a spread without being its size.
-const SHAPES: [&str; 3] = ["nominal", "cpk", "lot_share"];
-
-/// A plain value as TOML.
-fn as_toml(value: &Value) -> Option<String> {
-    match value {
-        Value::Number { figure, .. } => Some(written(*figure)),
-        Value::Flag(flag) => Some(flag.to_string()),
-        Value::Text(text) => Some(format!("{text:?}")),
-        Value::Date | Value::List(_) | Value::Table(_) => None,
+        Value::Text(_) | Value::Flag(_) | Value::Date => false,
     }
 }
 

@@ -18,8 +18,10 @@ pub fn of_job(
 ) -> Made {
     let read = [axle.files(Target::Axle), shop.files(Target::Shop)].concat();
     // what a file leaves out has its default, which is among what is assumed without the key
-    let plain = load(axle, shop, &[]);
-    let assumed = plain.map(|plain| plain.assumptions).unwrap_or_default();
+    let assumed = match files.set.is_empty() {
+        true => Vec::new(),
+        false => load(axle, shop, &[]).map_or_else(|_| Vec::new(), |plain| plain.assumptions),
+    };
     Made {
         of: frame::title(setup),
         seed,

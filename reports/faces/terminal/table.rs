@@ -23,6 +23,9 @@ pub(super) fn lines(table: &Table, width: Option<usize>) -> (Vec<String>, Vec<St
     if natural.fits(width) {
         return (natural.lines(width), Vec::new());
     }
+    if !stands_in_rows(table, Some(width)) {
+        return (records(table, width), Vec::new());
+    }
     let mut fewer = table.clone();
     let mut left_out = Vec::new();
     loop {
@@ -43,11 +46,7 @@ pub(super) fn lines(table: &Table, width: Option<usize>) -> (Vec<String>, Vec<St
         left_out.push(fewer.columns[*last].title.clone());
         fewer = without(&fewer, *last);
     }
-    let laid = Laid::out(&fewer);
-    if laid.fits_without_last_words(width) {
-        return (laid.lines(width), left_out);
-    }
-    (records(table, width), Vec::new())
+    (Laid::out(&fewer).lines(width), left_out)
 }
 
 /// Whether it takes a line a record, or a line and the last words of it.

@@ -1,6 +1,6 @@
 //! The contributors as a table for a spreadsheet.
 
-use shimcast_sim::causes::{Contributor, Input, Link, Loop, Output, Shares};
+use shimcast_sim::causes::{Contributor, Link, Loop, Output, Shares};
 
 use super::Caused;
 use super::rows::{OF_A_JOB, key};
@@ -21,50 +21,39 @@ pub(super) fn csv(asked: &Caused<'_>, only: Option<Loop>) -> String {
         .chain(shares)
         .chain(together);
     let mut table = Table::new(keys.map(Column::data));
+    let inputs = || {
+        let inputs = asked.causes.inputs.iter();
+        inputs.map(|of| Contributor::Input(of.input))
+    };
     let told = |which: &Loop| only.is_none_or(|only| only == *which);
     for simulated in asked.causes.loops.iter().filter(|of| told(&of.stack.of)) {
         let question = Output::Loop(simulated.stack.of);
         let links = &simulated.stack.links;
         for link in links {
-            row(asked, &mut table, question, link.contributor, Some(link));
+            table.row(cells(asked, question, link.contributor, Some(link)));
         }
-        let stacked = |input: Input| {
-            let contributor = Contributor::Input(input);
-            links.iter().any(|link| link.contributor == contributor)
-        };
-        for of in asked.causes.inputs.iter().filter(|of| !stacked(of.input)) {
-            row(
-                asked,
-                &mut table,
-                question,
-                Contributor::Input(of.input),
-                None,
-            );
+        let stacked = |of: &Contributor| links.iter().any(|link| link.contributor == *of);
+        for other in inputs().filter(|of| !stacked(of)) {
+            table.row(cells(asked, question, other, None));
         }
     }
     if only.is_none() {
         for (question, _) in OF_A_JOB {
-            for of in &asked.causes.inputs {
-                row(
-                    asked,
-                    &mut table,
-                    question,
-                    Contributor::Input(of.input),
-                    None,
-                );
+            for input in inputs() {
+                table.row(cells(asked, question, input, None));
             }
         }
     }
     faces::csv::text(&table)
 }
 
-fn row(
+/// The cells of one row.
+fn cells(
     asked: &Caused<'_>,
-    table: &mut Table,
     question: Output,
     contributor: Contributor,
     link: Option<&Link>,
-) {
+) -> Vec<Cell> {
     let (name, words) = match contributor {
         Contributor::Input(input) => (input.key(asked.setup), words(input, asked.setup)),
         Contributor::Rounding => ("rounding".into(), "nearest pack"),
@@ -81,5 +70,5 @@ fn row(
         let figures = estimate.map_or([f64::NAN; 3], |e| [e.value, e.low, e.high]);
         cells.extend(figures.map(Cell::data));
     }
-    table.row(cells);
+    cells
 }

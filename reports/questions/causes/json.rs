@@ -5,6 +5,7 @@ use serde_json::{Map, Value, json};
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Contributor, LoopResult, Output, Shares};
 use shimcast_sim::compare::Verdict;
+use shimcast_sim::units::Window;
 
 use super::Caused;
 use super::loops::{middle, window};
@@ -72,6 +73,7 @@ fn stack(setup: &Setup, simulated: &LoopResult) -> Value {
             })
         })
         .collect();
+    let Window { low, high } = window(setup, stack.of);
     json!({
         "loop": loop_key(stack.of),
         "worst_case": stack.worst(),
@@ -79,7 +81,7 @@ fn stack(setup: &Setup, simulated: &LoopResult) -> Value {
         "simulated": estimate(&simulated.half_range),
         "mean": estimate(&simulated.mean),
         "sd": simulated.deviation,
-        "window": window(setup, stack.of),
+        "window": [low, high],
         "middle": middle(setup, stack.of),
         "contributors": links,
     })

@@ -3,6 +3,7 @@
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Loop, LoopResult};
 use shimcast_sim::count::estimate::Estimate;
+use shimcast_sim::units::Window;
 
 use super::Caused;
 use super::rows::{LEADING, STACKS, Stack};
@@ -82,12 +83,12 @@ pub(super) fn of_loop(asked: &Caused<'_>, simulated: &LoopResult) -> Figure {
 }
 
 /// The window of a loop, mm.
-pub(super) fn window(setup: &Setup, which: Loop) -> [f64; 2] {
+pub(super) fn window(setup: &Setup, which: Loop) -> Window {
     let windows = &setup.axle.windows;
     match which {
-        Loop::Depth => [-windows.depth, windows.depth],
-        Loop::Backlash => [windows.backlash.low, windows.backlash.high],
-        Loop::Closure => [windows.side_closure.low, windows.side_closure.high],
+        Loop::Depth => Window::new(-windows.depth, windows.depth),
+        Loop::Backlash => windows.backlash,
+        Loop::Closure => windows.side_closure,
     }
 }
 
@@ -141,8 +142,10 @@ pub(super) fn spans_table(asked: &Caused<'_>, loops: &[&LoopResult]) -> Table {
         let text = |low: f64, high: f64| {
             format!("{} to {}", print.bare_length(low), print.bare_length(high))
         };
-        let [low, high] = window(asked.setup, which);
-        let window = [low, high].map(|end| print.bare_given(end)).join(" to ");
+        let window = window(asked.setup, which);
+        let window = [window.low, window.high]
+            .map(|end| print.bare_given(end))
+            .join(" to ");
         let mut row: Vec<Cell> = vec![loop_words(which).into(), window.into()];
         row.extend(spans_of(asked.setup, simulated).map(|span| match span {
             Some([low, _, high]) => text(low, high).into(),
@@ -164,7 +167,7 @@ pub(super) fn spans(asked: &Caused<'_>) -> Figure {
     let loops: Vec<&LoopResult> = asked.causes.loops.iter().collect();
     let strips = loops.iter().map(|simulated| {
         let which = simulated.stack.of;
-        let [low, high] = window(asked.setup, which);
+        let Window { low, high } = window(asked.setup, which);
         let bars = spans_of(asked.setup, simulated);
         let drawn = || bars.iter().flatten().flatten().chain([&low, &high]);
         let least = drawn().copied().fold(f64::INFINITY, f64::min);
@@ -180,8 +183,8 @@ pub(super) fn spans(asked: &Caused<'_>) -> Figure {
     let mut rows = Table::new(["loop", "span", "low_mm", "middle_mm", "high_mm"].map(Column::data));
     for simulated in &loops {
         let which = simulated.stack.of;
-        let [low, high] = window(asked.setup, which);
-        let window = Some([low, 0.5 * (low + high), high]);
+        let window = window(asked.setup, which);
+        let window = Some([window.low, window.middle(), window.high]);
         let spans = SPANS.map(|(_, _, key)| key).into_iter();
         let spans = spans.zip(spans_of(asked.setup, simulated));
         for (span, figures) in spans.chain([("window", window)]) {
@@ -215,9 +218,9 @@ pub(super) fn spans(asked: &Caused<'_>) -> Figure {
 
 /// How wide the spans of a loop are against its window.
 fn wider(setup: &Setup, simulated: &LoopResult) -> String {
-    let [low, high] = window(setup, simulated.stack.of);
+    let window = window(setup, simulated.stack.of);
     let times = |span: Option<[f64; 3]>| match span {
-        Some([from, _, to]) => format!("{:.1}", (to - from) / (high - low)),
+        Some([from, _, to]) => format!("{:.1}", (to - from) / window.width()),
         None => "too few rebuilds to say how many".into(),
     };
     let [simulated_as, root, worst] = spans_of(setup, simulated).map(times);

@@ -352,7 +352,6 @@ pub(super) fn closure_doubt(setup: &Setup, loaded: &Loaded) -> Option<String> {
 fn step_doubts(build: &Build, print: Printed) -> Vec<String> {
     let Build { place, series, .. } = build;
     let usual = print.given(build.usual);
-    let size = |mm: f64| print.given(mm);
     let (window, which) = build.window;
     let mut doubts = Vec::new();
     match build.coarsest {
@@ -364,7 +363,7 @@ fn step_doubts(build: &Build, print: Printed) -> Vec<String> {
             ));
         }
         Some(step) if step > window => {
-            let [step, window] = [step, window].map(size);
+            let [step, window] = [step, window].map(|mm| print.given(mm));
             doubts.push(format!(
                 "the coarsest step of series {series} near the usual {place} pack, {step}, is wider \
                  than {which}, {window}: some parts can't be set right with it."

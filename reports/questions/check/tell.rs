@@ -3,7 +3,6 @@
 use shimcast_sim::axle::Indicator;
 use shimcast_sim::bench::outcome::Inside;
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::units::Window;
 
 use super::Check;
 use super::found::PreloadRates;
@@ -160,7 +159,6 @@ fn middle(answer: &Check, print: Printed) -> Table {
     let windows = &setup.axle.windows;
     let at = &middle.assembly;
     let inside = Inside::of(setup, at);
-    let window = |window: Window| print.window(window);
     let [drive, coast] =
         [at.pattern[1], at.pattern[3]].map(|at| pattern::up(at, windows.pattern_profile));
     let torque = middle.spacer_torque.map(|torque| {
@@ -182,12 +180,12 @@ fn middle(answer: &Check, print: Printed) -> Table {
                 at.backlash + at.swing,
                 windows.backlash,
             ),
-            Some((inside.backlash, window(windows.backlash))),
+            Some((inside.backlash, print.window(windows.backlash))),
         ),
         (
             "side preload",
             print.length_held(at.closure, windows.side_closure),
-            Some((inside.closure, window(windows.side_closure))),
+            Some((inside.closure, print.window(windows.side_closure))),
         ),
         (
             "pattern, drive and coast",
@@ -242,10 +240,9 @@ fn builds(answer: &Check, print: Printed) -> Vec<Block> {
         Column::figures("near"),
         Column::figures("in steps of at most"),
     ]);
-    let unit = print.length_unit();
     let mut coarser = Vec::new();
     for build in &answer.found.builds {
-        let size = |mm: f64| Cell::from(format!("{} {unit}", print.bare_given(mm)));
+        let size = |mm: f64| Cell::from(print.given(mm));
         table.row([
             build.place.into(),
             build.series.as_str().into(),
@@ -267,11 +264,11 @@ fn builds(answer: &Check, print: Printed) -> Vec<Block> {
         }
     }
     if setup.axle.side_shims.stock.is_none() {
-        let notch = print.bare_given(setup.shop.bench.notch);
+        let notch = print.given(setup.shop.bench.notch);
         table.row([
             "both sides".into(),
             "adjusters".into(),
-            format!("notches of {notch} {unit}").into(),
+            format!("notches of {notch}").into(),
         ]);
     }
     let mut blocks = vec![table.into()];
@@ -308,10 +305,9 @@ fn money(setup: &Setup, stated: &[Assumption], print: Printed) -> Table {
         false => format!("{} its cost to the shop", price(prices.hour_cost)),
     };
     let clearly_out = format!(
-        "by more than one graduation: backlash or side preload by {} {}, pattern by {}, pinion torque \
+        "by more than one graduation: backlash or side preload by {}, pattern by {}, pinion torque \
          by {}",
-        print.bare_given(instruments.dial.step),
-        print.length_unit(),
+        print.given(instruments.dial.step),
         percent(instruments.pattern.step),
         print.torque(instruments.torque.step)
     );

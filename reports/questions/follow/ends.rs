@@ -252,7 +252,6 @@ fn true_state(asked: &Account<'_>) -> Vec<[String; 4]> {
     let windows = &setup.axle.windows;
     let steps = &setup.shop.instruments;
     let last = &asked.story.rebuild.last;
-    let window = |window: Window| print.window(window);
     let length = |beyond: f64| {
         let step = steps.dial.step;
         let printed = print.given(step);
@@ -265,7 +264,7 @@ fn true_state(asked: &Account<'_>) -> Vec<[String; 4]> {
             "backlash round the ring".to_owned(),
             length(beyond(windows.backlash, least, most)),
             print.both_held(least.max(0.0), most, windows.backlash),
-            window(windows.backlash),
+            print.window(windows.backlash),
         ],
         [
             "how far it varies".to_owned(),
@@ -295,7 +294,7 @@ fn true_state(asked: &Account<'_>) -> Vec<[String; 4]> {
         "side preload".to_owned(),
         length(beyond(windows.side_closure, last.closure, last.closure)),
         print.length_held(last.closure, windows.side_closure),
-        window(windows.side_closure),
+        print.window(windows.side_closure),
     ]);
     if let Some(torque) = asked.story.rebuild.pinion_torque {
         let (window, step) = (setup.torque_window, steps.torque.step);

@@ -132,9 +132,8 @@ pub(super) fn packs(of: &Pictured<'_>) -> Figure {
         .filter_map(|(name, packs)| {
             let best = packs.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
             Some(format!(
-                "{name} {} {} ({} of {} packs)",
-                print.bare_given(best.0),
-                print.length_unit(),
+                "{name} {} ({} of {} packs)",
+                print.given(best.0),
                 said(&rows::of_finished(best.1, odds)),
                 packs.len()
             ))

@@ -143,11 +143,7 @@ fn windows(asked: Bench<'_>) -> FormPart {
         ("dial held", held.to_owned(), String::new()),
         (
             "backlash varies by at most",
-            format!(
-                "{} {}",
-                print.bare_given(windows.backlash_variation),
-                print.length_unit()
-            ),
+            print.given(windows.backlash_variation),
             String::new(),
         ),
         (

@@ -243,9 +243,8 @@ fn notes(asked: Bench<'_>) -> Vec<String> {
     }
     if asked.setup.has_adjusters() {
         said.push(format!(
-            "One notch moves the ring gear by {} {}.",
-            asked.print.bare_given(shop.bench.notch),
-            asked.print.length_unit()
+            "One notch moves the ring gear by {}.",
+            asked.print.given(shop.bench.notch)
         ));
     }
     let stocks = [
