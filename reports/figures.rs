@@ -102,12 +102,7 @@ pub fn interval(estimate: &Estimate, most: usize) -> String {
     if !(estimate.low.is_finite() && estimate.high.is_finite()) {
         return "too few to say".into();
     }
-    let digits = Digits::of(estimate, most);
-    format!(
-        "{} to {}",
-        digits.text(estimate.low),
-        digits.text(estimate.high)
-    )
+    Digits::of(estimate, most).ends(estimate)
 }
 
 /// A difference with its sign: `+0.31`, `-12`.
@@ -357,6 +352,11 @@ impl Digits {
     /// A figure to these digits.
     pub fn text(self, figure: f64) -> String {
         unsigned_zero(self.rounded(figure, false))
+    }
+
+    /// The ends of an interval to these digits: `2.42 to 2.44`.
+    pub fn ends(self, of: &Estimate) -> String {
+        format!("{} to {}", self.text(of.low), self.text(of.high))
     }
 
     /// A figure to these digits with its sign; zero has none.

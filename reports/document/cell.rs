@@ -133,14 +133,12 @@ impl Known {
                 print.lengths(e.low, e.high)
             }
             Self::Money(e) if e.low.is_finite() && e.high.is_finite() => {
-                let digits = Digits::decimals(cents(e));
-                format!("{} to {}", digits.text(e.low), digits.text(e.high))
+                Digits::decimals(cents(e)).ends(e)
             }
             // it can't come
             Self::Part(e, ..) if e.value == 0.0 && e.half_width() == 0.0 => String::new(),
             Self::Part(e, rounded) if e.low.is_finite() && e.high.is_finite() => {
-                let digits = Digits::decimals(rounded.places);
-                format!("{} to {}", digits.text(e.low), digits.text(e.high))
+                Digits::decimals(rounded.places).ends(e)
             }
             Self::Length(..) | Self::Money(_) | Self::Part(..) => "too few to say".into(),
             Self::Between(of, most, unit) => measured(&between(of, *most)[1], unit),

@@ -344,7 +344,7 @@ pub(super) fn closure_doubt(setup: &Setup, loaded: &Loaded) -> Option<String> {
         let aim = Printed::plainly(loaded.shop_units).given(aim);
         format!(
             "{KEY} is left out, so it follows the shop's own aim (bench.side_preload_added) of \
-             {aim}, which is the shop's own: state the window from the axle's manual."
+             {aim}: state the window from the axle's manual."
         )
     })
 }
