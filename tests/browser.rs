@@ -312,8 +312,8 @@ fn extent(pdf: &Path) -> (usize, [f64; 2]) {
     (pages, [side(sides.next()), side(sides.next())])
 }
 
-/// Where words lie on paper: right and lower ends of all of them.
-fn ends_of_words(pdf: &Path) -> Vec<[f64; 2]> {
+/// Where words lie on each sheet of paper: right and lower ends of all of them, in points.
+fn ends_of_words(pdf: &Path) -> Vec<Vec<[f64; 2]>> {
     let output = Command::new("pdftotext")
         .arg("-bbox")
         .arg(pdf)
@@ -325,10 +325,30 @@ fn ends_of_words(pdf: &Path) -> Vec<[f64; 2]> {
         let rest = line.split(key).nth(1)?;
         rest.split('"').nth(1)?.parse::<f64>().ok()
     };
-    text.lines()
-        .filter(|line| line.trim_start().starts_with("<word"))
-        .filter_map(|line| Some([end(line, "xMax=")?, end(line, "yMax=")?]))
-        .collect()
+    let words = |sheet: &str| {
+        sheet
+            .lines()
+            .filter(|line| line.trim_start().starts_with("<word"))
+            .filter_map(|line| Some([end(line, "xMax=")?, end(line, "yMax=")?]))
+            .collect()
+    };
+    text.split("<page ").skip(1).map(words).collect()
+}
+
+/// What the style sheet leaves free at the top and at the foot of a sheet, points.
+const MARGINS: [f64; 2] = [13.0 * 72.0 / 25.4, 12.0 * 72.0 / 25.4];
+
+/// No sheet of this page is more than a third empty.
+fn no_sheet_is_a_third_empty(pdf: &Path, what: &str) {
+    let (_, [_, height]) = extent(pdf);
+    let [top, foot] = MARGINS;
+    for (sheet, words) in ends_of_words(pdf).iter().enumerate() {
+        let ends = words.iter().map(|end| end[1]);
+        // the number of the sheet stands in the margin
+        let last = ends.filter(|end| *end < height - foot).fold(top, f64::max);
+        let used = (last - top) / (height - top - foot);
+        assert!(used > 0.66, "sheet {} of {what}: {used:.2}", sheet + 1);
+    }
 }
 
 #[test]
@@ -345,11 +365,13 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
     let whose = ["--for", "customer", "--rebuilds", "2000", "--tax", "20"];
     let offer = page(&folder, "offer.html", &whose);
     for paper in ["A4", "letter"] {
-        let (sheets, _) = extent(&on_paper(&program, &folder, &short, paper));
+        let pdf = on_paper(&program, &folder, &short, paper);
+        let (sheets, _) = extent(&pdf);
         assert!(
             sheets <= 6,
             "a shop's page takes {sheets} sheets of {paper}"
         );
+        no_sheet_is_a_third_empty(&pdf, &format!("a shop's page on {paper}"));
         let (sheets, _) = extent(&on_paper(&program, &folder, &offer, paper));
         assert_eq!(sheets, 1, "a customer's page on {paper}");
     }
@@ -420,6 +442,7 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
                 .filter(|n| n.tag_name().name() == "text")
                 .map(words)
                 .filter(|text| text.len() > 12)
+                .chain([words(part("reading").expect("how to read it"))])
                 .collect();
             let on = pages.iter().filter(|text| text.contains(&finding)).count();
             assert_eq!(on, 1, "{title}: {finding}");
@@ -431,7 +454,8 @@ fn printed_the_answer_is_on_page_one_and_no_figure_is_cut_off() {
             assert!(whole, "{paper}: {title} is cut off: {labels:?}");
         }
         assert_eq!(seen, shimcast::questions::report::FIGURES.len());
-        for [right, foot] in ends_of_words(&pdf) {
+        no_sheet_is_a_third_empty(&pdf, &format!("a student's page on {paper}"));
+        for [right, foot] in ends_of_words(&pdf).into_iter().flatten() {
             assert!(right < size[0] && foot < size[1], "{paper}: {right} {foot}");
         }
     }

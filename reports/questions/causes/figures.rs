@@ -25,18 +25,19 @@ pub fn help(asked: Option<&Caused<'_>>, beside: Option<Figure>) -> Option<Sectio
     (!blocks.is_empty()).then(|| Section::at("help", "What would help most?", blocks))
 }
 
-/// Why jobs differ.
-pub fn section(asked: &Caused<'_>) -> Section {
+/// Why jobs differ; `swept` is what one other choice does.
+pub fn section(asked: &Caused<'_>, swept: Option<Figure>) -> Section {
     let lead = format!(
         "Two shares say what an input does. Alone is {ALONE}. With others is {WITH_OTHERS}."
     );
-    let figures = figures(asked).into_iter().map(Block::from);
-    let blocks = std::iter::once(Block::Text(lead)).chain(figures);
+    let [outcomes, loops] = [outcomes(asked), loops(asked)];
+    let figures = outcomes.into_iter().chain(swept).chain(loops);
+    let blocks = std::iter::once(Block::Text(lead)).chain(figures.map(Block::from));
     Section::at("causes", "Why do jobs differ?", blocks.collect())
 }
 
-/// All figures about why jobs differ, in the order shown.
-fn figures(asked: &Caused<'_>) -> Vec<Figure> {
+/// What each outcome of a job depends on.
+fn outcomes(asked: &Caused<'_>) -> Vec<Figure> {
     let figures = [
         [
             "causes-landed",
@@ -52,11 +53,17 @@ fn figures(asked: &Caused<'_>) -> Vec<Figure> {
         ],
     ];
     let of_a_job = OF_A_JOB.into_iter().zip(figures);
-    let outcomes = of_a_job.map(|(of, figure)| outcome(asked, of, figure));
+    of_a_job
+        .map(|(of, figure)| outcome(asked, of, figure))
+        .collect()
+}
+
+/// What moves each length of the first assembly, and how far all of it goes.
+fn loops(asked: &Caused<'_>) -> Vec<Figure> {
     let loops = asked.causes.loops.iter();
-    outcomes
+    loops
+        .map(|of| loops::of_loop(asked, of))
         .chain(std::iter::once(loops::spans(asked)))
-        .chain(loops.map(|of| loops::of_loop(asked, of)))
         .collect()
 }
 

@@ -72,8 +72,12 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
     document.partial = asked.partial().then_some(asked.job.odds.rebuilds);
     let student = audience == Audience::Student;
     let of = asked.job;
-    let swept = asked.sweep.as_ref();
-    let swept = swept.filter(|_| student || asked.sweep_asked_for);
+    // what was asked for is an answer to a shop; the sweep that nobody asked for is for a student
+    let swept = asked.sweep.as_ref().map(sweep::figure::figure);
+    let (wanted, studied) = match asked.sweep_asked_for {
+        true => (swept, None),
+        false => (None, swept),
+    };
     let answer = vec![
         Block::Text(in_words(asked)),
         numbers(asked).into(),
@@ -89,7 +93,7 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
             asked.risk,
             asked.assumptions,
         )),
-        causes::figures::help(asked.caused().as_ref(), swept.map(sweep::figure::figure)),
+        causes::figures::help(asked.caused().as_ref(), wanted),
         Some(odds::figures::windows(&of)),
         drawer.map(|drawer| stock::figures::section(drawer, setup)),
         Some(follow::tell::section(&asked.followed())),
@@ -101,9 +105,8 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
             odds::figures::effort(&of),
         ]);
         let caused = asked.caused();
-        document
-            .sections
-            .extend(caused.as_ref().map(causes::figures::section));
+        let why = caused.map(|caused| causes::figures::section(&caused, studied));
+        document.sections.extend(why);
     }
     document.behind = behind(asked);
     document.assume(asked.assumptions);
