@@ -185,15 +185,48 @@ fn figure(svg: Node<'_, '_>) {
                 assert!(side.parse::<f64>().expect("a number") >= 0.0);
             }
         }
+        if let Some(path) = node.attribute("d") {
+            for [x, y] in places(path) {
+                let inside = (0.0..=size[2]).contains(&x) && (0.0..=size[3]).contains(&y);
+                assert!(inside, "{x} {y} of {node:?}");
+            }
+        }
         if node.tag_name().name() == "text" {
             let size: f64 = node
-                .attribute("font-size")
+                .ancestors()
+                .find_map(|of| of.attribute("font-size"))
                 .expect("a size")
                 .parse()
                 .expect("a number");
             assert!((115.0..=135.0).contains(&size), "{size}");
         }
     }
+}
+
+/// Every place that a path goes through: `M x y`, steps `l dx dy`, `h dx`, `v dy`, and `z`.
+fn places(path: &str) -> Vec<[f64; 2]> {
+    let mut at = [0.0, 0.0];
+    let mut all = Vec::new();
+    let closed = format!("{path}z");
+    let mut command = None;
+    for piece in closed.split_inclusive(|c: char| c.is_ascii_alphabetic()) {
+        let (numbers, next) = piece.split_at(piece.len() - 1);
+        let numbers: Vec<f64> = numbers
+            .split_whitespace()
+            .map(|number| number.parse().expect("a number"))
+            .collect();
+        match (command, numbers.as_slice()) {
+            (Some("M"), [x, y]) => at = [*x, *y],
+            (Some("l"), [dx, dy]) => at = [at[0] + dx, at[1] + dy],
+            (Some("h"), [dx]) => at[0] += dx,
+            (Some("v"), [dy]) => at[1] += dy,
+            (None | Some("z"), []) => {}
+            other => panic!("{other:?} in {path}"),
+        }
+        all.extend(command.map(|_| at));
+        command = Some(next);
+    }
+    all
 }
 
 #[test]
@@ -209,6 +242,8 @@ fn the_demo_page_has_every_figure() {
             "{name}"
         );
     }
+    // with every figure there is, it is still sent in a moment
+    assert!(html.len() < 300_000, "{} bytes", html.len());
     for caution in [
         "the manual rules over any figure here",
         "Axle on stands, wheels chocked",

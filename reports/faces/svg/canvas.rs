@@ -188,15 +188,21 @@ impl<'a> Canvas<'a> {
             x: [x.low, x.high],
             y: [y.low, y.high],
         };
-        for (value, text) in &y.marks {
-            let [_, line] = plot.place([x.low, *value]);
+        let heights = y.marks.iter().map(|(value, _)| plot.place([x.low, *value]));
+        let heights: Vec<f64> = heights.map(|place| place[1]).collect();
+        let sides = x.marks.iter().map(|(value, _)| plot.place([*value, y.low]));
+        let sides: Vec<f64> = sides.map(|place| place[0]).collect();
+        for &line in &heights {
             self.line(&[[left, line], [right, line]], GRID, 0.8);
-            self.text([left - 5.0, line], text, End::Right, MUTED);
         }
-        for (value, text) in &x.marks {
-            let [line, _] = plot.place([*value, y.low]);
+        for &line in &sides {
             self.line(&[[line, bottom], [line, bottom + 4.0]], MUTED, 0.8);
-            self.text([line, bottom + 13.0], text, End::Middle, MUTED);
+        }
+        for (line, (_, text)) in heights.iter().zip(&y.marks) {
+            self.text([left - 5.0, *line], text, End::Right, MUTED);
+        }
+        for (line, (_, text)) in sides.iter().zip(&x.marks) {
+            self.text([*line, bottom + 13.0], text, End::Middle, MUTED);
         }
         self.line(&[[left, bottom], [right, bottom]], MUTED, 1.0);
         if !x.label.is_empty() {

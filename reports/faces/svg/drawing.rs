@@ -1,7 +1,7 @@
 //! A finished drawing, and the one function that writes it.
 
 use super::ink::Ground;
-use super::shapes::Shape;
+use super::shapes::{Shape, USUAL};
 use crate::document::Figure;
 use crate::faces::xml::escaped;
 
@@ -37,7 +37,7 @@ impl Drawing {
         format!(
             "<svg{attributes} viewBox=\"0 0 {width} {height}\" role=\"img\" \
              aria-labelledby=\"{name}-title {name}-description\" \
-             font-family=\"system-ui, sans-serif\">\n\
+             font-family=\"system-ui, sans-serif\" font-size=\"{USUAL}\">\n\
              <title id=\"{name}-title\">{}</title>\n\
              <desc id=\"{name}-description\">{}</desc>\n\
              {}{under}{body}</svg>",
@@ -56,7 +56,7 @@ impl Drawing {
         }
         format!(
             "<svg viewBox=\"0 0 {width} {height}\" aria-hidden=\"true\" \
-             font-family=\"system-ui, sans-serif\">\n{body}</svg>"
+             font-family=\"system-ui, sans-serif\" font-size=\"{USUAL}\">\n{body}</svg>"
         )
     }
 

@@ -9,12 +9,15 @@ use plotters_backend::{
     BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
 };
 
-use super::drawing::FINE;
+use super::drawing::{FINE, TYPE};
 use super::ink::{Ground, Ink};
 use crate::faces::xml::escaped;
 
 /// The library gives type as 1/1.24 of the size asked for.
 pub(super) const TYPE_COMES_OUT: f64 = 1.24;
+
+/// Size of the type of a drawing, fine units.
+pub(super) const USUAL: f64 = TYPE * FINE;
 
 type Drawn = Result<(), DrawingErrorKind<Infallible>>;
 
@@ -29,7 +32,8 @@ pub(super) struct Shape {
 
 #[derive(Debug, Clone, PartialEq)]
 enum Form {
-    Rectangle(BackendCoord, BackendCoord),
+    /// Upper left and lower right corners.
+    Rectangles(Vec<[BackendCoord; 2]>),
     /// Circles of this radius.
     Circles(Vec<BackendCoord>, u32),
     Polygon(Vec<BackendCoord>),
@@ -61,12 +65,24 @@ impl Shape {
         };
         // writing into memory does not fail
         let _ = match &self.form {
-            Form::Rectangle((left, top), (right, bottom)) => write!(
-                out,
-                "<rect x=\"{left}\" y=\"{top}\" width=\"{}\" height=\"{}\"{opacity} fill=\"{fill}\"/>",
-                right - left,
-                bottom - top
-            ),
+            Form::Rectangles(corners) => match corners.as_slice() {
+                [[(left, top), (right, bottom)]] => write!(
+                    out,
+                    "<rect x=\"{left}\" y=\"{top}\" width=\"{}\" height=\"{}\"{opacity} \
+                     fill=\"{fill}\"/>",
+                    right - left,
+                    bottom - top
+                ),
+                // many are written shorter, as one path
+                _ => {
+                    let round = corners.iter().map(|[(left, top), (right, bottom)]| {
+                        let [wide, high] = [right - left, bottom - top];
+                        format!("M{left} {top}h{wide}v{high}h{}z", -wide)
+                    });
+                    let round: String = round.collect();
+                    write!(out, "<path{opacity} fill=\"{fill}\" d=\"{round}\"/>")
+                }
+            },
             Form::Circles(centres, radius) => match centres.as_slice() {
                 [(x, y)] => write!(
                     out,
@@ -111,9 +127,14 @@ impl Shape {
                     "start" => String::new(),
                     other => format!(" text-anchor=\"{other}\""),
                 };
+                // the size of the drawing itself unless said otherwise
+                let size = match size.round() {
+                    same if same == USUAL => String::new(),
+                    other => format!(" font-size=\"{other}\""),
+                };
                 write!(
                     out,
-                    "<text x=\"{x}\" y=\"{y}\" dy=\"0.5ex\"{anchor} font-size=\"{size:.0}\"{opacity} \
+                    "<text x=\"{x}\" y=\"{y}\" dy=\"0.5ex\"{anchor}{size}{opacity} \
                      fill=\"{fill}\">{}</text>",
                     escaped(text)
                 )
@@ -127,9 +148,10 @@ impl Shape {
         let by = (by * FINE).round() as i32;
         let each = |places: &mut Vec<BackendCoord>| places.iter_mut().for_each(|(_, y)| *y += by);
         match &mut self.form {
-            Form::Rectangle((_, top), (_, bottom)) => {
-                *top += by;
-                *bottom += by;
+            Form::Rectangles(corners) => {
+                for (_, y) in corners.as_flattened_mut() {
+                    *y += by;
+                }
             }
             Form::Circles(places, _) | Form::Polygon(places) => each(places),
             Form::Lines(lines, _) => lines.iter_mut().for_each(each),
@@ -153,7 +175,7 @@ pub(super) struct Shapes<'a> {
 impl Shapes<'_> {
     fn draw(&mut self, form: Form, colour: BackendColor) -> Drawn {
         let (ink, opacity) = (Ink::of(colour.rgb), colour.alpha);
-        // circles and lines that follow their like are one shape
+        // what follows its like is one shape with it
         let last = self.drawn.last_mut();
         let like = last.filter(|last| (last.ink, last.opacity) == (ink, opacity));
         match (like.map(|last| &mut last.form), form) {
@@ -163,6 +185,7 @@ impl Shapes<'_> {
             (Some(Form::Lines(all, width)), Form::Lines(more, its)) if *width == its => {
                 all.extend(more);
             }
+            (Some(Form::Rectangles(all)), Form::Rectangles(more)) => all.extend(more),
             (_, form) => self.drawn.push(Shape { form, ink, opacity }),
         }
         Ok(())
@@ -185,7 +208,7 @@ impl DrawingBackend for Shapes<'_> {
     }
 
     fn draw_pixel(&mut self, (x, y): BackendCoord, colour: BackendColor) -> Drawn {
-        self.draw(Form::Rectangle((x, y), (x + 1, y + 1)), colour)
+        self.draw(Form::Rectangles(vec![[(x, y), (x + 1, y + 1)]]), colour)
     }
 
     fn draw_line<S: BackendStyle>(
@@ -205,7 +228,8 @@ impl DrawingBackend for Shapes<'_> {
         fill: bool,
     ) -> Drawn {
         if fill {
-            return self.draw(Form::Rectangle(upper_left, lower_right), style.color());
+            let corners = vec![[upper_left, lower_right]];
+            return self.draw(Form::Rectangles(corners), style.color());
         }
         let ((left, top), (right, bottom)) = (upper_left, lower_right);
         let round = [(left, top), (right, top), (right, bottom), (left, bottom)];
