@@ -153,3 +153,30 @@ fn adjusters_are_set_in_notches() {
             .all(|(name, _)| name != "Both sides")
     );
 }
+
+#[test]
+fn what_no_file_states_is_marked() {
+    let note = "* Assumed, since the files do not say";
+    let short = [
+        "examples/short.axle.toml",
+        "--set",
+        "bench.pinion_start=gauge",
+    ];
+    let pack = line(&short, "Pinion pack");
+    assert_eq!(pack[..2], ["gauge", "− 85.581*"]);
+    let html = answer(&[&["report", "--sheet", "-o", "-"], &short[..]].concat());
+    // stated, and assumed
+    assert!(
+        html.contains(">0.13 to 0.20 mm<") && html.contains(">0.07 mm*<"),
+        "{html}"
+    );
+    assert!(
+        html.contains("a shallower pinion*.") && html.contains(note),
+        "{html}"
+    );
+    let stated = "gears.mounting_distance=85.581";
+    let pack = line(&[&short[..], &["--set", stated]].concat(), "Pinion pack");
+    assert_eq!(pack[1], "− 85.581");
+    let whole = answer(&["report", "--sheet", "-o", "-"]);
+    assert!(!whole.contains('*') || !whole.contains(note));
+}

@@ -67,6 +67,22 @@ pub enum FormField {
     Break,
 }
 
+impl FormPart {
+    /// Everything that is printed in it and no label.
+    pub fn texts(&self) -> impl Iterator<Item = &str> {
+        let rows = self
+            .printed
+            .iter()
+            .flat_map(|table| table.rows.iter().flatten());
+        let fields = self.lines.iter().flat_map(|line| &line.fields);
+        let said = fields.filter_map(|field| match field {
+            FormField::Said(text) => Some(text),
+            _ => None,
+        });
+        rows.chain(said).chain(&self.notes).map(String::as_str)
+    }
+}
+
 impl FormLine {
     /// A line with its fields.
     pub fn new(name: impl Into<String>, fields: impl IntoIterator<Item = FormField>) -> Self {

@@ -33,7 +33,6 @@ use crate::cli::{Audience, Report, ShopFiles};
 use crate::document::{Figure, Made, Table};
 use crate::faces;
 use crate::files::{Loaded, Override, Source, Target};
-use crate::printed::Printed;
 use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
 use crate::questions::drawer::{self, Work};
@@ -64,7 +63,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let doubts = doubts(&setup, &loaded);
     warn_of(&doubts);
     if args.sheet {
-        return write_sheet(args, &setup, loaded.printed(), &doubts);
+        return write_sheet(args, &setup, &loaded, &doubts);
     }
     if args.audience == Audience::Customer {
         return write_customer(args, &sources, setup);
@@ -168,13 +167,14 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
 fn write_sheet(
     args: &Report,
     setup: &Setup,
-    lengths: Printed,
+    loaded: &Loaded,
     doubts: &[String],
 ) -> Result<Exit, Failure> {
     let sheet = faces::form::page(&sheet(Bench {
         setup,
-        print: lengths,
+        print: loaded.printed(),
         doubts,
+        assumptions: &loaded.assumptions,
     }));
     let mut list = String::new();
     Places::claim(args)?.page(&sheet, "the job sheet", &mut list)?;

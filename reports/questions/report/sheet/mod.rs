@@ -9,6 +9,7 @@ use shimcast_sim::shop::{PinionStart, SideCheck};
 
 use crate::document::{AT_WORK, CAUTION, Form, FormField, FormLine, FormPart, PrintedTable};
 use crate::figures::plain;
+use crate::files::Assumption;
 use crate::printed::Printed;
 use crate::questions::frame::renewed;
 use crate::units::Length;
@@ -30,12 +31,29 @@ pub struct Bench<'a> {
     pub print: Printed,
     /// What looks wrong in the files, a sentence each.
     pub doubts: &'a [String],
+    /// What is used and no file states.
+    pub assumptions: &'a [Assumption],
 }
+
+/// What stands behind a figure that no file states.
+const ASSUMED: char = '*';
 
 impl Bench<'_> {
     /// Whether a bearing's height has a say in the start.
     fn measures_heights(self) -> bool {
         self.setup.shop.bench.measures_heights && self.setup.bearings == Condition::New
+    }
+
+    /// A figure as it is printed, marked where no file states it.
+    fn stated(self, key: &str, mut text: String) -> String {
+        let of = |assumed: &Assumption| {
+            let inside = key.strip_prefix(assumed.key.as_str());
+            inside.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        };
+        if self.assumptions.iter().any(of) {
+            text.push(ASSUMED);
+        }
+        text
     }
 
     fn new_gears(self) -> bool {
@@ -56,6 +74,24 @@ pub fn sheet(asked: Bench<'_>) -> Form {
         Length::Millimetre => "mm",
         Length::Inch => "inches",
     };
+    let mut parts = vec![
+        windows(asked),
+        before(asked),
+        starts::starts(asked),
+        assemblies(asked),
+        preload(asked),
+        finals(asked),
+    ];
+    if parts
+        .iter()
+        .flat_map(FormPart::texts)
+        .any(|text| text.contains(ASSUMED))
+    {
+        parts[0].notes.push(format!(
+            "{ASSUMED} Assumed, since the files do not say: look it up in the axle's service manual \
+             before anyone works by it."
+        ));
+    }
     Form {
         title: format!("Job sheet: {}", setup.axle.name),
         under: format!(
@@ -67,14 +103,7 @@ pub fn sheet(asked: Bench<'_>) -> Form {
         cautions: vec![CAUTION, AT_WORK],
         doubts: asked.doubts.to_vec(),
         above: &["Job", "Date", "Technician", "Vehicle and axle no."],
-        parts: vec![
-            windows(asked),
-            before(asked),
-            starts::starts(asked),
-            assemblies(asked),
-            preload(asked),
-            finals(asked),
-        ],
+        parts,
         below: &["Set up by", "Checked by", "Road test", "Date"],
     }
 }
@@ -134,35 +163,48 @@ fn windows(asked: Bench<'_>) -> FormPart {
     };
     // a window, and what the shop holds readings to where it keeps a margin
     let margin = &setup.reading_windows;
+    let torque = match setup.bearings {
+        Condition::New => "windows.pinion_torque",
+        Condition::Kept => "windows.pinion_torque_used",
+    };
+    let along = format!("±{:.0} % along", 100.0 * windows.pattern_length);
+    let up = format!("±{:.0} % up", 100.0 * windows.pattern_profile);
     let rows = [
         (
             "backlash, every tooth",
-            print.window(windows.backlash),
+            asked.stated("windows.backlash", print.window(windows.backlash)),
             print.window(margin.backlash),
         ),
-        ("dial held", held.to_owned(), String::new()),
+        (
+            "dial held",
+            asked.stated("windows.indicator", held.to_owned()),
+            String::new(),
+        ),
         (
             "backlash varies by at most",
-            print.given(windows.backlash_variation),
+            asked.stated(
+                "windows.backlash_variation",
+                print.given(windows.backlash_variation),
+            ),
             String::new(),
         ),
         (
             "pattern off the centre",
             format!(
-                "±{:.0} % along, ±{:.0} % up",
-                100.0 * windows.pattern_length,
-                100.0 * windows.pattern_profile
+                "{}, {}",
+                asked.stated("windows.pattern.length", along),
+                asked.stated("windows.pattern.profile", up)
             ),
             format!("±{:.0} % up", 100.0 * margin.pattern_profile),
         ),
         (
             "sides past zero end play",
-            print.window(windows.side_closure),
+            asked.stated("windows.side_closure", print.window(windows.side_closure)),
             String::new(),
         ),
         (
             "pinion torque, with seal",
-            print.torques(setup.torque_window),
+            asked.stated(torque, print.torques(setup.torque_window)),
             print.torques(margin.torque),
         ),
     ];
@@ -222,7 +264,7 @@ fn assemblies(asked: Bench<'_>) -> FormPart {
         fields.extend(side.map(box_of));
         FormLine::new(format!("No. {number}"), fields)
     };
-    let belief = plain(habits.ring_belief);
+    let belief = asked.stated("bench.ring_belief", plain(habits.ring_belief));
     let rate = setup.rates.per_ring_move;
     let mut notes = vec![format!(
         "One line an assembly{}. Backlash first, then the pattern: draw what the paint shows on both \

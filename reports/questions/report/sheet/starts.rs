@@ -44,6 +44,11 @@ fn said(text: impl Into<String>) -> FormField {
     FormField::Said(text.into())
 }
 
+/// The pack that usually fits.
+fn usual(asked: Bench<'_>, pack: f64) -> FormField {
+    said(format!("usual {}", asked.print.bare_given(pack)))
+}
+
 /// What is added or taken off where the sign is so.
 fn signed(sign: f64, what: &str) -> FormField {
     let sign = if sign > 0.0 { "+" } else { "−" };
@@ -88,6 +93,7 @@ fn pinion(asked: Bench<'_>) -> Sum {
         }
         PinionStart::Gauge => {
             let distance = print.bare_given(axle.gears.mounting_distance);
+            let distance = asked.stated("gears.mounting_distance", distance);
             let gauged = match deeper > 0.0 {
                 true => vec![box_of("gauge"), said(format!("− {distance}"))],
                 false => vec![said(distance), box_of("− gauge")],
@@ -95,10 +101,7 @@ fn pinion(asked: Bench<'_>) -> Sum {
             [gauged, vec![signed(-deeper * farther, mark)]].concat()
         }
         PinionStart::Usual => vec![
-            said(format!(
-                "usual {}",
-                print.bare_given(axle.pinion_shim.usual)
-            )),
+            usual(asked, axle.pinion_shim.usual),
             signed(-deeper * farther, mark),
         ],
     };
@@ -111,7 +114,10 @@ fn total(asked: Bench<'_>) -> Sum {
     let added = asked.setup.shop.bench.side_preload_added;
     vec![
         box_of("total at zero end play"),
-        said(format!("+ {}", asked.print.bare_given(added))),
+        said(format!(
+            "+ {}",
+            asked.stated("bench.side_preload_added", asked.print.bare_given(added))
+        )),
         box_of("= total wanted"),
     ]
 }
@@ -125,10 +131,7 @@ fn ring(asked: Bench<'_>) -> Sum {
     let back = axle.windows.backlash.middle() / habits.ring_belief;
     let mut sum = match habits.side_start {
         SideStart::OldPacks => vec![box_of(if adjusters { "old setting" } else { "old pack" })],
-        SideStart::Usual => vec![said(format!(
-            "usual {}",
-            print.bare_given(axle.side_shims.usual[0])
-        ))],
+        SideStart::Usual => vec![usual(asked, axle.side_shims.usual[0])],
         SideStart::ZeroLash if adjusters => vec![
             box_of("zero backlash at notch"),
             said(format!(
@@ -163,16 +166,15 @@ fn far(asked: Bench<'_>) -> Sum {
             box_of("zero end play at notch"),
             said(format!(
                 "in by {} ({})",
-                notches(added, habits.notch),
+                asked.stated("bench.side_preload_added", notches(added, habits.notch)),
                 print.bare_length(whole(added, habits.notch))
             )),
             box_of("= set at notch"),
         ];
     }
-    let usual = print.bare_given(axle.side_shims.usual[1]);
     let mut sum = vec![box_of("total wanted"), box_of("− ring side")];
     sum.extend(fitted(asked, axle.side_shims.stock.as_deref()));
-    sum.push(said(format!("usual {usual}")));
+    sum.push(usual(asked, axle.side_shims.usual[1]));
     sum
 }
 
@@ -221,19 +223,14 @@ fn notes(asked: Bench<'_>) -> Vec<String> {
         "Measure each old shim alone{apart}. A thicker pinion pack stands the pinion {thicker}."
     )];
     if asked.uses_marks() {
-        said.push(
-            match axle.gears.mark.plus {
-                MarkSign::Farther => {
-                    "Marks with their sign, as written: + asks for a longer mounting distance, a \
-                     shallower pinion."
-                }
-                MarkSign::Deeper => {
-                    "Marks with their sign, as written: + asks for a shorter mounting distance, a \
-                     deeper pinion."
-                }
-            }
-            .into(),
-        );
+        let sense = match axle.gears.mark.plus {
+            MarkSign::Farther => "longer mounting distance, a shallower pinion",
+            MarkSign::Deeper => "shorter mounting distance, a deeper pinion",
+        };
+        said.push(format!(
+            "Marks with their sign, as written: + asks for a {}.",
+            asked.stated("gears.mark.plus", sense.to_owned())
+        ));
     }
     if shop.bench.pinion_start == PinionStart::Gauge {
         said.push(
@@ -244,7 +241,7 @@ fn notes(asked: Bench<'_>) -> Vec<String> {
     if asked.setup.has_adjusters() {
         said.push(format!(
             "One notch moves the ring gear by {}.",
-            asked.print.given(shop.bench.notch)
+            asked.stated("bench.notch", asked.print.given(shop.bench.notch))
         ));
     }
     let stocks = [
