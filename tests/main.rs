@@ -11,6 +11,7 @@ mod customer;
 mod demo;
 mod documents;
 mod explained;
+mod figures;
 mod gear_sets;
 mod given;
 mod given_up;

@@ -6,6 +6,7 @@ use std::collections::HashSet;
 use roxmltree::{Document, Node, ParsingOptions};
 
 use crate::demo;
+use crate::figures::labelled;
 use crate::given::{FEW_SIZES, Folder, answer, json, number};
 
 /// The page's XML, which every page is as well.
@@ -114,7 +115,7 @@ pub fn check(html: &str) {
     for svg in named(&tree, &["svg"]) {
         // a blank tooth to draw on has its name beside it
         if !blank(&svg) {
-            figure(svg);
+            labelled(svg);
         }
     }
     for figure in named(&tree, &["figure"]) {
@@ -135,98 +136,6 @@ pub fn check(html: &str) {
         assert!(!body.contains(nonsense), "{nonsense}");
     }
     assert!(!html.contains("\"#01"), "an ink's code is left");
-}
-
-/// A labelled figure: a title, a description, a role, and coordinates that are numbers.
-fn figure(svg: Node<'_, '_>) {
-    assert_eq!(svg.attribute("role"), Some("img"));
-    let mut children = svg.children().filter(Node::is_element);
-    let (title, description) = (
-        children.next().expect("title"),
-        children.next().expect("desc"),
-    );
-    assert_eq!(title.tag_name().name(), "title");
-    assert_eq!(description.tag_name().name(), "desc");
-    assert!(text(title).ends_with('?'), "{}", text(title));
-    assert!(text(description).len() > 60, "{}", text(description));
-    let labels = svg.attribute("aria-labelledby").expect("labels");
-    let own = [title, description].map(|n| n.attribute("id").expect("an id"));
-    assert_eq!(labels, own.join(" "));
-    let size: Vec<f64> = svg
-        .attribute("viewBox")
-        .expect("a size")
-        .split(' ')
-        .map(|x| x.parse().expect("a number"))
-        .collect();
-    for node in svg.descendants().filter(Node::is_element) {
-        for (key, most) in [
-            ("x", 2),
-            ("y", 3),
-            ("cx", 2),
-            ("cy", 3),
-            ("x1", 2),
-            ("y1", 3),
-            ("x2", 2),
-            ("y2", 3),
-        ] {
-            if node.tag_name().name() == "rect" && node.attribute("width") == Some("100%") {
-                continue;
-            }
-            if let Some(place) = node.attribute(key) {
-                let place: f64 = place.parse().expect("a number");
-                assert!(
-                    (0.0..=size[most]).contains(&place),
-                    "{key} {place} of {node:?}"
-                );
-            }
-        }
-        for side in ["width", "height", "r"] {
-            if let Some(side) = node.attribute(side).filter(|side| !side.ends_with('%')) {
-                assert!(side.parse::<f64>().expect("a number") >= 0.0);
-            }
-        }
-        if let Some(path) = node.attribute("d") {
-            for [x, y] in places(path) {
-                let inside = (0.0..=size[2]).contains(&x) && (0.0..=size[3]).contains(&y);
-                assert!(inside, "{x} {y} of {node:?}");
-            }
-        }
-        if node.tag_name().name() == "text" {
-            let size: f64 = node
-                .ancestors()
-                .find_map(|of| of.attribute("font-size"))
-                .expect("a size")
-                .parse()
-                .expect("a number");
-            assert!((115.0..=135.0).contains(&size), "{size}");
-        }
-    }
-}
-
-/// Every place that a path goes through: `M x y`, steps `l dx dy`, `h dx`, `v dy`, and `z`.
-fn places(path: &str) -> Vec<[f64; 2]> {
-    let mut at = [0.0, 0.0];
-    let mut all = Vec::new();
-    let closed = format!("{path}z");
-    let mut command = None;
-    for piece in closed.split_inclusive(|c: char| c.is_ascii_alphabetic()) {
-        let (numbers, next) = piece.split_at(piece.len() - 1);
-        let numbers: Vec<f64> = numbers
-            .split_whitespace()
-            .map(|number| number.parse().expect("a number"))
-            .collect();
-        match (command, numbers.as_slice()) {
-            (Some("M"), [x, y]) => at = [*x, *y],
-            (Some("l"), [dx, dy]) => at = [at[0] + dx, at[1] + dy],
-            (Some("h"), [dx]) => at[0] += dx,
-            (Some("v"), [dy]) => at[1] += dy,
-            (None | Some("z"), []) => {}
-            other => panic!("{other:?} in {path}"),
-        }
-        all.extend(command.map(|_| at));
-        command = Some(next);
-    }
-    all
 }
 
 #[test]
@@ -482,7 +391,7 @@ fn figures_as_files_stand_alone() {
         assert!(svg.starts_with("<svg xmlns=\"http://www.w3.org/2000/svg\" width="));
         assert!(!svg.contains("var("), "{name} leans on a style");
         let tree = Document::parse(svg).unwrap_or_else(|e| panic!("{name}: {e}"));
-        figure(tree.root_element());
+        labelled(tree.root_element());
         // what it is, and what it is made from
         let said = text(tree.root_element());
         let of = match name {

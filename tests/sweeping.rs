@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json as json_of};
 
-use crate::given::{Folder, answer, estimate, has, json, list, number, refused};
+use crate::given::{Folder, answer, estimate, has, json, list, number, refused, run};
 
 #[test]
 fn a_sweep_gives_a_table_a_file_and_json() {
@@ -16,7 +16,10 @@ fn a_sweep_gives_a_table_a_file_and_json() {
         "3000",
     ];
     let text = answer(&[&asked[..], &["--csv", file]].concat());
-    has(&text, "instruments.dial.sigma  first assembly  handed over");
+    has(
+        &text,
+        "instruments.dial.sigma, mm  first assembly  handed over",
+    );
     has(
         &text,
         "From 0 to 0.02: the difference, on the very same parts",
@@ -26,7 +29,10 @@ fn a_sweep_gives_a_table_a_file_and_json() {
     let rows: Vec<Vec<&str>> = rows.map(|line| line.split(',').collect()).collect();
     // the files' own value, 0.005, comes in between
     assert_eq!(rows.len(), 5);
-    assert_eq!(rows[0][..2], ["instruments.dial.sigma", "first_assembly"]);
+    assert_eq!(
+        rows[0][..2],
+        ["instruments.dial.sigma_mm", "first_assembly"]
+    );
     assert!(rows.iter().all(|row| row.len() == rows[0].len()));
     assert_eq!(rows[3][0], "0.01");
     // a point is the very answer that the value alone gives
@@ -120,7 +126,7 @@ fn lists_are_swept_and_held_against_the_files_own_value() {
             json_of!([4.0, 8.0, 12.0]),
             2,
         ),
-        ("bench.backlash_points=1..6:2", json_of!([1.0, 4.0, 6.0]), 1),
+        ("bench.backlash_points=1..7:2", json_of!([1.0, 4.0, 7.0]), 1),
         // the files write it with other blanks and digits
         (
             "windows.backlash=[0.12, 0.2],[0.130,0.2]",
@@ -187,7 +193,7 @@ fn two_keys_make_a_map_and_an_item_of_a_list_can_be_swept() {
     ]);
     has(
         &text,
-        "windows.backlash.2 (down) and bench.backlash_points (across) swept",
+        "windows.backlash.2, mm (down) and bench.backlash_points (across) swept",
     );
     let map = text
         .split("Right at the first assembly\n")
@@ -332,4 +338,44 @@ fn a_sweep_names_the_point_that_is_wrong_and_what_goes_with_it() {
     let varies = |line: &&str| line.contains("gears.face_width");
     let line = text.lines().find(varies).expect("an assumption");
     has(line, "at the first point; it goes with what is swept");
+}
+
+#[test]
+fn swept_keys_have_the_unit_of_their_file() {
+    let rebuilds = ["--rebuilds", "100"];
+    let two = ["windows.pinion_torque.1=1.6,1.7", "prices.hour=80,92"];
+    let inch = [
+        "examples/sorrel-71.axle.toml",
+        "windows.backlash.2=0.008,0.009",
+        "bench.guard=0,0.1",
+    ];
+    for (asked, units, columns) in [
+        (
+            &two[..],
+            ["N·m", "EUR"],
+            "windows.pinion_torque.1_N.m,prices.hour_EUR,first",
+        ),
+        (
+            &inch[..],
+            ["in", ""],
+            "windows.backlash.2_in,bench.guard,first",
+        ),
+    ] {
+        let asked = [&["sweep"], asked, &rebuilds].concat();
+        let swept = json(&[&asked[..], &["--json"]].concat());
+        assert_eq!(swept["units"], json_of!(units));
+        let table = answer(&[&asked[..], &["--csv", "-"]].concat());
+        assert!(table.contains(&format!("\n{columns}")), "{table}");
+    }
+}
+
+#[test]
+fn the_first_screen_says_what_each_point_changes() {
+    let (_, swept, _) = run(&["sweep", "bench.backlash_points=1..4", "--rebuilds", "2000"]);
+    has(&swept, "Difference from 4, the files' own value");
+    // of two keys, what they change comes first
+    let keys = ["bench.backlash_points=1..4", "bench.guard=0,0.04"];
+    let (_, swept, _) = run(&[&["sweep"], &keys[..], &["--rebuilds", "2000"]].concat());
+    has(&swept, "Right when handed over");
+    assert!(!swept.contains("Right at the first assembly"), "{swept}");
 }

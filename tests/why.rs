@@ -217,7 +217,7 @@ fn what_stands_out_among_all_that_is_tried_is_shown() {
     assert!(by_itself > 0);
     has(
         &text,
-        "Better first: reading the pattern (instruments.pattern). Halved, it saves",
+        "Better first: reading the pattern (instruments.pattern), the most that the shop itself can",
     );
     has(&text, "Nothing here is a list to work off");
     // the dial's error and its graduation do opposite things to right axles, and it is said why

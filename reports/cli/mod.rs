@@ -8,6 +8,7 @@ mod causes;
 mod compare;
 mod follow;
 mod quote;
+mod range;
 mod ratio;
 mod report;
 mod stock;
@@ -30,9 +31,10 @@ pub use causes::Causes;
 pub use compare::{Compare, Outlay, Way, in_a_way};
 pub use follow::{Find, Follow};
 pub use quote::{PriceTerms, Quote};
+pub use range::{Range, Value};
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
 pub use report::{Audience, Report};
-pub use sweep::{Item, Range, Sweep, Value};
+pub use sweep::{Item, Sweep};
 
 const EXAMPLES: &str = "\
 Examples:

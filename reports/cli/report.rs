@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::sweep::{Range, one_or_two, range};
+use super::range::{Range, range};
+use super::sweep::one_or_two;
 use super::{Dated, Find, Job, PriceTerms, Sampled, values};
 
 const EXAMPLES: &str = "\

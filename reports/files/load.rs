@@ -138,11 +138,11 @@ fn stand_in_series(root: &mut Node, usual: &Node, notes: &Notes) {
 type Remarks = (Vec<Assumption>, Vec<Problem>, Places);
 
 fn finish(notes: Notes, root: &Node) -> Result<Remarks, Problems> {
-    let problems = Problems(notes.problems.into_inner());
+    let problems = Problems(notes.problems.take());
     if problems.0.is_empty() {
-        let warnings = Problems(notes.warnings.into_inner()).tidied().0;
-        let places = Places::of(root, notes.texts, notes.whole.into_inner());
-        Ok((notes.assumptions.into_inner(), warnings, places))
+        let warnings = Problems(notes.warnings.take()).tidied().0;
+        let assumptions = notes.assumptions.take();
+        Ok((assumptions, warnings, Places::of(root, notes)))
     } else {
         Err(problems.tidied())
     }

@@ -280,6 +280,11 @@ impl Loaded {
         self.places(key).takes_whole(&key.path())
     }
 
+    /// The unit of the number that a stated key holds, as its file has it; empty where it has none.
+    pub fn unit_of(&self, key: &Override) -> String {
+        self.places(key).unit_of(&key.path())
+    }
+
     fn places(&self, key: &Override) -> &Places {
         match key.target() {
             Target::Axle => &self.axle_places,

@@ -52,6 +52,8 @@ pub(super) struct Notes {
     pub assumptions: RefCell<Vec<Assumption>>,
     /// The dotted keys that take whole numbers only.
     pub whole: RefCell<Vec<String>>,
+    /// The unit that the number at a place is in.
+    pub units: RefCell<Vec<(Place, String)>>,
     /// The currency of the file's prices, once it is known.
     pub currency: RefCell<String>,
     /// A full file of the same kind, to tell where a misplaced key belongs.
@@ -66,6 +68,7 @@ impl Notes {
             warnings: RefCell::default(),
             assumptions: RefCell::default(),
             whole: RefCell::default(),
+            units: RefCell::default(),
             currency: RefCell::default(),
             pattern,
         }

@@ -1,7 +1,9 @@
-//! Where in its file each key was read, what it says there, and which keys take whole numbers.
+//! Where in its file each key was read, what it says there, in which unit, and which keys take whole
+//! numbers.
 
 use std::collections::BTreeMap;
 
+use super::notes::Notes;
 use super::problem::{Kind, Place, Problem, Text};
 use super::tree::{Node, Value};
 
@@ -11,13 +13,27 @@ pub(super) struct Places {
     texts: Vec<Text>,
     at: BTreeMap<String, Place>,
     whole: Vec<String>,
+    units: Vec<(Place, String)>,
 }
 
 impl Places {
-    pub(super) fn of(root: &Node, texts: Vec<Text>, whole: Vec<String>) -> Self {
+    pub(super) fn of(root: &Node, notes: Notes) -> Self {
         let mut at = BTreeMap::new();
         note(root, "", &mut at);
-        Self { texts, at, whole }
+        Self {
+            texts: notes.texts,
+            at,
+            whole: notes.whole.into_inner(),
+            units: notes.units.into_inner(),
+        }
+    }
+
+    /// The unit of the number that a dotted key states; empty where it has none.
+    pub(super) fn unit_of(&self, key: &str) -> String {
+        let at = self.at.get(key);
+        let here = |(place, _): &&(Place, String)| Some(place) == at;
+        let unit = self.units.iter().find(here);
+        unit.map_or(String::new(), |(_, unit)| unit.clone())
     }
 
     /// The value of a dotted key as it is written; not there where the key was left out.

@@ -359,6 +359,8 @@ impl<'a> Section<'a> {
             );
             return f64::NAN;
         }
+        let unit = (node.place, self.unit(q));
+        self.notes.units.borrow_mut().push(unit);
         figure
     }
 

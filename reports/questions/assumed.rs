@@ -8,9 +8,8 @@ use shimcast_sim::compare::{Differences, Verdict, compare};
 use shimcast_sim::count::estimate::Estimate;
 
 use super::context::{each, set_up_as};
-use crate::cli::Job;
 use crate::figures::signed_with_half;
-use crate::files::{Loaded, Source, Variation, load};
+use crate::files::{Loaded, Override, Source, Variation, load};
 
 /// What of an answer the assumptions are held against.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -19,6 +18,17 @@ pub enum Headline {
     Right,
     /// What a job costs the shop.
     Cost,
+}
+
+/// The files of a job, as they were read.
+#[derive(Debug, Clone, Copy)]
+pub struct Files<'a> {
+    /// The axle file and the shop file.
+    pub sources: &'a [Source; 2],
+    /// The keys set in them.
+    pub set: &'a [Override],
+    /// What they say.
+    pub loaded: &'a Loaded,
 }
 
 /// Rebuilds for each assumption that is varied, on common parts: to find those that move most, and to
@@ -80,14 +90,12 @@ impl Headline {
 ///
 /// Each is varied by itself, somewhat less and somewhat more or by the other choices, on the same
 /// parts.
-pub fn moved_most(
-    headline: Headline,
-    sources: &[Source; 2],
-    job: &Job,
-    loaded: &Loaded,
-    setup: &Setup,
-) -> Option<String> {
-    let (renewed, seed) = (&job.renewed, job.effort.seed);
+pub fn moved_most(headline: Headline, job: Files<'_>, setup: &Setup, seed: u64) -> Option<String> {
+    let Files {
+        sources,
+        set,
+        loaded,
+    } = job;
     let varied: Vec<(&str, Variation)> = loaded
         .assumptions
         .iter()
@@ -99,9 +107,9 @@ pub fn moved_most(
         .collect();
     // what no file may say, or no axle can be, is no neighbour
     let neighbour = |(key, variation): (_, Variation)| {
-        let set = [&job.files.set[..], &variation.set].concat();
+        let set = [set, &variation.set].concat();
         let loaded = load(&sources[0], &sources[1], &set).ok()?;
-        let setup = set_up_as(&loaded, renewed.gears.into(), renewed.bearings.into()).ok()?;
+        let setup = set_up_as(&loaded, setup.gears, setup.bearings).ok()?;
         Some(Neighbour {
             key,
             said: variation.said,

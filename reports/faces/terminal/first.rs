@@ -36,10 +36,10 @@ pub fn first(document: &Document, paper: Paper) -> String {
     if !others.is_empty() {
         head.line(&format!("Looks wrong: {} more with --all", others.len()));
     }
-    let foot = |left_out: usize| {
+    let foot = |left_out: usize, moved_most: &Option<String>| {
         let mut foot = Lines::on(paper);
         foot.line("");
-        if let Some(most) = &document.moved_most {
+        if let Some(most) = moved_most {
             foot.wrapped(most, ["", ""]);
         }
         foot.wrapped(&rest(document, left_out), ["", ""]);
@@ -48,21 +48,49 @@ pub fn first(document: &Document, paper: Paper) -> String {
         }
         foot
     };
-    let mut left_out = 0;
-    let most = foot(document.sections.len()).count();
-    let mut room = MOST_LINES.saturating_sub(head.count() + most);
+    let most = |moved_most| {
+        let foot = foot(document.sections.len(), moved_most).count();
+        MOST_LINES.saturating_sub(head.count() + foot)
+    };
+    let mut moved_most = &document.moved_most;
+    let mut body = sections(document, paper, most(moved_most));
+    if body.lost && moved_most.is_some() {
+        // an answer goes before what its assumptions do
+        moved_most = &None;
+        body = sections(document, paper, most(moved_most));
+    }
+    for line in body.lines {
+        head.line(&line);
+    }
+    head.text + &foot(body.left_out, moved_most).text
+}
+
+/// What of the sections has room.
+struct Body {
+    lines: Vec<String>,
+    /// Sections with a heading that have no line.
+    left_out: usize,
+    /// Whether one of those is meant to be shown first.
+    lost: bool,
+}
+
+fn sections(document: &Document, paper: Paper, mut room: usize) -> Body {
+    let mut body = Body {
+        lines: Vec::new(),
+        left_out: 0,
+        lost: false,
+    };
     for section in &document.sections {
         let lines = match section.first {
             true => fitted(section, paper, room),
             false => Vec::new(),
         };
         room = room.saturating_sub(lines.len());
-        left_out += usize::from(lines.is_empty() && !section.heading.is_empty());
-        for line in lines {
-            head.line(&line);
-        }
+        body.left_out += usize::from(lines.is_empty() && !section.heading.is_empty());
+        body.lost |= lines.is_empty() && section.first && !section.blocks.is_empty();
+        body.lines.extend(lines);
     }
-    head.text + &foot(left_out).text
+    body
 }
 
 impl Lines {

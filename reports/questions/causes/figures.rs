@@ -7,7 +7,8 @@ use shimcast_sim::count::estimate::Estimate;
 use super::Caused;
 use super::loops::{self, share_bar};
 use super::rows::{
-    ALONE, LEADING, OF_A_JOB, WITH_OTHERS, by_share, changed, halved, halved_notes, shares, too_few,
+    ALONE, LEADING, OF_A_JOB, WITH_OTHERS, by_share, changed, halved, halved_notes, hold_first,
+    shares, too_few,
 };
 use crate::document::{Bar, Block, Chart, Figure, Fill, Row, Rows, Section};
 use crate::figures::{interval, number, rebuilds, variance_share, variance_share_with_interval};
@@ -141,7 +142,10 @@ fn halvings(asked: &Caused<'_>) -> Figure {
                 the difference."
             .into(),
         chart,
-        finding,
+        finding: match hold_first(asked.setup) {
+            Some(first) => format!("{finding} {first}"),
+            None => finding,
+        },
         reading: [vec![reading], halved_notes(asked)].concat().join(" "),
         table: halved(asked, false),
         rows: Some(halved(asked, true)),

@@ -11,6 +11,7 @@ use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Causes, Loop, causes};
 
+use super::assumed::{self, Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, csv_file, on_threads, read_sources, set_up, sources};
 use super::{Answer, Exit, Form, Reply, made};
@@ -55,9 +56,18 @@ pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
     let doubts = doubts(&setup, &loaded);
     let seed = args.job.effort.seed;
     let file = csv_file(args.csv.as_deref())?;
-    let causes = on_threads(&args.job.effort, |watch| {
+    let form = Form::asked(args.json, args.csv.as_deref());
+    let job = assumed::Files {
+        sources: &sources,
+        set: &args.job.files.set,
+        loaded: &loaded,
+    };
+    let (causes, moved_most) = on_threads(&args.job.effort, |watch| {
         let until = args.job.effort.until();
-        causes(&setup, seed, until, &mut |progress| watch.see(progress))
+        let causes = causes(&setup, seed, until, &mut |progress| watch.see(progress));
+        let moved_most = (form == Form::Text && !causes.partial)
+            .then(|| moved_most(Headline::Right, job, &setup, seed));
+        (causes, moved_most.flatten())
     })?;
     let made = Made {
         rebuilds: Some(causes.rebuilds),
@@ -72,9 +82,9 @@ pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
         only: args.only.map(Loop::from),
     };
     let table = file.map(|place| (place, answer.csv()));
-    let form = Form::asked(args.json, args.csv.as_deref());
     Ok(Reply::new(answer, form)
         .with_doubts(doubts)
+        .with_moved_most(moved_most)
         .with_files(table))
 }
 

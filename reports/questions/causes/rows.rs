@@ -127,13 +127,13 @@ pub fn halved(asked: &Caused<'_>, all: bool) -> Table {
     table
 }
 
-/// What to better first, and what no list of shares or savings is good for; nothing where there are
-/// too few rebuilds to say.
+/// What no list of shares or savings is good for.
+pub const NO_LIST: &str = "Nothing here is a list to work off from the top: savings overlap and don't \
+                           add up, and shares \"with others\" count the same jobs several times.";
+
+/// What to better first.
 pub fn to_better(asked: &Caused<'_>) -> Vec<String> {
     let causes = asked.causes;
-    if too_few(causes) {
-        return Vec::new();
-    }
     let saves = |buy: &&Halving| Verdict::of(&buy.differences.money) == Verdict::Less;
     let saving = || changed(causes).into_iter().filter(saves);
     // no shop betters what it buys as it is
@@ -146,7 +146,11 @@ pub fn to_better(asked: &Caused<'_>) -> Vec<String> {
         Some(most) => {
             let saved = &most.differences.money.negated();
             format!(
-                "Better first: {} ({}). Halved, it saves {} {} a job ({}){}, the most {of}.",
+                "Better {}: {} ({}), the most {of}. Halved, it saves {} {} a job ({}){}.",
+                match hold_first(asked.setup) {
+                    Some(_) => "next",
+                    None => "first",
+                },
                 words(most.input, asked.setup),
                 most.input.key(asked.setup),
                 number(saved, 1),
@@ -157,12 +161,17 @@ pub fn to_better(asked: &Caused<'_>) -> Vec<String> {
         }
         None => "No saving was seen from halving any one of them.".into(),
     };
-    vec![
-        first,
-        "Nothing here is a list to work off from the top: savings overlap and don't add up, and \
-         shares \"with others\" count the same jobs several times."
-            .into(),
-    ]
+    let held = hold_first(asked.setup).map(str::to_owned);
+    held.into_iter().chain([first]).collect()
+}
+
+/// What comes before any error: a dial that reads what the windows mean.
+pub fn hold_first(setup: &Setup) -> Option<&'static str> {
+    let otherwise = setup.held_as_the_book().is_some();
+    otherwise.then_some(
+        "Before all of these, hold the dial as the book says: what that does stands under what looks \
+         wrong.",
+    )
 }
 
 /// How to read it; nothing where there are too few rebuilds to say.

@@ -7,8 +7,8 @@ use shimcast_sim::count::estimate::Estimate;
 use super::Caused;
 use super::loops::{SPANS_READ, against_windows, spans_table};
 use super::rows::{
-    ALONE, HALVED, LEADING, OF_A_JOB, STACKS, Stack, WITH_OTHERS, by_share, halved, halved_notes,
-    shares, shares_of, to_better, too_few,
+    ALONE, HALVED, LEADING, NO_LIST, OF_A_JOB, STACKS, Stack, WITH_OTHERS, by_share, halved,
+    halved_notes, shares, shares_of, to_better, too_few,
 };
 use crate::document::{AT_WORK, Block, Cell, Document, Table};
 use crate::figures::rebuilds;
@@ -47,13 +47,20 @@ pub(super) fn tell(asked: &Caused<'_>, only: Option<Loop>) -> Document {
 fn whole_job(asked: &Caused<'_>, document: &mut Document) {
     let causes = asked.causes;
     let outside = outside::told(&causes.handed_over, &causes.clearly_out);
+    let (better, buys) = match too_few(causes) {
+        true => (vec![TOO_FEW.into()], Vec::new()),
+        false => (to_better(asked), buys(asked)),
+    };
     let meaning = [("alone", ALONE), ("with others", WITH_OTHERS)]
         .map(|(name, said)| Block::Note(format!("{name}: {said}")));
     document
         .section("", [headline(asked).into(), Block::Note(outside)])
-        .section(HALVED, buys(asked))
-        .first()
-        .section("Why jobs differ", meaning);
+        .section(HALVED, better.into_iter().map(Block::Note))
+        .first();
+    if !buys.is_empty() {
+        document.section("", buys).first();
+    }
+    document.section("Why jobs differ", meaning);
     for outcome in OF_A_JOB {
         document.section(shares_of(outcome.1), of_outcome(asked, outcome));
     }
@@ -105,14 +112,11 @@ fn headline(asked: &Caused<'_>) -> Table {
     table
 }
 
+/// What halving each would buy.
 fn buys(asked: &Caused<'_>) -> Vec<Block> {
-    if too_few(asked.causes) {
-        return vec![Block::Note(TOO_FEW.into())];
-    }
-    let better = to_better(asked).into_iter().map(Block::Note);
-    let notes = halved_notes(asked).into_iter().map(Block::Note);
+    let notes = std::iter::once(NO_LIST.to_owned()).chain(halved_notes(asked));
     let table = std::iter::once(halved(asked, false).into());
-    better.chain(table).chain(notes).collect()
+    table.chain(notes.map(Block::Note)).collect()
 }
 
 fn of_outcome(asked: &Caused<'_>, outcome: (Output, &str)) -> Vec<Block> {

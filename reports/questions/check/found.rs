@@ -1,10 +1,14 @@
 //! What an axle file and a shop file mean: rates, preloads, the middle of everything, what the
 //! shims can build, and what looks wrong.
 
+use std::ops::ControlFlow;
+
 use shimcast_sim::axle::packs::PackTable;
 use shimcast_sim::axle::{PreloadBy, SideSeat};
 use shimcast_sim::bench::middle::Middle;
 use shimcast_sim::bench::setup::{Preload, Setup, SideStock};
+use shimcast_sim::chance::run::Until;
+use shimcast_sim::compare::compare;
 use shimcast_sim::units::Window;
 
 use crate::files::Loaded;
@@ -126,7 +130,7 @@ pub fn look(setup: &Setup, units: Units, shop_units: Units) -> Findings {
     doubts.extend(loop_doubts(setup, &middle, &loops, print));
     doubts.extend(builds.iter().flat_map(|build| step_doubts(build, print)));
     doubts.extend(notch_doubt(setup));
-    doubts.extend(belief_doubts(setup, &beliefs));
+    doubts.extend(belief_doubts(&beliefs));
     Findings {
         middle,
         loops,
@@ -386,10 +390,9 @@ fn notch_doubt(setup: &Setup) -> Option<String> {
         .then(|| "one adjuster notch (bench.notch) moves past the whole backlash window.".into())
 }
 
-fn belief_doubts(setup: &Setup, beliefs: &[Belief]) -> Vec<String> {
-    let mut doubts: Vec<String> = beliefs
-        .iter()
-        .filter(|belief| belief.disagrees())
+fn belief_doubts(beliefs: &[Belief]) -> Vec<String> {
+    let disagree = beliefs.iter().filter(|belief| belief.disagrees());
+    disagree
         .map(|belief| {
             let figure = |x: f64| match x < 10.0 {
                 true => format!("{x:.2}"),
@@ -402,14 +405,43 @@ fn belief_doubts(setup: &Setup, beliefs: &[Belief]) -> Vec<String> {
                 figure(belief.really)
             )
         })
-        .collect();
-    if (setup.reading_factor - 1.0).abs() > 0.02 {
-        doubts.push(format!(
+        .collect()
+}
+
+/// A dial that the shop holds another way than the book; `does` says what comes of it.
+pub fn dial_doubt(setup: &Setup, does: impl Fn(&Setup) -> String) -> Option<String> {
+    ((setup.reading_factor - 1.0).abs() > 0.02).then(|| {
+        format!(
             "the shop holds its indicator another way than the book: it reads {:.0} % of what the \
-             windows mean, and nothing in the procedure corrects for that \
+             windows mean, and nothing in the procedure corrects for that{} \
              (instruments.dial, windows.indicator).",
-            100.0 * setup.reading_factor
-        ));
+            100.0 * setup.reading_factor,
+            does(setup)
+        )
+    })
+}
+
+/// Rebuilds, on common parts, behind what the dial held as the book holds it would do: shares to half
+/// a point.
+const HELD: u64 = 16_384;
+
+/// What the shop's way of holding its dial does, and what the book's would.
+pub fn otherwise(setup: &Setup) -> String {
+    let Some(book) = setup.held_as_the_book() else {
+        return String::new();
+    };
+    let ways = [setup.clone(), book];
+    let compared = compare(&ways, 1, Until::Rebuilds(HELD), &mut |_| {
+        ControlFlow::Continue(())
+    });
+    let ways = compared.ways.iter();
+    let right: Vec<f64> = ways
+        .map(|way| (100.0 * way.handed_over.value).round())
+        .collect();
+    match right[..] {
+        [own, book] if own.is_finite() && book.is_finite() && own != book => format!(
+            ": about {own} % of finished jobs are right, {book} % by a dial held as the book says"
+        ),
+        _ => String::new(),
     }
-    doubts
 }

@@ -26,16 +26,28 @@ pub fn doubts(setup: &Setup, loaded: &Loaded) -> Vec<String> {
     found_in(setup, loaded).doubts
 }
 
+/// The same without what comes of a doubt: alike for jobs whose files are alike in what is doubted.
+pub fn bare_doubts(setup: &Setup, loaded: &Loaded) -> Vec<String> {
+    let mut doubts = doubts_in(setup, loaded.axle_units, loaded.shop_units);
+    doubts.extend(found::closure_doubt(setup, loaded));
+    doubts
+}
+
 /// What was found in the files of a job.
 fn found_in(setup: &Setup, loaded: &Loaded) -> Findings {
     let mut found = found::look(setup, loaded.axle_units, loaded.shop_units);
+    found
+        .doubts
+        .extend(found::dial_doubt(setup, found::otherwise));
     found.doubts.extend(found::closure_doubt(setup, loaded));
     found
 }
 
 /// The same, by the units of both files.
 pub(crate) fn doubts_in(setup: &Setup, axle: Units, shop: Units) -> Vec<String> {
-    found::look(setup, axle, shop).doubts
+    let mut doubts = found::look(setup, axle, shop).doubts;
+    doubts.extend(found::dial_doubt(setup, |_| String::new()));
+    doubts
 }
 
 /// `shimcast check`.

@@ -13,13 +13,14 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::{Comparison, compare};
 
 use self::measures::Measure;
+use super::assumed::{self, Headline, moved_most};
 use super::check;
 use super::context::{Failure, failure, failure_as, on_threads, set_up_as, warn};
 use super::jobs::jobs_a_year;
 use super::{Answer, Exit, Form, Reply};
 use crate::cli::{Compare, Way, in_a_way};
 use crate::document::Document;
-use crate::files::{Assumption, Loaded, Problems, Source, load};
+use crate::files::{Assumption, Loaded, Override, Problems, Source, load};
 
 /// What a way costs once.
 #[derive(Debug)]
@@ -58,27 +59,34 @@ pub fn ask(args: &Compare) -> Result<Reply, Failure> {
     for warning in &plain.warnings {
         warn(warning);
     }
-    let mut doubts: Vec<String> = Vec::new();
+    let [mut doubts, mut of_first] = [const { Vec::new() }; 2];
+    let mut first = None;
     for (place, way) in ways.iter().enumerate() {
-        let (loaded, setup) = read_way(args, way)?;
+        let WayRead {
+            sources,
+            set,
+            loaded,
+            setup,
+        } = read_way(args, way)?;
         for warning in &loaded.warnings {
             if !plain.warnings.contains(warning) {
                 warn(in_way(way, &warning.to_string()));
             }
         }
-        for doubt in check::doubts(&setup, &loaded) {
-            match place {
-                0 => doubts.push(doubt),
-                // what the first way has as well is said once
-                _ if doubts.contains(&doubt) => {}
-                _ => doubts.push(in_way(way, &doubt)),
-            }
+        // what the first way has as well is said once
+        let bare = check::bare_doubts(&setup, &loaded);
+        if place == 0 {
+            doubts = check::doubts(&setup, &loaded);
+            of_first.clone_from(&bare);
         }
-        for assumption in loaded.assumptions {
+        let own = bare.iter().filter(|doubt| !of_first.contains(doubt));
+        doubts.extend(own.map(|doubt| in_way(way, doubt)));
+        for assumption in &loaded.assumptions {
             if !assumptions.iter().any(|a| a.text == assumption.text) {
-                assumptions.push(assumption);
+                assumptions.push(assumption.clone());
             }
         }
+        first.get_or_insert((sources, set, loaded));
         setups.push(setup);
     }
     let costs = costs.into_iter().map(|(way, amount)| Investment {
@@ -92,8 +100,19 @@ pub fn ask(args: &Compare) -> Result<Reply, Failure> {
     });
     let costs = costs.collect();
     let (until, seed) = (args.job.effort.until(), args.job.effort.seed);
-    let comparison = on_threads(&args.job.effort, |watch| {
-        compare(&setups, seed, until, &mut |progress| watch.see(progress))
+    let form = Form::json_or_text(args.json);
+    let (comparison, moved_most) = on_threads(&args.job.effort, |watch| {
+        let comparison = compare(&setups, seed, until, &mut |progress| watch.see(progress));
+        let asked = form == Form::Text && !comparison.partial;
+        let moved_most = first.filter(|_| asked).and_then(|(sources, set, loaded)| {
+            let job = assumed::Files {
+                sources: &sources,
+                set: &set,
+                loaded: &loaded,
+            };
+            moved_most(Headline::Right, job, &setups[0], seed)
+        });
+        (comparison, moved_most)
     })?;
     let answer = Ways {
         names: ways.into_iter().map(|way| way.name).collect(),
@@ -103,7 +122,8 @@ pub fn ask(args: &Compare) -> Result<Reply, Failure> {
         seed,
         assumptions,
     };
-    Ok(Reply::new(answer, Form::json_or_text(args.json)).with_doubts(doubts))
+    let reply = Reply::new(answer, form).with_doubts(doubts);
+    Ok(reply.with_moved_most(moved_most))
 }
 
 impl Ways {
@@ -204,24 +224,39 @@ fn read_plain(args: &Compare) -> Result<Loaded, Failure> {
     .map_err(|problems| failure(&problems))
 }
 
-fn read_way(args: &Compare, way: &Way) -> Result<(Loaded, Setup), Failure> {
+/// A way, with the files that it was read from.
+struct WayRead {
+    sources: [Source; 2],
+    set: Vec<Override>,
+    loaded: Loaded,
+    setup: Setup,
+}
+
+fn read_way(args: &Compare, way: &Way) -> Result<WayRead, Failure> {
     let files = &args.job.files;
     let shop = way.shop.as_ref().or(files.shop.as_ref());
     // the way's own keys come last, so that they hold
     let set = [files.set.as_slice(), &way.set].concat();
+    let sources = [source(files.axle.as_ref()), source(shop)];
     let read = || -> Result<(Loaded, Setup), Problems> {
-        let loaded = load(&source(files.axle.as_ref()), &source(shop), &set)?.taken(files.anyway);
+        let loaded = load(&sources[0], &sources[1], &set)?.taken(files.anyway);
         let (gears, bearings) = renewed(args, way);
         let setup = set_up_as(&loaded, gears, bearings)?;
         Ok((loaded, setup))
     };
-    read().map_err(|problems| {
+    let (loaded, setup) = read().map_err(|problems| {
         let messages: Vec<String> = problems
             .0
             .iter()
             .map(|problem| in_way(way, problem))
             .collect();
         failure_as(&problems, messages.join("\n"))
+    })?;
+    Ok(WayRead {
+        sources,
+        set,
+        loaded,
+        setup,
     })
 }
 

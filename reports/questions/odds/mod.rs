@@ -12,7 +12,7 @@ use serde_json::Value;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::count::estimate::Estimate;
 
-use super::assumed::{Headline, moved_most};
+use super::assumed::{self, Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, STDOUT, new_file, on_threads, read_sources, set_up, sources};
 use super::rebuilds::{Rebuilds, key_beside};
@@ -64,6 +64,11 @@ pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
         }
         _ => (None, None),
     };
+    let job = assumed::Files {
+        sources: &sources,
+        set: &files.set,
+        loaded: &loaded,
+    };
     let as_the_book = form == Form::Text;
     let as_the_book = as_the_book.then(|| setup.held_as_the_book()).flatten();
     let (odds, held_as_the_book, moved_most) = on_threads(&args.job.effort, |watch| {
@@ -73,7 +78,7 @@ pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
         let odds = ask(&setup);
         let held_as_the_book = as_the_book.map(|setup| ask(&setup).handed_over.all);
         let moved_most = (form == Form::Text && !odds.partial)
-            .then(|| moved_most(Headline::Right, &sources, &args.job, &loaded, &setup));
+            .then(|| moved_most(Headline::Right, job, &setup, seed));
         (odds, held_as_the_book, moved_most.flatten())
     })?;
     let answer = Odds {

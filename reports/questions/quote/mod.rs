@@ -11,7 +11,7 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::quote::{Flat, Quote, Terms, quote};
 
-use super::assumed::{Headline, moved_most};
+use super::assumed::{self, Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, failure, on_threads, read_sources, set_up_as, sources};
 use super::jobs::jobs_a_year;
@@ -90,13 +90,12 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
             .collect();
         let whole = quotes.iter().all(|quote| !quote.partial);
         let moved_most = (form == Form::Text && whole).then(|| {
-            moved_most(
-                Headline::Cost,
-                &sources,
-                &args.job,
-                &loaded,
-                &setups[chosen],
-            )
+            let job = assumed::Files {
+                sources: &sources,
+                set: &args.job.files.set,
+                loaded: &loaded,
+            };
+            moved_most(Headline::Cost, job, &setups[chosen], seed)
         });
         (quotes, moved_most.flatten())
     })?;

@@ -26,7 +26,7 @@ use self::customer::Offered;
 use self::reported::{Reported, grain};
 use self::sheet::{Bench, sheet};
 use super::Exit;
-use super::assumed::{Headline, moved_most};
+use super::assumed::{self, Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, on_threads, read_sources, set_up, sources, warn, warn_of};
 use crate::cli::{Audience, Report, ShopFiles};
@@ -88,10 +88,15 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         have: None,
         seed,
     });
+    let job = assumed::Files {
+        sources: &sources,
+        set: &args.job.files.set,
+        loaded: &loaded,
+    };
     let runs = on_threads(&args.job.effort, |watch| {
         let mut runs = Runs::of(args, &setup, &loaded, &grid, question.as_ref(), watch);
         if !runs.whole.odds.partial {
-            runs.moved_most = moved_most(Headline::Right, &sources, &args.job, &loaded, &setup);
+            runs.moved_most = moved_most(Headline::Right, job, &setup, seed);
         }
         runs
     })?;

@@ -2,12 +2,12 @@
 
 use shimcast_sim::count::estimate::Estimate;
 
-use super::points::Points;
+use super::points::{Key, Points};
 use crate::cli::Value;
 use crate::questions::compare::measures::{Measure, OfWay};
 use crate::spreadsheet::line;
 
-/// One head line, then a line a point, each estimate with the ends of its 95 % interval, and what it
+/// One head line, the unit of a key behind its name, then a line a point, each estimate with the ends of its 95 % interval, and what it
 /// differs by from the files' own point, pair by pair. Shares from 0 to 1, hours, money in the
 /// currency that the head names.
 pub(super) fn csv(swept: &Points<'_>) -> String {
@@ -16,7 +16,7 @@ pub(super) fn csv(swept: &Points<'_>) -> String {
         Some(Measure::Money) => format!("{key}_{currency}"),
         _ => key.to_owned(),
     };
-    let mut head: Vec<String> = swept.keys.to_vec();
+    let mut head: Vec<String> = swept.keys.iter().map(Key::column).collect();
     for column in OfWay::ALL {
         head.extend(with_ends(&named(column.measure(), column.key())));
     }

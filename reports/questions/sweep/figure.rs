@@ -3,7 +3,7 @@
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::count::estimate::Estimate;
 
-use super::points::{PLAYS_NO_PART, Points};
+use super::points::{Key, PLAYS_NO_PART, Points};
 use crate::cli::Value;
 use crate::document::{
     Cell, Chart, Column, Figure, Known, Map, Maps, Sample, Shade, Strip, Strips, Table,
@@ -21,7 +21,7 @@ fn shown(asked: &Points<'_>) -> Vec<OfWay> {
 
 /// A sweep as a figure.
 pub fn figure(asked: &Points<'_>) -> Figure {
-    let keys = asked.keys.join(" and ");
+    let keys = asked.names();
     let finding = if asked.comparison.rebuilds < FEW {
         TOO_FEW.to_owned()
     } else if asked.changes_nothing() {
@@ -117,7 +117,7 @@ fn extremes(asked: &Points<'_>) -> String {
     let place = |i: usize| {
         let named = asked.keys.iter().zip(&asked.points[i]);
         let named: Vec<String> = named
-            .map(|(key, value)| format!("{key} {}", value.shown()))
+            .map(|(key, value)| format!("{} {}", key.name, value.shown()))
             .collect();
         named.join(", ")
     };
@@ -227,7 +227,7 @@ fn strips(asked: &Points<'_>) -> Strips {
     let mut marks: Vec<_> = marks.map(|(x, point)| (x, short(&point[0]))).collect();
     marks.sort_by(|a, b| a.0.total_cmp(&b.0));
     Strips {
-        label: asked.keys[0].clone(),
+        label: asked.keys[0].titled(),
         joined: asked.of_figures(),
         base: (place_of(asked, asked.base()), asked.base_in_words()),
         marks,
@@ -281,10 +281,10 @@ fn maps(asked: &Points<'_>) -> Maps {
         .collect();
     Maps {
         down: (
-            asked.keys[0].clone(),
+            asked.keys[0].titled(),
             rows().map(|row| short(&row[0][0])).collect(),
         ),
-        across: (asked.keys[1].clone(), across.iter().map(short).collect()),
+        across: (asked.keys[1].titled(), across.iter().map(short).collect()),
         base: (
             [asked.base() / across.len(), asked.base() % across.len()],
             asked.base_in_words(),
@@ -328,7 +328,8 @@ fn rows(asked: &Points<'_>) -> Table {
     for (i, (point, way)) in points.enumerate() {
         let mut named: Vec<Cell> = Vec::new();
         for place in 0..2 {
-            named.push(asked.keys.get(place).cloned().unwrap_or_default().into());
+            let key = asked.keys.get(place).map_or(String::new(), Key::column);
+            named.push(key.into());
             named.push(
                 point
                     .get(place)

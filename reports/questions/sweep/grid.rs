@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::compare::Comparison;
 
-use super::points::Points;
+use super::points::{Key, Points};
 use crate::cli::{Files, Range, Renewed, Value, in_a_way};
 use crate::files::{Assumption, Loaded, Problems, Source, load};
 use crate::questions::context::{Failure, failure_as, set_up_as};
@@ -16,7 +16,7 @@ const MOST_POINTS: usize = 144;
 /// Keys swept, with the job at every point.
 #[derive(Debug)]
 pub(crate) struct Grid {
-    keys: Vec<String>,
+    keys: Vec<Key>,
     points: Vec<Vec<Value>>,
     pub(crate) setups: Vec<Setup>,
     /// The point that the files themselves are at, where they say.
@@ -44,8 +44,8 @@ impl Grid {
                 .collect::<Result<Vec<_>, Failure>>()
         };
         let as_it_is = set_up_as(plain, renewed.gears.into(), renewed.bearings.into()).ok();
-        let is_own = |(setup, _): &(Setup, Vec<Assumption>)| {
-            let same = |own: &Setup| own.axle == setup.axle && own.shop == setup.shop;
+        let is_own = |job: &Job| {
+            let same = |own: &Setup| own.axle == job.setup.axle && own.shop == job.setup.shop;
             as_it_is.as_ref().is_some_and(same)
         };
         let mut jobs = worked_out(&ranges)?;
@@ -60,13 +60,19 @@ impl Grid {
             jobs = worked_out(&ranges)?;
         }
         let own = jobs.iter().position(is_own);
-        let (setups, assumed): (Vec<Setup>, Vec<Vec<Assumption>>) = jobs.into_iter().unzip();
+        let keys = ranges.iter().zip(&jobs[0].units).map(|(range, unit)| Key {
+            name: range.key.clone(),
+            unit: unit.clone(),
+        });
+        let keys = keys.collect();
+        let jobs = jobs.into_iter().map(|job| (job.setup, job.assumptions));
+        let (setups, assumed): (Vec<Setup>, Vec<Vec<Assumption>>) = jobs.unzip();
         let mut assumptions = told_once(assumed);
         // a swept key may stand in for one that was assumed, and then is not
         assumptions.retain(|a| plain.assumptions.iter().any(|b| b.key == a.key));
         Ok(Self {
             points: points(&ranges),
-            keys: ranges.into_iter().map(|range| range.key).collect(),
+            keys,
             setups,
             own,
             assumptions,
@@ -119,11 +125,10 @@ fn told_once(assumed: Vec<Vec<Assumption>>) -> Vec<Assumption> {
 /// A range in whole steps where its key takes nothing else.
 fn in_steps(range: Range, plain: &Loaded) -> Result<Range, Failure> {
     let key = range.set(&range.values[0]).map_err(Failure::BadInput)?;
-    Ok(if plain.takes_whole(&key) {
-        range.in_whole_steps()
-    } else {
-        range
-    })
+    match plain.takes_whole(&key) {
+        true => range.in_whole_steps().map_err(Failure::BadInput),
+        false => Ok(range),
+    }
 }
 
 /// What the files say of each key; not there where one of them is not known.
@@ -161,23 +166,36 @@ fn points(ranges: &[Range]) -> Vec<Vec<Value>> {
     points
 }
 
-/// The job at one point, and what is assumed there.
+/// The job at one point.
+struct Job {
+    setup: Setup,
+    assumptions: Vec<Assumption>,
+    /// The unit of each key, as its file has it; empty where it has none.
+    units: Vec<String>,
+}
+
+/// Works the files out at one point.
 fn at(
     [axle, shop]: &[Source; 2],
     files: &Files,
     renewed: &Renewed,
     ranges: &[Range],
     point: &[Value],
-) -> Result<(Setup, Vec<Assumption>), Failure> {
+) -> Result<Job, Failure> {
     let mut set = files.set.clone();
     for (range, value) in ranges.iter().zip(point) {
         // the swept keys come last, so that they hold
         set.push(range.set(value).map_err(Failure::BadInput)?);
     }
-    let read = || -> Result<(Setup, Vec<Assumption>), Problems> {
+    let read = || -> Result<Job, Problems> {
         let loaded = load(axle, shop, &set)?.taken(files.anyway);
         let setup = set_up_as(&loaded, renewed.gears.into(), renewed.bearings.into())?;
-        Ok((setup, loaded.assumptions))
+        let swept = set[files.set.len()..].iter();
+        Ok(Job {
+            setup,
+            units: swept.map(|key| loaded.unit_of(key)).collect(),
+            assumptions: loaded.assumptions,
+        })
     };
     read().map_err(|problems| {
         let messages: Vec<String> = problems

@@ -33,7 +33,8 @@ pub(super) fn json(swept: &Points<'_>) -> Value {
         point.into()
     });
     head.with(json!({
-        "keys": swept.keys,
+        "keys": list(swept.keys, |key| json!(key.name)),
+        "units": list(swept.keys, |key| json!(key.unit)),
         "currency": swept.setups[0].shop.currency,
         "points": points,
     }))

@@ -14,6 +14,7 @@ use shimcast_sim::compare::{Comparison, compare_with};
 pub(crate) use self::grid::Grid;
 use self::output::{Kind, claim};
 use self::points::Points;
+use super::assumed::{self, Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, on_threads, read_sources, set_up, sources};
 use super::{Answer, Exit, Form, Reply, made};
@@ -42,15 +43,28 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
     // what can't be a job without the swept value may be one with it
     let setup = set_up(&plain, &args.renewed).ok();
     let doubts = setup
-        .map(|setup| doubts(&setup, &plain))
+        .as_ref()
+        .map(|setup| doubts(setup, &plain))
         .unwrap_or_default();
     let grid = Grid::lay(&sources, &files, &args.renewed, &plain, ranges)?;
     let (until, seed) = (args.effort.until(), args.effort.seed);
     heed_interrupts();
     let places = claim(args)?;
-    let comparison = on_threads(&args.effort, |watch| {
+    let form = Form::asked(args.json, args.csv.as_deref());
+    let job = assumed::Files {
+        sources: &sources,
+        set: &files.set,
+        loaded: &plain,
+    };
+    let (comparison, moved_most) = on_threads(&args.effort, |watch| {
         let mut see = |progress| watch.see(progress);
-        compare_with(&grid.setups, Some(grid.base()), seed, until, &mut see)
+        let comparison = compare_with(&grid.setups, Some(grid.base()), seed, until, &mut see);
+        let setup = setup.as_ref();
+        let asked = form == Form::Text && !comparison.partial;
+        let moved_most = setup
+            .filter(|_| asked)
+            .and_then(|setup| moved_most(Headline::Right, job, setup, seed));
+        (comparison, moved_most)
     })?;
     let made = Made {
         rebuilds: Some(comparison.rebuilds),
@@ -66,9 +80,9 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
         .into_iter()
         .map(|(place, kind)| (place, answer.written_as(kind, &doubts)))
         .collect();
-    let form = Form::asked(args.json, args.csv.as_deref());
     Ok(Reply::new(answer, form)
         .with_doubts(doubts)
+        .with_moved_most(moved_most)
         .with_files(files))
 }
 

@@ -1,7 +1,7 @@
 //! Keys swept, with what each value comes to.
 
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::compare::{Comparison, Differences};
+use shimcast_sim::compare::{Comparison, Differences, Verdict};
 
 use crate::cli::Value;
 use crate::document::{Cell, Column, Table};
@@ -13,11 +13,38 @@ use crate::questions::outside;
 pub const PLAYS_NO_PART: &str =
     "No difference at all: what is swept plays no part in this job, in its hours or in its cost.";
 
+/// A key that is swept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Key {
+    /// As typed.
+    pub name: String,
+    /// The unit of its values; empty where they have none.
+    pub unit: String,
+}
+
+impl Key {
+    /// With its unit, for people.
+    pub fn titled(&self) -> String {
+        match self.unit.as_str() {
+            "" => self.name.clone(),
+            unit => format!("{}, {unit}", self.name),
+        }
+    }
+
+    /// With its unit, for other tools: as the columns of every table name theirs.
+    pub fn column(&self) -> String {
+        match self.unit.as_str() {
+            "" => self.name.clone(),
+            unit => format!("{}_{}", self.name, unit.replace('·', ".").replace(' ', "_")),
+        }
+    }
+}
+
 /// The whole answer.
 #[derive(Debug, Clone, Copy)]
 pub struct Points<'a> {
     /// The keys, one or two.
-    pub keys: &'a [String],
+    pub keys: &'a [Key],
     /// The values at each point, in the order of the keys; the last key runs fastest.
     pub points: &'a [Vec<Value>],
     /// The job at each point.
@@ -75,9 +102,23 @@ impl Points<'_> {
         format!("{}, {what}", values.join(" and "))
     }
 
+    /// The names of all keys.
+    pub fn names(&self) -> String {
+        let names: Vec<&str> = self.keys.iter().map(|key| key.name.as_str()).collect();
+        names.join(" and ")
+    }
+
     /// Whether every rebuild came out the same at every point: what is swept plays no part.
     pub fn changes_nothing(&self) -> bool {
         self.comparison.differences.iter().all(|d| d.alike)
+    }
+
+    /// Whether a difference was seen anywhere in what a column shows.
+    pub fn changes(&self, of: OfWay) -> bool {
+        let measure = of.measure().unwrap_or(Measure::Hours);
+        let differences = self.comparison.from_base.iter();
+        let mut verdicts = differences.map(|d| Verdict::of(measure.difference(d)));
+        verdicts.any(|verdict| verdict != Verdict::NoneSeen)
     }
 
     /// The shop's currency.
@@ -115,9 +156,9 @@ impl Points<'_> {
         self.keys.iter().enumerate().map(|(place, key)| {
             let mut values = self.points.iter().filter_map(|point| point.get(place));
             if values.all(|value| value.figure().is_some()) {
-                Column::figures(key)
+                Column::figures(key.titled())
             } else {
-                Column::words(key)
+                Column::words(key.titled())
             }
         })
     }

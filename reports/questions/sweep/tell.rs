@@ -17,14 +17,16 @@ pub(super) fn tell(swept: &Points<'_>) -> Document {
     let mut document = frame::of_job(&swept.setups[0], partial, swept.assumptions);
     document.under = vec![match swept.keys {
         [down, across] => format!(
-            "{down} (down) and {across} (across) swept{}",
+            "{} (down) and {} (across) swept{}",
+            down.titled(),
+            across.titled(),
             if swept.own.is_some() {
                 "; * the files' own value"
             } else {
                 ""
             }
         ),
-        keys => format!("{} swept", keys.join(" and ")),
+        _ => format!("{} swept", swept.names()),
     }];
     let across = swept.across();
     if swept.two_keys() && across.len() <= WIDEST_MAP {
@@ -46,7 +48,7 @@ pub(super) fn tell(swept: &Points<'_>) -> Document {
             rebuilds(comparison.rebuilds)
         );
         let blocks = [swept.differences().into(), Block::Note(none_seen)];
-        document.section(heading, blocks);
+        document.section(heading, blocks).first();
         if let ([_], [first, .., last], true) = (swept.keys, swept.points, swept.of_figures()) {
             let heading = format!(
                 "From {} to {}: the difference, on the very same parts",
@@ -78,7 +80,10 @@ fn maps(swept: &Points<'_>, across: &[Value], document: &mut Document) {
         };
         format!("{mark}{}", value.shown())
     };
-    for of in OfWay::shown(swept.comparison) {
+    // what changes nowhere comes last
+    let mut shown = OfWay::shown(swept.comparison);
+    shown.sort_by_key(|of| !swept.changes(*of));
+    for of in shown {
         let values = across.iter().enumerate();
         let values = values.map(|(place, value)| Column::halves(marked(value, place, 1)));
         let mut table = Table::new(std::iter::once(Column::figures("")).chain(values));
