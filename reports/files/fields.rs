@@ -2,7 +2,7 @@
 
 use shimcast_sim::axle::tolerance::{BadTolerance, Tolerance};
 
-use super::measure::{Quantity, show, show_with, written};
+use super::measure::{Quantity, show, written};
 use super::tree::quoted;
 use crate::units::Units;
 
@@ -106,25 +106,30 @@ impl Fields {
     pub(super) fn shown(&self, nominal: Option<f64>, q: Quantity, units: Units) -> String {
         let unit = q.unit(units);
         let in_file = |x: f64| q.to_file(x, units);
+        let with_unit = |x: f64| q.told_with(x, units, &unit);
         let [tol, minus, plus, sigma] = self.in_units;
         let [cv, cpk, lot_share] = self.bare;
         let mut parts = Vec::new();
         match (nominal, tol) {
             (Some(x), Some(tol)) => {
-                parts.push(format!("{} ± {}", show(x), show_with(in_file(tol), &unit)));
+                parts.push(format!(
+                    "{} ± {}",
+                    q.told(x, units),
+                    with_unit(in_file(tol))
+                ));
             }
-            (None, Some(tol)) => parts.push(format!("± {}", show_with(in_file(tol), &unit))),
-            (Some(x), None) => parts.push(show_with(x, &unit)),
+            (None, Some(tol)) => parts.push(format!("± {}", with_unit(in_file(tol)))),
+            (Some(x), None) => parts.push(with_unit(x)),
             (None, None) => {}
         }
         if let (Some(minus), Some(plus)) = (minus, plus) {
-            let plus = show_with(in_file(plus), &unit);
+            let plus = with_unit(in_file(plus));
             let minus = Some(in_file(minus)).filter(|x| *x > 0.0);
-            let minus = minus.map_or("0".to_owned(), |x| format!("−{}", show(x)));
+            let minus = minus.map_or("0".to_owned(), |x| format!("−{}", q.told(x, units)));
             parts.push(format!("{minus} … +{plus}"));
         }
         if let Some(sigma) = sigma {
-            parts.push(format!("sigma {}", show_with(in_file(sigma), &unit)));
+            parts.push(format!("sigma {}", with_unit(in_file(sigma))));
         }
         for (name, x) in [("cv", cv), ("cpk", cpk), ("lot_share", lot_share)] {
             parts.extend(x.map(|x| format!("{name} {}", show(x))));

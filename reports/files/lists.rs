@@ -3,7 +3,7 @@
 use shimcast_sim::shop::Span;
 use shimcast_sim::units::Window;
 
-use super::measure::{Quantity, short, show, written};
+use super::measure::{Quantity, short, written};
 use super::ranges::Typed;
 use super::section::{BUILT_IN, Limits, Section};
 use super::tree::Node;
@@ -58,7 +58,12 @@ impl Section<'_> {
             };
             let row: [f64; N] = std::array::from_fn(|i| q[i].to_file(figures[i], self.units));
             let unit = q[0].unit(self.units);
-            let shown = format!("{} {unit}", bracketed(&row, show));
+            let told: Vec<String> = q
+                .iter()
+                .zip(row)
+                .map(|(q, figure)| q.told(figure, self.units))
+                .collect();
+            let shown = format!("[{}] {unit}", told.join(", "));
             self.assume(key, shown.trim_end(), bracketed(&row, written), &why);
             return (
                 std::array::from_fn(|i| q[i].to_model(row[i], self.units)),

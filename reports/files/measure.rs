@@ -1,6 +1,6 @@
 //! What figures of the files measure, and the one place where they are converted.
 
-use crate::units::Units;
+use crate::units::{Length, Units};
 
 /// What a figure measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,6 +73,31 @@ impl Quantity {
         }
     }
 
+    /// A figure of a file for people: to a tenth of what instruments read, two digits at least.
+    pub(super) fn told(self, figure: f64, units: Units) -> String {
+        let decimals: i32 = match (self, units.length) {
+            (Self::Length | Self::Distance, Length::Millimetre) => 3,
+            (Self::Length | Self::Distance, Length::Inch) => 4,
+            (Self::Torque, _) => 2,
+            _ => return show(figure),
+        };
+        let leading = match figure.abs().log10() {
+            log if log.is_finite() => log.floor() as i32,
+            _ => 0,
+        };
+        let decimals = decimals.max(1 - leading) as usize;
+        show(format!("{figure:.decimals$}").parse().unwrap_or(figure))
+    }
+
+    /// The same with its unit.
+    pub(super) fn told_with(self, figure: f64, units: Units, unit: &str) -> String {
+        let told = self.told(figure, units);
+        match unit {
+            "" => told,
+            unit => format!("{told} {unit}"),
+        }
+    }
+
     /// What an error asks for: "a number of mm".
     pub(super) fn wanted(self, units: Units) -> String {
         match self {
@@ -113,16 +138,36 @@ pub(super) fn short(figure: f64) -> f64 {
     format!("{figure:.digits$e}").parse().unwrap_or(figure)
 }
 
-/// A figure with its unit.
-pub(super) fn show_with(figure: f64, unit: &str) -> String {
-    if unit.is_empty() {
-        show(figure)
-    } else {
-        format!("{} {unit}", show(figure))
-    }
-}
-
 /// A figure as a file would write it, to the last bit.
 pub(super) fn written(figure: f64) -> String {
     format!("{figure:?}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn people_are_told_as_many_digits_as_instruments_read() {
+        let inch = Units {
+            length: Length::Inch,
+            ..Units::MODEL
+        };
+        for (figure, told) in [
+            (1.244_094, "1.2441"),
+            (0.002_362_2, "0.0024"),
+            (0.000_866_14, "0.00087"),
+            (0.0, "0"),
+            (-3.25, "-3.25"),
+        ] {
+            assert_eq!(Quantity::Length.told(figure, inch), told);
+        }
+        let millimetres = Units::MODEL;
+        assert_eq!(Quantity::Distance.told(85.581_39, millimetres), "85.581");
+        assert_eq!(
+            Quantity::Torque.told_with(2.2127, inch, "lbf·in"),
+            "2.21 lbf·in"
+        );
+        assert_eq!(Quantity::Stiffness.told(45.678_9, inch), "45.679");
+    }
 }

@@ -6,7 +6,7 @@
 
 use std::cell::RefCell;
 
-use super::measure::{Quantity, short, show, show_with, written};
+use super::measure::{Quantity, short, show, written};
 use super::notes::{Assumption, MOST_PROBLEMS, Notes};
 use super::problem::Place;
 use super::ranges::Typed;
@@ -408,7 +408,7 @@ impl<'a> Section<'a> {
         let figure = q.to_file(figure, self.units);
         self.assume(
             key,
-            &show_with(figure, &self.unit(q)),
+            &q.told_with(figure, self.units, &self.unit(q)),
             written(figure),
             &why,
         );

@@ -3,7 +3,7 @@
 use shimcast_sim::axle::tolerance::Tolerance;
 
 use super::fields::{Fields, IN_UNITS, Shape, ToleranceFlaw};
-use super::measure::{Quantity, show_with, written};
+use super::measure::{Quantity, written};
 use super::notes::Assumption;
 use super::ranges::Typed;
 use super::section::{BUILT_IN, FigureDefault, Limits, Section};
@@ -129,7 +129,7 @@ impl Section<'_> {
             (None, Some((figure, why))) if !listed => {
                 inner.assume(
                     "nominal",
-                    &show_with(figure, &q.unit(self.units)),
+                    &q.told_with(figure, self.units, &q.unit(self.units)),
                     written(figure),
                     why,
                 );

@@ -58,7 +58,7 @@ fn digits(figure: f64, most: usize) -> String {
     }
     let places = most - 1;
     let short: f64 = format!("{figure:.places$e}").parse().unwrap_or(figure);
-    if short.abs() < 1e-4 {
+    if short.abs() < 1e-5 {
         format!("{short:e}")
     } else {
         format!("{short}")
@@ -280,7 +280,8 @@ mod tests {
         rows.length("instruments.height.sigma", 0.0, 0.001..=0.06)
             .or_none();
         assert_eq!(rows.0[1].doubt(Units::MODEL), None);
-        assert_eq!(digits(5.4e-5, USUAL), "5.4e-5");
+        assert_eq!(digits(5.4e-6, USUAL), "5.4e-6");
+        assert_eq!(digits(3.94e-5, USUAL), "0.000039");
     }
 
     #[test]
