@@ -91,8 +91,12 @@ pub(crate) fn new(args: &New) -> Result<Document, Failure> {
     let mut document = Document::about("Written");
     document.section("", [written.into()]);
     if args.lessons {
-        let first = args.dir.join(LESSONS[1].0.name);
-        let next = format!("open {}; it says what to type", first.display());
+        let [words, first] = [0, 1].map(|place| args.dir.join(LESSONS[place].0.name));
+        let next = format!(
+            "read {}, then do {}, which says what to type",
+            words.display(),
+            first.display()
+        );
         document.section("Next", [Block::Note(next)]);
     } else {
         let [axle, shop] = [0, 3].map(|place| args.dir.join(starters[place].0.name));

@@ -51,7 +51,7 @@ fn hours_and_price_are_those_of_the_quote() {
                 money(price - 480.0)
             ],
             ["Gear set, new".into(), money(480.0)],
-            ["Bearings, new".into(), "not included".into()],
+            ["Bearings, new".into(), "not in this price".into()],
             ["Price before tax".into(), money(price)],
             ["Tax, 20 %".into(), money(with_tax - price)],
             ["To pay".into(), money(with_tax)],

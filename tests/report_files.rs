@@ -153,7 +153,7 @@ fn nothing_is_overwritten_unasked_and_nothing_is_left_behind() {
     let short = ["report", "--rebuilds", "50", "--no-stock", "--force"];
     let told = answer(&[&short, ["-o", output, "--charts", dir].as_slice()].concat());
     assert!(
-        told.contains("page.html") && told.contains("hours.svg"),
+        told.contains("page.html") && told.contains("20 figures, a file each"),
         "{told}"
     );
     assert!(

@@ -20,6 +20,9 @@ pub fn page(document: &Document) -> String {
         Some((first, rest)) => (Some(first), rest),
         None => (None, [].as_slice()),
     };
+    // a short page says at its end what it is made from, a long one under its answer
+    let is_long = !document.behind.is_empty();
+    let made = html! { @if let Some(made) = &document.made { (self::made(made)) } };
     let body = html! {
         header { "\n"
             h1 { (document.title) } "\n"
@@ -32,11 +35,11 @@ pub fn page(document: &Document) -> String {
             } "\n"
         }
         @if let Some(first) = first { (section(first)) }
-        @if let Some(made) = &document.made { (self::made(made)) }
+        @if is_long { (made) }
         (cautions("Caution", &document.cautions[..document.cautions.len().min(1)]))
-        @if !document.behind.is_empty() { (contents(rest)) }
+        @if is_long { (contents(rest)) }
         @for of in rest { (section(of)) }
-        @if !document.behind.is_empty() { (behind(document)) }
+        @if is_long { (behind(document)) } @else { (made) }
     };
     whole(&document.title, &body)
 }

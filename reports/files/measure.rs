@@ -107,6 +107,9 @@ impl Quantity {
             }
             Self::Money => "a price".to_owned(),
             Self::Plain => "a number".to_owned(),
+            Self::Length | Self::Distance if units.length == Length::Inch => {
+                "a number of inches".to_owned()
+            }
             _ => format!("a number of {}", self.unit(units)),
         }
     }

@@ -151,8 +151,10 @@ impl List {
             Column::figures("size").key("size"),
             Column::data("unit"),
             Column::figures(if drawer { "keep" } else { "take" }).key("keep"),
-            Column::figures("price").key_in("price", currency).may_go(),
-            Column::figures("money").key_in("money", currency).may_go(),
+            Column::figures(format!("{currency} each"))
+                .key_in("price", currency)
+                .may_go(),
+            Column::figures(currency).key_in("money", currency).may_go(),
             shown(drawer, Column::halves("used a year").may_go()),
             Column::data("used_per_year"),
             shown(counted, Column::figures("have").key("have")),

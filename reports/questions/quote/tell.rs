@@ -176,14 +176,17 @@ fn price(asked: &Quotation) -> String {
     let terms = choice.terms;
     let costs = costs::costs(choice, &asked.assumptions);
     let beside: Vec<&str> = costs[1..].iter().map(|cost| cost.in_price).collect();
-    format!(
-        "Price = (flat hours · {} + {}){}{}.",
+    let sum = format!(
+        "flat hours · {} + {}",
         plain(choice.setup.shop.prices.hour),
-        beside.join(" + "),
+        beside.join(" + ")
+    );
+    format!(
+        "Price = {}{}.",
         if terms.margin > 0.0 {
-            format!(" / (1 − {} % margin)", plain(100.0 * terms.margin))
+            format!("({sum}) / (1 − {} % margin)", plain(100.0 * terms.margin))
         } else {
-            String::new()
+            sum
         },
         if terms.parts > 0.0 {
             format!(" + {} of parts, passed on", plain(terms.parts))

@@ -97,7 +97,7 @@ fn price(of: Offered<'_>, flat: &Flat) -> Table {
         if condition == Condition::New {
             let cell = match amount > 0.0 {
                 true => money(amount),
-                false => "not included".into(),
+                false => "not in this price".into(),
             };
             table.name(name, cell);
         }

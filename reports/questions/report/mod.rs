@@ -32,6 +32,7 @@ use super::context::{Failure, on_threads, read_sources, set_up, sources, warn, w
 use crate::cli::{Audience, Report, ShopFiles};
 use crate::document::{Figure, Made, Table};
 use crate::faces;
+use crate::figures::counted;
 use crate::files::{Loaded, Override, Source, Target};
 use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
@@ -412,8 +413,8 @@ impl Places {
             tables: table_places,
             rebuilds: rebuilds_place,
         } = self;
-        all(charts, &figures, "figure", &mut list)?;
-        all(table_places, &tables, "table", &mut list)?;
+        all(charts, &figures, ["figure", "figures"], &mut list)?;
+        all(table_places, &tables, ["table", "tables"], &mut list)?;
         if let (Some([place, key]), Some(rebuilds)) = (rebuilds_place, rebuilds) {
             let path = place
                 .fill(|out| rebuilds.write(out))
@@ -452,20 +453,24 @@ impl Places {
     }
 }
 
-/// Fills the places whose names are those of texts; the others are given back.
+/// Fills the places of one folder whose names are those of texts; the others are given back.
 fn all(
     places: Vec<OutputFile>,
     texts: &[(String, String)],
-    what: &str,
+    what: [&str; 2],
     list: &mut String,
 ) -> Result<(), Failure> {
+    let mut filled = Vec::new();
     for place in places {
         let stem = place.path().file_stem().and_then(OsStr::to_str);
         let text = texts.iter().find(|(name, _)| stem == Some(name.as_str()));
-        if let Some((name, text)) = text {
-            let path = place.fill_with(text).map_err(Failure::CannotAccess)?;
-            let _ = writeln!(list, "  {}  {what}: {name}", path.display());
+        if let Some((_, text)) = text {
+            filled.push(place.fill_with(text).map_err(Failure::CannotAccess)?);
         }
+    }
+    if let Some(folder) = filled.first().and_then(|path| path.parent()) {
+        let many = counted(filled.len() as u64, what);
+        let _ = writeln!(list, "  {}  {many}, a file each", folder.display());
     }
     Ok(())
 }

@@ -9,7 +9,7 @@ use crate::document::{Cell, Column, Known, Table};
 pub fn table(shop: &Shop, stock: &Stock) -> Table {
     let currency = shop.currency.as_str();
     let mut table = Table::new([
-        Column::figures("money").key_in("money", currency),
+        Column::figures(currency).key_in("money", currency),
         Column::intervals("never wait").key("job_fill_share"),
         Column::intervals("cost a year").key_in("cost_per_year", currency),
         Column::words(""),

@@ -34,6 +34,8 @@ pub(super) fn tell(answer: &Stock) -> Document {
     document
         .table(list, paid)
         .first()
+        .table(equal_counts(answer), [])
+        .first()
         .table(not_kept(answer), [])
         .table(missed, [near])
         .table(costs, [cheapest])
@@ -108,21 +110,28 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
             Cell::share(&service.job_fill).and("from what is in the drawer, ordering now"),
         );
     }
+    table
+}
+
+/// What the same number of every size would do.
+fn equal_counts(answer: &Stock) -> Table {
+    let (stock, shop) = (&answer.stock, shop(answer));
+    let mut table = Table::named().caption("The same number of every size instead");
     let (count, same) = &stock.equal.same_money;
     table.name(
-        "For that money, equal counts",
+        "For that money",
         Cell::share(&same.service.job_fill).and(format!(
             "with {count} of every size: {}",
             money(same.money, shop)
         )),
     );
     table.name(
-        "For that service, equal counts",
+        "For that service",
         match &stock.equal.same_service {
-            Some((count, same)) => sum(same.money).beside(format!(
+            Some((count, same)) => Cell::from(money(same.money, shop)).beside(format!(
                 "{count} of every size serve {}: {:.1} times the money",
                 said(&same.service.job_fill),
-                same.money / plan.money
+                same.money / stock.plan.money
             )),
             None => Cell::none().beside("no count that was tried serves as many jobs"),
         },
