@@ -44,15 +44,20 @@ fn percent_places(share: &Estimate) -> usize {
         .unwrap_or(6)
 }
 
+/// Whether there are too few to say how often it is more than never, or less than always.
+pub fn says_nothing(share: &Estimate) -> bool {
+    (share.value == 0.0 || share.value == 1.0) && share.n < FEW
+}
+
 /// The interval of a share in percent: `26.8 to 27.3`.
 pub fn percent_interval(share: &Estimate) -> String {
     if share.n == 0 {
         return String::new();
     }
+    if says_nothing(share) {
+        return "too few to say".into();
+    }
     if share.value == 0.0 || share.value == 1.0 {
-        if share.n < FEW {
-            return "too few to say".into();
-        }
         // outwards: what is said holds for sure
         let other = 100.0 * at_most_when_none(share.n);
         let places = decimals(other, 6);

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::given::{Folder, answer, estimate, has, json, list, number};
+use crate::given::{Folder, answer, estimate, has, json, list, number, run};
 
 #[test]
 fn causes_as_json_keeps_its_contract() {
@@ -349,4 +349,48 @@ fn textbook_sums_and_simulation_stand_against_the_window() {
     for span in spans {
         assert!(cells.contains(&span.as_str()), "{span}: {cells:?}");
     }
+}
+
+#[test]
+fn a_dial_held_otherwise_says_what_it_does_before_anything_is_bettered() {
+    let home = [
+        "examples/short.axle.toml",
+        "--shop",
+        "examples/home-garage.shop.toml",
+    ];
+    let odds = json(&[&["odds", "--json", "--rebuilds", "40000"], &home[..]].concat());
+    let book = "instruments.dial.indicator=plane of rotation";
+    let as_book = json(
+        &[
+            &["odds", "--json", "--rebuilds", "40000", "--set", book],
+            &home[..],
+        ]
+        .concat(),
+    );
+    let right = |odds: &Value| 100.0 * estimate(&odds["handed_over"]["all"])[0];
+    let doubts = list(&odds["doubts"]);
+    let doubt = doubts[0].as_str().expect("text");
+    let (_, said) = doubt.split_once("corrects for that: about ").expect(doubt);
+    let figures: Vec<f64> = said
+        .split(" % ")
+        .take(2)
+        .map(|part| {
+            part.rsplit(' ')
+                .next()
+                .expect("a word")
+                .parse()
+                .expect(part)
+        })
+        .collect();
+    for (said, right) in figures.iter().zip([right(&odds), right(&as_book)]) {
+        assert!((said - right).abs() < 1.6, "{doubt} {right}");
+    }
+    assert!(list(&as_book["doubts"]).is_empty(), "{as_book}");
+    let (_, causes, _) = run(&[&["causes", "--rebuilds", "4000"], &home[..]].concat());
+    has(
+        &causes,
+        "Before all of these, hold the dial as the book says",
+    );
+    has(&causes, "Better next: ");
+    has(&causes, "halved  ");
 }

@@ -423,8 +423,12 @@ pub(super) const OWN_MARK: &str = "the mark etched on one pinion belongs in the 
 
 /// Whether somebody wrote a pinion's own mark.
 fn is_a_mark(entry: &Entry) -> bool {
-    let mark = entry.key.to_lowercase().contains("mark");
-    mark && entry.node.figure().is_some()
+    names_a_mark(&entry.key) && entry.node.figure().is_some()
+}
+
+/// Whether a key that no file has speaks of a mark.
+pub(super) fn names_a_mark(key: &str) -> bool {
+    key.to_lowercase().contains("mark")
 }
 
 /// The words without repetition, in order.

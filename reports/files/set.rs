@@ -6,6 +6,7 @@ use std::str::FromStr;
 use toml::de::DeValue;
 
 use super::problem::{Kind, Origin, Place, Problem, Text};
+use super::section::{OWN_MARK, names_a_mark};
 use super::tree::{Entry, Node, Value};
 use super::words::did_you_mean;
 use super::{BUILT_IN_AXLE, BUILT_IN_SHOP, syntax};
@@ -141,6 +142,8 @@ impl FromStr for Override {
             let shared = ["name", "length", "torque"].contains(&first.as_str());
             let help = if shared {
                 Some(format!("write axle.{first} or shop.{first}"))
+            } else if names_a_mark(&first) && typed[value.clone()].parse::<f64>().is_ok() {
+                Some(OWN_MARK.to_owned())
             } else {
                 match &homes(&first)[..] {
                     [home] => Some(format!("did you mean `{home}.{first}`?")),

@@ -75,10 +75,15 @@ fn spread(answer: &Odds) -> Table {
             Cell::known(Known::Length(Estimate { value, ..estimate }, print))
         };
         let moments: &Moments = moments;
+        // one figure has no deviation
+        let sigma = match answer.odds.rebuilds {
+            0 | 1 => Cell::none(),
+            _ => length(moments.deviation(), moments.deviation_estimate()),
+        };
         table.row([
             name.into(),
             length(moments.mean(), moments.estimate()),
-            length(moments.deviation(), moments.deviation_estimate()),
+            sigma,
             note.into(),
         ]);
     }

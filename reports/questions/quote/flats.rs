@@ -4,7 +4,7 @@ use shimcast_sim::quote::Flat;
 
 use super::Choice;
 use crate::document::{Cell, Column, Table};
-use crate::figures::{plain, said, signed, signed_interval};
+use crate::figures::{plain, said, says_nothing, signed, signed_interval};
 
 /// Flat hours with what each risks and brings, and over a year where it is known how many such jobs
 /// come in one.
@@ -52,11 +52,11 @@ pub fn table(
 
 /// How many jobs take longer, and how many may.
 pub fn risk(flat: &Flat, allowed: f64) -> String {
-    format!(
-        "{} of jobs take longer; {} % are allowed",
-        said(&flat.overrun),
-        plain(100.0 * allowed)
-    )
+    let overrun = match says_nothing(&flat.overrun) {
+        true => "too few rebuilds to say how many jobs take longer".into(),
+        false => format!("{} of jobs take longer", said(&flat.overrun)),
+    };
+    format!("{overrun}; {} % are allowed", plain(100.0 * allowed))
 }
 
 /// What a job brings over its cost.
