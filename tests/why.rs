@@ -385,7 +385,12 @@ fn a_dial_held_otherwise_says_what_it_does_before_anything_is_bettered() {
     for (said, right) in figures.iter().zip([right(&odds), right(&as_book)]) {
         assert!((said - right).abs() < 1.6, "{doubt} {right}");
     }
-    assert!(list(&as_book["doubts"]).is_empty(), "{as_book}");
+    let otherwise = |doubt: &Value| {
+        doubt
+            .to_string()
+            .contains("holds its indicator another way")
+    };
+    assert!(!list(&as_book["doubts"]).iter().any(otherwise));
     let (_, causes, _) = run(&[&["causes", "--rebuilds", "4000"], &home[..]].concat());
     has(
         &causes,
