@@ -106,6 +106,34 @@ fn files_stay_short_enough_for_one_subject() {
     }
 }
 
+#[test]
+fn the_top_level_holds_what_belongs_there() {
+    let known = [
+        ".ci",
+        ".git",
+        ".gitignore",
+        "CHANGELOG.md",
+        "Cargo.lock",
+        "Cargo.toml",
+        "DEVELOPERS.md",
+        "LICENSE-APACHE",
+        "LICENSE-MIT",
+        "README.md",
+        "benches",
+        "examples",
+        "reports",
+        "sim",
+        "target",
+        "tests",
+    ];
+    let entries = std::fs::read_dir(env!("CARGO_MANIFEST_DIR")).expect("the project");
+    for entry in entries {
+        let name = entry.expect("an entry").file_name();
+        let name = name.to_str().expect("text");
+        assert!(known.contains(&name), "{name} is left at the top level");
+    }
+}
+
 /// Functions that only tests call, and why they are there.
 const FOR_TESTS: [(&str, &str); 2] = [
     ("mean_normal_module", "held against a published gear set"),
