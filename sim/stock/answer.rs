@@ -2,39 +2,21 @@
 
 use super::demand::{BenchJobs, series_of};
 use super::drawer::{Review, Rules, Shortage};
+use super::extent::{CHECK, CURVE, DESCENT, Extent, FIT, ROUGH, VERIFIED};
 use super::found::{self, Aim, DrawerOption, VerifiedPlan};
 use super::plan::{self, Samples, Watch};
 use super::service::{Service, service};
 use super::shelf::Shelf;
 use super::sizes::{Advice, advice};
-use super::tape::{JobStep, Jobs, Sample, Stretch};
-use super::trials::{Levels, money};
+use super::tape::{JobStep, Jobs, Sample, Span, Stretch};
+use super::till::{in_whole_packs, to_pay};
+use super::trials::Levels;
 use crate::axle::packs::TooManyPacks;
 use crate::bench::setup::Setup;
 use crate::chance::dice::Address;
 use crate::count::estimate::Estimate;
 use crate::shop::{Drawer, Shop};
 
-/// Jobs on which levels are found: few for speed; the resulting error is compensated by raising the
-/// target.
-const FIT_JOBS: f64 = 14_000.0;
-const FIT_TAPES: usize = 28;
-/// Jobs of the small sample on which the search begins.
-const ROUGH_JOBS: f64 = 4_000.0;
-const ROUGH_TAPES: usize = 8;
-/// Jobs on which shims are taken out down to an empty drawer: many jobs wait on the way, so few
-/// suffice to rank the shims.
-const DESCENT_JOBS: f64 = 2_000.0;
-const DESCENT_TAPES: usize = 8;
-/// Jobs on which they are checked.
-const CHECK_JOBS: f64 = 120_000.0;
-const CHECK_TAPES: usize = 120;
-/// Jobs behind each point of the curve.
-const CURVE_JOBS: f64 = 16_000.0;
-const CURVE_TAPES: usize = 64;
-/// Jobs behind the figure that is reported.
-const VERIFY_JOBS: f64 = 128_000.0;
-const VERIFY_TAPES: usize = 128;
 /// Number of the first sample that verifies.
 const VERIFY: u64 = 16;
 /// Expected number of waiting jobs in a sample, at least, for any target.
@@ -48,9 +30,10 @@ const WALK_TO: f64 = 0.9995;
 const CURVE_POINTS: usize = 30;
 /// Limit of an equal count of every size.
 const MOST_EQUAL: u32 = 4096;
-/// The look ahead from the present drawer: days, and number of tapes.
+/// The look ahead from the present drawer: days, about how many jobs, and number of tapes.
 const AHEAD_DAYS: f64 = 91.0;
-const AHEAD_TAPES: usize = 1500;
+const AHEAD_JOBS: f64 = 41_000.0;
+const AHEAD_TAPES: [usize; 2] = [100, 1500];
 
 /// The question: jobs, series, rules and aim.
 #[derive(Debug)]
@@ -79,6 +62,8 @@ pub struct YearlyCost {
     pub waiting: Estimate,
     /// Cost of orders.
     pub deliveries: Estimate,
+    /// Price of the shims ordered, and of those that came specially.
+    pub shims: Estimate,
     /// All of it.
     pub total: Estimate,
 }
@@ -87,7 +72,7 @@ pub struct YearlyCost {
 #[derive(Debug, Clone)]
 #[non_exhaustive]
 pub struct EqualCounts {
-    /// The largest count that costs no more than the plan, with its service.
+    /// The largest count that costs no more at the till than the plan, with its service.
     pub same_money: (u32, DrawerOption),
     /// The smallest count that serves as many jobs; `None` where no count does.
     pub same_service: Option<(u32, DrawerOption)>,
@@ -133,10 +118,13 @@ impl Drawer {
     pub fn yearly(&self, service: &Service) -> YearlyCost {
         let (holding, wait, delivery) = (self.holding_share, self.wait_cost, self.delivery_cost);
         YearlyCost {
-            holding: service.weighted([holding, 0.0, 0.0]),
-            waiting: service.weighted([0.0, wait, 0.0]),
-            deliveries: service.weighted([0.0, 0.0, delivery]),
-            total: service.weighted([holding, wait, delivery]),
+            holding: service.mean(|year| holding * year.on_hand),
+            waiting: service.mean(|year| wait * year.waited),
+            deliveries: service.mean(|year| delivery * year.orders),
+            shims: service.mean(|year| year.bought),
+            total: service.mean(|year| {
+                holding * year.on_hand + wait * year.waited + delivery * year.orders + year.bought
+            }),
         }
     }
 }
@@ -187,40 +175,46 @@ impl<'a> Course<'a> {
             rules: asked.drawer.rules(),
             root: Address::new(asked.seed, 0x5374_6f63_6b21),
             rare: match asked.aim {
-                Aim::Fill(target) => (LEAST_WAITS / (1.0 - target) / FIT_JOBS).clamp(1.0, 16.0),
+                Aim::Fill(target) => (LEAST_WAITS / (1.0 - target) / FIT.jobs).clamp(1.0, 16.0),
                 Aim::Budget(_) => 1.0,
             },
             asked,
         }
     }
 
-    /// A sample of about `jobs` jobs on tapes of equal length; each number is an independent
-    /// sample.
-    fn sample(&self, number: u64, jobs: f64, tapes: usize) -> Sample {
-        let per_day: f64 = self.jobs.per_day().iter().sum();
-        let days = self.rare * jobs / per_day / tapes as f64;
+    /// Jobs a day.
+    fn per_day(&self) -> f64 {
+        self.jobs.per_day().iter().sum()
+    }
+
+    /// A sample; each number is an independent one.
+    fn sample(&self, number: u64, extent: &Extent) -> Sample {
+        let (tapes, span) = extent.tapes(&self.rules, self.per_day() / self.rare);
         Sample::draw(
             &self.jobs,
             self.asked.shelves,
             self.root.within(number),
             tapes,
-            Stretch::Days(days),
+            Stretch::Days(span),
         )
     }
 
     pub(super) fn samples(&self) -> Samples {
         Samples {
-            rough: self.sample(0, ROUGH_JOBS, ROUGH_TAPES),
-            fit: self.sample(1, FIT_JOBS, FIT_TAPES),
-            check: self.sample(2, CHECK_JOBS, CHECK_TAPES),
+            rough: self.sample(0, &ROUGH),
+            fit: self.sample(1, &FIT),
+            check: self.sample(2, &CHECK),
         }
     }
 
     /// The plan, verified.
     pub(super) fn found(&self, samples: &Samples, watch: Watch<'_>) -> Option<VerifiedPlan> {
-        let draw = |attempt| self.sample(VERIFY + attempt, VERIFY_JOBS, VERIFY_TAPES);
-        let Question { shelves, aim, .. } = self.asked;
-        found::found(shelves, &self.rules, samples, &draw, *aim, watch)
+        let draw = |attempt| self.sample(VERIFY + attempt, &VERIFIED);
+        let Question {
+            shelves, aim, have, ..
+        } = self.asked;
+        let aim = (*aim, have.as_ref());
+        found::found(shelves, &self.rules, samples, &draw, aim, watch)
     }
 }
 
@@ -252,17 +246,20 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     let rules = &course.rules;
     let samples = course.samples();
     let found = course.found(&samples, watch)?;
-    let curve_sample = course.sample(3, CURVE_JOBS, CURVE_TAPES);
+    let curve_sample = course.sample(3, &CURVE);
     let plan = &found.plan;
-    let descent = course.sample(5, DESCENT_JOBS, DESCENT_TAPES);
+    let descent = course.sample(5, &DESCENT);
     let ways = (&descent, &samples.fit);
     let path = plan::through(shelves, rules, ways, &plan.levels, WALK_TO, watch)?;
     let on_path = |levels: &Levels| DrawerOption::on(shelves, rules, &curve_sample, levels.clone());
     let (curve, cheapest) = curve(asked.drawer, plan, &path, &on_path);
     let ahead = asked.have.as_ref().map(|have| {
-        let stretch = Stretch::Days(AHEAD_DAYS);
+        let stretch = Stretch::Days(Span::plain(AHEAD_DAYS));
         let root = course.root.within(4);
-        let sample = Sample::draw(&course.jobs, shelves, root, AHEAD_TAPES, stretch);
+        let [least, most] = AHEAD_TAPES;
+        let tapes = (AHEAD_JOBS / (AHEAD_DAYS * course.per_day())) as usize;
+        let tapes = tapes.clamp(least, most);
+        let sample = Sample::draw(&course.jobs, shelves, root, tapes, stretch);
         let service = service(shelves, rules, &sample, &plan.levels, have);
         (service, AHEAD_DAYS)
     });
@@ -273,7 +270,7 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         &samples.check,
         &curve_sample,
     ];
-    let simulated: usize = of_samples.iter().map(|sample| sample.jobs).sum();
+    let simulated: usize = of_samples.iter().map(|sample| sample.played).sum();
     let names: Vec<&str> = shelves.iter().map(|s| s.name.as_str()).collect();
     Some(Stock {
         held: found.held,
@@ -365,14 +362,14 @@ fn equal(
     planned: &DrawerOption,
 ) -> EqualCounts {
     let on = |sample: &Sample, count: u32| {
-        DrawerOption::on(shelves, rules, sample, plan::equal(shelves, count))
+        let levels = in_whole_packs(shelves, &plan::equal(shelves, count));
+        DrawerOption::on(shelves, rules, sample, levels)
     };
-    let one_of_each = money(shelves, &plan::equal(shelves, 1));
-    let affordable = if one_of_each > 0.0 {
-        ((planned.money + 1e-6) / one_of_each).floor() as u32
-    } else {
-        0
-    };
+    let pays = |count| to_pay(shelves, &plan::equal(shelves, count), None);
+    let mut affordable = 0;
+    while affordable < MOST_EQUAL && pays(affordable + 1) <= planned.money + 1e-6 {
+        affordable += 1;
+    }
     let share = planned.service.job_fill.value;
     let serves = |point: &DrawerOption| point.service.job_fill.value >= share;
     let roughly = |count| serves(&on(small, count));

@@ -5,7 +5,7 @@ use super::demand::BenchJobs;
 use super::drawer::play;
 use super::events::DrawerEvent;
 use super::shelf::Shelf;
-use super::tape::{Stretch, Tape};
+use super::tape::{Span, Stretch, Tape};
 use super::trials::Levels;
 use crate::bench::setup::Setup;
 use crate::chance::dice::Address;
@@ -61,7 +61,7 @@ pub fn day_book(
     let names = shelves.iter().map(|s| s.name.clone()).collect();
     let jobs = BenchJobs::new(lines, names);
     let address = Address::new(seed, 0x0042_6f6f_6b21);
-    let tape = Tape::draw(&jobs, shelves, address, Stretch::Days(days));
+    let tape = Tape::draw(&jobs, shelves, address, Stretch::Days(Span::plain(days)));
     let mut entries = Vec::new();
     for (series, shelf) in shelves.iter().enumerate() {
         let mut pages = Pages {

@@ -46,10 +46,10 @@ pub(super) trait Books {
         let _ = (size, by);
     }
 
-    /// Something was ordered at the review of this number.
+    /// At the review of this number so many of these sizes were ordered.
     #[inline(always)]
-    fn ordered(&mut self, review: u64) {
-        let _ = review;
+    fn ordered(&mut self, review: u64, counts: &[(usize, i32)]) {
+        let _ = (review, counts);
     }
 
     /// A pack is missing: the shims in reach, and the packs near enough.

@@ -139,8 +139,8 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
             self.leave(job.at);
             self.plan_review(job.at, number as u64);
         }
-        self.go_on_to(reel.days);
-        self.books.until(reel.days);
+        self.go_on_to(reel.span.days());
+        self.books.until(reel.span.days());
     }
 
     /// Changes how many of a size are short of its level.
@@ -218,7 +218,8 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
             let mut dice = self.address.within(number).stream(Purpose::Lateness);
             due += exponential(&mut dice, self.rules.late_days);
         }
-        self.books.ordered(number);
+        self.books.until(at);
+        self.books.ordered(number, &counts);
         self.next_delivery = self.next_delivery.min(due);
         self.deliveries.push(Delivery { due, counts });
     }

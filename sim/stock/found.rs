@@ -5,7 +5,8 @@ use super::plan::{Samples, Search, Watch, best_for};
 use super::service::{Service, service};
 use super::shelf::Shelf;
 use super::tape::Sample;
-use super::trials::{Levels, money};
+use super::till::{Till, to_pay};
+use super::trials::Levels;
 
 /// Limit of attempts: a plan that fails its verification is improved and verified on another
 /// sample.
@@ -16,7 +17,7 @@ const MOST_ATTEMPTS: u64 = 4;
 pub enum Aim {
     /// This share of jobs without waiting, at least money.
     Fill(f64),
-    /// As many jobs as this money can serve.
+    /// As many jobs as can be served for this money, spent at the till today.
     Budget(f64),
 }
 
@@ -26,8 +27,10 @@ pub enum Aim {
 pub struct DrawerOption {
     /// Its levels.
     pub levels: Levels,
-    /// Money in it at its levels.
+    /// What it costs to fill an empty one, in whole packs.
     pub money: f64,
+    /// The price of its shims at its levels.
+    pub worth: f64,
     /// Its service.
     pub service: Service,
 }
@@ -36,11 +39,21 @@ impl DrawerOption {
     /// Plays levels against a sample.
     pub(super) fn on(shelves: &[Shelf], rules: &Rules, sample: &Sample, levels: Levels) -> Self {
         Self {
-            money: money(shelves, &levels),
+            money: to_pay(shelves, &levels, None),
+            worth: worth(shelves, &levels),
             service: service(shelves, rules, sample, &levels, &levels),
             levels,
         }
     }
+}
+
+/// The price of all shims at their levels.
+fn worth(shelves: &[Shelf], levels: &Levels) -> f64 {
+    let of = |(shelf, levels): (&Shelf, &Vec<u32>)| -> f64 {
+        let each = levels.iter().zip(&shelf.prices);
+        each.map(|(level, price)| f64::from(*level) * price).sum()
+    };
+    shelves.iter().zip(levels).map(of).sum()
 }
 
 /// A plan with the sample that verified it.
@@ -53,35 +66,41 @@ pub(super) struct VerifiedPlan {
     pub(super) jobs: usize,
 }
 
-/// Finds a plan and verifies it on a sample that `draw` draws, by its number from 0.
+/// Finds a plan and verifies it on a sample that `draw` draws, by its number from 0. What is there
+/// already counts where money is to be spent today.
 pub(super) fn found(
     shelves: &[Shelf],
     rules: &Rules,
     samples: &Samples,
     draw: &dyn Fn(u64) -> Sample,
-    aim: Aim,
+    (aim, have): (Aim, Option<&Levels>),
     watch: Watch<'_>,
 ) -> Option<VerifiedPlan> {
     let target = match aim {
         Aim::Fill(target) => target,
         Aim::Budget(most) => {
-            let planned = best_for(shelves, rules, samples, most, watch)?;
+            let till = match have {
+                Some(there) => Till::with(shelves, there.clone()),
+                None => Till::empty(shelves),
+            };
+            let planned = best_for(shelves, rules, samples, (&till, most), watch)?;
             let verify = draw(0);
             return Some(VerifiedPlan {
                 plan: DrawerOption::on(shelves, rules, &verify, planned.levels),
                 held: true,
-                jobs: verify.jobs,
+                jobs: verify.played,
                 verify,
             });
         }
     };
-    let mut search = Search::new(shelves, rules, samples, target);
+    // the plan is for an empty drawer: what lies in one now is used up in time
+    let mut search = Search::new(shelves, rules, samples, Till::empty(shelves), target);
     let mut jobs = 0;
     let mut attempt = 0;
     loop {
         let planned = search.find(watch)?;
         let verify = draw(attempt);
-        jobs += verify.jobs;
+        jobs += verify.played;
         let plan = DrawerOption::on(shelves, rules, &verify, planned.levels);
         let missing = target - plan.service.job_fill.value;
         attempt += 1;

@@ -78,9 +78,16 @@ pub fn kit(
         check: sample(2, CHECK_JOBS),
     };
     let draw = |attempt| sample(VERIFY + attempt, VERIFY_JOBS);
-    let found = found(shelves, &rules, &samples, &draw, Aim::Fill(finish), watch)?;
+    let found = found(
+        shelves,
+        &rules,
+        &samples,
+        &draw,
+        (Aim::Fill(finish), None),
+        watch,
+    )?;
     let of_samples = [&samples.rough, &samples.fit, &samples.check];
-    let simulated: usize = of_samples.iter().map(|sample| sample.jobs).sum();
+    let simulated: usize = of_samples.iter().map(|sample| sample.played).sum();
     Some(Kit {
         plan: found.plan,
         held: found.held,

@@ -23,10 +23,12 @@ mod books;
 mod demand;
 mod drawer;
 mod events;
+mod extent;
 mod found;
 mod hints;
 mod kit;
 mod lanes;
+mod pace;
 mod pieces;
 mod plan;
 mod reach;
@@ -36,6 +38,7 @@ mod sizes;
 mod spoiling;
 mod tape;
 mod tighten;
+mod till;
 mod trials;
 mod walk;
 
@@ -43,9 +46,10 @@ pub use answer::{EqualCounts, Question, Stock, YearlyCost, shelves, stock};
 pub use found::{Aim, DrawerOption};
 pub use kit::{Kit, kit};
 pub use plan::{SearchProgress, Watch};
-pub use service::Service;
+pub use service::{AYear, Service};
 pub use shelf::Shelf;
 pub use sizes::{Addition, Advice, Saving};
+pub use till::to_pay;
 pub use trials::Levels;
 
 // for the program's day book and the tests of the rules
@@ -66,9 +70,7 @@ pub use shelf::{MOST_IN_PACK, MOST_SIZES};
 #[doc(hidden)]
 pub use sizes::advice;
 #[doc(hidden)]
-pub use tape::{JobStep, JobSteps, Jobs, PLACES, Sample, Stretch, Tape};
-#[doc(hidden)]
-pub use trials::money;
+pub use tape::{JobStep, JobSteps, Jobs, PLACES, Sample, Span, Stretch, Tape};
 
 #[cfg(test)]
 mod tests;

@@ -1,4 +1,5 @@
-//! The plan: the cheapest levels that hold a share of jobs, and the best ones for a sum of money.
+//! The plan: the levels that hold a share of jobs and cost least at the till, and the best ones for a
+//! sum of money.
 //!
 //! On the first of three samples the levels are found; since levels fitted to one sample do worse
 //! on any other, a second one checks them, and the target on the first is raised until the check
@@ -6,10 +7,12 @@
 //! reported figure.
 
 use super::drawer::Rules;
+use super::pace::{Pace, down_from};
 use super::service::service;
 use super::shelf::Shelf;
 use super::tape::Sample;
 use super::tighten::tighten;
+use super::till::{Till, in_whole_packs};
 use super::trials::{Levels, Standing, Trials};
 use super::walk::{Goal, descend, walk};
 
@@ -58,6 +61,7 @@ pub(super) struct Search<'a> {
     shelves: &'a [Shelf],
     rules: &'a Rules,
     samples: &'a Samples,
+    till: Till<'a>,
     trials: Trials<'a>,
     standing: Standing,
     target: f64,
@@ -67,14 +71,21 @@ pub(super) struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
-    /// Begins with an empty drawer.
-    pub fn new(shelves: &'a [Shelf], rules: &'a Rules, samples: &'a Samples, target: f64) -> Self {
-        let mut trials = Trials::new(shelves, *rules, &samples.fit);
+    /// Begins with what is there before anything is bought.
+    pub fn new(
+        shelves: &'a [Shelf],
+        rules: &'a Rules,
+        samples: &'a Samples,
+        till: Till<'a>,
+        target: f64,
+    ) -> Self {
+        let mut trials = Trials::new(shelves, till.clone(), *rules, &samples.fit);
         Self {
-            standing: trials.standing(empty(shelves)),
+            standing: trials.standing(till.there().clone()),
             shelves,
             rules,
             samples,
+            till,
             trials,
             target,
             raised: target,
@@ -85,11 +96,16 @@ impl<'a> Search<'a> {
     /// Begins on the small sample, which leaves little to do on the large one.
     fn begin(&mut self, watch: Watch<'_>) -> Option<()> {
         let rough = &self.samples.rough;
-        let mut trials = Trials::new(self.shelves, *self.rules, rough);
-        let standing = trials.standing(empty(self.shelves));
+        let mut trials = Trials::new(self.shelves, self.till.clone(), *self.rules, rough);
         let goal = Goal::Waits(most_waits(self.raised, rough.jobs));
-        let found = search(&mut trials, standing, goal, watch)?;
-        self.standing = self.trials.standing(found.levels);
+        let pace = Pace::of(self.shelves, self.rules, rough, &self.till);
+        let mut standing = trials.standing(pace.start);
+        // by large steps first where much is wanted of a size
+        for packs in pace.steps {
+            trials.till = self.till.by(packs);
+            standing = search(&mut trials, standing, goal, watch)?;
+        }
+        self.standing = self.trials.standing(standing.levels);
         self.begun = true;
         Some(())
     }
@@ -143,10 +159,10 @@ pub(super) fn best_for(
     shelves: &[Shelf],
     rules: &Rules,
     samples: &Samples,
-    budget: f64,
+    (till, budget): (&Till<'_>, f64),
     watch: Watch<'_>,
 ) -> Option<CheckedPlan> {
-    let mut search_from = Search::new(shelves, rules, samples, STARTS_AT);
+    let mut search_from = Search::new(shelves, rules, samples, till.clone(), STARTS_AT);
     search_from.begin(watch)?;
     let Search {
         mut trials,
@@ -162,9 +178,39 @@ pub(super) fn best_for(
     })?;
     let standing = search(&mut trials, standing, goal, watch)?;
     Some(CheckedPlan {
-        levels: standing.levels,
+        levels: without_idle(&mut trials, standing).levels,
         held: true,
     })
+}
+
+/// Takes back what was there and helps nobody: levels to which nothing was bought go down as far as
+/// no more jobs wait, so that nothing is ordered one day that nobody wants.
+fn without_idle(trials: &mut Trials<'_>, mut standing: Standing) -> Standing {
+    for series in 0..standing.levels.len() {
+        for size in 0..standing.levels[series].len() {
+            let there = trials.till.there()[series][size];
+            if there == 0 || standing.levels[series][size] > there {
+                continue;
+            }
+            let (mut enough, mut too_low) = (there, None);
+            while enough > too_low.map_or(0, |low: u32| low + 1) {
+                let level = too_low.map_or(0, |low| low + (enough - low) / 2);
+                let mut levels = standing.levels[series].clone();
+                levels[size] = level;
+                let tried = trials.results(vec![(series, levels)]);
+                let (waits, _) = trials.change(&standing, series, &tried[0]);
+                if waits > 0 {
+                    too_low = Some(level);
+                } else {
+                    enough = level;
+                }
+            }
+            let mut levels = standing.levels.clone();
+            levels[series][size] = enough;
+            standing = trials.standing(levels);
+        }
+    }
+    standing
 }
 
 /// Drawers from an empty one to one that serves a share of jobs, through given levels: shims are
@@ -184,16 +230,18 @@ pub(super) fn through(
         })
     };
     let (mut down, mut up) = (Vec::new(), Vec::new());
-    let mut trials = Trials::new(shelves, *rules, below);
-    let standing = trials.standing(levels.clone());
-    descend(
-        &mut trials,
-        standing,
-        Goal::Money(0.0),
-        &mut down,
-        &mut go_on,
-    )?;
-    let mut trials = Trials::new(shelves, *rules, above);
+    let till = Till::empty(shelves);
+    let levels = &in_whole_packs(shelves, levels);
+    let stages = down_from(shelves, levels);
+    let mut trials = Trials::new(shelves, till.clone(), *rules, below);
+    let mut standing = trials.standing(levels.clone());
+    for packs in &stages {
+        trials.till = till.by(packs.clone());
+        let goal = Goal::Money(0.0);
+        standing = descend(&mut trials, standing, goal, &mut down, &mut go_on)?;
+    }
+    let large = stages.first().map(|packs| till.by(packs.clone()));
+    let mut trials = Trials::new(shelves, large.unwrap_or(till), *rules, above);
     let standing = trials.standing(levels.clone());
     let goal = Goal::Waits(most_waits(share, above.jobs));
     walk(&mut trials, standing, goal, &mut up, &mut |_, _| go_on())?;
@@ -214,6 +262,14 @@ fn search(
             served: Some(served as f64 / jobs.max(1) as f64),
         })
     };
+    // steps from before may have led past the goal
+    let from = match goal {
+        Goal::Waits(most) if from.waits < most => {
+            let mut go_on = || walking(0, 0);
+            descend(trials, from, goal, &mut Vec::new(), &mut go_on)?
+        }
+        _ => from,
+    };
     let standing = walk(trials, from, goal, &mut Vec::new(), &mut walking)?;
     tighten(trials, standing, goal, &mut || {
         watch(SearchProgress {
@@ -221,11 +277,6 @@ fn search(
             served: None,
         })
     })
-}
-
-/// No shim of any size.
-pub(super) fn empty(shelves: &[Shelf]) -> Levels {
-    shelves.iter().map(|s| vec![0; s.sizes.len()]).collect()
 }
 
 /// An equal count of every size.

@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 
-use super::accounts::Accounts;
+use super::accounts::{Accounts, SpellAccount};
 use super::drawer::{Rules, play};
 use super::pieces::Pieces;
 use super::shelf::Shelf;
@@ -17,33 +17,43 @@ pub const DAYS_IN_YEAR: f64 = 365.25;
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Service {
-    /// Jobs simulated.
+    /// Jobs simulated that count.
     pub jobs: u64,
-    /// Years simulated.
+    /// Years simulated that count.
     pub years: f64,
     /// Share of jobs that never waited.
     pub job_fill: Estimate,
     /// The same of each line of jobs that came.
     pub by_line: Vec<Estimate>,
-    /// Share of tapes on which no job waited.
+    /// Share of spells in which no job waited.
     pub all_done: Estimate,
     /// Money on hand, averaged over time.
     pub on_hand: Estimate,
-    /// For each tape: money on hand, averaged over time; jobs that waited a year; orders a year.
-    pub each: Vec<[f64; 3]>,
+    /// For each spell, what a year costs.
+    pub each: Vec<AYear>,
     /// For each series and size, shims taken from the drawer less shims put back, a year.
     pub used: Vec<Vec<Estimate>>,
-    /// For each series, the flows of its pieces.
+    /// For each series, the flows of its pieces over all tapes.
     pub pieces: Vec<Pieces>,
 }
 
+/// What a drawer does in a year.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AYear {
+    /// Money on hand, averaged over time.
+    pub on_hand: f64,
+    /// Jobs that waited.
+    pub waited: f64,
+    /// Orders.
+    pub orders: f64,
+    /// Price of what was ordered, and of what came specially.
+    pub bought: f64,
+}
+
 impl Service {
-    /// Mean over the tapes of a weighted sum of what [`Service::each`] holds; not below zero.
-    pub fn weighted(&self, weights: [f64; 3]) -> Estimate {
-        let figures = self.each.iter().map(|each| {
-            let terms = each.iter().zip(weights).map(|(x, w)| x * w);
-            terms.sum::<f64>()
-        });
+    /// Mean over the spells of a figure of each; not below zero.
+    pub fn mean(&self, figure: impl Fn(&AYear) -> f64) -> Estimate {
+        let figures = self.each.iter().map(figure);
         let (sum, squares) = figures.fold((0.0, 0.0), |(s, q), x| (s + x, q + x * x));
         let mut mean = Moments::from_sums(self.each.len() as u64, sum, squares).estimate();
         mean.low = mean.low.max(0.0);
@@ -51,17 +61,22 @@ impl Service {
     }
 }
 
-/// The result of one tape for all series.
-struct Year {
+/// The result of one spell for all series.
+struct Spell {
     /// For each line, jobs that never waited, and all.
     lines: Vec<(u64, u64)>,
-    years: f64,
-    money: f64,
-    orders: u64,
+    year: AYear,
+    /// For each series and size, pieces used a year.
+    used: Vec<Vec<f64>>,
+}
+
+/// The result of one tape for all series.
+struct Played {
+    spells: Vec<Spell>,
     pieces: Vec<Pieces>,
 }
 
-impl Year {
+impl Played {
     /// Plays a tape of jobs of `lines` lines against levels.
     fn of(
         tape: &Tape,
@@ -72,7 +87,7 @@ impl Year {
     ) -> Self {
         let played: Vec<Accounts<'_>> = (0..shelves.len())
             .map(|s| {
-                let mut books = Accounts::new(&shelves[s], &start[s]);
+                let mut books = Accounts::new(&shelves[s], &start[s], tape.span);
                 let (levels, start) = (&levels[s], &start[s]);
                 play(&shelves[s], rules, tape.reel(s), levels, start, &mut books);
                 books
@@ -82,21 +97,47 @@ impl Year {
         for job in played.iter().flat_map(|p| &p.waited) {
             waited[*job as usize] = true;
         }
+        let mut of_lines = vec![vec![(0, 0); lines]; tape.span.spells as usize];
+        for ((at, line), waited) in tape.jobs.iter().zip(&waited) {
+            if let Some(spell) = tape.span.at(*at) {
+                let of_line = &mut of_lines[spell][*line];
+                of_line.0 += u64::from(!waited);
+                of_line.1 += 1;
+            }
+        }
+        let spells = of_lines.into_iter().enumerate();
+        Self {
+            spells: spells
+                .map(|(number, lines)| {
+                    let of: Vec<&SpellAccount> =
+                        played.iter().map(|books| &books.spells[number]).collect();
+                    Spell::of(tape.span.spell, lines, &of)
+                })
+                .collect(),
+            pieces: played.into_iter().map(|p| p.pieces).collect(),
+        }
+    }
+}
+
+impl Spell {
+    fn of(days: f64, lines: Vec<(u64, u64)>, series: &[&SpellAccount]) -> Self {
+        let years = days / DAYS_IN_YEAR;
         // one order covers all series
-        let mut reviews: Vec<u64> = played.iter().flat_map(|p| &p.orders).copied().collect();
+        let mut reviews: Vec<u64> = series.iter().flat_map(|of| &of.orders).copied().collect();
         reviews.sort_unstable();
         reviews.dedup();
-        let mut of_lines = vec![(0, 0); lines];
-        for ((_, line), waited) in tape.jobs.iter().zip(&waited) {
-            of_lines[*line].0 += u64::from(!waited);
-            of_lines[*line].1 += 1;
-        }
+        let waited: u64 = lines.iter().map(|(served, all)| all - served).sum();
+        let sum = |of: &dyn Fn(&SpellAccount) -> f64| series.iter().map(|s| of(s)).sum::<f64>();
+        let used = |of: &&SpellAccount| of.used.iter().map(|n| *n as f64 / years).collect();
         Self {
-            lines: of_lines,
-            years: tape.days / DAYS_IN_YEAR,
-            money: played.iter().map(|p| p.money_days).sum::<f64>() / tape.days,
-            orders: reviews.len() as u64,
-            pieces: played.into_iter().map(|p| p.pieces).collect(),
+            lines,
+            year: AYear {
+                on_hand: sum(&|of| of.money_days) / days,
+                waited: waited as f64 / years,
+                orders: reviews.len() as f64 / years,
+                bought: sum(&|of| of.bought) / years,
+            },
+            used: series.iter().map(used).collect(),
         }
     }
 
@@ -105,18 +146,14 @@ impl Year {
         let sum = |(served, all): (u64, u64), line: &(u64, u64)| (served + line.0, all + line.1);
         self.lines.iter().fold((0, 0), sum)
     }
-
-    fn waited(&self) -> u64 {
-        let (served, all) = self.served();
-        all - served
-    }
 }
 
 /// Plays a sample against levels, from the counts at the start.
 ///
 /// # Accuracy
-/// Intervals are from the spread between the tapes, which are independent; jobs within one are not,
-/// since a shim taken by one job is missing for the next. They hold from some dozens of tapes on.
+/// Intervals are from the spread between the spells, which are as good as independent; jobs within
+/// one are not, since a shim taken by one job is missing for the next. They hold from some dozens of
+/// spells on.
 pub fn service(
     shelves: &[Shelf],
     rules: &Rules,
@@ -126,70 +163,49 @@ pub fn service(
 ) -> Service {
     let of_jobs = sample.tapes.iter().flat_map(|tape| &tape.jobs);
     let lines = of_jobs.map(|(_, line)| line + 1).max().unwrap_or(0);
-    let years: Vec<Year> = sample
+    let played: Vec<Played> = sample
         .tapes
         .par_iter()
-        .map(|tape| Year::of(tape, lines, shelves, rules, (levels, start)))
-        .collect();
-    let jobs: u64 = years.iter().map(|y| y.served().1).sum();
-    let all_years: f64 = years.iter().map(|y| y.years).sum();
-    let mean = |figure: &dyn Fn(&Year) -> f64| {
-        let (mut sum, mut squares) = (0.0, 0.0);
-        for year in &years {
-            let figure = figure(year);
-            sum += figure;
-            squares += figure * figure;
-        }
-        Moments::from_sums(years.len() as u64, sum, squares).estimate()
-    };
-    let used = (0..shelves.len())
-        .map(|s| {
-            (0..shelves[s].sizes.len())
-                .map(|i| mean(&|y| y.pieces[s].used[i] as f64 / y.years))
-                .collect()
-        })
+        .map(|tape| Played::of(tape, lines, shelves, rules, (levels, start)))
         .collect();
     let mut pieces: Vec<Pieces> = Vec::new();
-    for year in &years {
+    let mut spells: Vec<Spell> = Vec::new();
+    for tape in played {
+        spells.extend(tape.spells);
         if pieces.is_empty() {
-            pieces = year.pieces.clone();
-        } else {
-            for (sum, more) in pieces.iter_mut().zip(&year.pieces) {
-                sum.add(more);
-            }
+            pieces = tape.pieces;
+            continue;
+        }
+        for (sum, more) in pieces.iter_mut().zip(&tape.pieces) {
+            sum.add(more);
         }
     }
+    let mean = |figure: &dyn Fn(&Spell) -> f64| {
+        let figures = spells.iter().map(figure);
+        let (sum, squares) = figures.fold((0.0, 0.0), |(s, q), x| (s + x, q + x * x));
+        Moments::from_sums(spells.len() as u64, sum, squares).estimate()
+    };
+    let served: Vec<(u64, u64)> = spells.iter().map(Spell::served).collect();
+    let of_line =
+        |line: usize| -> Vec<(u64, u64)> { spells.iter().map(|spell| spell.lines[line]).collect() };
+    let counted: f64 = sample.tapes.iter().map(|tape| tape.span.counted()).sum();
+    let none_waited = served.iter().filter(|(fine, all)| fine == all).count();
     Service {
-        jobs,
-        years: all_years,
-        job_fill: fill(&years),
-        by_line: (0..lines)
-            .map(|line| ratio(&years.iter().map(|y| y.lines[line]).collect::<Vec<_>>()))
-            .collect(),
-        all_done: Estimate::share(
-            years.iter().filter(|y| y.waited() == 0).count() as u64,
-            years.len() as u64,
-        ),
-        on_hand: mean(&|y| y.money),
-        each: years
-            .iter()
-            .map(|y| {
-                [
-                    y.money,
-                    y.waited() as f64 / y.years,
-                    y.orders as f64 / y.years,
-                ]
+        jobs: served.iter().map(|(_, all)| all).sum(),
+        years: counted / DAYS_IN_YEAR,
+        job_fill: ratio(&served),
+        by_line: (0..lines).map(|line| ratio(&of_line(line))).collect(),
+        all_done: Estimate::share(none_waited as u64, spells.len() as u64),
+        on_hand: mean(&|spell| spell.year.on_hand),
+        used: (0..shelves.len())
+            .map(|s| {
+                let sizes = 0..shelves[s].sizes.len();
+                sizes.map(|i| mean(&|spell| spell.used[s][i])).collect()
             })
             .collect(),
-        used,
+        each: spells.iter().map(|spell| spell.year).collect(),
         pieces,
     }
-}
-
-/// Share of jobs that never waited.
-fn fill(years: &[Year]) -> Estimate {
-    let pairs: Vec<(u64, u64)> = years.iter().map(Year::served).collect();
-    ratio(&pairs)
 }
 
 /// A share from independent groups, each with its successes and trials.

@@ -39,21 +39,62 @@ pub trait Jobs: Sync {
     fn steps(&self, line: usize, address: Address, steps: &mut JobSteps);
 }
 
+/// Days of a tape: first those in which the drawer settles, of which nothing counts, then spells of
+/// equal length. A spell that is long against the drawer's memory, an order and its delivery, is as
+/// good as independent of the one before.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Span {
+    /// Days before anything counts.
+    pub settling: f64,
+    /// Days of a spell.
+    pub spell: f64,
+    /// How many spells there are.
+    pub spells: u32,
+}
+
+impl Span {
+    /// This many days, all of which count together.
+    pub fn plain(days: f64) -> Self {
+        Self {
+            settling: 0.0,
+            spell: days,
+            spells: 1,
+        }
+    }
+
+    /// All days.
+    pub fn days(self) -> f64 {
+        self.settling + self.counted()
+    }
+
+    /// The days that count.
+    pub fn counted(self) -> f64 {
+        self.spell * f64::from(self.spells)
+    }
+
+    /// The spell that a time belongs to; `None` while the drawer settles.
+    pub(super) fn at(self, time: f64) -> Option<usize> {
+        let since = time - self.settling;
+        let last = self.spells.saturating_sub(1);
+        (since >= 0.0).then(|| ((since / self.spell) as usize).min(last as usize))
+    }
+}
+
 /// When the jobs come.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Stretch {
-    /// At random over this many days, each line a Poisson process.
-    Days(f64),
+    /// At random over these days, each line a Poisson process.
+    Days(Span),
     /// This many jobs, one a day, each of a line drawn by the lines' rates.
     Tour(u32),
 }
 
 impl Stretch {
-    /// How long it is, days.
-    pub fn days(self) -> f64 {
+    /// Its days.
+    pub fn span(self) -> Span {
         match self {
-            Self::Days(days) => days,
-            Self::Tour(jobs) => f64::from(jobs) + 1.0,
+            Self::Days(span) => span,
+            Self::Tour(jobs) => Span::plain(f64::from(jobs) + 1.0),
         }
     }
 }
@@ -63,7 +104,7 @@ impl Stretch {
 pub struct Tape {
     pub(super) address: Address,
     /// Days that it runs.
-    pub days: f64,
+    pub span: Span,
     /// When each job comes, days, and its line.
     pub jobs: Vec<(f64, usize)>,
     pub(super) series: Vec<SeriesTape>,
@@ -107,7 +148,7 @@ pub(super) struct Reel<'a> {
     /// The tape's own address.
     pub(super) address: Address,
     /// Days that it runs.
-    pub(super) days: f64,
+    pub(super) span: Span,
 }
 
 impl Tape {
@@ -116,8 +157,14 @@ impl Tape {
         Reel {
             series: &self.series[series],
             address: self.address,
-            days: self.days,
+            span: self.span,
         }
+    }
+
+    /// Jobs that come while the drawer settles: the first ones.
+    pub(super) fn settling(&self) -> usize {
+        self.jobs
+            .partition_point(|(at, _)| *at < self.span.settling)
     }
 
     /// Draws a tape of jobs that fit the series of these shelves.
@@ -127,7 +174,7 @@ impl Tape {
     pub fn draw(jobs: &impl Jobs, shelves: &[Shelf], address: Address, stretch: Stretch) -> Self {
         assert_eq!(shelves.len(), jobs.series());
         let arrivals = match stretch {
-            Stretch::Days(days) => poisson(jobs.per_day(), address, days),
+            Stretch::Days(span) => poisson(jobs.per_day(), address, span.days()),
             Stretch::Tour(count) => tour(jobs.per_day(), address, count),
         };
         let mut series = vec![SeriesTape::default(); jobs.series()];
@@ -153,7 +200,7 @@ impl Tape {
         }
         Self {
             address,
-            days: stretch.days(),
+            span: stretch.span(),
             jobs: arrivals.iter().map(|(at, line, _)| (*at, *line)).collect(),
             series,
         }
@@ -217,11 +264,17 @@ pub(super) fn exponential(dice: &mut Dice, mean: f64) -> f64 {
 #[derive(Debug)]
 pub struct Sample {
     pub(super) tapes: Vec<Tape>,
-    /// For each series, the numbers of its jobs counted over all tapes.
+    /// For each series, the numbers of its jobs among those that count, over all tapes; [`UNCOUNTED`]
+    /// while a drawer settles.
     pub(super) numbers: Vec<Vec<u32>>,
-    /// Jobs on all tapes.
+    /// Jobs that count, on all tapes.
     pub jobs: usize,
+    /// All jobs.
+    pub played: usize,
 }
+
+/// The number of a job that does not count.
+pub(super) const UNCOUNTED: u32 = u32::MAX;
 
 impl Sample {
     /// Draws `tapes` tapes of jobs that fit the series of these shelves, on rayon's current threads.
@@ -240,22 +293,29 @@ impl Sample {
             .map(|number| Tape::draw(jobs, shelves, address.within(number), stretch))
             .collect();
         let mut numbers = vec![Vec::new(); jobs.series()];
-        let mut before = 0;
+        let (mut before, mut played) = (0, 0);
         for tape in &tapes {
+            let settling = tape.settling() as u32;
+            let number = |job: &SeriesJob| match job.number.checked_sub(settling) {
+                Some(number) => before + number,
+                None => UNCOUNTED,
+            };
             for (numbers, series) in numbers.iter_mut().zip(&tape.series) {
-                numbers.extend(series.jobs.iter().map(|job| before + job.number));
+                numbers.extend(series.jobs.iter().map(number));
             }
-            before += tape.jobs.len() as u32;
+            before += tape.jobs.len() as u32 - settling;
+            played += tape.jobs.len();
         }
         Self {
             tapes,
             numbers,
             jobs: before as usize,
+            played,
         }
     }
 
-    /// Days of all tapes together.
+    /// Days of all tapes together, those of settling too.
     pub fn days(&self) -> f64 {
-        self.tapes.iter().map(|tape| tape.days).sum()
+        self.tapes.iter().map(|tape| tape.span.days()).sum()
     }
 }

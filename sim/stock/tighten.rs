@@ -1,11 +1,11 @@
 //! Drop and swap: removes what a plain walk bought too much.
 //!
-//! A walk never takes back a shim and so overpays. Here up to two shims are taken out and up to two
-//! others added, as long as that saves money at the same goal.
+//! A walk never takes back a pack and so overpays. Here up to two steps are taken back and up to two
+//! others made, as long as that saves money at the same goal.
 
 use std::sync::Arc;
 
-use super::trials::{Standing, TrialResult, Trials};
+use super::trials::{Levels, Standing, TrialResult, Trials};
 use super::walk::{Goal, SAME_MONEY};
 
 /// Sizes considered for taking out, and for adding, in an exchange: the most promising ones.
@@ -17,7 +17,7 @@ const AT_ONCE: usize = 8;
 /// Most exchanges in a row.
 const MOST_ROUNDS: usize = 200;
 
-/// One shim more or less, with its own effect.
+/// One step more or less, with its own effect.
 #[derive(Clone, Copy)]
 struct Single {
     series: usize,
@@ -26,7 +26,7 @@ struct Single {
     waits: i64,
 }
 
-/// Shims out and in together.
+/// Steps back and on together.
 #[derive(Clone)]
 struct Exchange {
     out: Vec<Single>,
@@ -52,7 +52,10 @@ pub(super) fn tighten(
         while !places.is_empty() {
             let some = &exchanges[places.start..(places.start + AT_ONCE).min(places.end)];
             match best_of(trials, &standing, goal, some) {
-                Some(exchange) => standing = trials.standing(after(&standing, exchange)?),
+                Some(exchange) => {
+                    let after = after(trials, &standing, exchange)?;
+                    standing = trials.standing(after);
+                }
                 None => places.start += some.len(),
             }
         }
@@ -78,13 +81,13 @@ fn improves(standing: &Standing, goal: Goal, money: f64, waits: usize) -> bool {
     }
 }
 
-/// The effects of one shim less and one more of each size: those that cost least, or help most, for
+/// The effects of a step less and a step more of each size: those that cost least, or help most, for
 /// their money.
 fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Single>) {
     let mut changes = Vec::new();
     for (series, levels) in standing.levels.iter().enumerate() {
         for (size, level) in levels.iter().enumerate() {
-            if *level > 0 {
+            if trials.till.steps_above(series, size, *level) > 0 {
                 changes.push((series, size, -1));
             }
             // a size that no missing pack lacked helps none
@@ -95,16 +98,18 @@ fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Si
     }
     let wanted = changes.iter().map(|(series, size, by)| {
         let mut levels = standing.levels[*series].clone();
-        levels[*size] = levels[*size].wrapping_add_signed(*by);
+        let step = trials.till.step(*series, *size) as i32;
+        levels[*size] = levels[*size].wrapping_add_signed(by * step);
         (*series, levels)
     });
-    let outcomes = trials.results(wanted.collect());
+    let wanted = wanted.collect();
+    let outcomes = trials.results(wanted);
     let (mut out, mut into) = (Vec::new(), Vec::new());
     for ((series, size, by), outcome) in changes.into_iter().zip(&outcomes) {
         let single = Single {
             series,
             size,
-            price: trials.shelves[series].prices[size],
+            price: trials.till.price(series, size),
             waits: trials.change(standing, series, outcome).0,
         };
         if by < 0 { &mut out } else { &mut into }.push(single);
@@ -124,10 +129,13 @@ type Rank = (bool, i64, i64, usize);
 /// The promising exchanges, best first.
 fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Exchange> {
     let (out, into) = singles(trials, standing);
+    let trials = &*trials;
     let are_there = |set: &[Single]| {
-        set.len() < 2
-            || (set[0].series, set[0].size) != (set[1].series, set[1].size)
-            || standing.levels[set[0].series][set[0].size] >= 2
+        set.len() < 2 || (set[0].series, set[0].size) != (set[1].series, set[1].size) || {
+            let Single { series, size, .. } = set[0];
+            let level = standing.levels[series][size];
+            trials.till.steps_above(series, size, level) >= 2
+        }
     };
     let out_sets: Vec<Vec<Single>> = sets(&out).into_iter().filter(|s| are_there(s)).collect();
     let into_sets = sets(&into);
@@ -202,15 +210,19 @@ fn sets(of: &[Single]) -> Vec<Vec<Single>> {
     sets
 }
 
-/// Levels after an exchange; `None` where a shim to take out is not there any more.
-fn after(standing: &Standing, exchange: &Exchange) -> Option<super::trials::Levels> {
+/// Levels after an exchange; `None` where a step back is not there any more.
+fn after(trials: &Trials<'_>, standing: &Standing, exchange: &Exchange) -> Option<Levels> {
+    let till = &trials.till;
     let mut levels = standing.levels.clone();
-    for single in &exchange.out {
-        let level = &mut levels[single.series][single.size];
-        *level = level.checked_sub(1)?;
+    for Single { series, size, .. } in &exchange.out {
+        let level = &mut levels[*series][*size];
+        if till.steps_above(*series, *size, *level) == 0 {
+            return None;
+        }
+        *level -= till.step(*series, *size);
     }
-    for single in &exchange.into {
-        levels[single.series][single.size] += 1;
+    for Single { series, size, .. } in &exchange.into {
+        levels[*series][*size] += till.step(*series, *size);
     }
     Some(levels)
 }
@@ -226,10 +238,10 @@ fn best_of<'e>(
     let mut changed = Vec::new();
     let exchanges: Vec<&Exchange> = exchanges
         .iter()
-        .filter(|exchange| after(standing, exchange).is_some())
+        .filter(|exchange| after(trials, standing, exchange).is_some())
         .collect();
     for exchange in &exchanges {
-        let Some(levels) = after(standing, exchange) else {
+        let Some(levels) = after(trials, standing, exchange) else {
             continue;
         };
         let of: Vec<usize> = (0..levels.len())

@@ -11,7 +11,8 @@ use rayon::prelude::*;
 use super::drawer::{Rules, play};
 use super::hints::Hints;
 use super::shelf::Shelf;
-use super::tape::Sample;
+use super::tape::{Sample, UNCOUNTED};
+use super::till::Till;
 
 /// A level for each size of each series.
 pub type Levels = Vec<Vec<u32>>;
@@ -28,6 +29,7 @@ pub(super) struct TrialResult {
 /// A sample on which levels are tried out.
 pub(super) struct Trials<'a> {
     pub(super) shelves: &'a [Shelf],
+    pub(super) till: Till<'a>,
     rules: Rules,
     sample: &'a Sample,
     kept: HashMap<(usize, Vec<u32>), Arc<TrialResult>>,
@@ -42,7 +44,7 @@ pub(super) struct Standing {
     total: Vec<u16>,
     /// Jobs that waited.
     pub(super) waits: usize,
-    /// Money in the drawer at its levels.
+    /// What it costs at the till.
     pub(super) money: f64,
 }
 
@@ -60,9 +62,15 @@ fn credit(missing: u16) -> f64 {
 }
 
 impl<'a> Trials<'a> {
-    pub(super) fn new(shelves: &'a [Shelf], rules: Rules, sample: &'a Sample) -> Self {
+    pub(super) fn new(
+        shelves: &'a [Shelf],
+        till: Till<'a>,
+        rules: Rules,
+        sample: &'a Sample,
+    ) -> Self {
         Self {
             shelves,
+            till,
             rules,
             sample,
             kept: HashMap::new(),
@@ -126,11 +134,13 @@ impl<'a> Trials<'a> {
         let mut total = vec![0; self.sample.jobs];
         for (numbers, outcome) in self.sample.numbers.iter().zip(&outcomes) {
             for (number, missed) in numbers.iter().zip(&outcome.missed) {
-                total[*number as usize] += u16::from(*missed);
+                if *number != UNCOUNTED {
+                    total[*number as usize] += u16::from(*missed);
+                }
             }
         }
         Standing {
-            money: money(self.shelves, &levels),
+            money: self.till.pays(&levels),
             waits: total.iter().filter(|missing| **missing > 0).count(),
             levels,
             outcomes,
@@ -150,7 +160,7 @@ impl<'a> Trials<'a> {
         let mut credits = 0.0;
         let own = standing.outcomes[series].missed.iter().zip(&outcome.missed);
         for (number, (before, after)) in self.sample.numbers[series].iter().zip(own) {
-            if before != after {
+            if before != after && *number != UNCOUNTED {
                 let had = standing.total[*number as usize];
                 let has = had - u16::from(*before) + u16::from(*after);
                 waits += i64::from(has > 0) - i64::from(had > 0);
@@ -177,19 +187,12 @@ impl<'a> Trials<'a> {
                 .iter()
                 .zip(&outcome.missed);
             for (number, (before, after)) in self.sample.numbers[*series].iter().zip(own) {
-                let missing = &mut total[*number as usize];
-                *missing = *missing - u16::from(*before) + u16::from(*after);
+                if *number != UNCOUNTED {
+                    let missing = &mut total[*number as usize];
+                    *missing = *missing - u16::from(*before) + u16::from(*after);
+                }
             }
         }
         total.iter().filter(|missing| **missing > 0).count()
     }
-}
-
-/// Money in a drawer at its levels.
-pub fn money(shelves: &[Shelf], levels: &Levels) -> f64 {
-    let of = |(shelf, levels): (&Shelf, &Vec<u32>)| -> f64 {
-        let each = levels.iter().zip(&shelf.prices);
-        each.map(|(level, price)| f64::from(*level) * price).sum()
-    };
-    shelves.iter().zip(levels).map(of).sum()
 }

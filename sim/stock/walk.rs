@@ -1,5 +1,5 @@
-//! Marginal analysis: from an empty drawer on, the next shim is the one that helps most for its
-//! money.
+//! Marginal analysis: from an empty drawer on, the next pack bought is the one that helps most for
+//! its money.
 
 use std::sync::Arc;
 
@@ -37,10 +37,10 @@ impl Waypoint {
 
 type TriedLevels = (Vec<u32>, Arc<TrialResult>);
 
-/// Adds shims, one at a time, until the goal; each drawer on the way is noted in `path`. `go_on`
+/// Adds shims, a step at a time, until the goal; each drawer on the way is noted in `path`. `go_on`
 /// is asked between the steps.
 ///
-/// The gain of a shim is the growth of job fill on the sample, where a job that still misses k
+/// The gain of a step is the growth of job fill on the sample, where a job that still misses k
 /// packs counts as 2⁻ᵏ of a finished one: from an empty drawer no single shim finishes a job.
 pub(super) fn walk(
     trials: &mut Trials<'_>,
@@ -98,7 +98,7 @@ fn fill_in(
     for (series, played) in options.iter().enumerate() {
         if played.is_none() {
             let one_more = promising(trials, standing, series).into_iter().take(most);
-            wanted.extend(one_more.map(|i| (series, plus_one(standing, series, i))));
+            wanted.extend(one_more.map(|i| (series, a_step_more(trials, standing, series, i))));
         }
     }
     let outcomes = trials.results(wanted.clone());
@@ -112,17 +112,16 @@ fn fill_in(
     }
 }
 
-fn plus_one(standing: &Standing, series: usize, size: usize) -> Vec<u32> {
+fn a_step_more(trials: &Trials<'_>, standing: &Standing, series: usize, size: usize) -> Vec<u32> {
     let mut levels = standing.levels[series].clone();
-    levels[size] += 1;
+    levels[size] += trials.till.step(series, size);
     levels
 }
 
 /// Sizes of a series that missing packs lacked, the most lacking for their money first.
 fn promising(trials: &Trials<'_>, standing: &Standing, series: usize) -> Vec<usize> {
-    let prices = &trials.shelves[series].prices;
     let hints = &standing.outcomes[series].hints;
-    let worth = |i: &usize| hints[*i] / prices[*i].max(SAME_MONEY);
+    let worth = |i: &usize| hints[*i] / trials.till.price(series, *i).max(SAME_MONEY);
     let mut sizes: Vec<usize> = (0..hints.len()).filter(|i| hints[*i] > 0.0).collect();
     sizes.sort_by(|a, b| worth(b).total_cmp(&worth(a)).then(a.cmp(b)));
     sizes
@@ -155,13 +154,14 @@ fn best_of(
 fn price_of(trials: &Trials<'_>, standing: &Standing, series: usize, levels: &[u32]) -> f64 {
     let prices = trials.shelves[series].prices.iter();
     let more = levels.iter().zip(&standing.levels[series]);
+    // whole packs beyond what was bought, so that all of it is paid
     prices
         .zip(more)
         .map(|(price, (after, before))| price * (f64::from(*after) - f64::from(*before)))
         .sum()
 }
 
-/// Where no single shim helps, the size that most packs lack along with others.
+/// Where no single step helps, the size that most packs lack along with others.
 fn most_promising(
     trials: &Trials<'_>,
     standing: &Standing,
@@ -169,22 +169,22 @@ fn most_promising(
 ) -> Option<(usize, Vec<u32>)> {
     let mut best: Option<(f64, usize, usize)> = None;
     for series in 0..trials.shelves.len() {
-        let prices = &trials.shelves[series].prices;
+        let price = |i: usize| trials.till.price(series, i);
         let first = promising(trials, standing, series)
             .into_iter()
-            .find(|i| affordable(standing.money + prices[*i]));
+            .find(|i| affordable(standing.money + price(*i)));
         if let Some(i) = first {
-            let rate = standing.outcomes[series].hints[i] / prices[i].max(SAME_MONEY);
+            let rate = standing.outcomes[series].hints[i] / price(i).max(SAME_MONEY);
             if best.is_none_or(|(most, _, _)| rate > most) {
                 best = Some((rate, series, i));
             }
         }
     }
-    best.map(|(_, series, i)| (series, plus_one(standing, series, i)))
+    best.map(|(_, series, i)| (series, a_step_more(trials, standing, series, i)))
 }
 
-/// Takes shims out, one at a time, down to an empty drawer or a goal: always the one whose loss
-/// costs fewest jobs for its money. Each drawer on the way is noted in `path`.
+/// Takes shims out, a step at a time, down to what is there or a goal: always those whose loss costs
+/// fewest jobs for their money. Each drawer on the way is noted in `path`.
 ///
 /// The cost of losing a shim hardly ever falls as the drawer empties, so an older figure is a lower
 /// bound, and only the most promising ones are played again.
@@ -217,7 +217,7 @@ pub(super) fn descend(
             return Some(standing);
         };
         let mut levels = standing.levels.clone();
-        levels[series][size] -= 1;
+        levels[series][size] -= trials.till.step(series, size);
         standing = trials.standing(levels);
         for (_, fresh) in losses.iter_mut().flatten() {
             *fresh = false;
@@ -226,7 +226,7 @@ pub(super) fn descend(
     }
 }
 
-/// The shim whose loss costs least for its money.
+/// The size of which a step less costs least for its money.
 fn cheapest_loss(
     trials: &mut Trials<'_>,
     standing: &Standing,
@@ -237,7 +237,8 @@ fn cheapest_loss(
         let mut fresh: Option<(f64, usize, usize)> = None;
         for (series, of) in losses.iter().enumerate() {
             for (size, (loss, known)) in of.iter().enumerate() {
-                if standing.levels[series][size] == 0 {
+                let level = standing.levels[series][size];
+                if trials.till.steps_above(series, size, level) == 0 {
                     continue;
                 }
                 if !known {
@@ -261,13 +262,14 @@ fn cheapest_loss(
         stale.truncate(unknown.max(LOOKED_AT));
         let wanted = stale.iter().map(|(_, series, size)| {
             let mut levels = standing.levels[*series].clone();
-            levels[*size] -= 1;
+            levels[*size] -= trials.till.step(*series, *size);
             (*series, levels)
         });
-        let outcomes = trials.results(wanted.collect());
+        let wanted = wanted.collect();
+        let outcomes = trials.results(wanted);
         for ((_, series, size), outcome) in stale.iter().zip(outcomes) {
             let (waits, credits) = trials.change(standing, *series, &outcome);
-            let price = trials.shelves[*series].prices[*size].max(SAME_MONEY);
+            let price = trials.till.price(*series, *size).max(SAME_MONEY);
             // where no job is lost, credit decides
             let loss = (waits as f64 - 1e-3 * credits) / price;
             losses[*series][*size] = (loss, true);

@@ -3,7 +3,7 @@
 use super::*;
 use crate::stock::plan::{Samples, Search};
 use crate::stock::service::service;
-use crate::stock::trials::money;
+use crate::stock::till::{Till, to_pay};
 
 /// One size, one shim a job.
 fn one(per_day: f64) -> ShimCounts {
@@ -149,9 +149,9 @@ fn the_cheapest_drawer_costs_11_where_a_plain_walk_pays_12() {
         fit: draw(8, 400.0),
         check: draw(9, 4_000.0),
     };
-    let mut search = Search::new(&shelves, &rules, &samples, 0.90);
+    let mut search = Search::new(&shelves, &rules, &samples, Till::empty(&shelves), 0.90);
     let plan = search.find(&mut |_| true).unwrap();
     assert!(plan.held);
     assert_eq!(plan.levels, [[3], [2], [1], [1]]);
-    assert_eq!(money(&shelves, &plan.levels), 11.0);
+    assert_eq!(to_pay(&shelves, &plan.levels, None), 11.0);
 }

@@ -63,7 +63,7 @@ fn the_target_holds_on_fresh_years_for_19_of_20_seeds() {
     };
     let rules = rules(Review::Every(14.0), 4.0, Shortage::ComesSpecially);
     let draw = |seed: u64, number: u64, jobs_about: f64, tapes: usize| {
-        let stretch = Stretch::Days(jobs_about / 0.3 / tapes as f64);
+        let stretch = Stretch::Days(Span::plain(jobs_about / 0.3 / tapes as f64));
         let address = Address::new(seed, number);
         Sample::draw(&jobs, &shelves, address, tapes, stretch)
     };
@@ -77,7 +77,15 @@ fn the_target_holds_on_fresh_years_for_19_of_20_seeds() {
         };
         let verify = |attempt| draw(seed, 4 + attempt, 32_000.0, 64);
         let aim = Aim::Fill(TARGET);
-        let plan = found(&shelves, &rules, &samples, &verify, aim, &mut |_| true).unwrap();
+        let plan = found(
+            &shelves,
+            &rules,
+            &samples,
+            &verify,
+            (aim, None),
+            &mut |_| true,
+        )
+        .unwrap();
         plans.add(&shelves, &rules, &fresh, &plan);
     }
     let Plans {

@@ -5,10 +5,11 @@ mod exact;
 mod exhaustive;
 mod fresh;
 mod rules;
+mod settled;
 
 use super::drawer::{Review, Rules, Shortage};
 use super::shelf::Shelf;
-use super::tape::{JobStep, JobSteps, Jobs, Sample, Stretch};
+use super::tape::{JobStep, JobSteps, Jobs, Sample, Span, Stretch};
 use crate::axle::shims::{Series, StripClass, Thickness};
 use crate::chance::dice::{Address, Purpose};
 use crate::count::estimate::{Estimate, Z95};
@@ -91,7 +92,7 @@ fn rules(review: Review, lead_days: f64, shortage: Shortage) -> Rules {
 }
 
 fn sample(jobs: &impl Jobs, shelves: &[Shelf], seed: u64, tapes: usize, days: f64) -> Sample {
-    let stretch = Stretch::Days(days);
+    let stretch = Stretch::Days(Span::plain(days));
     Sample::draw(jobs, shelves, Address::new(seed, 0), tapes, stretch)
 }
 

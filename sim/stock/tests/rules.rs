@@ -12,6 +12,7 @@ use crate::stock::plan::{Samples, Search, equal};
 use crate::stock::service::service;
 use crate::stock::spoiling::Spoiling;
 use crate::stock::tape::{Reel, SeriesJob, SeriesTape};
+use crate::stock::till::Till;
 use crate::stock::trials::Levels;
 
 /// Keeps everything there is to keep.
@@ -72,7 +73,7 @@ fn lived(
     let reel = Reel {
         series: &tape(shelf, jobs),
         address: Address::new(31, 0),
-        days: 100.0,
+        span: Span::plain(100.0),
     };
     play(shelf, rules, reel, levels, start, &mut book);
     assert!(book.pieces.unaccounted().iter().all(|n| *n == 0));
@@ -378,7 +379,7 @@ fn late_deliveries_are_late_by_their_mean() {
     let reel = Reel {
         series: &tape(&shelf, &jobs),
         address: Address::new(35, 0),
-        days: 1e6,
+        span: Span::plain(1e6),
     };
     play(&shelf, &rules, reel, &[9_000], &[9_000], &mut book);
     let times = |wanted: fn(&DrawerEvent) -> bool| {
@@ -415,7 +416,7 @@ fn the_same_plan_on_any_number_of_threads() {
                 fit: draw(37, 6),
                 check: draw(38, 20),
             };
-            let mut search = Search::new(&shelves, &rules, &samples, 0.9);
+            let mut search = Search::new(&shelves, &rules, &samples, Till::empty(&shelves), 0.9);
             let plan = search.find(&mut |_| true).unwrap();
             let served = service(&shelves, &rules, &samples.check, &plan.levels, &plan.levels);
             (plan.levels, served)
