@@ -326,4 +326,6 @@ pub struct Job {
     pub gears: Condition,
     /// Whether the bearings are new.
     pub bearings: Condition,
+    /// Share of these jobs that is not to wait for a shim, beside the drawer's own.
+    pub job_fill: Option<f64>,
 }

@@ -160,6 +160,9 @@ pub(super) fn jobs(file: &Section<'_>) -> Vec<Job> {
                 per_month: s.required_number("per_month", Quantity::Plain, Limits::Above(0.0)),
                 gears: s.choice_or("gears", &condition, Some("new")),
                 bearings: s.choice_or("bearings", &condition, Some("new")),
+                job_fill: (s.stated("job_fill").is_some()).then(|| {
+                    s.required_number("job_fill", Quantity::Plain, Limits::Between(0.0, 1.0))
+                }),
             };
             s.finish();
             job

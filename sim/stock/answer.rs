@@ -46,6 +46,8 @@ pub struct Question<'a> {
     pub drawer: &'a Drawer,
     /// Service or budget to reach.
     pub aim: Aim,
+    /// Lines, by their place, of which a share of their own is not to wait, beside the aim.
+    pub own: Vec<(usize, f64)>,
     /// Present counts, where they are known.
     pub have: Option<Levels>,
     /// Seed of every random figure.
@@ -175,7 +177,11 @@ impl<'a> Course<'a> {
             rules: asked.drawer.rules(),
             root: Address::new(asked.seed, 0x5374_6f63_6b21),
             rare: match asked.aim {
-                Aim::Fill(target) => (LEAST_WAITS / (1.0 - target) / FIT.jobs).clamp(1.0, 16.0),
+                Aim::Fill(target) => {
+                    let own = asked.own.iter().map(|(_, share)| *share);
+                    let highest = own.fold(target, f64::max);
+                    (LEAST_WAITS / (1.0 - highest) / FIT.jobs).clamp(1.0, 16.0)
+                }
                 Aim::Budget(_) => 1.0,
             },
             asked,
@@ -213,7 +219,7 @@ impl<'a> Course<'a> {
         let Question {
             shelves, aim, have, ..
         } = self.asked;
-        let aim = (*aim, have.as_ref());
+        let aim = (*aim, &self.asked.own[..], have.as_ref());
         found::found(shelves, &self.rules, samples, &draw, aim, watch)
     }
 }
@@ -234,6 +240,7 @@ impl<'a> Course<'a> {
 ///     shelves: &shelves,
 ///     drawer: &setup.shop.drawer,
 ///     aim: Aim::Fill(0.7),
+///     own: Vec::new(),
 ///     have: None,
 ///     seed: 1,
 /// };

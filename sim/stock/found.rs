@@ -5,6 +5,7 @@ use super::plan::{Samples, Search, Watch, best_for};
 use super::service::{Service, service};
 use super::shelf::Shelf;
 use super::tape::Sample;
+use super::targets::Targets;
 use super::till::{Till, to_pay};
 use super::trials::Levels;
 
@@ -73,7 +74,7 @@ pub(super) fn found(
     rules: &Rules,
     samples: &Samples,
     draw: &dyn Fn(u64) -> Sample,
-    (aim, have): (Aim, Option<&Levels>),
+    (aim, lines, have): (Aim, &[(usize, f64)], Option<&Levels>),
     watch: Watch<'_>,
 ) -> Option<VerifiedPlan> {
     let target = match aim {
@@ -94,7 +95,11 @@ pub(super) fn found(
         }
     };
     // the plan is for an empty drawer: what lies in one now is used up in time
-    let mut search = Search::new(shelves, rules, samples, Till::empty(shelves), target);
+    let targets = Targets {
+        all: target,
+        lines: lines.to_vec(),
+    };
+    let mut search = Search::new(shelves, rules, samples, Till::empty(shelves), &targets);
     let mut jobs = 0;
     let mut attempt = 0;
     loop {
@@ -102,16 +107,21 @@ pub(super) fn found(
         let verify = draw(attempt);
         jobs += verify.played;
         let plan = DrawerOption::on(shelves, rules, &verify, planned.levels);
-        let missing = target - plan.service.job_fill.value;
+        let reached = targets.reached(&plan.service, verify.unit);
+        let both = targets.shares().into_iter().zip(&reached);
+        let missing: Vec<f64> = both
+            .map(|(target, reached)| target - reached.value)
+            .collect();
+        let held = missing.iter().all(|missing| *missing <= 0.0);
         attempt += 1;
-        if missing <= 0.0 || !planned.held || attempt == MOST_ATTEMPTS {
+        if held || !planned.held || attempt == MOST_ATTEMPTS {
             return Some(VerifiedPlan {
                 plan,
-                held: missing <= 0.0,
+                held,
                 verify,
                 jobs,
             });
         }
-        search.raise(missing);
+        search.raise(&missing);
     }
 }

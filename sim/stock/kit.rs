@@ -83,7 +83,7 @@ pub fn kit(
         &rules,
         &samples,
         &draw,
-        (Aim::Fill(finish), None),
+        (Aim::Fill(finish), &[], None),
         watch,
     )?;
     let of_samples = [&samples.rough, &samples.fit, &samples.check];

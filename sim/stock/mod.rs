@@ -37,6 +37,7 @@ mod shelf;
 mod sizes;
 mod spoiling;
 mod tape;
+mod targets;
 mod tighten;
 mod till;
 mod trials;
@@ -70,7 +71,7 @@ pub use shelf::{MOST_IN_PACK, MOST_SIZES};
 #[doc(hidden)]
 pub use sizes::advice;
 #[doc(hidden)]
-pub use tape::{JobStep, JobSteps, Jobs, PLACES, Sample, Span, Stretch, Tape};
+pub use tape::{JobStep, JobSteps, Jobs, PLACES, Sample, Span, Stretch, Tape, Unit};
 
 #[cfg(test)]
 mod tests;

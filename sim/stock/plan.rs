@@ -11,9 +11,10 @@ use super::pace::{Pace, down_from};
 use super::service::service;
 use super::shelf::Shelf;
 use super::tape::Sample;
+use super::targets::Targets;
 use super::tighten::tighten;
 use super::till::{Till, in_whole_packs};
-use super::trials::{Levels, Standing, Trials};
+use super::trials::{Counting, Levels, Standing, Trials};
 use super::walk::{Goal, descend, walk};
 
 /// Limit of how often the target is raised.
@@ -64,9 +65,9 @@ pub(super) struct Search<'a> {
     till: Till<'a>,
     trials: Trials<'a>,
     standing: Standing,
-    target: f64,
-    /// Target on the first sample, raised so that other samples reach the target.
-    raised: f64,
+    targets: &'a Targets,
+    /// Targets on the first sample, raised so that other samples reach them.
+    raised: Vec<f64>,
     begun: bool,
 }
 
@@ -77,9 +78,10 @@ impl<'a> Search<'a> {
         rules: &'a Rules,
         samples: &'a Samples,
         till: Till<'a>,
-        target: f64,
+        targets: &'a Targets,
     ) -> Self {
-        let mut trials = Trials::new(shelves, till.clone(), *rules, &samples.fit);
+        let fit = (&samples.fit, &targets.own()[..]);
+        let mut trials = Trials::new(shelves, till.clone(), *rules, fit);
         Self {
             standing: trials.standing(till.there().clone()),
             shelves,
@@ -87,8 +89,8 @@ impl<'a> Search<'a> {
             samples,
             till,
             trials,
-            target,
-            raised: target,
+            targets,
+            raised: targets.shares(),
             begun: false,
         }
     }
@@ -96,14 +98,20 @@ impl<'a> Search<'a> {
     /// Begins on the small sample, which leaves little to do on the large one.
     fn begin(&mut self, watch: Watch<'_>) -> Option<()> {
         let rough = &self.samples.rough;
-        let mut trials = Trials::new(self.shelves, self.till.clone(), *self.rules, rough);
-        let goal = Goal::Waits(most_waits(self.raised, rough.jobs));
+        let own = self.targets.own();
+        let mut trials = Trials::new(
+            self.shelves,
+            self.till.clone(),
+            *self.rules,
+            (rough, &own[..]),
+        );
+        let goal = Goal::Waits(self.targets.most_waits(rough, &self.raised));
         let pace = Pace::of(self.shelves, self.rules, rough, &self.till);
         let mut standing = trials.standing(pace.start);
         // by large steps first where much is wanted of a size
         for packs in pace.steps {
             trials.till = self.till.by(packs);
-            standing = search(&mut trials, standing, goal, watch)?;
+            standing = search(&mut trials, standing, &goal, watch)?;
         }
         self.standing = self.trials.standing(standing.levels);
         self.begun = true;
@@ -116,19 +124,26 @@ impl<'a> Search<'a> {
         if !self.begun {
             self.begin(watch)?;
         }
+        let targets = self.targets.shares();
         let mut held = false;
         for _ in 0..MOST_RAISES {
-            let most = most_waits(self.raised, self.samples.fit.jobs);
+            let goal = Goal::Waits(self.targets.most_waits(&self.samples.fit, &self.raised));
             let standing = self.standing.clone();
-            self.standing = search(&mut self.trials, standing, Goal::Waits(most), watch)?;
+            self.standing = search(&mut self.trials, standing, &goal, watch)?;
             let levels = &self.standing.levels;
             let check = &self.samples.check;
             let checked = service(self.shelves, self.rules, check, levels, levels);
-            held = checked.job_fill.low >= self.target;
-            if held || self.standing.waits == 0 {
+            let reached = self.targets.reached(&checked, check.unit);
+            let missing: Vec<f64> = targets
+                .iter()
+                .zip(&reached)
+                .map(|(target, reached)| target - reached.low)
+                .collect();
+            held = missing.iter().all(|missing| *missing <= 0.0);
+            if held || self.standing.waits[0] == 0 {
                 break;
             }
-            self.raise(self.target - checked.job_fill.low);
+            self.raise(&missing);
         }
         Some(CheckedPlan {
             levels: self.standing.levels.clone(),
@@ -136,18 +151,19 @@ impl<'a> Search<'a> {
         })
     }
 
-    /// Raises the target on the first sample by the shortfall on another.
-    pub fn raise(&mut self, missing: f64) {
-        let jobs = self.samples.fit.jobs as f64;
-        let reached = 1.0 - self.standing.waits as f64 / jobs;
-        // by at least one job, or the same levels result again
-        self.raised = (self.raised.max(reached) + missing.max(1.0 / jobs)).min(1.0);
+    /// Raises the targets on the first sample by the shortfalls on another.
+    pub fn raise(&mut self, missing: &[f64]) {
+        let counts = self.targets.counts(&self.samples.fit);
+        let own = self.standing.waits.iter().zip(counts);
+        for ((raised, missing), (waits, jobs)) in self.raised.iter_mut().zip(missing).zip(own) {
+            if *missing > 0.0 && jobs > 0 {
+                let jobs = jobs as f64;
+                let reached = 1.0 - *waits as f64 / jobs;
+                // by at least one job, or the same levels result again
+                *raised = (raised.max(reached) + missing.max(1.0 / jobs)).min(1.0);
+            }
+        }
     }
-}
-
-/// Number of jobs, of `jobs`, that may wait.
-pub(super) fn most_waits(share: f64, jobs: usize) -> usize {
-    ((1.0 - share) * jobs as f64 + 1e-9).floor().max(0.0) as usize
 }
 
 /// The levels that serve most jobs for a sum of money, as far as the search finds them.
@@ -162,7 +178,8 @@ pub(super) fn best_for(
     (till, budget): (&Till<'_>, f64),
     watch: Watch<'_>,
 ) -> Option<CheckedPlan> {
-    let mut search_from = Search::new(shelves, rules, samples, till.clone(), STARTS_AT);
+    let targets = Targets::all(STARTS_AT);
+    let mut search_from = Search::new(shelves, rules, samples, till.clone(), &targets);
     search_from.begin(watch)?;
     let Search {
         mut trials,
@@ -170,13 +187,13 @@ pub(super) fn best_for(
         ..
     } = search_from;
     let goal = Goal::Money(budget);
-    let standing = descend(&mut trials, standing, goal, &mut Vec::new(), &mut || {
+    let standing = descend(&mut trials, standing, &goal, &mut Vec::new(), &mut || {
         watch(SearchProgress {
             doing: "taking shims out until the money is enough",
             served: None,
         })
     })?;
-    let standing = search(&mut trials, standing, goal, watch)?;
+    let standing = search(&mut trials, standing, &goal, watch)?;
     Some(CheckedPlan {
         levels: without_idle(&mut trials, standing).levels,
         held: true,
@@ -198,8 +215,9 @@ fn without_idle(trials: &mut Trials<'_>, mut standing: Standing) -> Standing {
                 let mut levels = standing.levels[series].clone();
                 levels[size] = level;
                 let tried = trials.results(vec![(series, levels)]);
-                let (waits, _) = trials.change(&standing, series, &tried[0]);
-                if waits > 0 {
+                let everything = Counting::everything();
+                let (waits, _) = trials.change(&standing, series, &tried[0], &everything);
+                if waits.iter().any(|waits| *waits > 0) {
                     too_low = Some(level);
                 } else {
                     enough = level;
@@ -233,18 +251,18 @@ pub(super) fn through(
     let till = Till::empty(shelves);
     let levels = &in_whole_packs(shelves, levels);
     let stages = down_from(shelves, levels);
-    let mut trials = Trials::new(shelves, till.clone(), *rules, below);
+    let mut trials = Trials::new(shelves, till.clone(), *rules, (below, &[]));
     let mut standing = trials.standing(levels.clone());
     for packs in &stages {
         trials.till = till.by(packs.clone());
         let goal = Goal::Money(0.0);
-        standing = descend(&mut trials, standing, goal, &mut down, &mut go_on)?;
+        standing = descend(&mut trials, standing, &goal, &mut down, &mut go_on)?;
     }
     let large = stages.first().map(|packs| till.by(packs.clone()));
-    let mut trials = Trials::new(shelves, large.unwrap_or(till), *rules, above);
+    let mut trials = Trials::new(shelves, large.unwrap_or(till), *rules, (above, &[]));
     let standing = trials.standing(levels.clone());
-    let goal = Goal::Waits(most_waits(share, above.jobs));
-    walk(&mut trials, standing, goal, &mut up, &mut |_, _| go_on())?;
+    let goal = Goal::Waits(Targets::all(share).most_waits(above, &[share]));
+    walk(&mut trials, standing, &goal, &mut up, &mut |_, _| go_on())?;
     down.reverse();
     let all = down.into_iter().chain(up.into_iter().skip(1));
     Some(all.map(|point| point.levels).collect())
@@ -253,7 +271,7 @@ pub(super) fn through(
 fn search(
     trials: &mut Trials<'_>,
     from: Standing,
-    goal: Goal,
+    goal: &Goal,
     watch: Watch<'_>,
 ) -> Option<Standing> {
     let mut walking = |served: usize, jobs: usize| {
@@ -263,12 +281,9 @@ fn search(
         })
     };
     // steps from before may have led past the goal
-    let from = match goal {
-        Goal::Waits(most) if from.waits < most => {
-            let mut go_on = || walking(0, 0);
-            descend(trials, from, goal, &mut Vec::new(), &mut go_on)?
-        }
-        _ => from,
+    let from = match goal.is_met(&from.waits) {
+        true => descend(trials, from, goal, &mut Vec::new(), &mut || walking(0, 0))?,
+        false => from,
     };
     let standing = walk(trials, from, goal, &mut Vec::new(), &mut walking)?;
     tighten(trials, standing, goal, &mut || {

@@ -267,10 +267,23 @@ pub struct Sample {
     /// For each series, the numbers of its jobs among those that count, over all tapes; [`UNCOUNTED`]
     /// while a drawer settles.
     pub(super) numbers: Vec<Vec<u32>>,
-    /// Jobs that count, on all tapes.
+    /// The line of each job that counts; none where trips are counted.
+    pub(super) lines: Vec<usize>,
+    /// What is counted.
+    pub(super) unit: Unit,
+    /// Jobs that count, on all tapes, or trips.
     pub jobs: usize,
     /// All jobs.
     pub played: usize,
+}
+
+/// What waits, or does not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unit {
+    /// A job.
+    Job,
+    /// A trip, which waits where any of its jobs does: all jobs of a tape.
+    Trip,
 }
 
 /// The number of a job that does not count.
@@ -293,6 +306,7 @@ impl Sample {
             .map(|number| Tape::draw(jobs, shelves, address.within(number), stretch))
             .collect();
         let mut numbers = vec![Vec::new(); jobs.series()];
+        let mut lines = Vec::new();
         let (mut before, mut played) = (0, 0);
         for tape in &tapes {
             let settling = tape.settling() as u32;
@@ -303,15 +317,34 @@ impl Sample {
             for (numbers, series) in numbers.iter_mut().zip(&tape.series) {
                 numbers.extend(series.jobs.iter().map(number));
             }
+            lines.extend(tape.jobs[settling as usize..].iter().map(|(_, line)| *line));
             before += tape.jobs.len() as u32 - settling;
             played += tape.jobs.len();
         }
         Self {
             tapes,
             numbers,
+            lines,
+            unit: Unit::Job,
             jobs: before as usize,
             played,
         }
+    }
+
+    /// The same counted by trips.
+    #[must_use]
+    pub fn by_trips(mut self) -> Self {
+        for (s, numbers) in self.numbers.iter_mut().enumerate() {
+            let jobs = self.tapes.iter().map(|tape| tape.series[s].jobs.len());
+            let trips = jobs.enumerate();
+            *numbers = trips
+                .flat_map(|(trip, jobs)| std::iter::repeat_n(trip as u32, jobs))
+                .collect();
+        }
+        self.lines.clear();
+        self.unit = Unit::Trip;
+        self.jobs = self.tapes.len();
+        self
     }
 
     /// Days of all tapes together, those of settling too.

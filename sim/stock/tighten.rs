@@ -5,7 +5,8 @@
 
 use std::sync::Arc;
 
-use super::trials::{Levels, Standing, TrialResult, Trials};
+use super::targets::Waits;
+use super::trials::{Counting, Levels, Standing, TrialResult, Trials};
 use super::walk::{Goal, SAME_MONEY};
 
 /// Sizes considered for taking out, and for adding, in an exchange: the most promising ones.
@@ -18,12 +19,12 @@ const AT_ONCE: usize = 8;
 const MOST_ROUNDS: usize = 200;
 
 /// One step more or less, with its own effect.
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 struct Single {
     series: usize,
     size: usize,
     price: f64,
-    waits: i64,
+    waits: Waits,
 }
 
 /// Steps back and on together.
@@ -38,7 +39,7 @@ struct Exchange {
 pub(super) fn tighten(
     trials: &mut Trials<'_>,
     mut standing: Standing,
-    goal: Goal,
+    goal: &Goal,
     go_on: &mut dyn FnMut() -> bool,
 ) -> Option<Standing> {
     for _ in 0..MOST_ROUNDS {
@@ -67,16 +68,15 @@ pub(super) fn tighten(
 }
 
 /// Whether money and waits are better than the present ones.
-fn improves(standing: &Standing, goal: Goal, money: f64, waits: usize) -> bool {
+fn improves(standing: &Standing, goal: &Goal, money: f64, waits: &Waits) -> bool {
     let change = money - standing.money;
+    let (before, after) = (standing.waits[0], waits[0]);
     match goal {
-        Goal::Waits(most) => {
-            waits <= most
-                && (change < -SAME_MONEY || (change < SAME_MONEY && waits < standing.waits))
+        Goal::Waits(_) => {
+            goal.is_met(waits) && (change < -SAME_MONEY || (change < SAME_MONEY && after < before))
         }
-        Goal::Money(most) => {
-            money <= most + SAME_MONEY
-                && (waits < standing.waits || (waits == standing.waits && change < -SAME_MONEY))
+        Goal::Money(_) => {
+            goal.allows(money) && (after < before || (after == before && change < -SAME_MONEY))
         }
     }
 }
@@ -105,17 +105,18 @@ fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Si
     let wanted = wanted.collect();
     let outcomes = trials.results(wanted);
     let (mut out, mut into) = (Vec::new(), Vec::new());
+    let everything = Counting::everything();
     for ((series, size, by), outcome) in changes.into_iter().zip(&outcomes) {
         let single = Single {
             series,
             size,
             price: trials.till.price(series, size),
-            waits: trials.change(standing, series, outcome).0,
+            waits: trials.change(standing, series, outcome, &everything).0,
         };
         if by < 0 { &mut out } else { &mut into }.push(single);
     }
     // a free shim must not divide by a price of zero
-    let rate = |s: &Single| s.waits as f64 / s.price.max(SAME_MONEY);
+    let rate = |s: &Single| s.waits.iter().sum::<i64>() as f64 / s.price.max(SAME_MONEY);
     out.sort_by(|a, b| rate(a).total_cmp(&rate(b)));
     into.sort_by(|a, b| rate(a).total_cmp(&rate(b)));
     out.truncate(LISTED);
@@ -127,7 +128,7 @@ fn singles(trials: &mut Trials<'_>, standing: &Standing) -> (Vec<Single>, Vec<Si
 type Rank = (bool, i64, i64, usize);
 
 /// The promising exchanges, best first.
-fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Exchange> {
+fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: &Goal) -> Vec<Exchange> {
     let (out, into) = singles(trials, standing);
     let trials = &*trials;
     let are_there = |set: &[Single]| {
@@ -139,9 +140,11 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
     };
     let out_sets: Vec<Vec<Single>> = sets(&out).into_iter().filter(|s| are_there(s)).collect();
     let into_sets = sets(&into);
-    let sums = |sets: &[Vec<Single>]| -> Vec<(f64, i64)> {
+    let groups = standing.waits.len();
+    let sums = |sets: &[Vec<Single>]| -> Vec<(f64, Waits)> {
         let of = |set: &Vec<Single>| {
-            let waits = set.iter().map(|s| s.waits).sum();
+            let waits = |group: usize| set.iter().map(|s| s.waits[group]).sum();
+            let waits = (0..groups).map(waits).collect();
             (set.iter().map(|s| s.price).sum(), waits)
         };
         sets.iter().map(of).collect()
@@ -149,27 +152,25 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
     let (out_sums, into_sums) = (sums(&out_sets), sums(&into_sets));
     // rank, then the sets of each
     let mut promising: Vec<(Rank, usize, usize)> = Vec::new();
-    // money, and jobs that wait if the effects of single shims add up
-    let effect = |o: usize, i: usize| {
-        let (earned, spent) = (out_sums[o], into_sums[i]);
-        (
-            spent.0 - earned.0,
-            standing.waits as i64 + earned.1 + spent.1,
-        )
+    // money, and how many wait if the effects of single steps add up
+    let money_of = |o: usize, i: usize| into_sums[i].0 - out_sums[o].0;
+    let waits_of = |o: usize, i: usize, group: usize| {
+        standing.waits[group] + out_sums[o].1[group] + into_sums[i].1[group]
     };
     for (o, out) in out_sets.iter().enumerate() {
         for (i, into) in into_sets.iter().enumerate() {
-            let (money, waits) = effect(o, i);
+            let (money, waits) = (money_of(o, i), waits_of(o, i, 0));
             let promises = match goal {
                 Goal::Waits(most) => {
                     // a tolerance for effects that do not add up
-                    let forgiven = (most as i64 / 20).max(2);
-                    (money < -SAME_MONEY && waits <= most as i64 + forgiven)
-                        || (money < SAME_MONEY && waits < standing.waits as i64)
+                    let forgiven = |most: i64| most + (most / 20).max(2);
+                    let fits =
+                        |(group, most): (usize, &i64)| waits_of(o, i, group) <= forgiven(*most);
+                    money < SAME_MONEY
+                        && most.iter().enumerate().all(fits)
+                        && (money < -SAME_MONEY || waits < standing.waits[0])
                 }
-                Goal::Money(most) => {
-                    standing.money + money <= most + SAME_MONEY && waits <= standing.waits as i64
-                }
+                Goal::Money(_) => goal.allows(standing.money + money) && waits <= standing.waits[0],
             };
             let same = |o: &Single| {
                 into.iter()
@@ -181,7 +182,7 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
             }
             let cents = (money * 1e6).round() as i64;
             let rank = match goal {
-                Goal::Waits(most) => (waits > most as i64, cents, waits, out.len()),
+                Goal::Waits(most) => (waits > most[0], cents, waits, out.len()),
                 Goal::Money(_) => (false, waits, cents, out.len()),
             };
             promising.push((rank, o, i));
@@ -195,7 +196,7 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
     let exchange = |(_, o, i): (Rank, usize, usize)| Exchange {
         out: out_sets[o].clone(),
         into: into_sets[i].clone(),
-        money: effect(o, i).0,
+        money: money_of(o, i),
     };
     promising.into_iter().map(exchange).collect()
 }
@@ -204,8 +205,9 @@ fn listed(trials: &mut Trials<'_>, standing: &Standing, goal: Goal) -> Vec<Excha
 fn sets(of: &[Single]) -> Vec<Vec<Single>> {
     let mut sets = vec![Vec::new()];
     for (i, one) in of.iter().enumerate() {
-        sets.push(vec![*one]);
-        sets.extend(of[i..].iter().map(|other| vec![*one, *other]));
+        sets.push(vec![one.clone()]);
+        let pairs = of[i..].iter();
+        sets.extend(pairs.map(|other| vec![one.clone(), other.clone()]));
     }
     sets
 }
@@ -231,7 +233,7 @@ fn after(trials: &Trials<'_>, standing: &Standing, exchange: &Exchange) -> Optio
 fn best_of<'e>(
     trials: &mut Trials<'_>,
     standing: &Standing,
-    goal: Goal,
+    goal: &Goal,
     exchanges: &'e [Exchange],
 ) -> Option<&'e Exchange> {
     let mut wanted = Vec::new();
@@ -251,15 +253,15 @@ fn best_of<'e>(
         changed.push(of);
     }
     let mut outcomes = trials.results(wanted).into_iter();
-    let mut best: Option<(i64, usize, &Exchange)> = None;
+    let mut best: Option<(i64, i64, &Exchange)> = None;
     for (exchange, series) in exchanges.iter().zip(changed) {
         let others: Vec<(usize, Arc<TrialResult>)> =
             series.into_iter().zip(outcomes.by_ref()).collect();
         let waits = trials.waits_with(standing, &others);
-        if !improves(standing, goal, standing.money + exchange.money, waits) {
+        if !improves(standing, goal, standing.money + exchange.money, &waits) {
             continue;
         }
-        let cents = (exchange.money * 1e6).round() as i64;
+        let (cents, waits) = ((exchange.money * 1e6).round() as i64, waits[0]);
         let better = match (goal, best) {
             (_, None) => true,
             (Goal::Waits(_), Some((money, w, _))) => (cents, waits) < (money, w),

@@ -12,6 +12,7 @@ use super::drawer::{Rules, play};
 use super::hints::Hints;
 use super::shelf::Shelf;
 use super::tape::{Sample, UNCOUNTED};
+use super::targets::Waits;
 use super::till::Till;
 
 /// A level for each size of each series.
@@ -32,6 +33,11 @@ pub(super) struct Trials<'a> {
     pub(super) till: Till<'a>,
     rules: Rules,
     sample: &'a Sample,
+    /// For each job that counts, the place of its line among those with a target of their own, from
+    /// 1; 0 for all others.
+    groups: Vec<u16>,
+    /// Lines with a target of their own.
+    own: usize,
     kept: HashMap<(usize, Vec<u32>), Arc<TrialResult>>,
 }
 
@@ -42,8 +48,8 @@ pub(super) struct Standing {
     pub(super) outcomes: Vec<Arc<TrialResult>>,
     /// Packs missing in each job.
     total: Vec<u16>,
-    /// Jobs that waited.
-    pub(super) waits: usize,
+    /// How many waited.
+    pub(super) waits: Waits,
     /// What it costs at the till.
     pub(super) money: f64,
 }
@@ -66,9 +72,18 @@ impl<'a> Trials<'a> {
         shelves: &'a [Shelf],
         till: Till<'a>,
         rules: Rules,
-        sample: &'a Sample,
+        (sample, own): (&'a Sample, &[usize]),
     ) -> Self {
+        let group = |line: &usize| match own.iter().position(|of| of == line) {
+            Some(place) => place as u16 + 1,
+            None => 0,
+        };
         Self {
+            groups: match own {
+                [] => vec![0; sample.jobs],
+                _ => sample.lines.iter().map(group).collect(),
+            },
+            own: own.len(),
             shelves,
             till,
             rules,
@@ -141,44 +156,66 @@ impl<'a> Trials<'a> {
         }
         Standing {
             money: self.till.pays(&levels),
-            waits: total.iter().filter(|missing| **missing > 0).count(),
+            waits: self.waits_of(&total),
             levels,
             outcomes,
             total,
         }
     }
 
-    /// The effect of another result of one series: the change of jobs that wait, and of the credit
-    /// for jobs.
+    fn waits_of(&self, total: &[u16]) -> Waits {
+        let mut waits = vec![0; 1 + self.own];
+        for (missing, group) in total.iter().zip(&self.groups) {
+            if *missing > 0 {
+                waits[0] += 1;
+                if *group > 0 {
+                    waits[usize::from(*group)] += 1;
+                }
+            }
+        }
+        waits
+    }
+
+    /// The effect of another result of one series: the change of how many wait, and of the credit
+    /// for those that count here.
     pub(super) fn change(
         &self,
         standing: &Standing,
         series: usize,
         outcome: &TrialResult,
-    ) -> (i64, f64) {
-        let mut waits = 0;
+        counting: &Counting,
+    ) -> (Waits, f64) {
+        let mut waits = vec![0; 1 + self.own];
         let mut credits = 0.0;
         let own = standing.outcomes[series].missed.iter().zip(&outcome.missed);
         for (number, (before, after)) in self.sample.numbers[series].iter().zip(own) {
             if before != after && *number != UNCOUNTED {
                 let had = standing.total[*number as usize];
                 let has = had - u16::from(*before) + u16::from(*after);
-                waits += i64::from(has > 0) - i64::from(had > 0);
-                credits += credit(has) - credit(had);
+                let group = usize::from(self.groups[*number as usize]);
+                let change = i64::from(has > 0) - i64::from(had > 0);
+                waits[0] += change;
+                if group > 0 {
+                    waits[group] += change;
+                }
+                if counting.all || counting.groups[group] {
+                    credits += credit(has) - credit(had);
+                }
             }
         }
         (waits, credits)
     }
 
-    /// Jobs that wait with other results of several series.
+    /// How many wait with other results of several series.
     pub(super) fn waits_with(
         &self,
         standing: &Standing,
         others: &[(usize, Arc<TrialResult>)],
-    ) -> usize {
+    ) -> Waits {
         if let [(series, outcome)] = others {
-            let (change, _) = self.change(standing, *series, outcome);
-            return standing.waits.wrapping_add_signed(change as isize);
+            let (change, _) = self.change(standing, *series, outcome, &Counting::everything());
+            let both = standing.waits.iter().zip(&change);
+            return both.map(|(waits, change)| waits + change).collect();
         }
         let mut total = standing.total.clone();
         for (series, outcome) in others {
@@ -193,6 +230,31 @@ impl<'a> Trials<'a> {
                 }
             }
         }
-        total.iter().filter(|missing| **missing > 0).count()
+        self.waits_of(&total)
+    }
+}
+
+/// Whose credit counts: everybody's, or that of lines by their group.
+#[derive(Debug, Clone)]
+pub(super) struct Counting {
+    all: bool,
+    groups: Vec<bool>,
+}
+
+impl Counting {
+    /// Everybody's.
+    pub(super) fn everything() -> Self {
+        Self {
+            all: true,
+            groups: Vec::new(),
+        }
+    }
+
+    /// That of the targets that are not reached yet.
+    pub(super) fn missing(waits: &Waits, most: &Waits) -> Self {
+        let missing = waits.iter().zip(most).map(|(waits, most)| waits > most);
+        let mut groups: Vec<bool> = missing.collect();
+        let all = std::mem::take(&mut groups[0]);
+        Self { all, groups }
     }
 }

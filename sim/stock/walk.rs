@@ -3,7 +3,8 @@
 
 use std::sync::Arc;
 
-use super::trials::{Levels, Standing, TrialResult, Trials};
+use super::targets::Waits;
+use super::trials::{Counting, Levels, Standing, TrialResult, Trials};
 
 /// Sizes of a series that are tried out at each step, the most promising ones.
 const TRIED: usize = 2;
@@ -13,12 +14,38 @@ const LOOKED_AT: usize = 4;
 pub(super) const SAME_MONEY: f64 = 1e-6;
 
 /// The goal of a walk.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(super) enum Goal {
-    /// At most this many jobs wait.
-    Waits(usize),
+    /// At most so many wait.
+    Waits(Waits),
     /// At most this money.
     Money(f64),
+}
+
+impl Goal {
+    /// Whether no more wait than may.
+    pub(super) fn is_met(&self, waits: &Waits) -> bool {
+        match self {
+            Self::Waits(most) => waits.iter().zip(most).all(|(waits, most)| waits <= most),
+            Self::Money(_) => false,
+        }
+    }
+
+    /// Whether this money may be spent.
+    pub(super) fn allows(&self, money: f64) -> bool {
+        match self {
+            Self::Waits(_) => true,
+            Self::Money(most) => money <= most + SAME_MONEY,
+        }
+    }
+
+    /// Whose credit counts on the way there.
+    fn counting(&self, waits: &Waits) -> Counting {
+        match self {
+            Self::Waits(most) => Counting::missing(waits, most),
+            Self::Money(_) => Counting::everything(),
+        }
+    }
 }
 
 /// A drawer on the walk.
@@ -45,7 +72,7 @@ type TriedLevels = (Vec<u32>, Arc<TrialResult>);
 pub(super) fn walk(
     trials: &mut Trials<'_>,
     mut standing: Standing,
-    goal: Goal,
+    goal: &Goal,
     path: &mut Vec<Waypoint>,
     go_on: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Option<Standing> {
@@ -55,25 +82,21 @@ pub(super) fn walk(
         path.push(Waypoint::of(&standing));
     }
     loop {
-        if !go_on(trials.jobs() - standing.waits, trials.jobs()) {
+        if !go_on(trials.jobs() - standing.waits[0] as usize, trials.jobs()) {
             return None;
         }
-        if let Goal::Waits(most) = goal
-            && standing.waits <= most
-        {
+        if goal.is_met(&standing.waits) {
             return Some(standing);
         }
         fill_in(trials, &standing, &mut options, TRIED);
-        let affordable = |money: f64| match goal {
-            Goal::Waits(_) => true,
-            Goal::Money(most) => money <= most + SAME_MONEY,
-        };
-        let mut best = best_of(trials, &standing, &options, &affordable);
+        let affordable = |money: f64| goal.allows(money);
+        let counting = goal.counting(&standing.waits);
+        let mut best = best_of(trials, &standing, &options, (&counting, &affordable));
         if best.is_none() {
             // the promising sizes may not help where others do
             options.fill(None);
             fill_in(trials, &standing, &mut options, usize::MAX);
-            best = best_of(trials, &standing, &options, &affordable)
+            best = best_of(trials, &standing, &options, (&counting, &affordable))
                 .or_else(|| most_promising(trials, &standing, &affordable));
         }
         let Some((series, levels)) = best else {
@@ -132,7 +155,7 @@ fn best_of(
     trials: &Trials<'_>,
     standing: &Standing,
     options: &[Option<Vec<TriedLevels>>],
-    affordable: &dyn Fn(f64) -> bool,
+    (counting, affordable): (&Counting, &dyn Fn(f64) -> bool),
 ) -> Option<(usize, Vec<u32>)> {
     let mut best: Option<(f64, usize, &Vec<u32>)> = None;
     for (series, options) in options.iter().enumerate() {
@@ -141,7 +164,7 @@ fn best_of(
             if !affordable(standing.money + price) {
                 continue;
             }
-            let (_, gain) = trials.change(standing, series, outcome);
+            let (_, gain) = trials.change(standing, series, outcome, counting);
             let rate = gain / price.max(SAME_MONEY);
             if gain > 0.0 && best.is_none_or(|(most, _, _)| rate > most) {
                 best = Some((rate, series, levels));
@@ -191,7 +214,7 @@ fn most_promising(
 pub(super) fn descend(
     trials: &mut Trials<'_>,
     mut standing: Standing,
-    until: Goal,
+    until: &Goal,
     path: &mut Vec<Waypoint>,
     go_on: &mut dyn FnMut() -> bool,
 ) -> Option<Standing> {
@@ -207,8 +230,11 @@ pub(super) fn descend(
             return None;
         }
         let arrived = match until {
-            Goal::Waits(most) => standing.waits >= most,
-            Goal::Money(most) => standing.money <= most + SAME_MONEY,
+            Goal::Waits(most) => {
+                let mut both = standing.waits.iter().zip(most);
+                both.any(|(waits, most)| waits >= most)
+            }
+            Goal::Money(_) => until.allows(standing.money),
         };
         if arrived {
             return Some(standing);
@@ -268,10 +294,11 @@ fn cheapest_loss(
         let wanted = wanted.collect();
         let outcomes = trials.results(wanted);
         for ((_, series, size), outcome) in stale.iter().zip(outcomes) {
-            let (waits, credits) = trials.change(standing, *series, &outcome);
+            let everything = Counting::everything();
+            let (waits, credits) = trials.change(standing, *series, &outcome, &everything);
             let price = trials.till.price(*series, *size).max(SAME_MONEY);
             // where no job is lost, credit decides
-            let loss = (waits as f64 - 1e-3 * credits) / price;
+            let loss = (waits[0] as f64 - 1e-3 * credits) / price;
             losses[*series][*size] = (loss, true);
         }
     }

@@ -28,6 +28,13 @@ pub(crate) struct Work {
 }
 
 impl Work {
+    /// The lines that have a share of their own not to wait, by their place.
+    pub(crate) fn own_fills(&self) -> Vec<(usize, f64)> {
+        let fills = self.shop.shop.jobs.iter().map(|job| job.job_fill);
+        let own = fills.enumerate();
+        own.filter_map(|(line, fill)| Some((line, fill?))).collect()
+    }
+
     /// Each line of jobs with how many come a month.
     pub(crate) fn lines(&self) -> Vec<(&Setup, f64)> {
         let per_month = self.shop.shop.jobs.iter().map(|job| job.per_month);

@@ -45,7 +45,11 @@ pub(super) fn rows(shop: &Shop) -> Vec<Row> {
             per_month,
             gears: _,
             bearings: _,
+            job_fill,
         } = job;
+        if let Some(job_fill) = job_fill {
+            rows.plain(format!("jobs.{}.job_fill", i + 1), *job_fill, 0.3..=1.0);
+        }
         let key = format!("jobs.{}.per_month", i + 1);
         rows.with_unit(key, *per_month, 0.05..=50.0, "a month");
     }

@@ -86,6 +86,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         shelves: &work.shelves,
         drawer: &work.shop.shop.drawer,
         aim: Aim::Fill(work.shop.shop.drawer.job_fill),
+        own: work.own_fills(),
         have: None,
         seed,
     });

@@ -63,6 +63,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         shelves: &work.shelves,
         drawer: &shop.drawer,
         aim,
+        own: work.own_fills(),
         have,
         seed,
     };

@@ -3,6 +3,7 @@
 use super::*;
 use crate::stock::plan::{Samples, Search};
 use crate::stock::service::service;
+use crate::stock::targets::Targets;
 use crate::stock::till::{Till, to_pay};
 
 /// One size, one shim a job.
@@ -149,7 +150,8 @@ fn the_cheapest_drawer_costs_11_where_a_plain_walk_pays_12() {
         fit: draw(8, 400.0),
         check: draw(9, 4_000.0),
     };
-    let mut search = Search::new(&shelves, &rules, &samples, Till::empty(&shelves), 0.90);
+    let targets = Targets::all(0.9);
+    let mut search = Search::new(&shelves, &rules, &samples, Till::empty(&shelves), &targets);
     let plan = search.find(&mut |_| true).unwrap();
     assert!(plan.held);
     assert_eq!(plan.levels, [[3], [2], [1], [1]]);

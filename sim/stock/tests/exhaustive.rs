@@ -2,7 +2,8 @@
 
 use super::*;
 use crate::chance::dice::Dice;
-use crate::stock::plan::{Samples, best_for, most_waits};
+use crate::stock::plan::{Samples, best_for};
+use crate::stock::targets::Targets;
 use crate::stock::tighten::tighten;
 use crate::stock::till::Till;
 use crate::stock::trials::{Levels, Trials};
@@ -116,13 +117,13 @@ fn the_plan_is_the_best_of_all_drawers() {
         let shelves = &small.shelves;
         let fit = sample(&small, shelves, 100 + shop, 8, 400.0);
         let till = Till::empty(shelves);
-        let mut trials = Trials::new(shelves, till.clone(), rules, &fit);
+        let mut trials = Trials::new(shelves, till.clone(), rules, (&fit, &[]));
         let target = 0.6 + 0.35 * dice.uniform();
-        let most = most_waits(target, fit.jobs);
-        let stands: Vec<(f64, usize)> = all(shelves)
+        let most = Targets::all(target).most_waits(&fit, &[target])[0];
+        let stands: Vec<(f64, i64)> = all(shelves)
             .into_iter()
             .map(|levels| trials.standing(levels))
-            .map(|standing| (standing.money, standing.waits))
+            .map(|standing| (standing.money, standing.waits[0]))
             .collect();
         let enough = stands.iter().filter(|(_, waits)| *waits <= most);
         let Some(best) = enough.map(|(money, _)| *money).reduce(f64::min) else {
@@ -130,10 +131,10 @@ fn the_plan_is_the_best_of_all_drawers() {
         };
         planned += 1;
         let start = trials.standing(till.there().clone());
-        let goal = Goal::Waits(most);
-        let walked = walk(&mut trials, start, goal, &mut Vec::new(), &mut |_, _| true).unwrap();
-        let plan = tighten(&mut trials, walked, goal, &mut || true).unwrap();
-        assert!(plan.waits <= most);
+        let goal = Goal::Waits(vec![most]);
+        let walked = walk(&mut trials, start, &goal, &mut Vec::new(), &mut |_, _| true).unwrap();
+        let plan = tighten(&mut trials, walked, &goal, &mut || true).unwrap();
+        assert!(plan.waits[0] <= most);
         if plan.money > best + 1e-9 {
             missed += 1;
             let of = |shelf: &Shelf| {
@@ -155,7 +156,7 @@ fn the_plan_is_the_best_of_all_drawers() {
         let affordable = stands.iter().filter(|(money, _)| *money <= best + 1e-9);
         let fewest = affordable.map(|(_, waits)| *waits).min().unwrap();
         budgets += 1;
-        worse += usize::from(served.waits > fewest);
+        worse += usize::from(served.waits[0] > fewest);
     }
     println!(
         "{missed} of {planned} plans dearer than the best, by {shortfall:.2} of the dearest pack at \

@@ -82,7 +82,7 @@ fn the_target_holds_on_fresh_years_for_19_of_20_seeds() {
             &rules,
             &samples,
             &verify,
-            (aim, None),
+            (aim, &[], None),
             &mut |_| true,
         )
         .unwrap();
@@ -122,6 +122,7 @@ fn the_demos_target_holds_on_fresh_years() {
             shelves: &shelves,
             drawer: &setup.shop.drawer,
             aim: Aim::Fill(TARGET),
+            own: Vec::new(),
             have: None,
             seed,
         };

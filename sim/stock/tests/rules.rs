@@ -12,6 +12,7 @@ use crate::stock::plan::{Samples, Search, equal};
 use crate::stock::service::service;
 use crate::stock::spoiling::Spoiling;
 use crate::stock::tape::{Reel, SeriesJob, SeriesTape};
+use crate::stock::targets::Targets;
 use crate::stock::till::Till;
 use crate::stock::trials::Levels;
 
@@ -416,7 +417,9 @@ fn the_same_plan_on_any_number_of_threads() {
                 fit: draw(37, 6),
                 check: draw(38, 20),
             };
-            let mut search = Search::new(&shelves, &rules, &samples, Till::empty(&shelves), 0.9);
+            let targets = Targets::all(0.9);
+            let mut search =
+                Search::new(&shelves, &rules, &samples, Till::empty(&shelves), &targets);
             let plan = search.find(&mut |_| true).unwrap();
             let served = service(&shelves, &rules, &samples.check, &plan.levels, &plan.levels);
             (plan.levels, served)
