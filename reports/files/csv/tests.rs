@@ -1,5 +1,6 @@
 use super::*;
 use crate::files::problem::Origin;
+use crate::spreadsheet::{Decimal, Entry};
 
 fn text(body: &str) -> Text {
     Text {
@@ -179,6 +180,28 @@ fn what_could_be_thousands_is_read_where_another_figure_settles_it() {
             "{problem}"
         );
         assert_eq!((problem.line, problem.width > 4), (2, true), "{problem}");
+    }
+}
+
+/// Each figure in a file of its own, so that no other one settles what its mark means.
+#[test]
+fn every_figure_that_is_written_is_read_back() {
+    let thousandths = (-2_500..31_000).step_by(7).map(|n| f64::from(n) / 1000.0);
+    let small = (0..400).map(|n| f64::from(n) * 1.3e-7);
+    let large = (0..400).map(|n| f64::from(n) * 4321.0625);
+    for figure in thousandths.chain(small).chain(large) {
+        for decimal in [Decimal::Point, Decimal::Comma] {
+            for text in [
+                figure.to_string(),
+                format!("{figure:.3}"),
+                format!("{figure:.6}"),
+            ] {
+                let cells = ["x.1; 2", &text].map(|cell| Entry::Figure(cell.to_owned()));
+                let body = decimal.names(["lab", "x"]) + &decimal.line(cells);
+                let written = text.parse::<f64>().expect("a figure");
+                assert_eq!(numbers(&body), Ok(vec![written]), "{body}");
+            }
+        }
     }
 }
 
