@@ -467,7 +467,7 @@ fn a_series_may_say_where_it_is_bought_and_nothing_is_assumed() {
     assert_eq!(told.supplies[..4], plain.supplies[..4]);
     assert_eq!(told.assumptions, plain.assumptions);
     // sizes that are told anew want numbers of their own
-    let fewer = [&keys[1], "shims.T-11in.sizes=[0.01, 0.02]"];
+    let fewer = [keys[1], "shims.T-11in.sizes=[0.01, 0.02]"];
     let problems = load_shop(&Source::BuiltIn, &set(&fewer)).expect_err("seven for two");
     has(&problems.to_string(), "has 7 part numbers for 2 sizes");
 }
