@@ -71,9 +71,9 @@ fn finish(answered: Reply, all: bool, colour: bool) -> Result<Exit, Failure> {
             }
         }
         Form::Json => format!("{:#}\n", with_doubts(answer.json(), &doubts)),
-        Form::Csv => {
+        Form::Csv(decimal) => {
             warn_of(&doubts);
-            print_by(|out| answer.write_csv(out))?;
+            print_by(|out| answer.write_csv(decimal, out))?;
             String::new()
         }
     };

@@ -150,7 +150,7 @@ const AXLE: [Case; 67] = [
 ];
 
 #[rustfmt::skip]
-const SHOP: [Case; 27] = [
+const SHOP: [Case; 35] = [
     case("pinion_start   = \"old pack\"", "pinion_start   = «\"guage\"»", "bench.pinion_start can't be \"guage\"", "did you mean `gauge`?"),
     case("learns         = true", "learns         = «\"yes\"»", "should be true or false; this is text", "without quotes"),
     case("guard          = 0.0", "guard          = «0.5»", "bench.guard must lie between 0 and 0.45", ""),
@@ -175,6 +175,14 @@ const SHOP: [Case; 27] = [
     case("sizes    = [ 0.0010, 0.0015, 0.003, 0.005, 0.010, 0.020, 0.025 ]", "sizes    = «[]»", "shims.T-11in.sizes is empty", "thin to thick"),
     case("most_in_pack = 3", "most_in_pack = «9»", "must lie between 1 and 8", ""),
     case("tol      = \"fine\"", "tol      = «\"finest\"»", "shims.P-38.tol can't be", "\"normal\", \"fine\""),
+    case("# least_order  = 1 ", "least_order  = «0» ", "shims.P-38.least_order must lie between 1 and 1000", "whole number"),
+    case("# least_order  = 1 ", "least_order  = «2.5» ", "should be a whole number", "between 1 and 1000"),
+    case("# supplier     = \"…\"", "supplier     = «\"\"»", "shims.P-38.supplier is empty", "or leave supplier out"),
+    case("# supplier     = \"…\"", "«supplyer»     = \"…\"", "has no key `supplyer`", "did you mean `supplier`?"),
+    case("# part_numbers = [ \"…\", \"…\" ]", "part_numbers = «[ \"a\", \"b\" ]»", "shims.P-38.part_numbers has 2 part numbers for 15 sizes", "\"\" for a size without one"),
+    case("# part_numbers = [ \"…\", \"…\" ]", "part_numbers = «\"a\"»", "should be a list of texts", "for each of the sizes"),
+    case("# part_numbers = [ \"…\", \"…\" ]", "part_numbers = [\"a\",\"b\",\"\",\"\",«\"a\"»,\"c\",\"d\",\"e\",\"f\",\"g\",\"h\",\"i\",\"j\",\"k\",\"l\"]", "number 5 of shims.P-38.part_numbers is the part number of a size before it", "give each size its own"),
+    case("# part_numbers = [ \"…\", \"…\" ]", "part_numbers = [\"a\",«4711»,\"\",\"\",\"\",\"c\",\"d\",\"e\",\"f\",\"g\",\"h\",\"i\",\"j\",\"k\",\"l\"]", "number 2 of shims.P-38.part_numbers should be text in quotes", "write \"4711\""),
     case("job_fill         = 0.95", "job_fill         = «1.0»", "above 0 and below 1", ""),
     case("per_month = 6", "per_month = «0»", "jobs.1.per_month must be above 0", ""),
     case("gears     = \"kept\"", "gears     = «\"old\"»", "jobs.2.gears can't be \"old\"", "\"new\", \"kept\""),

@@ -8,7 +8,8 @@ use crate::given::{Folder, flaws, has, only};
 fn csv_flaws_name_the_line_of_the_csv_file() {
     let folder = Folder::new("csv");
     folder.file("word.csv", b"# a remark\n\nheight\n28.01\n\nabout 28\n");
-    folder.file("comma.csv", b"height\tby\n28,01\tme\n");
+    folder.file("comma.csv", b"height,by\n\"28,01\",me\n");
+    folder.file("thousand.csv", b"by\theight\nme\t28,010\n");
     folder.file("two.csv", b"height,part\n28.01,1\n");
     folder.file("empty.csv", b"height\n\n");
     folder.file("inf.csv", b"28.01\ninf\n");
@@ -28,6 +29,14 @@ fn csv_flaws_name_the_line_of_the_csv_file() {
             1,
             "is not a number",
             "decimal point: 28.01",
+        ),
+        (
+            "from = \"thousand.csv\", column = \"height\"",
+            "thousand.csv",
+            2,
+            4,
+            "could be 28.010 or 28010",
+            "28,0100 for a fraction",
         ),
         (
             "from = \"two.csv\"",

@@ -8,6 +8,7 @@ mod bad_sources;
 mod borders;
 mod browser;
 mod customer;
+mod decimals;
 mod demo;
 mod documents;
 mod explained;

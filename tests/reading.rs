@@ -11,7 +11,7 @@ use shimcast_sim::demo;
 use shimcast_sim::shop::{Correction, PinionStart, SideCheck, SideStart};
 use shimcast_sim::units::{NM_PER_LBF_IN, Window};
 
-use crate::given::{Folder, SHORT_IN_INCHES, example, read, short, text_of, without};
+use crate::given::{Folder, SHORT_IN_INCHES, example, has, read, set, short, text_of, without};
 
 /// The built-in shop leaves it to the user to say what an hour costs; until then it is what is
 /// charged.
@@ -371,7 +371,7 @@ fn a_flaw_found_later_is_placed_at_its_key() {
             .contains("gears.cutter_radius is not stated")
     );
     assert_eq!(at("shims.P-38.sizes").line, 69);
-    assert_eq!(at("jobs.2.gears").line, 135);
+    assert_eq!(at("jobs.2.gears").line, 138);
     assert_eq!(at("pinion_shim.stock").line, 14);
     assert!(
         at("housing.stiffness")
@@ -427,4 +427,47 @@ fn the_demo_in_code_is_that_of_the_built_in_files() {
         .retain(|series| demo.shims.iter().any(|own| own.name == series.name));
     shop.jobs.clear();
     assert_eq!(shop, demo);
+}
+
+#[test]
+fn a_series_may_say_where_it_is_bought_and_nothing_is_assumed() {
+    let plain = load_shop(&Source::BuiltIn, &[]).expect("the built-in shop");
+    let series = plain.shop.shims.iter().map(|series| series.name.as_str());
+    let names: Vec<&str> = series.collect();
+    let bought: Vec<&str> = plain.supplies.iter().map(|of| of.series.as_str()).collect();
+    assert_eq!(bought, names);
+    for of in &plain.supplies {
+        let nothing = (&of.supplier, of.part_numbers.len(), of.least_order);
+        assert_eq!(nothing, (&None, 0, 1));
+    }
+    let assumed: Vec<&str> = plain.assumptions.iter().map(|a| a.key.as_str()).collect();
+    assert_eq!(assumed, ["prices.hour_cost"]);
+    let keys = [
+        "shims.T-11in.supplier=Ridgeway Supplies",
+        "shims.T-11in.part_numbers=[\"0101\", \"\", \" 0.103 \", \"=4\", \"e\", \"f\", \"g\"]",
+        "shims.T-11in.least_order=5",
+    ];
+    let told = load_shop(&Source::BuiltIn, &set(&keys)).unwrap_or_else(|e| panic!("{e}"));
+    let of = &told.supplies[4];
+    assert_eq!((of.series.as_str(), of.least_order), ("T-11in", 5));
+    assert_eq!(of.supplier.as_deref(), Some("Ridgeway Supplies"));
+    let sizes = &told.shop.shims[4].sizes;
+    let numbers = [
+        (0, "0101"),
+        (2, "0.103"),
+        (3, "=4"),
+        (4, "e"),
+        (5, "f"),
+        (6, "g"),
+    ];
+    let numbers = numbers.map(|(i, number)| (sizes[i], number.to_owned()));
+    assert_eq!(of.part_numbers, numbers);
+    // the plan's own shop is the same, and so are the other series
+    assert_eq!(told.shop, plain.shop);
+    assert_eq!(told.supplies[..4], plain.supplies[..4]);
+    assert_eq!(told.assumptions, plain.assumptions);
+    // sizes that are told anew want numbers of their own
+    let fewer = [keys[1], "shims.T-11in.sizes=[0.01, 0.02]"];
+    let problems = load_shop(&Source::BuiltIn, &set(&fewer)).expect_err("seven for two");
+    has(&problems.to_string(), "has 7 part numbers for 2 sizes");
 }

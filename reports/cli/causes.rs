@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use shimcast_sim::causes::Loop;
 
-use super::{Dated, Job};
+use super::{Dated, Decimals, Job};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -31,6 +31,8 @@ pub struct Causes {
     /// "-" prints it in place of the answer.
     #[arg(long, value_name = "FILE.csv", conflicts_with = "json")]
     pub csv: Option<PathBuf>,
+    #[command(flatten)]
+    pub decimal: Decimals,
     /// Print one JSON object instead: lengths in mm, shares from 0 to 1, money in the shop's
     /// currency.
     #[arg(long)]

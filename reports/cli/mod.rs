@@ -6,6 +6,7 @@
 
 mod causes;
 mod compare;
+mod decimals;
 mod follow;
 mod quote;
 mod range;
@@ -29,6 +30,7 @@ use crate::files::Override;
 
 pub use causes::Causes;
 pub use compare::{Compare, Outlay, Way, in_a_way};
+pub use decimals::Decimals;
 pub use follow::{Find, Follow};
 pub use quote::{PriceTerms, Quote};
 pub use range::{Range, Value};
@@ -89,13 +91,20 @@ impl Cli {
     }
 }
 
-/// Says how a shop file is named, where a file was one argument too many.
+/// Says how a shop file is named, where a file was one argument too many, and which commands write CSV.
 fn with_tip(mut error: Error) -> Error {
     if error.kind() == ErrorKind::UnknownArgument
         && let Some(ContextValue::String(typed)) = error.get(ContextKind::InvalidArg)
-        && typed.ends_with(".toml")
+        && (typed.ends_with(".toml") || typed == "--decimal")
     {
-        let tip = format!("a shop file is named with --shop: --shop {typed}");
+        let tip = match typed.as_str() {
+            "--decimal" => {
+                "this command writes no CSV; stock, kit, sweep, causes, report and odds do, \
+                            each with --csv"
+                    .to_owned()
+            }
+            file => format!("a shop file is named with --shop: --shop {file}"),
+        };
         let tips = ContextValue::StyledStrs(vec![tip.into()]);
         error.insert(ContextKind::Suggested, tips);
     }
@@ -241,6 +250,8 @@ pub struct Odds {
         conflicts_with = "json"
     )]
     pub csv: Option<PathBuf>,
+    #[command(flatten)]
+    pub decimal: Decimals,
     #[command(flatten)]
     pub dated: Dated,
     /// Print one JSON object instead: lengths in mm, torque in N·m, shares from 0 to 1.

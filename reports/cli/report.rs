@@ -6,7 +6,7 @@ use clap::{Args, ValueEnum};
 
 use super::range::{Range, range};
 use super::sweep::one_or_two;
-use super::{Dated, Find, Job, PriceTerms, Sampled, values};
+use super::{Dated, Decimals, Find, Job, PriceTerms, Sampled, values};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -56,6 +56,8 @@ pub struct Report {
     /// asks for it. The name of a column says its unit; shares from 0 to 1.
     #[arg(long, value_name = "DIR")]
     pub csv: Option<PathBuf>,
+    #[command(flatten)]
+    pub decimal: Decimals,
     #[command(flatten)]
     pub sampled: Sampled,
     #[command(flatten)]

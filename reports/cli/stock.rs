@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{Dated, values};
+use super::{Dated, Decimals, values};
 use crate::files::Override;
+use crate::spreadsheet::Decimal;
 
 /// Which shop, and what it can buy.
 #[derive(Debug, Args)]
@@ -41,7 +42,19 @@ pub struct Run {
     #[arg(long, value_name = "FILE", num_args = 0..=1, default_missing_value = "-", conflicts_with = "json")]
     pub csv: Option<PathBuf>,
     #[command(flatten)]
+    pub decimal: Decimals,
+    #[command(flatten)]
     pub dated: Dated,
+}
+
+impl Run {
+    /// What mark the figures of the list have.
+    ///
+    /// # Errors
+    /// In words, where a comma is asked for and no list.
+    pub fn decimal(&self) -> Result<Decimal, String> {
+        self.decimal.of_csv(self.csv.is_some(), "--csv FILE")
+    }
 }
 
 /// `shimcast stock`.
@@ -49,8 +62,8 @@ pub struct Run {
 pub struct Stock {
     #[command(flatten)]
     pub files: ShopFiles,
-    /// What is in the drawer now: a CSV file with the columns series, size, count. Says what to
-    /// order today, and what there is too much of.
+    /// What is in the drawer now: a CSV file with the columns series, size, count (or have, as in
+    /// the list that --csv writes). Says what to order today, and what there is too much of.
     #[arg(long, value_name = "FILE.csv")]
     pub have: Option<PathBuf>,
     /// The best drawer worth this much money, instead of the cheapest one for job_fill. The order to

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::range::{FORM, Range, range};
-use super::{Dated, Effort, Files, Renewed};
+use super::{Dated, Decimals, Effort, Files, Renewed};
 use crate::files::Override;
 
 const EXAMPLES: &str = "\
@@ -56,6 +56,8 @@ pub struct Sweep {
     /// As -o FILE.csv; "-" prints the table in place of the answer.
     #[arg(long, value_name = "FILE.csv", conflicts_with = "json")]
     pub csv: Option<PathBuf>,
+    #[command(flatten)]
+    pub decimal: Decimals,
     /// As -o FILE.svg.
     #[arg(long, value_name = "FILE.svg")]
     pub chart: Option<PathBuf>,

@@ -30,6 +30,8 @@ pub struct Column {
     pub may_go: bool,
     /// Its name in CSV; not there where it has none.
     pub key: Option<Cow<'static, str>>,
+    /// Whether its cells are words in CSV too, even those that look like figures.
+    pub words: bool,
 }
 
 impl Column {
@@ -39,6 +41,7 @@ impl Column {
             shown,
             may_go: false,
             key: None,
+            words: shown == Shown::Words,
         }
     }
 
@@ -80,6 +83,11 @@ impl Column {
     /// Data that only spreadsheets get.
     pub fn data(key: impl Into<Cow<'static, str>>) -> Self {
         Self::new("", Shown::Hidden).key(key)
+    }
+
+    /// Names that only spreadsheets get.
+    pub fn names(key: impl Into<Cow<'static, str>>) -> Self {
+        Self::words("").key(key).hidden()
     }
 
     /// The same, not shown.

@@ -1,8 +1,8 @@
-//! Tables for other tools: comma-separated, one line of names, figures in full. Shares from 0 to 1; a
-//! name ends in the unit or currency of its figures; what is not known is left empty.
+//! Tables for other tools: one line of names, figures in full. Shares from 0 to 1; a name ends in the
+//! unit or currency of its figures; what is not known is left empty.
 
 use crate::document::{Column, Made, Shown, Table};
-use crate::spreadsheet::line;
+use crate::spreadsheet::{Decimal, Entry};
 
 /// What a table is made from, in lines that readers of CSV pass over: each begins with `#`.
 pub fn head(made: &Made) -> String {
@@ -14,12 +14,13 @@ pub fn head(made: &Made) -> String {
 }
 
 /// A table as a file of its own, with its head.
-pub fn file(made: &Made, table: &Table) -> String {
-    head(made) + &text(table)
+pub fn file(made: &Made, table: &Table, decimal: Decimal) -> String {
+    head(made) + &text(table, decimal)
 }
 
-/// The columns that have a key (RFC 4180, but lines end in a line feed).
-pub fn text(table: &Table) -> String {
+/// The columns that have a key (RFC 4180, but lines end in a line feed, and with a decimal comma
+/// semicolons divide the cells). What stands below a column of words stays as it is.
+pub fn text(table: &Table, decimal: Decimal) -> String {
     let keyed = |column: &&Column| column.key.is_some();
     let mut head = Vec::new();
     for column in table.columns.iter().filter(keyed) {
@@ -29,16 +30,19 @@ pub fn text(table: &Table) -> String {
             head.extend([format!("{key}_low"), format!("{key}_high")]);
         }
     }
-    let mut text = line(&head);
+    let mut text = decimal.names(head);
     for row in &table.rows {
-        let mut figures = Vec::new();
+        let mut entries = Vec::new();
         for (column, cell) in table.under_columns(row).filter(|(column, _)| keyed(column)) {
-            figures.push(cell.in_full());
+            entries.push(match column.words {
+                true => Entry::Words(cell.in_full()),
+                false => Entry::Figure(cell.in_full()),
+            });
             if has_ends(column) {
-                figures.extend(cell.ends_in_full());
+                entries.extend(cell.ends_in_full().map(Entry::Figure));
             }
         }
-        text.push_str(&line(&figures));
+        text.push_str(&decimal.line(entries));
     }
     text
 }

@@ -20,14 +20,27 @@ const MOST_SIZES: usize = 60;
 const MOST_PIECES: u32 = 100_000;
 
 /// The drawer as counted: for each shelf and size how many there are. Sizes that are not listed are
-/// not there.
+/// not there. The list of sizes is taken as well, with what was counted in its column `have`.
 ///
 /// # Errors
 /// Everything that is wrong with the file: a series or size that the shelves do not have, a count
 /// that is negative or no whole number, a size listed twice.
 pub fn have(path: &Path, shelves: &[Shelf], shop: &Shop) -> Result<Levels, Problems> {
-    let columns = [("series", true), ("size", true), ("count", true)];
-    let table = Table::read(open(path)?, columns)?;
+    let text = open(path)?;
+    let names = |name| Table::<1>::names(&text, name);
+    // the list of sizes has what was counted by another name
+    let counted = match !names("count") && names("have") {
+        true => "have",
+        false => "count",
+    };
+    let columns = [("series", true), ("size", true), (counted, true)];
+    let table = Table::read(text, columns)?;
+    if counted == "have" && table.rows.iter().all(|[.., count]| count.text.is_empty()) {
+        let help =
+            "write into its column have how many there are of each size, 0 where there is none";
+        table.nothing("nothing was counted yet", Some(help.to_owned()));
+        return table.done(Levels::new());
+    }
     let mut counts: Levels = shelves.iter().map(|s| vec![0; s.sizes.len()]).collect();
     let mut lines: Vec<Vec<Option<usize>>> =
         shelves.iter().map(|s| vec![None; s.sizes.len()]).collect();

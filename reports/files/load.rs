@@ -161,10 +161,11 @@ pub(super) fn shop(source: &Source, set: &[Override]) -> Result<LoadedShop, Prob
             }
         },
     )?;
-    let (shop, units) = shop::read(&notes, &root, Some(&usual));
+    let (shop, units, supplies) = shop::read(&notes, &root, Some(&usual));
     let (assumptions, warnings, places) = finish(notes, &root)?;
     Ok(LoadedShop {
         shop,
+        supplies,
         source: source.clone(),
         units,
         assumptions,

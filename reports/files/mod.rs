@@ -31,6 +31,7 @@ mod shop;
 mod spread;
 mod spread_keys;
 mod stock;
+mod supply;
 mod syntax;
 mod tree;
 mod values;
@@ -51,6 +52,7 @@ pub use pairs::{ListedPair, load_pairs};
 pub use problem::{Kind, Origin, Problem, Problems};
 pub use read::ReadFile;
 pub use set::{Override, Target};
+pub use supply::Supply;
 pub use vary::Variation;
 
 use axle::ShopFacts;
@@ -193,6 +195,8 @@ pub fn job_source(shop: &Source, job: &Job) -> Source {
 pub struct LoadedShop {
     /// The shop.
     pub shop: Shop,
+    /// Where its series are bought, in the order of the shop's.
+    pub supplies: Vec<Supply>,
     /// Where it was read from.
     pub source: Source,
     /// The units that the file uses.

@@ -10,14 +10,15 @@ use super::measure::Quantity;
 use super::notes::Notes;
 use super::section::{FigureDefault, Limits, Section};
 use super::stock;
+use super::supply::Supply;
 use super::tree::{Node, Value};
 use crate::units::Units;
 
 const ANY: Limits = Limits::AtLeast(0.0);
 const POSITIVE: Limits = Limits::Above(0.0);
 
-/// The shop of a tree. Whatever is wrong is in `notes`.
-pub(super) fn read(notes: &Notes, root: &Node, usual: Option<&Node>) -> (Shop, Units) {
+/// The shop of a tree, its units, and where its series are bought. Whatever is wrong is in `notes`.
+pub(super) fn read(notes: &Notes, root: &Node, usual: Option<&Node>) -> (Shop, Units, Vec<Supply>) {
     let mut file = Section::file(notes, Units::MODEL, root, usual);
     let name = file.text("name", "give the shop a name, e.g. name = \"Main Street\"");
     file.units = units(&file);
@@ -26,19 +27,25 @@ pub(super) fn read(notes: &Notes, root: &Node, usual: Option<&Node>) -> (Shop, U
         "name the currency of the prices, e.g. currency = \"EUR\"",
     );
     notes.currency.replace(currency.clone());
+    // in the order of a full file, in which what is assumed is told
+    let bench = habits(&file.sub("bench"));
+    let instruments = instruments(&file.sub("instruments"));
+    let minutes = minutes(&file.sub("minutes"));
+    let prices = prices(&file.sub("prices"));
+    let (shims, supplies) = stock::series(&file).into_iter().unzip();
     let shop = Shop {
         name,
         currency,
-        bench: habits(&file.sub("bench")),
-        instruments: instruments(&file.sub("instruments")),
-        minutes: minutes(&file.sub("minutes")),
-        prices: prices(&file.sub("prices")),
-        shims: stock::series(&file),
+        bench,
+        instruments,
+        minutes,
+        prices,
+        shims,
         drawer: drawer(&file.sub("drawer")),
         jobs: stock::jobs(&file),
     };
     file.finish();
-    (shop, file.units)
+    (shop, file.units, supplies)
 }
 
 fn habits(s: &Section<'_>) -> Habits {

@@ -7,6 +7,7 @@ use shimcast_sim::shop::Job;
 use super::axle::length;
 use super::measure::Quantity;
 use super::section::{FigureDefault, Limits, Section};
+use super::supply::{Supply, supply};
 use super::tree::{Node, Value, quoted};
 use super::words::did_you_mean;
 use crate::units::Units;
@@ -63,9 +64,9 @@ fn tables<'a>(file: &Section<'a>, key: &'static str) -> impl Iterator<Item = (us
         .filter(|(_, n)| matches!(n.value, Value::Table(_)))
 }
 
-/// The series of a shop file.
-pub(super) fn series(file: &Section<'_>) -> Vec<Series> {
-    let mut all: Vec<Series> = Vec::new();
+/// The series of a shop file, each with where it is bought.
+pub(super) fn series(file: &Section<'_>) -> Vec<(Series, Supply)> {
+    let mut all: Vec<(Series, Supply)> = Vec::new();
     for (i, node) in tables(file, "shims") {
         // a series is called by its name, or by its number while it has none
         let called = node.get("series").and_then(Node::text).unwrap_or_default();
@@ -82,9 +83,11 @@ pub(super) fn series(file: &Section<'_>) -> Vec<Series> {
             };
         }
         let one = one_series(&s);
+        let bought = supply(&s, &one);
+        s.finish();
         if all
             .iter()
-            .any(|other| !one.name.is_empty() && other.name == one.name)
+            .any(|(other, _)| !one.name.is_empty() && other.name == one.name)
         {
             let place = s.stated("series").map_or(node.place, |n| n.place);
             s.wrong(
@@ -93,7 +96,7 @@ pub(super) fn series(file: &Section<'_>) -> Vec<Series> {
                 Some("give each series a name of its own".to_owned()),
             );
         }
-        all.push(one);
+        all.push((one, bought));
     }
     all
 }
@@ -127,7 +130,6 @@ fn one_series(s: &Section<'_>) -> Series {
             Some("give fewer sizes or a smaller most_in_pack".to_owned()),
         );
     }
-    s.finish();
     series
 }
 

@@ -32,6 +32,7 @@ use serde_json::Value;
 
 use self::context::STDOUT;
 use crate::document::Document;
+use crate::spreadsheet::Decimal;
 use crate::written::OutputFile;
 
 /// How an answer ended.
@@ -71,8 +72,8 @@ pub trait Answer {
         Value::Null
     }
 
-    /// As CSV, for the questions that give any.
-    fn csv(&self) -> String {
+    /// As CSV, for the questions that give any; its figures have this mark.
+    fn csv(&self, _: Decimal) -> String {
         String::new()
     }
 
@@ -80,8 +81,8 @@ pub trait Answer {
     ///
     /// # Errors
     /// Where writing fails.
-    fn write_csv(&self, out: &mut dyn Write) -> io::Result<()> {
-        out.write_all(self.csv().as_bytes())
+    fn write_csv(&self, decimal: Decimal, out: &mut dyn Write) -> io::Result<()> {
+        out.write_all(self.csv(decimal).as_bytes())
     }
 
     /// How it ended.
@@ -95,8 +96,8 @@ pub enum Form {
     Text,
     /// One JSON object.
     Json,
-    /// Rows for a spreadsheet.
-    Csv,
+    /// Rows for a spreadsheet, whose figures have this mark.
+    Csv(Decimal),
 }
 
 impl Form {
@@ -106,9 +107,9 @@ impl Form {
     }
 
     /// The same, and rows where `--csv` names no file.
-    pub fn asked(json: bool, csv: Option<&Path>) -> Self {
+    pub fn asked(json: bool, csv: Option<&Path>, decimal: Decimal) -> Self {
         match Self::json_or_text(json) {
-            Self::Text if csv == Some(Path::new(STDOUT)) => Self::Csv,
+            Self::Text if csv == Some(Path::new(STDOUT)) => Self::Csv(decimal),
             form => form,
         }
     }

@@ -5,10 +5,12 @@
 
 use std::ops::Range;
 
+use crate::spreadsheet::without_apostrophe;
+
 /// One cell.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(in crate::files) struct Cell {
-    /// What it says, without quotes and the blanks around it.
+    /// What it says, without quotes, the blanks around it and an apostrophe against formulas.
     pub(in crate::files) text: String,
     /// Its line, from 1.
     pub(in crate::files) line: usize,
@@ -67,7 +69,7 @@ impl<'a> Lines<'a> {
         let start = if text.is_empty() { self.at } else { start };
         self.at += whole.len();
         Ok(Cell {
-            text: text.to_owned(),
+            text: without_apostrophe(text).into_owned(),
             line: self.line,
             span: start..start + text.len(),
         })
@@ -92,7 +94,7 @@ impl<'a> Lines<'a> {
                 self.at = end + behind.len();
                 self.line += lines;
                 return Ok(Cell {
-                    text: text.trim().to_owned(),
+                    text: without_apostrophe(text.trim()).into_owned(),
                     line,
                     span: start..end,
                 });

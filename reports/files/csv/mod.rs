@@ -2,14 +2,19 @@
 //!
 //! **What divides the cells** is found once for a file: it is the one of `,`, `;` and tab by which
 //! the first line names most of the wanted columns; where that does not tell them apart, the first
-//! of `;`, tab and `,` in the first line outside quotes. In a file divided by `;`,
-//! figures may have a decimal comma.
+//! of `;`, tab and `,` in the first line outside quotes; one column needs none.
+//!
+//! **Figures** may have a decimal comma where commas don't divide the cells. One that could be a number of
+//! thousands as well (`1,234`) is taken where another figure of the file shows what its mark means,
+//! and refused where none does. The apostrophe that keeps a spreadsheet from
+//! taking words for a formula is no part of them.
 //!
 //! Blank lines, lines that begin with # and rows of empty cells are passed over, as are columns that
 //! nobody wants. A cell in quotes may hold dividers. Names of columns may differ in case.
 //! Everything that is wrong with a file is found in one go.
 
 mod cells;
+mod figure;
 #[cfg(test)]
 mod tests;
 
@@ -18,6 +23,7 @@ use std::ops::Range;
 
 pub(super) use cells::Cell;
 use cells::{Line, Lines};
+use figure::Marks;
 
 use super::problem::{Kind, Problem, Problems, Text};
 use super::section::{LARGEST, number_in_text};
@@ -32,6 +38,7 @@ const MOST_FLAWS: usize = 400;
 pub(super) struct Table<const N: usize> {
     text: Text,
     divider: char,
+    marks: Marks,
     /// For each row its cells of the wanted columns; empty ones where a row or the file has none.
     pub(super) rows: Vec<[Cell; N]>,
     flaws: RefCell<Vec<Problem>>,
@@ -72,9 +79,10 @@ impl<const N: usize> Table<N> {
             text.body = text.body.replace('\r', "\n");
         }
         let divider = divider(&text.body, names);
-        let table = Self {
+        let mut table = Self {
             text,
             divider,
+            marks: Marks::default(),
             rows: Vec::new(),
             flaws: RefCell::default(),
         };
@@ -84,7 +92,10 @@ impl<const N: usize> Table<N> {
         let first = lines.next();
         let rest: Vec<Line> = lines.flatten().collect();
         match first {
-            Some(Ok(first)) => Ok((table, named(first), rest)),
+            Some(Ok(first)) => {
+                table.marks = Marks::of(rest.iter().chain([&first]));
+                Ok((table, named(first), rest))
+            }
             Some(Err(())) => Err(table.refused()),
             None => {
                 let help = (!names.is_empty())
@@ -195,9 +206,9 @@ impl<const N: usize> Table<N> {
 
     /// A figure as the divider has it, with a decimal point.
     fn with_point(&self, figure: &str) -> String {
-        match self.divider {
-            ';' => figure.replacen(',', ".", 1),
-            _ => figure.to_owned(),
+        match self.divider != ',' && !figure.contains('.') {
+            true => figure.replacen(',', ".", 1),
+            false => figure.to_owned(),
         }
     }
 
@@ -207,12 +218,20 @@ impl<const N: usize> Table<N> {
             self.wrong(cell, format!("the {what} is missing"), None);
             return None;
         }
+        if let Some([doubt, help]) = self.marks.doubtful(&cell.text, self.divider) {
+            self.wrong(
+                cell,
+                format!("the {what} `{}` {doubt}", cell.text),
+                Some(help),
+            );
+            return None;
+        }
         let figure = self.with_point(&cell.text);
         let (flaw, help) = match figure.parse::<f64>() {
             Ok(x) if x.abs() <= LARGEST => return Some(x),
             Ok(x) if x.is_finite() => ("larger than 1e9: check the point and the unit", None),
             Ok(_) => ("not a finite number", None),
-            Err(_) if cell.text.contains('.') && cell.text.contains(',') => (
+            Err(_) if figure::has_thousands(&cell.text) => (
                 "not a number",
                 Some("write no mark between the thousands".to_owned()),
             ),
@@ -343,7 +362,7 @@ fn divider(body: &str, names: &[&str]) -> char {
         let divides = first.len() > 1;
         (names.iter().filter(named).count(), rank.filter(|_| divides))
     };
-    // of equals the last one is taken: a comma where none divides
-    let found = DIVIDERS.into_iter().rev().max_by_key(worth);
+    // of equals the last one is taken: where none divides, no comma does, so it may stand in figures
+    let found = DIVIDERS.into_iter().max_by_key(worth);
     found.unwrap_or(',')
 }

@@ -1,5 +1,6 @@
 use super::*;
 use crate::files::problem::Origin;
+use crate::spreadsheet::{Decimal, Entry};
 
 fn text(body: &str) -> Text {
     Text {
@@ -89,9 +90,10 @@ fn the_divider_is_the_one_that_names_the_wanted_columns() {
         // where no name says it
         ("28,01;me", &[], ';'),
         ("28,01\tme", &[], '\t'),
-        ("height", &["height"], ','),
-        ("height", &[], ','),
-        ("\"never closed", &["a"], ','),
+        // where nothing divides, no comma does
+        ("height", &["height"], ';'),
+        ("height", &[], ';'),
+        ("\"never closed", &["a"], ';'),
     ] {
         let body = format!("# a;b\tc\n\n{first}\n1;2;3;4;5\n");
         assert_eq!(divider(&body, names), expected, "{first}");
@@ -99,25 +101,120 @@ fn the_divider_is_the_one_that_names_the_wanted_columns() {
 }
 
 #[test]
-fn figures_have_a_decimal_comma_between_semicolons_only() {
-    assert_eq!(
-        numbers("X;y\n28,01;\n\"28,02\"; \n;;\n 28.03\n-1,5e-1;a\n"),
-        Ok(vec![28.01, 28.02, 28.03, -0.15])
-    );
+fn figures_have_a_decimal_comma_where_commas_do_not_divide() {
+    let alike = Ok(vec![28.01, 28.02, 28.03, -0.15]);
+    for body in [
+        "X;y\n28,01;\n\"28,02\"; \n;;\n 28.03\n-1,5e-1;a\n",
+        "X\ty\r\n28,01\t\r\n28,02\t\r\n28,03\r\n-0,15\ta\r\n",
+        "x\n28,01\n28,02\n28,03\n-0,15",
+        "x,y\n28.01,\n\"28.02\",1\n28.03\n-0.15,a\n",
+    ] {
+        assert_eq!(numbers(body), alike, "{body}");
+    }
     for (body, help) in [
         ("x,y\n\"28,01\",1\n", "write a decimal point: 28.01"),
-        ("x\ty\n28,01\t1\n", "write a decimal point: 28.01"),
-        ("x\n28,01\n", "write a decimal point: 28.01"),
+        ("x,\n28,01\n", "write a decimal point: 28.01"),
         ("x,y\n28,01,2\n", "figures have a decimal point"),
         ("x;y\n28;01;2\n", "text that holds a semicolon in quotes"),
         ("x;y\n1.028,01;2\n", "no mark between the thousands"),
+        ("x\ty\n1,028,010\t2\n", "no mark between the thousands"),
         ("x;y\n28,01 mm;2\n", "without its unit: 28.01"),
+        ("x\n28.01,me\n", "without its unit: 28.01"),
     ] {
         let problems = numbers(body).expect_err(body);
         assert_eq!(problems.0.len(), 1, "{problems}");
         let said = problems.0[0].help.as_deref().unwrap_or("");
         assert!(said.contains(help), "{body}: {said}");
     }
+}
+
+#[test]
+fn what_could_be_thousands_is_read_where_another_figure_settles_it() {
+    for (body, figures) in [
+        // by a figure of the column, or of any other
+        ("x;y\n1,234;\n28,01;\n", [1.234, 28.01]),
+        ("x;y\n1,234;0,5\n-28,012;2\n", [1.234, -28.012]),
+        ("x\ty\n1,234\t1234,567\n2\t\n", [1.234, 2.0]),
+        ("x;y\n0,127;\n1,2340;\n", [0.127, 1.234]),
+        // a point is one, unless other figures have a comma
+        ("x;y\n1.234;\n28.012;\n", [1.234, 28.012]),
+        ("x;y\n1.234;28.01\n28,01;\n", [1.234, 28.01]),
+        ("x,y\n1.234,1\n2,\"28,01\"\n", [1.234, 2.0]),
+    ] {
+        assert_eq!(numbers(body), Ok(figures.to_vec()), "{body}");
+    }
+    for (body, reason, help) in [
+        (
+            "x;y\n1,234;5\n",
+            "the figure `1,234` could be 1.234 or 1234",
+            "write 1234 without a mark between the thousands, or 1,2340 for a fraction",
+        ),
+        (
+            "x;y\n28,012;28.01\n",
+            "could be 28.012 or 28012",
+            "or 28,0120 for",
+        ),
+        (
+            "x\n-1,234\n",
+            "could be -1.234 or -1234",
+            "write -1234 without",
+        ),
+        (
+            "x\ty\n1.234\t28,01\n",
+            "could be 1.234 or 1234",
+            "or 1,234 for a fraction",
+        ),
+        (
+            "x,y\n\"1,234\",5\n",
+            "could be 1.234 or 1234",
+            "or 1.234 for a fraction",
+        ),
+    ] {
+        let problems = numbers(body).expect_err(body);
+        let [problem] = &problems.0[..] else {
+            panic!("{body}: {problems}");
+        };
+        assert!(problem.reason.contains(reason), "{problem}");
+        assert!(
+            problem.help.as_deref().unwrap_or("").contains(help),
+            "{problem}"
+        );
+        assert_eq!((problem.line, problem.width > 4), (2, true), "{problem}");
+    }
+}
+
+/// Each figure in a file of its own, so that no other one settles what its mark means.
+#[test]
+fn every_figure_that_is_written_is_read_back() {
+    let thousandths = (-2_500..31_000).step_by(7).map(|n| f64::from(n) / 1000.0);
+    let small = (0..400).map(|n| f64::from(n) * 1.3e-7);
+    let large = (0..400).map(|n| f64::from(n) * 4321.0625);
+    for figure in thousandths.chain(small).chain(large) {
+        for decimal in [Decimal::Point, Decimal::Comma] {
+            for text in [
+                figure.to_string(),
+                format!("{figure:.3}"),
+                format!("{figure:.6}"),
+            ] {
+                let cells = ["x.1; 2", &text].map(|cell| Entry::Figure(cell.to_owned()));
+                let body = decimal.names(["lab", "x"]) + &decimal.line(cells);
+                let written = text.parse::<f64>().expect("a figure");
+                assert_eq!(numbers(&body), Ok(vec![written]), "{body}");
+            }
+        }
+    }
+}
+
+#[test]
+fn an_apostrophe_against_formulas_is_no_part_of_a_cell() {
+    let table = Table::read(
+        text("'=a;b;c\n'+x; \"''-1;\" ;'tis\n"),
+        [("=a", true), ("b", true), ("c", true)],
+    );
+    let table = table.unwrap_or_else(|problems| panic!("{problems}"));
+    let cells = table.rows[0].each_ref().map(|cell| cell.text.as_str());
+    assert_eq!(cells, ["+x", "'-1;", "'tis"]);
+    assert_eq!(numbers("x\n'-1.5\n"), Ok(vec![-1.5]));
 }
 
 #[test]

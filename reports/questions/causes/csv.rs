@@ -7,20 +7,18 @@ use super::rows::{OF_A_JOB, key};
 use crate::document::{Cell, Column, Table};
 use crate::faces;
 use crate::inputs::words;
+use crate::spreadsheet::Decimal;
 
 /// A row for every outcome and contributor: what it adds to the textbook sums of a loop, mm, and its
 /// shares of the variance, from 0 to 1. What is not known, or is no such thing, is left empty.
-pub(super) fn csv(asked: &Caused<'_>, only: Option<Loop>) -> String {
+pub(super) fn csv(asked: &Caused<'_>, only: Option<Loop>, decimal: Decimal) -> String {
     let named = ["outcome", "key", "name"];
     let stacked = ["worst_case_mm", "root_sum_square_mm"];
     let shares = ["alone", "alone_low", "alone_high"];
     let together = ["with_others", "with_others_low", "with_others_high"];
-    let keys = named
-        .into_iter()
-        .chain(stacked)
-        .chain(shares)
-        .chain(together);
-    let mut table = Table::new(keys.map(Column::data));
+    let figures = stacked.into_iter().chain(shares).chain(together);
+    let columns = named.into_iter().map(Column::names);
+    let mut table = Table::new(columns.chain(figures.map(Column::data)));
     let inputs = || {
         let inputs = asked.causes.inputs.iter();
         inputs.map(|of| Contributor::Input(of.input))
@@ -44,7 +42,7 @@ pub(super) fn csv(asked: &Caused<'_>, only: Option<Loop>) -> String {
             }
         }
     }
-    faces::csv::text(&table)
+    faces::csv::text(&table, decimal)
 }
 
 /// The cells of one row.

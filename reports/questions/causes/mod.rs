@@ -20,6 +20,7 @@ use crate::document::{Document, Made};
 use crate::faces::csv::head;
 use crate::files::{Assumption, Loaded};
 use crate::printed::Printed;
+use crate::spreadsheet::Decimal;
 
 /// Causes, with what they were asked about.
 #[derive(Debug, Clone, Copy)]
@@ -56,7 +57,9 @@ pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
     let doubts = doubts(&setup, &loaded);
     let seed = args.job.effort.seed;
     let file = csv_file(args.csv.as_deref())?;
-    let form = Form::asked(args.json, args.csv.as_deref());
+    let decimal = args.decimal.of_csv(args.csv.is_some(), "--csv FILE.csv");
+    let decimal = decimal.map_err(Failure::BadInput)?;
+    let form = Form::asked(args.json, args.csv.as_deref(), decimal);
     let job = assumed::Files {
         sources: &sources,
         set: &args.job.files.set,
@@ -81,7 +84,7 @@ pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
         seed,
         only: args.only.map(Loop::from),
     };
-    let table = file.map(|place| (place, answer.csv()));
+    let table = file.map(|place| (place, answer.csv(decimal)));
     Ok(Reply::new(answer, form)
         .with_doubts(doubts)
         .with_moved_most(moved_most)
@@ -109,8 +112,8 @@ impl Answer for Why {
         json::json(&self.caused())
     }
 
-    fn csv(&self) -> String {
-        head(&self.made) + &csv::csv(&self.caused(), self.only)
+    fn csv(&self, decimal: Decimal) -> String {
+        head(&self.made) + &csv::csv(&self.caused(), self.only, decimal)
     }
 
     fn exit(&self) -> Exit {

@@ -202,7 +202,7 @@ impl List {
 /// Every size of a drawer in full, for spreadsheets.
 pub fn in_full(rows: &[Row<'_>], currency: &str) -> Table {
     let mut table = Table::new([
-        Column::data("series"),
+        Column::names("series"),
         Column::data("size_mm"),
         Column::data("printed"),
         Column::data("printed_unit"),

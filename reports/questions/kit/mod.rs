@@ -14,6 +14,7 @@ use crate::cli;
 use crate::document::{Document, Made};
 use crate::faces;
 use crate::files::ReadFile;
+use crate::spreadsheet::Decimal;
 
 /// The answer.
 #[derive(Debug)]
@@ -30,6 +31,7 @@ struct Kit {
 
 /// `shimcast kit`.
 pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
+    let decimal = args.run.decimal().map_err(Failure::BadInput)?;
     let work = drawer::read(&args.files)?;
     let doubts = work.doubts.clone();
     let (jobs, seed) = (args.jobs, args.run.seed);
@@ -65,10 +67,10 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
         kit,
     };
     if let Some(place) = to_file {
-        let list = answer.csv();
+        let list = answer.csv(decimal);
         place.fill_with(&list).map_err(Failure::CannotAccess)?;
     }
-    let form = Form::asked(args.json, args.run.csv.as_deref());
+    let form = Form::asked(args.json, args.run.csv.as_deref(), decimal);
     Ok(Reply::new(answer, form).with_doubts(doubts))
 }
 
@@ -88,9 +90,10 @@ impl Answer for Kit {
         json::json(self)
     }
 
-    fn csv(&self) -> String {
+    fn csv(&self, decimal: Decimal) -> String {
         let currency = &self.work.shop.shop.currency;
-        faces::csv::file(&self.made, &List::Road.table(&self.rows(), currency))
+        let list = List::Road.table(&self.rows(), currency);
+        faces::csv::file(&self.made, &list, decimal)
     }
 
     fn exit(&self) -> Exit {

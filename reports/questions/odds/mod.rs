@@ -21,6 +21,7 @@ use crate::cli;
 use crate::document::{Document, Made};
 use crate::files::Loaded;
 use crate::questions::json::Head;
+use crate::spreadsheet::Decimal;
 use crate::units::Units;
 
 /// The answer.
@@ -37,6 +38,10 @@ struct Odds {
 
 /// `shimcast odds`.
 pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
+    let decimal = args
+        .decimal
+        .of_csv(args.csv.is_some(), "--sample N --csv FILE");
+    let decimal = decimal.map_err(Failure::BadInput)?;
     let form = Form::json_or_text(args.json);
     let files = &args.job.files;
     let sources = sources(files)?;
@@ -52,11 +57,12 @@ pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
         setup: setup.clone(),
         units: loaded.axle_units,
         number,
+        decimal,
     });
     let csv = args.csv.as_deref();
     let (single, places) = match (single, csv) {
         (Some(single), Some(path)) if path == Path::new(STDOUT) => {
-            return Ok(Reply::new(single, Form::Csv).with_doubts(doubts));
+            return Ok(Reply::new(single, Form::Csv(decimal)).with_doubts(doubts));
         }
         (Some(single), Some(path)) => {
             let places = [new_file(path)?, new_file(&key_beside(path))?];
@@ -93,7 +99,7 @@ pub fn ask(args: &cli::Odds) -> Result<Reply, Failure> {
     if let (Some(single), Some([rows, key])) = (single, places) {
         let text = single.rebuilds().key();
         reply = reply
-            .with_file(rows, move |out| single.write_csv(out))
+            .with_file(rows, move |out| single.rebuilds().write(out))
             .with_files([(key, text)]);
     }
     Ok(reply)
@@ -105,6 +111,7 @@ struct Single {
     units: Units,
     number: u64,
     made: Made,
+    decimal: Decimal,
 }
 
 impl Single {
@@ -115,6 +122,7 @@ impl Single {
             seed: self.made.seed,
             number: self.number,
             made: &self.made,
+            decimal: self.decimal,
         }
     }
 }
@@ -124,7 +132,7 @@ impl Answer for Single {
         Document::default()
     }
 
-    fn write_csv(&self, out: &mut dyn Write) -> io::Result<()> {
+    fn write_csv(&self, _: Decimal, out: &mut dyn Write) -> io::Result<()> {
         self.rebuilds().write(out)
     }
 

@@ -18,7 +18,7 @@ use self::columns::{Column, Done, columns};
 use self::seen::Seen;
 use crate::document::Made;
 use crate::faces;
-use crate::spreadsheet::line;
+use crate::spreadsheet::{Decimal, Entry};
 use crate::units::Units;
 
 /// The key of the columns goes beside the rebuilds, into a file called by theirs.
@@ -40,6 +40,8 @@ pub struct Rebuilds<'a> {
     pub number: u64,
     /// What they are made from.
     pub made: &'a Made,
+    /// What mark their figures have.
+    pub decimal: Decimal,
 }
 
 impl Rebuilds<'_> {
@@ -50,12 +52,13 @@ impl Rebuilds<'_> {
     pub fn write(&self, out: &mut dyn Write) -> io::Result<()> {
         out.write_all(faces::csv::head(self.made).as_bytes())?;
         let columns = columns(self.setup, self.units);
-        let names: Vec<&str> = columns.iter().map(|column| column.name.as_str()).collect();
-        out.write_all(line(&names).as_bytes())?;
+        let names = columns.iter().map(|column| column.name.as_str());
+        out.write_all(self.decimal.names(names).as_bytes())?;
         let prices = PriceList::new(self.setup);
         for index in 0..self.number {
             let row = self.row(index, &columns, &prices);
-            out.write_all(line(&row).as_bytes())?;
+            let row = self.decimal.line(row.into_iter().map(Entry::Figure));
+            out.write_all(row.as_bytes())?;
         }
         Ok(())
     }
@@ -63,12 +66,12 @@ impl Rebuilds<'_> {
     /// The key of the columns: what each holds, and its unit.
     pub fn key(&self) -> String {
         let mut text = faces::csv::head(self.made);
-        text.push_str(&line(&["column", "unit", "what"]));
+        text.push_str(&self.decimal.names(["column", "unit", "what"]));
         for Column {
             name, unit, what, ..
         } in columns(self.setup, self.units)
         {
-            text.push_str(&line(&[name, unit, what]));
+            text.push_str(&self.decimal.names([name, unit, what]));
         }
         text
     }

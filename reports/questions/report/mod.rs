@@ -44,6 +44,7 @@ use crate::questions::quote::{Choice, terms};
 use crate::questions::rebuilds::{Rebuilds, key_beside};
 use crate::questions::stock::figures::Drawer;
 use crate::questions::sweep::Grid;
+use crate::spreadsheet::Decimal;
 use crate::written::{OutputFile, folder};
 
 /// Where a page goes when nobody says.
@@ -58,6 +59,8 @@ const REBUILDS: &str = "rebuilds.csv";
 
 pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
+    let decimal = args.decimal.of_csv(args.csv.is_some(), "--csv DIR");
+    let decimal = decimal.map_err(Failure::BadInput)?;
     let sources = sources(&args.job.files)?;
     let loaded = read_sources(&sources, &args.job.files)?;
     let setup = set_up(&loaded, &args.job.renewed)?;
@@ -160,8 +163,9 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         seed,
         number,
         made: &of_rebuilds,
+        decimal,
     });
-    print(&places.write(&asked, args.audience, rebuilds)?)?;
+    print(&places.write(&asked, args.audience, rebuilds, decimal)?)?;
     let unplanned = question.is_some() && runs.planned.is_none();
     Ok(if asked.partial() || unplanned {
         Exit::Interrupted
@@ -382,6 +386,7 @@ impl Places {
         asked: &Reported<'_>,
         audience: Audience,
         rebuilds: Option<Rebuilds<'_>>,
+        decimal: Decimal,
     ) -> Result<String, Failure> {
         let document = tell::tell(asked, audience);
         let html = faces::html::page(&document);
@@ -402,7 +407,7 @@ impl Places {
             if !self.tables.is_empty() {
                 let text = |(name, table): (String, Table)| {
                     let made = asked.made_of(&name);
-                    (name, faces::csv::file(&made, &table))
+                    (name, faces::csv::file(&made, &table, decimal))
                 };
                 tables.extend(tell::data(asked, &every).into_iter().map(text));
             }

@@ -17,6 +17,7 @@ use crate::cli;
 use crate::document::{Document, Made};
 use crate::faces;
 use crate::files::{ReadFile, have};
+use crate::spreadsheet::Decimal;
 
 /// The answer.
 #[derive(Debug)]
@@ -37,8 +38,9 @@ struct Stock {
 
 /// `shimcast stock`.
 pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
-    let form = Form::asked(args.json, args.run.csv.as_deref());
-    if form == Form::Csv && args.log.is_some() {
+    let decimal = args.run.decimal().map_err(Failure::BadInput)?;
+    let form = Form::asked(args.json, args.run.csv.as_deref(), decimal);
+    if form == Form::Csv(decimal) && args.log.is_some() {
         return Err(Failure::BadInput(
             "--log: a day book is no part of a list for a spreadsheet\n  help: name a file after \
              --csv, which prints the answer with its day book as well"
@@ -111,7 +113,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         book,
     };
     if let Some(place) = to_file {
-        let list = answer.csv();
+        let list = answer.csv(decimal);
         place.fill_with(&list).map_err(Failure::CannotAccess)?;
     }
     Ok(Reply::new(answer, form).with_doubts(doubts))
@@ -159,9 +161,10 @@ impl Answer for Stock {
         json::json(self)
     }
 
-    fn csv(&self) -> String {
+    fn csv(&self, decimal: Decimal) -> String {
         let currency = &self.work.shop.shop.currency;
-        faces::csv::file(&self.made, &self.list().table(&self.rows(), currency))
+        let list = self.list().table(&self.rows(), currency);
+        faces::csv::file(&self.made, &list, decimal)
     }
 
     fn exit(&self) -> Exit {

@@ -5,12 +5,12 @@ use shimcast_sim::count::estimate::Estimate;
 use super::points::{Key, Points};
 use crate::cli::Value;
 use crate::questions::compare::measures::{Measure, OfWay};
-use crate::spreadsheet::line;
+use crate::spreadsheet::{Decimal, Entry};
 
 /// One head line, the unit of a key behind its name, then a line a point, each estimate with the ends of its 95 % interval, and what it
 /// differs by from the files' own point, pair by pair. Shares from 0 to 1, hours, money in the
 /// currency that the head names.
-pub(super) fn csv(swept: &Points<'_>) -> String {
+pub(super) fn csv(swept: &Points<'_>, decimal: Decimal) -> String {
     let currency = &swept.setups[0].shop.currency;
     let named = |measure: Option<Measure>, key: &str| match measure {
         Some(Measure::Money) => format!("{key}_{currency}"),
@@ -25,7 +25,7 @@ pub(super) fn csv(swept: &Points<'_>) -> String {
         let key = named(Some(measure), measure.key());
         head.extend(with_ends(&format!("{key}_against_own")));
     }
-    let mut text = line(&head);
+    let mut text = decimal.names(head);
     for (place, (point, way)) in swept.points.iter().zip(&swept.comparison.ways).enumerate() {
         let mut cells: Vec<String> = point.iter().map(Value::in_full).collect();
         for column in OfWay::ALL {
@@ -37,7 +37,7 @@ pub(super) fn csv(swept: &Points<'_>) -> String {
         for measure in Measure::ALL {
             cells.extend(in_full(differences.map(|d| measure.difference(d))));
         }
-        text.push_str(&line(&cells));
+        text.push_str(&decimal.line(cells.into_iter().map(Entry::Figure)));
     }
     text
 }

@@ -24,6 +24,7 @@ use crate::faces::csv::head;
 use crate::faces::svg;
 use crate::progress::heed_interrupts;
 use crate::questions::json::with_doubts;
+use crate::spreadsheet::Decimal;
 
 /// The answer.
 struct Sweep {
@@ -50,7 +51,12 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
     let (until, seed) = (args.effort.until(), args.effort.seed);
     heed_interrupts();
     let places = claim(args)?;
-    let form = Form::asked(args.json, args.csv.as_deref());
+    let to_file = places.iter().any(|(_, kind)| *kind == Kind::Table);
+    let decimal = args
+        .decimal
+        .of_csv(to_file || args.csv.is_some(), "--csv FILE.csv");
+    let decimal = decimal.map_err(Failure::BadInput)?;
+    let form = Form::asked(args.json, args.csv.as_deref(), decimal);
     let job = assumed::Files {
         sources: &sources,
         set: &files.set,
@@ -78,7 +84,7 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
     };
     let files: Vec<_> = places
         .into_iter()
-        .map(|(place, kind)| (place, answer.written_as(kind, &doubts)))
+        .map(|(place, kind)| (place, answer.written_as(kind, &doubts, decimal)))
         .collect();
     Ok(Reply::new(answer, form)
         .with_doubts(doubts)
@@ -92,9 +98,9 @@ impl Sweep {
     }
 
     /// What goes into a file of this kind.
-    fn written_as(&self, kind: Kind, doubts: &[String]) -> String {
+    fn written_as(&self, kind: Kind, doubts: &[String], decimal: Decimal) -> String {
         match kind {
-            Kind::Table => self.csv(),
+            Kind::Table => self.csv(decimal),
             Kind::Chart => svg::file(&figure::figure(&self.swept()), &self.made),
             Kind::Json => format!("{:#}\n", with_doubts(self.json(), doubts)),
         }
@@ -110,8 +116,8 @@ impl Answer for Sweep {
         json::json(&self.swept())
     }
 
-    fn csv(&self) -> String {
-        head(&self.made) + &csv::csv(&self.swept())
+    fn csv(&self, decimal: Decimal) -> String {
+        head(&self.made) + &csv::csv(&self.swept(), decimal)
     }
 
     fn exit(&self) -> Exit {
