@@ -92,6 +92,13 @@ pub struct Kit {
     /// Share of them to finish with what is in the box; the shop's job_fill where not given.
     #[arg(long, value_name = "SHARE", value_parser = values::share)]
     pub finish: Option<f64>,
+    /// Share of trips on which every job is to be finished, instead of a share of jobs.
+    #[arg(long, value_name = "SHARE", value_parser = values::share, conflicts_with = "finish")]
+    pub trips: Option<f64>,
+    /// What is in the box now: a CSV file with the columns series, size, count. The cheapest box is
+    /// then the one that costs least beside that.
+    #[arg(long, value_name = "FILE.csv")]
+    pub have: Option<PathBuf>,
     #[command(flatten)]
     pub run: Run,
     /// Print one JSON object instead: lengths in mm, shares from 0 to 1.

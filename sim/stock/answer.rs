@@ -5,16 +5,16 @@ use super::drawer::{Review, Rules, Shortage};
 use super::extent::{CHECK, CURVE, DESCENT, Extent, FIT, ROUGH, VERIFIED};
 use super::found::{self, Aim, DrawerOption, VerifiedPlan};
 use super::plan::{self, Samples, Watch};
-use super::service::{Service, service};
+use super::service::{AYear, Service, service};
 use super::shelf::Shelf;
 use super::sizes::{Advice, advice};
 use super::tape::{JobStep, Jobs, Sample, Span, Stretch};
-use super::till::{in_whole_packs, to_pay};
+use super::till::{Till, in_whole_packs, to_pay};
 use super::trials::Levels;
 use crate::axle::packs::TooManyPacks;
 use crate::bench::setup::Setup;
 use crate::chance::dice::Address;
-use crate::count::estimate::Estimate;
+use crate::count::estimate::{Estimate, Moments};
 use crate::shop::{Drawer, Shop};
 
 /// Number of the first sample that verifies.
@@ -76,8 +76,12 @@ pub struct YearlyCost {
 pub struct EqualCounts {
     /// The largest count that costs no more at the till than the plan, with its service.
     pub same_money: (u32, DrawerOption),
+    /// Share of jobs that never wait for the plan's very money, between that count and the next.
+    pub fill_for_money: Estimate,
     /// The smallest count that serves as many jobs; `None` where no count does.
     pub same_service: Option<(u32, DrawerOption)>,
+    /// What the plan's very service costs, between that count and the one before.
+    pub money_for_service: Option<f64>,
 }
 
 /// The answer.
@@ -92,6 +96,8 @@ pub struct Stock {
     pub curve: Vec<DrawerOption>,
     /// The drawer of least yearly cost, on the curve or beyond it.
     pub cheapest: DrawerOption,
+    /// What that spares a year against the plan, on the same years.
+    pub spares: Estimate,
     /// Equal counts.
     pub equal: EqualCounts,
     /// Service of the present drawer run with the plan's levels, and the days of that.
@@ -116,6 +122,14 @@ impl Drawer {
         }
     }
 
+    /// What a year costs.
+    fn costs(&self, year: &AYear) -> f64 {
+        self.holding_share * year.on_hand
+            + self.wait_cost * year.waited
+            + self.delivery_cost * year.orders
+            + year.bought
+    }
+
     /// Cost a year of a drawer with this service.
     pub fn yearly(&self, service: &Service) -> YearlyCost {
         let (holding, wait, delivery) = (self.holding_share, self.wait_cost, self.delivery_cost);
@@ -124,9 +138,7 @@ impl Drawer {
             waiting: service.mean(|year| wait * year.waited),
             deliveries: service.mean(|year| delivery * year.orders),
             shims: service.mean(|year| year.bought),
-            total: service.mean(|year| {
-                holding * year.on_hand + wait * year.waited + delivery * year.orders + year.bought
-            }),
+            total: service.mean(|year| self.costs(year)),
         }
     }
 }
@@ -219,7 +231,12 @@ impl<'a> Course<'a> {
         let Question {
             shelves, aim, have, ..
         } = self.asked;
-        let aim = (*aim, &self.asked.own[..], have.as_ref());
+        // what lies in the drawer now is used up in time, but spares money today
+        let till = match (aim, have) {
+            (Aim::Budget(_), Some(there)) => Till::with(shelves, there.clone()),
+            _ => Till::empty(shelves),
+        };
+        let aim = (*aim, &self.asked.own[..], till);
         found::found(shelves, &self.rules, samples, &draw, aim, watch)
     }
 }
@@ -260,6 +277,11 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     let path = plan::through(shelves, rules, ways, &plan.levels, WALK_TO, watch)?;
     let on_path = |levels: &Levels| DrawerOption::on(shelves, rules, &curve_sample, levels.clone());
     let (curve, cheapest) = curve(asked.drawer, plan, &path, &on_path);
+    let spares = spares(
+        asked.drawer,
+        &on_path(&plan.levels),
+        &on_path(&cheapest.levels),
+    );
     let ahead = asked.have.as_ref().map(|have| {
         let stretch = Stretch::Days(Span::plain(AHEAD_DAYS));
         let root = course.root.within(4);
@@ -289,6 +311,7 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         plan: found.plan,
         curve,
         cheapest,
+        spares,
         ahead,
     })
 }
@@ -359,6 +382,18 @@ fn curve(
     (curve, cheapest)
 }
 
+/// What the second drawer spares a year against the first, year by year on the same years.
+fn spares(drawer: &Drawer, first: &DrawerOption, second: &DrawerOption) -> Estimate {
+    let years = first.service.each.iter().zip(&second.service.each);
+    let spared = years.map(|(first, second)| drawer.costs(first) - drawer.costs(second));
+    let (mut sum, mut squares) = (0.0, 0.0);
+    for spared in spared {
+        sum += spared;
+        squares += spared * spared;
+    }
+    Moments::from_sums(first.service.each.len() as u64, sum, squares).estimate()
+}
+
 /// Equal counts to compare with the plan. The count that serves as many jobs is searched on a small
 /// sample, then on the one that verified the plan.
 fn equal(
@@ -409,8 +444,37 @@ fn equal(
         count += 1;
         there = on(sample, count);
     }
+    let (less, more) = (on(sample, affordable), on(sample, affordable + 1));
+    let step = more.money - less.money;
+    let part = match step > 0.0 {
+        true => ((planned.money - less.money) / step).clamp(0.0, 1.0),
+        false => 0.0,
+    };
+    let same_service = serves(&there).then_some((count, there));
     EqualCounts {
-        same_money: (affordable, on(sample, affordable)),
-        same_service: serves(&there).then_some((count, there)),
+        fill_for_money: between(&less.service.job_fill, &more.service.job_fill, part),
+        money_for_service: same_service.as_ref().map(|(count, there)| {
+            let before = on(sample, count.saturating_sub(1));
+            let of = |option: &DrawerOption| option.service.job_fill.value;
+            let step = of(there) - of(&before);
+            let part = match step > 0.0 {
+                true => ((share - of(&before)) / step).clamp(0.0, 1.0),
+                false => 1.0,
+            };
+            before.money + part * (there.money - before.money)
+        }),
+        same_money: (affordable, less),
+        same_service,
+    }
+}
+
+/// So far from one figure to another.
+fn between(from: &Estimate, to: &Estimate, part: f64) -> Estimate {
+    let of = |from: f64, to: f64| from + part * (to - from);
+    Estimate {
+        value: of(from.value, to.value),
+        low: of(from.low, to.low),
+        high: of(from.high, to.high),
+        ..*from
     }
 }

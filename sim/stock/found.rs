@@ -16,7 +16,7 @@ const MOST_ATTEMPTS: u64 = 4;
 /// The aim of a drawer.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Aim {
-    /// This share of jobs without waiting, at least money.
+    /// This share of jobs, or of trips, without waiting, at least money.
     Fill(f64),
     /// As many jobs as can be served for this money, spent at the till today.
     Budget(f64),
@@ -67,23 +67,18 @@ pub(super) struct VerifiedPlan {
     pub(super) jobs: usize,
 }
 
-/// Finds a plan and verifies it on a sample that `draw` draws, by its number from 0. What is there
-/// already counts where money is to be spent today.
+/// Finds a plan and verifies it on a sample that `draw` draws, by its number from 0.
 pub(super) fn found(
     shelves: &[Shelf],
     rules: &Rules,
     samples: &Samples,
     draw: &dyn Fn(u64) -> Sample,
-    (aim, lines, have): (Aim, &[(usize, f64)], Option<&Levels>),
+    (aim, lines, till): (Aim, &[(usize, f64)], Till<'_>),
     watch: Watch<'_>,
 ) -> Option<VerifiedPlan> {
     let target = match aim {
         Aim::Fill(target) => target,
         Aim::Budget(most) => {
-            let till = match have {
-                Some(there) => Till::with(shelves, there.clone()),
-                None => Till::empty(shelves),
-            };
             let planned = best_for(shelves, rules, samples, (&till, most), watch)?;
             let verify = draw(0);
             return Some(VerifiedPlan {
@@ -94,12 +89,11 @@ pub(super) fn found(
             });
         }
     };
-    // the plan is for an empty drawer: what lies in one now is used up in time
     let targets = Targets {
         all: target,
         lines: lines.to_vec(),
     };
-    let mut search = Search::new(shelves, rules, samples, Till::empty(shelves), &targets);
+    let mut search = Search::new(shelves, rules, samples, till, &targets);
     let mut jobs = 0;
     let mut attempt = 0;
     loop {

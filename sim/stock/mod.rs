@@ -45,11 +45,12 @@ mod walk;
 
 pub use answer::{EqualCounts, Question, Stock, YearlyCost, shelves, stock};
 pub use found::{Aim, DrawerOption};
-pub use kit::{Kit, kit};
+pub use kit::{Kit, Trip, kit};
 pub use plan::{SearchProgress, Watch};
 pub use service::{AYear, Service};
 pub use shelf::Shelf;
 pub use sizes::{Addition, Advice, Saving};
+pub use tape::Unit;
 pub use till::to_pay;
 pub use trials::Levels;
 
@@ -71,7 +72,7 @@ pub use shelf::{MOST_IN_PACK, MOST_SIZES};
 #[doc(hidden)]
 pub use sizes::advice;
 #[doc(hidden)]
-pub use tape::{JobStep, JobSteps, Jobs, PLACES, Sample, Span, Stretch, Tape, Unit};
+pub use tape::{JobStep, JobSteps, Jobs, PLACES, Sample, Span, Stretch, Tape};
 
 #[cfg(test)]
 mod tests;

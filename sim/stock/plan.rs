@@ -145,8 +145,9 @@ impl<'a> Search<'a> {
             }
             self.raise(&missing);
         }
+        let standing = without_idle(&mut self.trials, self.standing.clone());
         Some(CheckedPlan {
-            levels: self.standing.levels.clone(),
+            levels: standing.levels,
             held,
         })
     }

@@ -1,6 +1,7 @@
 //! The box for the road as JSON.
 
 use serde_json::{Value, json};
+use shimcast_sim::stock::Unit;
 
 use super::Kit;
 use crate::questions::drawer::json::{ShopHead, by_line, money, order, series};
@@ -18,14 +19,18 @@ pub(super) fn json(answer: &Kit) -> Value {
     let service = &kit.plan.service;
     let rows = answer.rows();
     head.with(json!({
-        "trip": answer.jobs,
-        "finish": answer.finish,
+        "trip": answer.trip.jobs,
+        "finish": answer.trip.finish,
+        "of": match answer.trip.of {
+            Unit::Job => "jobs",
+            Unit::Trip => "trips",
+        },
         "held": kit.held,
         "series": series(&work.shelves, &rows, false),
         "job_fill": estimate(&service.job_fill),
         "job_fill_by_line": by_line(service),
         "all_done": estimate(&service.all_done),
-        "money": money(kit.plan.money),
+        "money": money(kit.plan.worth),
         "order": order(&rows),
     }))
 }

@@ -4,26 +4,24 @@ mod json;
 mod tell;
 
 use serde_json::Value;
-use shimcast_sim::stock::SearchProgress;
+use shimcast_sim::stock::{SearchProgress, Trip, Unit};
 
-use super::context::{Failure, csv_file, on_so_many_threads};
+use super::context::{Failure, csv_file, failure, on_so_many_threads};
 use super::drawer::list::{List, Row, rows};
 use super::drawer::{self, Work};
 use super::{Answer, Exit, Form, Reply, made};
 use crate::cli;
 use crate::document::{Document, Made};
 use crate::faces;
-use crate::files::ReadFile;
+use crate::files::{ReadFile, have};
 use crate::spreadsheet::Decimal;
 
 /// The answer.
 #[derive(Debug)]
 struct Kit {
     work: Work,
-    /// Jobs on a trip.
-    jobs: u32,
-    /// Share of them to finish.
-    finish: f64,
+    /// What it is to be good for.
+    trip: Trip,
     seed: u64,
     kit: shimcast_sim::stock::Kit,
     made: Made,
@@ -34,35 +32,51 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
     let decimal = args.run.decimal().map_err(Failure::BadInput)?;
     let work = drawer::read(&args.files)?;
     let doubts = work.doubts.clone();
-    let (jobs, seed) = (args.jobs, args.run.seed);
-    let finish = args.finish.unwrap_or(work.shop.shop.drawer.job_fill);
+    let seed = args.run.seed;
+    let shop = &work.shop.shop;
+    let have = match &args.have {
+        Some(path) => Some(have(path, &work.shelves, shop).map_err(|p| failure(&p))?),
+        None => None,
+    };
+    let trip = Trip {
+        jobs: args.jobs,
+        finish: (args.trips.or(args.finish)).unwrap_or(shop.drawer.job_fill),
+        of: match args.trips {
+            Some(_) => Unit::Trip,
+            None => Unit::Job,
+        },
+        have,
+    };
     let to_file = csv_file(args.run.csv.as_deref())?;
     let (lines, shelves) = (work.lines(), &work.shelves);
     let kit = on_so_many_threads(args.run.threads, |watch| {
         let mut see = |step: SearchProgress| watch.see_step(step.doing, step.served);
-        shimcast_sim::stock::kit(&lines, shelves, (jobs, finish), seed, &mut see)
+        shimcast_sim::stock::kit(&lines, shelves, &trip, seed, &mut see)
     })?;
     let Some(kit) = kit else {
         let said = "broken off before the box was complete";
         return Err(Failure::BrokenOff(said.into()));
     };
-    let offer = args.files.sizes_from.as_deref();
+    let given = [
+        (&args.have, "count of the box"),
+        (&args.files.sizes_from, "offer"),
+    ];
+    let lists = given.into_iter().filter_map(|(path, what)| {
+        path.as_deref()
+            .and_then(|path| ReadFile::on_disk(what, path))
+    });
     let made = made::of_drawer(
-        tell::title(&work, jobs),
+        tell::title(&work, trip.jobs),
         &work,
         &args.files.set,
-        offer
-            .and_then(|path| ReadFile::on_disk("offer", path))
-            .into_iter()
-            .collect(),
+        lists.collect(),
         seed,
         &args.run.dated,
     );
     let answer = Kit {
         made,
         work,
-        jobs,
-        finish,
+        trip,
         seed,
         kit,
     };
@@ -77,7 +91,17 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
 impl Kit {
     fn rows(&self) -> Vec<Row<'_>> {
         let plan = &self.kit.plan;
-        rows(&self.work.shelves, &plan.levels, None, &plan.service.used)
+        let have = self.trip.have.as_ref();
+        rows(&self.work.shelves, &plan.levels, have, &plan.service.used)
+    }
+}
+
+impl Kit {
+    fn list(&self) -> List {
+        match self.trip.have {
+            Some(_) => List::Counted,
+            None => List::Road,
+        }
     }
 }
 
@@ -92,7 +116,7 @@ impl Answer for Kit {
 
     fn csv(&self, decimal: Decimal) -> String {
         let currency = &self.work.shop.shop.currency;
-        let list = List::Road.table(&self.rows(), currency);
+        let list = self.list().table(&self.rows(), currency);
         faces::csv::file(&self.made, &list, decimal)
     }
 

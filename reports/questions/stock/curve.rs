@@ -5,7 +5,7 @@ use shimcast_sim::stock::Stock;
 
 use crate::document::{Cell, Column, Known, Table};
 
-/// Money in the drawer against service and cost, the plan and the cheapest a year among them.
+/// What is paid for an empty drawer against service and cost, the plan and the cheapest a year among them.
 pub fn table(shop: &Shop, stock: &Stock) -> Table {
     let currency = shop.currency.as_str();
     let mut table = Table::new([
@@ -15,7 +15,7 @@ pub fn table(shop: &Shop, stock: &Stock) -> Table {
         Column::words(""),
     ])
     .caption(format!(
-        "Money in the drawer against jobs that never wait and cost, {currency}"
+        "Paid for an empty drawer against jobs that never wait and cost, {currency}"
     ));
     let (plan, cheapest) = (&stock.plan, &stock.cheapest);
     let drawn = stock.curve.iter().any(|p| p.levels == cheapest.levels);

@@ -73,7 +73,7 @@ pub fn in_words(asked: &Drawer<'_>) -> String {
     let plan = &asked.stock.plan;
     let pieces: u32 = plan.levels.iter().flatten().sum();
     format!(
-        "{:.0} {} of shims in the drawer ({}) let {} of all jobs of the shop go \
+        "{:.0} {} at the till ({}) let {} of all jobs of the shop go \
          without waiting",
         plan.money,
         asked.shop.currency,
@@ -86,10 +86,11 @@ fn service(asked: &Drawer<'_>) -> Figure {
     let (stock, currency) = (asked.stock, &asked.shop.currency);
     let plan = &stock.plan;
     let equal = match &stock.equal.same_service {
-        Some((count, same)) => format!(
-            "An equal count of every size needs {count} of each, {:.0} {currency}, for {}.",
-            same.money,
-            said(&same.service.job_fill),
+        Some((count, _)) => format!(
+            "Equal counts of every size cost {:.0} {currency} for that, between {} and {count} of \
+             each.",
+            stock.equal.money_for_service.unwrap_or(f64::NAN),
+            count.saturating_sub(1),
         ),
         None => "No equal count of every size that was tried serves as many.".to_owned(),
     };
@@ -109,7 +110,7 @@ fn service(asked: &Drawer<'_>) -> Figure {
     )];
     let cheapest = &stock.cheapest;
     if cheapest.levels != plan.levels {
-        let name = format!("cheapest a year: {:.0} {currency} in it", cheapest.money);
+        let name = format!("cheapest a year: {:.0} {currency}", cheapest.money);
         marks.push(mark(cheapest, name, false));
     }
     let most = stock.curve.iter().map(|p| p.money).fold(1.0, f64::max);
@@ -118,7 +119,7 @@ fn service(asked: &Drawer<'_>) -> Figure {
         x: Axis::new(
             0.0,
             1.06 * most,
-            format!("money in the drawer, {currency}"),
+            format!("paid for an empty drawer, {currency}"),
             7,
         ),
         y: Axis::percent(1.0, "jobs that never wait, %"),
@@ -132,15 +133,15 @@ fn service(asked: &Drawer<'_>) -> Figure {
     });
     Figure {
         name: "service",
-        question: "How much service does money in the drawer buy?".into(),
+        question: "How much service does money at the till buy?".into(),
         drawn:
             "Curve rising from left to right: share of jobs that never wait for a shim against the \
-                money in the drawer."
+                what an empty drawer costs to fill, in whole packs."
                 .into(),
         chart,
         finding,
         reading: "A job that waits is one for which some pack cannot be built from drawer and \
-                  bench. A year costs the money asleep, the jobs that wait and the deliveries."
+                  bench. A year costs the money asleep, the jobs that wait, the deliveries and the shims."
             .into(),
         table: curve::table(asked.shop, stock),
         rows: None,

@@ -7,6 +7,7 @@ use shimcast_sim::stock::{Advice, DrawerOption, Saving, YearlyCost};
 
 use super::Stock;
 use crate::questions::drawer::json::{ShopHead, by_line, kept, mm, money, order, series};
+use crate::questions::drawer::list::Row;
 use crate::questions::json::{estimate, list};
 
 fn yearly(yearly: &YearlyCost) -> Value {
@@ -14,6 +15,7 @@ fn yearly(yearly: &YearlyCost) -> Value {
         ("holding", &yearly.holding),
         ("waiting", &yearly.waiting),
         ("deliveries", &yearly.deliveries),
+        ("shims", &yearly.shims),
         ("total", &yearly.total),
     ];
     let object = |of: fn(&Estimate) -> Value| -> Map<String, Value> {
@@ -80,16 +82,20 @@ pub(super) fn json(answer: &Stock) -> Value {
         "job_fill": estimate(&stock.plan.service.job_fill),
         "job_fill_by_line": by_line(&stock.plan.service),
         "held": stock.held,
-        "money": money(stock.plan.money),
+        "money": money(stock.plan.worth),
+        "to_pay": money(rows.iter().map(Row::order_money).sum()),
         "curve": list(&stock.curve, point),
         "equal_counts": {
             "same_money": counted(&stock.equal.same_money),
             "same_service": stock.equal.same_service.as_ref().map(counted),
+            "fill_for_money": estimate(&stock.equal.fill_for_money),
+            "money_for_service": stock.equal.money_for_service.map(money),
         },
         "yearly": yearly(&drawer.yearly(&stock.plan.service)),
         "cheapest": {
             "job_fill": estimate(&cheapest.service.job_fill),
             "money": money(cheapest.money),
+            "spares": estimate(&stock.spares),
             "yearly": yearly(&drawer.yearly(&cheapest.service)),
         },
         "sizes": list(&stock.advice, advice),

@@ -1,16 +1,18 @@
 //! The drawer in words and tables: first what it serves and costs, then what to keep and to order,
 //! then what other sums of money would do.
 
+use shimcast_sim::compare::Verdict;
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Advice, Aim, Saving, Shelf};
 use shimcast_sim::units::MM_PER_INCH;
 
 use super::{Stock, book, curve};
-use crate::document::{Cell, Column, Document, Known, Table};
-use crate::figures::{counted, days, percent_interval, rebuilds, said, said_mean, shims};
+use crate::document::{Block, Cell, Column, Document, Known, Table};
+use crate::figures::{counted, days, percent, percent_interval, rebuilds, said, said_mean, shims};
 use crate::questions::drawer::list::{Row, printed, thickness, unit};
 use crate::questions::drawer::tell::{PLAUSIBLE, add_lines, aimed, money, of_shop, share};
+use crate::sentences::listed;
 
 /// A series that misses this share of the thicknesses wanted is spoken of at the head.
 const MOSTLY_MISSED: f64 = 0.5;
@@ -20,7 +22,10 @@ pub(super) fn tell(answer: &Stock) -> Document {
     let rows = answer.rows();
     let mut document = of_shop(format!("The shim drawer of {}", shop.name), &answer.work);
     document
-        .section("", [headline(answer, &rows).into()])
+        .section("", {
+            let headline = std::iter::once(headline(answer, &rows).into());
+            headline.chain(given_up(answer).map(Block::Note))
+        })
         .first();
     // asked for by name
     if let Some((book, covers)) = &answer.book {
@@ -68,40 +73,39 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
         },
     );
     add_lines(&mut table, &answer.work, &plan.service);
-    let sum = |amount: f64| Cell::from(money(amount, shop));
     let pieces: u32 = plan.levels.iter().flatten().sum();
     let kept = plan.levels.iter().flatten().filter(|n| **n > 0).count();
     let budget = match answer.aim {
-        Aim::Budget(most) => format!(", of the {} allowed", money(most, shop)),
+        Aim::Budget(most) => format!(" of {} allowed,", money(most, shop)),
         Aim::Fill(_) => String::new(),
+    };
+    let paid = rows.iter().map(Row::order_money).sum();
+    let what = match answer.have {
+        Some(_) => "",
+        None => ", for an empty drawer",
     };
     table
         .name(
-            "Money in the drawer",
-            sum(plan.money).beside(format!(
-                "for {} of {}{budget}",
-                shims(pieces.into()),
-                counted(kept as u64, ["size", "sizes"])
-            )),
+            "To pay now",
+            Cell::from(money(paid, shop))
+                .beside(format!("{budget} in whole packs{what}").trim().to_owned()),
         )
         .name(
-            "To pay for the order",
-            sum(rows.iter().map(Row::order_money).sum()).beside(match answer.have {
-                Some(_) => "in whole packs, beside what is there",
-                None => "in whole packs, for an empty drawer",
-            }),
+            "Then in the drawer",
+            Cell::from(shims(pieces.into())).beside(format!(
+                "of {}; list price {}",
+                counted(kept as u64, ["size", "sizes"]),
+                money(plan.worth, shop)
+            )),
         );
     // a drawer of few sizes serves well: with packs that are not what was wanted
     for Advice { series, missed, .. } in &stock.advice {
         if missed.value >= MOSTLY_MISSED {
             let what = format!(
-                "of the thicknesses wanted ({}): what is fitted instead is a compromise",
+                "of the thicknesses wanted by more than near_enough ({})",
                 percent_interval(missed)
             );
-            table.name(
-                format!("What {series} can't make"),
-                Cell::share(missed).beside(what),
-            );
+            table.name(format!("{series} misses"), Cell::share(missed).beside(what));
         }
     }
     if let Some((service, ahead)) = &stock.ahead {
@@ -110,28 +114,69 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
             Cell::share(&service.job_fill).and("from what is in the drawer, ordering now"),
         );
     }
+    let (cheapest, spares) = (&stock.cheapest, &stock.spares);
+    if Verdict::of(spares) == Verdict::More {
+        table.name(
+            "Cheapest a year",
+            Cell::from(percent(&cheapest.service.job_fill)).beside(format!(
+                "for {}; spares {:.0} a year ({:.0} to {:.0})",
+                money(cheapest.money, shop),
+                spares.value,
+                spares.low,
+                spares.high
+            )),
+        );
+    }
     table
+}
+
+/// A share of what is asked for below which a line of jobs is given up.
+const GIVEN_UP: f64 = 0.5;
+
+/// The lines that a plan leaves to wait since others are cheaper to serve.
+fn given_up(answer: &Stock) -> Option<String> {
+    let Aim::Fill(target) = answer.aim else {
+        return None;
+    };
+    let served = answer
+        .work
+        .setups
+        .iter()
+        .zip(&answer.stock.plan.service.by_line);
+    let left: Vec<String> = served
+        .filter(|(_, fill)| fill.high < GIVEN_UP * target)
+        .map(|(setup, _)| setup.axle.name.clone())
+        .collect();
+    (!left.is_empty()).then(|| {
+        format!(
+            "{} given up by this plan, since other jobs are cheaper to serve: a job_fill of its own \
+             under [[jobs]] holds it too.",
+            match &left[..] {
+                [one] => format!("{one} is"),
+                _ => format!("{} are", listed(&left)),
+            }
+        )
+    })
 }
 
 /// What the same number of every size would do.
 fn equal_counts(answer: &Stock) -> Table {
     let (stock, shop) = (&answer.stock, shop(answer));
     let mut table = Table::named().caption("The same number of every size instead");
-    let (count, same) = &stock.equal.same_money;
+    let (count, _) = &stock.equal.same_money;
     table.name(
         "For that money",
-        Cell::share(&same.service.job_fill).and(format!(
-            "with {count} of every size: {}",
-            money(same.money, shop)
-        )),
+        Cell::share(&stock.equal.fill_for_money)
+            .and(format!("between {count} and {} of every size", count + 1)),
     );
+    let same = stock.equal.same_service.as_ref();
     table.name(
         "For that service",
-        match &stock.equal.same_service {
-            Some((count, same)) => Cell::from(money(same.money, shop)).beside(format!(
-                "{count} of every size serve {}: {:.1} times the money",
-                said(&same.service.job_fill),
-                same.money / stock.plan.money
+        match same.zip(stock.equal.money_for_service) {
+            Some(((count, _), paid)) => Cell::from(money(paid, shop)).beside(format!(
+                "{:.1} times the money; between {} and {count} of every size",
+                paid / stock.plan.money,
+                count.saturating_sub(1)
             )),
             None => Cell::none().beside("no count that was tried serves as many jobs"),
         },
@@ -159,16 +204,17 @@ fn list(answer: &Stock, rows: &[Row<'_>]) -> (Table, Vec<String>) {
     (table, notes)
 }
 
-/// Sizes that the plan does not keep: never wanted, or not worth their place.
+/// Sizes that the plan does not keep: wanted by no job that was played, or left out.
 fn not_kept(answer: &Stock) -> Table {
     let stock = &answer.stock;
     let mut table =
         Table::new([Column::words(""), Column::words(""), Column::words("")]).caption("Not kept");
-    let not_worth = if answer.offered {
-        "offered, but not worth holding"
+    let left_out = if answer.offered {
+        "offered; this plan does without"
     } else {
-        "not worth holding"
+        "this plan does without"
     };
+    let never = format!("wanted by none of {} jobs", stock.plan.service.jobs);
     for (s, shelf) in answer.work.shelves.iter().enumerate() {
         let sizes = |wanted: bool| -> Vec<f64> {
             let kept = &stock.plan.levels[s];
@@ -177,7 +223,7 @@ fn not_kept(answer: &Stock) -> Table {
                 .map(|i| shelf.sizes[i])
                 .collect()
         };
-        for (why, sizes) in [("never needed", sizes(false)), (not_worth, sizes(true))] {
+        for (why, sizes) in [(never.as_str(), sizes(false)), (left_out, sizes(true))] {
             if !sizes.is_empty() {
                 let sizes = all_of(&sizes, shelf);
                 table.row([shelf.name.as_str().into(), why.into(), sizes.into()]);
@@ -236,7 +282,9 @@ fn of_series(advice: &Advice, shelf: &Shelf) -> Vec<String> {
     }
     if !advice.could_go.is_empty() {
         let sizes = all_of(&advice.could_go, shelf);
-        lines.push(format!("could go without loss: {sizes}"));
+        lines.push(format!(
+            "of what this plan does without, no more is missed: {sizes}"
+        ));
     }
     lines
 }
@@ -286,6 +334,11 @@ fn costs(answer: &Stock) -> (Table, String) {
             "deliveries",
             &yearly.deliveries,
             format!("{an_order} an order"),
+        ),
+        (
+            "shims",
+            &yearly.shims,
+            "those ordered, and those that come specially".to_owned(),
         ),
         ("all of it", &yearly.total, String::new()),
     ] {

@@ -7,6 +7,7 @@ use crate::stock::demand::BenchJobs;
 use crate::stock::found::{Aim, VerifiedPlan, found};
 use crate::stock::plan::Samples;
 use crate::stock::service::service;
+use crate::stock::till::Till;
 
 const TARGET: f64 = 0.95;
 
@@ -82,7 +83,7 @@ fn the_target_holds_on_fresh_years_for_19_of_20_seeds() {
             &rules,
             &samples,
             &verify,
-            (aim, &[], None),
+            (aim, &[], Till::empty(&shelves)),
             &mut |_| true,
         )
         .unwrap();
