@@ -119,7 +119,7 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
         table.name(
             "Cheapest a year",
             Cell::from(percent(&cheapest.service.job_fill)).beside(format!(
-                "for {}; spares {:.0} a year ({:.0} to {:.0})",
+                "{}; spares {:.0} a year ({:.0} to {:.0})",
                 money(cheapest.money, shop),
                 spares.value,
                 spares.low,
