@@ -62,8 +62,7 @@ const MOST_POINTS: f64 = 65_536.0;
 impl SumLaw {
     /// The sum of a number of figures that follow a law whose probabilities add up to one.
     pub(crate) fn of(law: &[Atom], number: Number) -> Self {
-        let moment = |power: i32| law.iter().map(|(x, p)| p * x.powi(power)).sum::<f64>();
-        let (mean, squares) = (moment(1), moment(2));
+        let (mean, squares) = mean_and_square(law);
         let of_one = match number {
             Number::Fixed(_) => (squares - mean * mean).max(0.0),
             Number::Poisson(_) => squares,
@@ -168,6 +167,12 @@ impl SumLaw {
         }
         self.step * (self.first as f64 + self.points.len() as f64)
     }
+}
+
+/// The mean of a law, and that of its square.
+pub(crate) fn mean_and_square(law: &[Atom]) -> (f64, f64) {
+    let mean = law.iter().map(|(x, p)| p * x).sum();
+    (mean, law.iter().map(|(x, p)| p * x * x).sum())
 }
 
 /// A law on a lattice, point 0 first and those below zero at the end.

@@ -4,7 +4,7 @@
 use super::{Flat, QUARTER, Quote, Terms};
 use crate::bench::money::Bill;
 use crate::bench::outcome::Outcome;
-use crate::count::compound::{Atom, Number, SumLaw};
+use crate::count::compound::{Atom, Number, SumLaw, mean_and_square};
 use crate::count::counts::FineCounts;
 use crate::count::estimate::{Estimate, Z95};
 
@@ -234,12 +234,7 @@ impl Quote {
 fn felt_after(law: &[Atom], shift: f64) -> Option<f64> {
     let law: Vec<Atom> = law.iter().map(|(gain, p)| (gain + shift, *p)).collect();
     let rare = |jobs: u64| SumLaw::of(&law, Number::Fixed(jobs)).below(0.0) <= RARE;
-    let moment = |power: i32| {
-        law.iter()
-            .map(|(gain, p)| p * gain.powi(power))
-            .sum::<f64>()
-    };
-    let (mean, squares) = (moment(1), moment(2));
+    let (mean, squares) = mean_and_square(&law);
     // more than by the normal distribution, so that it holds there whatever the shape
     let normal = 1.645 * 1.645 * (squares / (mean * mean) - 1.0).max(0.0);
     let mut most = ((4.0 * normal).ceil().max(4.0) as u64).next_power_of_two();
