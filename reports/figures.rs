@@ -89,6 +89,15 @@ pub fn said(share: &Estimate) -> String {
     }
 }
 
+/// What is said of a chance that is nearly none or nearly all, however exactly it was worked out.
+pub fn hardly(chance: &Estimate) -> Option<&'static str> {
+    match (chance.low, chance.high) {
+        (_, high) if high < 0.001 => Some("below 0.1 %"),
+        (low, _) if low > 0.999 => Some("above 99.9 %"),
+        _ => None,
+    }
+}
+
 /// A mean or a quantile in a sentence: `2.43 (2.42 to 2.44)`.
 pub fn said_mean(mean: &Estimate, most: usize) -> String {
     format!("{} ({})", number(mean, most), interval(mean, most))
@@ -293,6 +302,19 @@ impl Rounded {
             steps: sum.steps + part.steps,
             places: part.places,
         })
+    }
+
+    /// One figure to this many decimals.
+    pub fn alone(exact: f64, places: usize) -> Self {
+        Self::together(&[exact], places)[0]
+    }
+
+    /// What is missing to a whole of as many decimals.
+    pub fn rest_of(self, whole: Self) -> Self {
+        Self {
+            steps: whole.steps - self.steps,
+            places: whole.places,
+        }
     }
 
     /// As printed.

@@ -140,7 +140,7 @@ fn an_hour_is_charged_at_one_price_and_costs_another() {
         &text,
         "An hour is charged at 92 (prices.hour) and costs the shop 60",
     );
-    has(&text, "Price = flat hours · 92 + ");
+    has(&text, "at 92 an hour, as charged");
     // the price is the same, the gain larger
     let quote = |arguments: &[&str]| json(&[arguments, &["--json"]].concat());
     let (charged, costs) = (quote(&["quote", "--rebuilds", "300"]), quote(&own));

@@ -17,6 +17,7 @@ mod gear_sets;
 mod given;
 mod given_up;
 mod law;
+mod luck;
 mod made;
 mod page;
 #[allow(
@@ -35,6 +36,7 @@ mod singles;
 mod slips;
 mod stock;
 mod stories;
+mod sums;
 mod sweeping;
 mod tables;
 mod telling;

@@ -9,7 +9,7 @@ Examples:
   shimcast quote                                   the built-in demo, one job in five may overrun
   shimcast quote --risk 10 --margin 15 --tax 20    a safer price, with margin and tax
   shimcast quote mine/short.axle.toml --shop mine/north-bench.shop.toml --gears kept
-  shimcast quote --gear-price 480 --bearing-price 260 --tax 20
+  shimcast quote --gear-price 480 --bearing-price 260 --parts-margin 15 --tax 20
 ";
 
 /// What a price is made of.
@@ -24,12 +24,15 @@ pub struct PriceTerms {
     /// Tax, percent of the price before it.
     #[arg(long, value_name = "PERCENT", default_value = "0", value_parser = tax)]
     pub tax: f64,
-    /// What the customer pays for a new gear set, before tax.
+    /// What a new gear set costs the shop, before tax; the customer pays it with --parts-margin on top.
     #[arg(long, value_name = "AMOUNT", default_value = "0", value_parser = super::values::amount)]
     pub gear_price: f64,
-    /// What the customer pays for a set of new bearings, before tax.
+    /// What a set of new bearings costs the shop, before tax; the same.
     #[arg(long, value_name = "AMOUNT", default_value = "0", value_parser = super::values::amount)]
     pub bearing_price: f64,
+    /// Percent put on the price of these parts; 0 passes them on at cost.
+    #[arg(long, value_name = "PERCENT", default_value = "0", value_parser = parts_margin)]
+    pub parts_margin: f64,
 }
 
 #[derive(Debug, Args)]
@@ -55,6 +58,11 @@ fn risk(text: &str) -> Result<f64, String> {
 fn margin(text: &str) -> Result<f64, String> {
     super::values::within(text, 0.0..=90.0)
         .ok_or_else(|| "percent of the price from 0 to 90 are wanted, e.g. 15".into())
+}
+
+fn parts_margin(text: &str) -> Result<f64, String> {
+    super::values::within(text, 0.0..=300.0)
+        .ok_or_else(|| "percent of what parts cost from 0 to 300 are wanted, e.g. 15".into())
 }
 
 fn tax(text: &str) -> Result<f64, String> {

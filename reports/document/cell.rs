@@ -5,7 +5,7 @@ use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::ratio::Between;
 
 use crate::figures::{
-    Digits, Rounded, between, between_percent, decimals, interval, number, percent,
+    Digits, Rounded, between, between_percent, decimals, hardly, interval, number, percent,
     percent_interval, percent_with_half, plus_minus, signed, signed_interval, signed_with_half,
     variance_share, variance_share_with_interval, with_half,
 };
@@ -49,6 +49,8 @@ enum Beside {
 pub enum Known {
     /// A share, from 0 to 1, in percent.
     Share(Estimate),
+    /// A chance that was worked out, from 0 to 1, in percent; near none and all no more than that.
+    Chance(Estimate),
     /// A share of a variance, from 0 to 1, in percent.
     VarianceShare(Estimate),
     /// A mean or a quantile, with at most this many decimals.
@@ -90,7 +92,8 @@ impl Known {
     fn value(&self) -> String {
         match self {
             _ if self.none_seen() => "-".into(),
-            Self::Share(e) => percent(e),
+            Self::Chance(e) if hardly(e).is_some() => hardly(e).unwrap_or_default().into(),
+            Self::Share(e) | Self::Chance(e) => percent(e),
             Self::VarianceShare(e) => variance_share(e)[0].clone(),
             Self::Mean(e, most) => number(e, *most),
             Self::Change(e, most) => signed(e, *most),
@@ -122,7 +125,8 @@ impl Known {
     fn whole_interval(&self) -> String {
         match self {
             _ if self.none_seen() => String::new(),
-            Self::Share(e) => percent_interval(e),
+            Self::Chance(e) if hardly(e).is_some() => String::new(),
+            Self::Share(e) | Self::Chance(e) => percent_interval(e),
             Self::VarianceShare(e) => variance_share(e)[1].clone(),
             Self::Mean(e, most) => interval(e, *most),
             Self::Change(e, most) => signed_interval(e, *most),
@@ -150,6 +154,7 @@ impl Known {
     fn figures(&self) -> [f64; 3] {
         match self {
             Self::Share(e)
+            | Self::Chance(e)
             | Self::VarianceShare(e)
             | Self::Mean(e, _)
             | Self::Change(e, _)
@@ -165,9 +170,11 @@ impl Known {
 
     fn with_half(&self) -> String {
         match self {
-            Self::Share(e) => percent_with_half(e),
+            Self::Chance(e) if hardly(e).is_some() => self.value(),
+            Self::Share(e) | Self::Chance(e) => percent_with_half(e),
             Self::VarianceShare(e) => variance_share_with_interval(e),
             Self::Mean(e, most) => with_half(e, *most),
+            Self::Change(e, most) => signed_with_half(e, *most),
             Self::Seen(e, most) if !self.none_seen() => signed_with_half(e, *most),
             Self::Money(e) => {
                 let half = Digits::decimals(cents(e)).text(e.half_width());
@@ -244,11 +251,6 @@ impl Cell {
     /// A figure known exactly, as people read it and in full.
     pub fn shown(text: impl Into<String>, figure: f64) -> Self {
         Self::from(text.into()).as_data(in_full(figure))
-    }
-
-    /// A part of a whole of means, from 0 to 1, in percent.
-    pub fn part_of_whole(part: f64) -> Self {
-        format!("{:.1} %", 100.0 * part).into()
     }
 
     /// A count.

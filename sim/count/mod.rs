@@ -1,6 +1,7 @@
 //! Counting and estimating: shares, means, quantiles and shares of a variance, each with its
 //! interval. Nothing here knows of axles.
 
+pub(crate) mod compound;
 #[doc(hidden)]
 pub mod counts;
 pub mod estimate;

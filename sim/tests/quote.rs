@@ -10,6 +10,7 @@ const TERMS: Terms = Terms {
     margin: 0.0,
     tax: 0.0,
     parts: 0.0,
+    parts_margin: 0.0,
 };
 
 fn ask(setup: &Setup, seed: u64, rebuilds: u64) -> Quote {
@@ -111,6 +112,7 @@ fn money_is_that_of_the_rebuilds_one_by_one() {
         margin: 0.2,
         tax: 0.1,
         parts: 300.0,
+        parts_margin: 0.0,
     };
     let flat = quote.flat(9.0, terms);
     let paid = flat.price - 300.0;

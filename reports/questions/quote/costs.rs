@@ -141,6 +141,14 @@ pub fn hours_in_it(choice: &Choice, assumptions: &[Assumption]) -> String {
     }
 }
 
+/// What a gain leaves out, where the shop file does not say what an hour costs.
+pub fn without_hours(assumptions: &[Assumption]) -> Option<&'static str> {
+    hour_cost_left_out(assumptions).then_some(
+        "Gains are without what the hours themselves earn: prices.hour_cost is not given, and an hour \
+         is taken to cost what is charged for it.",
+    )
+}
+
 /// Whether the shop file does not say what an hour costs.
 pub fn hour_cost_left_out(assumptions: &[Assumption]) -> bool {
     assumptions.iter().any(|a| a.key == "prices.hour_cost")

@@ -4,7 +4,8 @@ use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::count::histogram::Bins;
 use shimcast_sim::quote::Flat;
 
-use super::{Choice, costs, flats};
+use super::luck::{self, Luck};
+use super::{Choice, costs, flats, price};
 use crate::document::{
     Axis, Bars, Block, Cell, Chart, Column, Curve, Figure, Histogram, Mark, Sample, Section, Table,
     Upright, nice_width,
@@ -13,23 +14,62 @@ use crate::figures::{plain, said, said_mean};
 use crate::files::Assumption;
 use crate::questions::odds::figures::{Pictured, bars, known_within};
 
-/// Quarter hours shown at the most; where jobs spread wider, only every second, third …
-const MOST_ROWS: usize = 60;
+/// Quarter hours drawn at the most; where jobs spread wider, only every second, third …
+const MOST_POINTS: usize = 60;
 
-/// What to quote, so that no more than this share of jobs overruns.
-pub fn section(
-    of: &Pictured<'_>,
-    choice: &Choice,
-    risk: f64,
-    assumptions: &[Assumption],
-) -> Section {
-    let blocks = vec![
+/// What is quoted.
+#[derive(Debug, Clone, Copy)]
+pub struct Quoted<'a> {
+    /// The job.
+    pub choice: &'a Choice,
+    /// What the price to quote comes to over many jobs.
+    pub luck: &'a Luck,
+    /// Share of jobs that may overrun.
+    pub risk: f64,
+    /// Defaults in use.
+    pub assumptions: &'a [Assumption],
+}
+
+/// What to quote, so that no more than a share of jobs overruns, and what a year of it brings.
+pub fn section(of: &Pictured<'_>, quoted: Quoted<'_>) -> Section {
+    let Quoted {
+        choice,
+        luck,
+        risk,
+        assumptions,
+    } = quoted;
+    let chosen = choice.recommended(risk);
+    let mut blocks = vec![
         Block::Text(costs::hours_in_it(choice, assumptions)),
         costs::table(choice, assumptions).into(),
-        hours(of).into(),
-        overrun(choice, risk).into(),
     ];
+    if let Some(flat) = &chosen {
+        blocks.push(Block::Folded(price::table(choice, flat, assumptions)));
+        blocks.push(Block::Text(year(choice, luck, flat)));
+    }
+    blocks.extend([hours(of).into(), overrun(quoted, chosen.as_ref()).into()]);
     Section::at("quote", "What to quote?", blocks)
+}
+
+/// What many jobs come to at the price to quote.
+fn year(choice: &Choice, luck: &Luck, flat: &Flat) -> String {
+    let currency = &choice.setup.shop.currency;
+    let of_years = match (&luck.year, luck.jobs) {
+        (Some(year), _) => format!(
+            "A year brings {}. Losing years: {}.",
+            luck::year(year, currency),
+            luck::losing(year)
+        ),
+        (None, Some(_)) => "Too little is known to say what a year brings.".into(),
+        (None, None) => {
+            "What a year brings is not known: it is not among the [[jobs]] of the shop.".into()
+        }
+    };
+    format!(
+        "{of_years} It pays {}. Luck evens out: {}.",
+        luck.pays(),
+        luck.felt(flat)
+    )
 }
 
 /// How the hours spread.
@@ -133,6 +173,13 @@ fn in_price(choice: &Choice) -> String {
     let terms = choice.terms;
     let in_it = |amount: f64, what: String| (amount > 0.0).then_some(what);
     let currency = &choice.setup.shop.currency;
+    let on_them = match terms.parts_margin > 0.0 {
+        true => format!(
+            " ({} % put on what they cost)",
+            plain(100.0 * terms.parts_margin)
+        ),
+        false => String::new(),
+    };
     let terms = [
         in_it(
             terms.margin,
@@ -140,7 +187,10 @@ fn in_price(choice: &Choice) -> String {
         ),
         in_it(
             terms.parts,
-            format!("{} {currency} of parts", plain(terms.parts)),
+            format!(
+                "{} {currency} of parts{on_them}",
+                plain(terms.parts_charged())
+            ),
         ),
     ];
     let terms: Vec<String> = terms.into_iter().flatten().collect();
@@ -154,14 +204,19 @@ fn in_price(choice: &Choice) -> String {
 }
 
 /// Overrun risk against flat hours.
-fn overrun(choice: &Choice, risk: f64) -> Figure {
+fn overrun(quoted: Quoted<'_>, chosen: Option<&Flat>) -> Figure {
+    let Quoted {
+        choice,
+        luck,
+        risk,
+        assumptions,
+    } = quoted;
     let currency = &choice.setup.shop.currency;
     let all = choice.flats();
-    let every = all.len().div_ceil(MOST_ROWS).max(1);
+    let every = all.len().div_ceil(MOST_POINTS).max(1);
     let flats: Vec<Flat> = all.into_iter().step_by(every).collect();
-    let chosen = choice.recommended(risk);
     let finding = chosen.map_or_else(
-        || "Nothing was simulated.".to_owned(),
+        || choice.why_no_price(),
         |flat| {
             format!(
                 "With {:.2} flat hours, {} of jobs take longer; at {:.0} {currency} before tax \
@@ -169,10 +224,12 @@ fn overrun(choice: &Choice, risk: f64) -> Figure {
                 flat.hours,
                 said(&flat.overrun),
                 flat.price,
-                flats::gain(&flat, currency),
+                flats::gain(flat, currency, assumptions),
             )
         },
     );
+    let mut matter = luck.break_even();
+    matter.extend(chosen.map(|flat| flat.hours));
     let ends = (flats.first(), flats.last());
     let (low, high) = match ends {
         (Some(first), Some(last)) => (first.hours, last.hours),
@@ -220,7 +277,8 @@ fn overrun(choice: &Choice, risk: f64) -> Figure {
              return is the shop's own assumption.",
             in_price(choice)
         ),
-        table: flats::table(choice, &flats, chosen.as_ref(), None),
-        rows: None,
+        table: flats::table(choice, &choice.few_flats(&matter), chosen, luck),
+        // other tools get every quarter hour that is drawn
+        rows: Some(flats::table(choice, &flats, chosen, luck)),
     }
 }

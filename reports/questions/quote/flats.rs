@@ -3,47 +3,77 @@
 use shimcast_sim::quote::Flat;
 
 use super::Choice;
+use super::costs::hour_cost_left_out;
+use super::luck::{Luck, band_cells, losing_cell};
 use crate::document::{Cell, Column, Table};
 use crate::figures::{plain, said, says_nothing, signed, signed_interval};
+use crate::files::Assumption;
 
-/// Flat hours with what each risks and brings, and over a year where it is known how many such jobs
+/// Flat hours with what each risks and brings: a job, and a year where it is known how many such jobs
 /// come in one.
-pub fn table(
-    choice: &Choice,
-    flats: &[Flat],
-    chosen: Option<&Flat>,
-    jobs_a_year: Option<f64>,
-) -> Table {
+pub fn table(choice: &Choice, flats: &[Flat], chosen: Option<&Flat>, luck: &Luck) -> Table {
     let currency = choice.setup.shop.currency.as_str();
     let mut columns = vec![
         Column::figures("flat hours").key("flat_h"),
-        Column::intervals("longer").key("overrun_share"),
+        Column::halves("longer").key("overrun_share"),
         Column::figures("price").key_in("price_before_tax", currency),
-        Column::intervals("gain").key_in("gain", currency),
-        Column::words(""),
+        Column::halves("gain").key_in("gain", currency),
     ];
-    if let Some(jobs) = jobs_a_year {
-        columns.insert(
-            4,
-            Column::intervals(format!("a year of {}", plain(jobs))).may_go(),
-        );
+    let mut caption =
+        format!("Flat hours: jobs that take longer, price before tax and gain a job, {currency}");
+    if let Some(jobs) = luck.jobs {
+        let end = |end: &str| Column::data(format!("year_{end}_{currency}"));
+        columns.extend([
+            Column::halves(format!("a year of {}", plain(jobs)))
+                .key_in("gain_a_year", currency)
+                .may_go(),
+            Column::figures("95 of 100 years").may_go(),
+            end("low"),
+            end("high"),
+        ]);
+        columns.push(Column::halves("losing years").key("losing_year_share"));
+        caption.push_str("; gain of a mean year, and what 95 of 100 years bring");
     }
-    let mut table = Table::new(columns).caption(format!(
-        "Flat hours: jobs that take longer, price before tax and gain a job, {currency}"
-    ));
-    let paying = flats.iter().position(|flat| flat.gain.low > 0.0);
-    for (place, flat) in flats.iter().enumerate() {
+    columns.push(Column::words(""));
+    let mut table = Table::new(columns).caption(caption);
+    for flat in flats {
         let mut row = vec![
             Cell::exact(flat.hours, 2),
             Cell::share(&flat.overrun),
             Cell::exact(flat.price, 0),
             Cell::change(&flat.gain, 0),
         ];
-        row.extend(jobs_a_year.map(|jobs| Cell::change(&flat.gain.times(jobs), 0)));
-        let pays = (Some(place) == paying).then_some("pays from here");
-        let quote = chosen.is_some_and(|chosen| chosen.hours == flat.hours);
-        let marks = [pays, quote.then_some("to quote")];
-        let marks: Vec<&str> = marks.into_iter().flatten().collect();
+        if let Some(jobs) = luck.jobs {
+            let year = choice.quote.year(flat, jobs);
+            match year {
+                Some(year) => {
+                    row.push(Cell::change(&year.gain, 0));
+                    row.extend(band_cells(&year));
+                    row.push(losing_cell(&year));
+                }
+                None => {
+                    let nothing = || Cell::data(f64::NAN);
+                    let said = [
+                        Cell::none(),
+                        Cell::none(),
+                        nothing(),
+                        nothing(),
+                        Cell::none(),
+                    ];
+                    row.extend(said);
+                }
+            }
+        }
+        let is = |hours: Option<f64>| hours == Some(flat.hours);
+        let marks = [
+            (is(luck.pays_from), "pays on average"),
+            (is(luck.most_years_from), "in 19 of 20 years"),
+            (is(chosen.map(|chosen| chosen.hours)), "to quote"),
+        ];
+        let marks: Vec<&str> = marks
+            .into_iter()
+            .filter_map(|(is, mark)| is.then_some(mark))
+            .collect();
         row.push(marks.join(", ").into());
         table.row(row);
     }
@@ -59,11 +89,15 @@ pub fn risk(flat: &Flat, allowed: f64) -> String {
     format!("{overrun}; {} % are allowed", plain(100.0 * allowed))
 }
 
-/// What a job brings over its cost.
-pub fn gain(flat: &Flat, currency: &str) -> String {
-    format!(
+/// What a job brings over its cost, and whether that leaves out what an hour earns.
+pub fn gain(flat: &Flat, currency: &str, assumptions: &[Assumption]) -> String {
+    let gain = format!(
         "{} {currency} a job over its cost ({})",
         signed(&flat.gain, 0),
         signed_interval(&flat.gain, 0)
-    )
+    );
+    match hour_cost_left_out(assumptions) {
+        true => gain + ", without what its hours earn: prices.hour_cost is not given",
+        false => gain,
+    }
 }

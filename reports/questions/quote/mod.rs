@@ -1,16 +1,25 @@
 //! A quote: the flat hours and the price of a job for the risk that a shop takes.
 
+mod choice;
 pub mod costs;
 pub mod figures;
 pub mod flats;
 mod json;
+pub mod luck;
+mod preload;
+mod price;
+mod refused;
+mod renew;
 mod tell;
 
 use serde_json::Value;
-use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::quote::{Flat, Quote, Terms, quote};
+use shimcast_sim::quote::{Quote, quote};
 
+pub use self::choice::{Choice, terms};
+
+use self::choice::CHOICES;
+use self::luck::Luck;
 use super::assumed::{self, Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, failure, on_threads, read_sources, set_up_as, sources};
@@ -18,39 +27,25 @@ use super::jobs::jobs_a_year;
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
 use crate::document::Document;
-use crate::files::{Assumption, Problems};
-
-/// Kept and new, from the least that is renewed to the most.
-const CHOICES: [(Condition, Condition); 4] = [
-    (Condition::Kept, Condition::Kept),
-    (Condition::Kept, Condition::New),
-    (Condition::New, Condition::Kept),
-    (Condition::New, Condition::New),
-];
-
-/// One of the jobs between which a customer chooses.
-#[derive(Debug)]
-pub struct Choice {
-    /// The job.
-    pub setup: Setup,
-    /// What was simulated of it.
-    pub quote: Quote,
-    /// What its price is made of.
-    pub terms: Terms,
-}
+use crate::files::{Assumption, Loaded, Problems, Source};
+use crate::progress::Watch;
 
 /// The answer.
 #[derive(Debug)]
 struct Quotation {
-    /// Every job between which the customer chooses.
+    /// Every job between which the customer chooses, with the axle's own kind of preload.
     choices: Vec<Choice>,
     /// The one that was asked for.
     chosen: usize,
+    /// The same with the other kind of preload; none where there is no such axle.
+    others: Vec<Choice>,
+    /// What these take that the files do not say, or why there are none.
+    of_others: String,
     seed: u64,
     /// Share of jobs that may overrun.
     risk: f64,
-    /// Such jobs in a year, where that is known.
-    jobs_a_year: Option<f64>,
+    /// What the price to quote comes to over many jobs.
+    luck: Luck,
     assumptions: Vec<Assumption>,
 }
 
@@ -58,36 +53,20 @@ struct Quotation {
 pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
     let sources = sources(&args.job.files)?;
     let loaded = read_sources(&sources, &args.job.files)?;
-    let until = args.job.effort.until();
-    let seed = args.job.effort.seed;
     let asked = (
         args.job.renewed.gears.into(),
         args.job.renewed.bearings.into(),
     );
-    let setups = CHOICES
-        .into_iter()
-        .map(|(gears, bearings)| set_up_as(&loaded, gears, bearings))
-        .collect::<Result<Vec<Setup>, Problems>>()
-        .map_err(|problems| failure(&problems))?;
+    let setups = set_ups(&loaded).map_err(|problems| failure(&problems))?;
+    let (others, of_others) = with_other_preload(args, &sources, &loaded);
     let chosen = CHOICES.iter().position(|choice| *choice == asked);
     let chosen = chosen.unwrap_or(CHOICES.len() - 1);
     let doubts = doubts(&setups[chosen], &loaded);
     let form = Form::json_or_text(args.json);
+    let seed = args.job.effort.seed;
     let (quotes, moved_most) = on_threads(&args.job.effort, |watch| {
-        let mut ask =
-            |setup: &Setup| quote(setup, seed, until, &mut |progress| watch.see(progress));
-        // the one that was asked for comes first, so that whoever breaks off has that
-        let first = ask(&setups[chosen]);
-        let others = setups.iter().enumerate();
-        let quotes: Vec<Quote> = others
-            .map(|(i, setup)| {
-                if i == chosen {
-                    first.clone()
-                } else {
-                    ask(setup)
-                }
-            })
-            .collect();
+        let all: Vec<&Setup> = setups.iter().chain(&others).collect();
+        let quotes = simulate(args, &all, chosen, watch);
         let whole = quotes.iter().all(|quote| !quote.partial);
         let moved_most = (form == Form::Text && whole).then(|| {
             let job = assumed::Files {
@@ -99,52 +78,80 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
         });
         (quotes, moved_most.flatten())
     })?;
-    let choices = setups.into_iter().zip(quotes).map(|(setup, quote)| Choice {
-        terms: terms(&args.terms, &setup),
-        setup,
-        quote,
-    });
+    let mut choices: Vec<Choice> = setups
+        .into_iter()
+        .chain(others)
+        .zip(quotes)
+        .map(|(setup, quote)| Choice {
+            terms: terms(&args.terms, &setup),
+            setup,
+            quote,
+        })
+        .collect();
+    let others = choices.split_off(CHOICES.len());
+    let risk = args.terms.risk / 100.0;
+    let jobs_a_year = args
+        .jobs_a_year
+        .or_else(|| jobs_a_year(&loaded.shop, &args.job.files, asked));
     let answer = Quotation {
-        choices: choices.collect(),
+        luck: Luck::of(&choices[chosen], risk, jobs_a_year),
+        choices,
         chosen,
+        others,
+        of_others,
         seed,
-        risk: args.terms.risk / 100.0,
-        jobs_a_year: args
-            .jobs_a_year
-            .or_else(|| jobs_a_year(&loaded.shop, &args.job.files, asked)),
+        risk,
         assumptions: loaded.assumptions,
     };
     let reply = Reply::new(answer, form).with_doubts(doubts);
     Ok(reply.with_moved_most(moved_most))
 }
 
-/// The terms of a price for one job: what is kept costs no parts.
-pub fn terms(args: &cli::PriceTerms, setup: &Setup) -> Terms {
-    let if_new = |condition, price| match condition {
-        Condition::New => price,
-        Condition::Kept => 0.0,
+/// Every job between which a customer chooses.
+fn set_ups(loaded: &Loaded) -> Result<Vec<Setup>, Problems> {
+    CHOICES
+        .into_iter()
+        .map(|(gears, bearings)| set_up_as(loaded, gears, bearings))
+        .collect()
+}
+
+/// The same jobs with the other kind of preload, and what is said of them; none where there is no such
+/// axle.
+fn with_other_preload(
+    args: &cli::Quote,
+    sources: &[Source; 2],
+    loaded: &Loaded,
+) -> (Vec<Setup>, String) {
+    let no_axle = |reason: String| {
+        let reason = reason.lines().next().unwrap_or_default().to_owned();
+        let text = format!("The other kind of pinion preload is not among them: {reason}.");
+        (Vec::new(), text)
     };
-    Terms {
-        margin: args.margin / 100.0,
-        tax: args.tax / 100.0,
-        parts: if_new(setup.gears, args.gear_price) + if_new(setup.bearings, args.bearing_price),
+    match preload::other_kind(sources, &args.job.files.set, loaded) {
+        Ok(other) => match set_ups(&other.loaded) {
+            Ok(setups) => (setups, other.assumed),
+            Err(problems) => no_axle(problems.to_string()),
+        },
+        Err(reason) => no_axle(reason),
     }
 }
 
-impl Choice {
-    /// The flat price for a risk; `None` where nothing was simulated.
-    pub fn recommended(&self, risk: f64) -> Option<Flat> {
-        let hours = self.quote.hours_for(risk)?;
-        Some(self.quote.flat(hours, self.terms))
-    }
-
-    /// The flat hours worth showing, with their prices.
-    pub fn flats(&self) -> Vec<Flat> {
-        let hours = self.quote.hours_to_show().into_iter();
-        hours
-            .map(|hours| self.quote.flat(hours, self.terms))
-            .collect()
-    }
+/// A quote of each job, on common figures.
+fn simulate(args: &cli::Quote, all: &[&Setup], chosen: usize, watch: &mut Watch) -> Vec<Quote> {
+    let effort = &args.job.effort;
+    let mut ask = |setup: &Setup| {
+        quote(setup, effort.seed, effort.until(), &mut |progress| {
+            watch.see(progress)
+        })
+    };
+    // the one that was asked for comes first, so that whoever breaks off has that
+    let first = ask(all[chosen]);
+    let each = all.iter().enumerate();
+    each.map(|(i, setup)| match i == chosen {
+        true => first.clone(),
+        false => ask(setup),
+    })
+    .collect()
 }
 
 impl Quotation {
@@ -153,15 +160,19 @@ impl Quotation {
         &self.choices[self.chosen]
     }
 
+    /// Every job, those with the axle's own preload first.
+    fn all(&self) -> impl Iterator<Item = &Choice> {
+        self.choices.iter().chain(&self.others)
+    }
+
     /// Whether any of the runs was cut short.
     fn partial(&self) -> bool {
-        self.choices.iter().any(|choice| choice.quote.partial)
+        self.all().any(|choice| choice.quote.partial)
     }
 
     /// Whether any of the jobs is ever given up.
     fn given_up(&self) -> bool {
-        let mut all = self.choices.iter();
-        all.any(|choice| choice.quote.finished.value < 1.0)
+        self.all().any(|choice| choice.quote.finished.value < 1.0)
     }
 
     /// The shop's currency.
@@ -180,6 +191,9 @@ impl Answer for Quotation {
     }
 
     fn exit(&self) -> Exit {
-        Exit::whole_or(self.partial())
+        match self.partial() {
+            true => Exit::Interrupted,
+            false => Exit::met_or(self.choice().quote.not_quoted().is_none()),
+        }
     }
 }

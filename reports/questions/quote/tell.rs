@@ -4,11 +4,11 @@ use shimcast_sim::bench::minutes::Task;
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::quote::Flat;
 
-use super::{Choice, Quotation, costs, flats};
+use super::{Choice, Quotation, costs, flats, luck, price, refused, renew};
 use crate::document::{Block, Cell, Column, Document, Known, Table};
-use crate::figures::{Rounded, decimals, plain, said, said_mean, signed, signed_interval};
+use crate::figures::{Rounded, decimals, plain, said, said_mean};
 use crate::questions::frame;
-use crate::questions::odds::rows::{WORTH_A_WORD, add_hours, hours};
+use crate::questions::odds::rows::{WORTH_A_WORD, add_hours};
 use crate::questions::outside;
 use crate::tasks;
 
@@ -17,7 +17,17 @@ pub(super) fn tell(asked: &Quotation) -> Document {
     let Choice { setup, quote, .. } = choice;
     let partial = quote.partial.then_some(quote.rebuilds);
     let mut document = frame::of_job(setup, partial, &asked.assumptions);
-    document.section("", [headline(asked)]).first();
+    let recommended = choice.recommended(asked.risk);
+    let headline = match (&recommended, quote.not_quoted()) {
+        (Some(flat), _) => headline(asked, flat),
+        (None, Some(reason)) => {
+            let mut table = Table::new([Column::words(""), Column::words("")]);
+            table.name("Quote", refused::words(&reason));
+            vec![table.into(), Block::Note(refused::CRITERION.into())]
+        }
+        (None, None) => vec![Block::Note(choice.why_no_price())],
+    };
+    document.section("", headline).first();
     if quote.rebuilds > 0 {
         let mut hours = Table::named().caption("Hours of a job");
         add_hours(&mut hours, &quote.hours);
@@ -26,19 +36,23 @@ pub(super) fn tell(asked: &Quotation) -> Document {
         document
             .table(hours, [])
             .table(minutes, [once])
-            .table(cost, of_cost(asked))
-            .table(flat(asked), not_in_jobs(asked));
+            .table(cost, of_cost(asked));
     }
-    document.table(side_by_side(asked), beside(asked));
+    if let Some(chosen) = &recommended {
+        let made = price::table(choice, chosen, &asked.assumptions);
+        let mut matter = asked.luck.break_even();
+        matter.push(chosen.hours);
+        let shown = choice.few_flats(&matter);
+        let flats = flats::table(choice, &shown, Some(chosen), &asked.luck);
+        document.table(made, []).table(flats, of_flats(asked));
+    }
+    document.table(renew::table(asked), renew::notes(asked));
     document.behind = frame::behind(quote.rebuilds, asked.seed);
     document
 }
 
-fn headline(asked: &Quotation) -> Block {
+fn headline(asked: &Quotation, flat: &Flat) -> Vec<Block> {
     let Choice { quote, terms, .. } = asked.choice();
-    let Some(flat) = asked.choice().recommended(asked.risk) else {
-        return Block::Note("Nothing was simulated.".into());
-    };
     let currency = asked.currency();
     let mut table = Table::new([Column::words(""), Column::words("")]);
     let price = if terms.tax > 0.0 {
@@ -53,8 +67,11 @@ fn headline(asked: &Quotation) -> Block {
     };
     table
         .name("Quote", format!("{:.2} flat hours, {price}", flat.hours))
-        .name("Risk", flats::risk(&flat, asked.risk))
-        .name("Expected gain", flats::gain(&flat, currency));
+        .name("Risk", flats::risk(flat, asked.risk))
+        .name(
+            "Expected gain",
+            flats::gain(flat, currency, &asked.assumptions),
+        );
     let given_up = outside::rest(&quote.finished);
     if given_up.value > WORTH_A_WORD {
         table.name(
@@ -65,31 +82,36 @@ fn headline(asked: &Quotation) -> Block {
             ),
         );
     }
-    if let Some(jobs) = asked.jobs_a_year {
-        let year = flat.gain.times(jobs);
-        table.name(
-            "Over a year",
+    match (&asked.luck.year, asked.luck.jobs) {
+        (Some(year), _) => {
+            table
+                .name("Over a year", luck::year(year, currency))
+                .name("Losing years", luck::losing(year));
+        }
+        (None, Some(jobs)) if jobs > 0.0 => {
+            table.name("Over a year", "too few rebuilds to say");
+        }
+        (None, Some(_)) => {
+            table.name("Over a year", "no such jobs");
+        }
+        (None, None) => {
+            table.name(
+                "Over a year",
+                "not known: it is not among the [[jobs]] of the shop; --jobs-a-year says how many",
+            );
+        }
+    }
+    table
+        .name("Pays", asked.luck.pays())
+        .name("Luck evens out", asked.luck.felt(flat))
+        .name(
+            "Ring the customer",
             format!(
-                "{} {currency} with {} such jobs ({})",
-                signed(&year, 0),
-                plain(jobs),
-                signed_interval(&year, 0)
+                "beyond {} hours: 1 job in 20 gets that far",
+                said_mean(&quote.hours.p95, 2)
             ),
         );
-    } else {
-        table.name(
-            "Over a year",
-            "not known: it is not among the [[jobs]] of the shop; --jobs-a-year says how many",
-        );
-    }
-    table.name(
-        "Ring the customer",
-        format!(
-            "beyond {} hours: 1 job in 20 gets that far",
-            said_mean(&quote.hours.p95, 2)
-        ),
-    );
-    table.into()
+    vec![table.into()]
 }
 
 /// Minutes by task, and how many every job needs. The columns add up as printed.
@@ -113,13 +135,19 @@ fn work(choice: &Choice) -> (Table, String) {
         0.0 => Cell::none(),
         _ => Cell::known(Known::Part(*mean, rounded)),
     };
-    for (task, goes) in quote.tasks.iter().zip(rounded.chunks(2)) {
+    let shares: Vec<f64> = quote
+        .tasks
+        .iter()
+        .map(|task| 100.0 * (task.first.value + task.repeats.value) / mean.value)
+        .collect();
+    let shares = Rounded::together(&shares, 1);
+    for ((task, goes), share) in quote.tasks.iter().zip(rounded.chunks(2)).zip(shares) {
         table.row([
             tasks::words(task.task, setup).into(),
             Cell::known(Known::Part(task.first, goes[0])),
             minutes(&task.repeats, goes[1]),
             Rounded::sum(goes).into(),
-            Cell::part_of_whole((task.first.value + task.repeats.value) / mean.value),
+            format!("{} %", share.text()).into(),
         ]);
     }
     let column = |side: usize| Rounded::sum(rounded.iter().skip(side).step_by(2));
@@ -162,112 +190,30 @@ fn of_cost(asked: &Quotation) -> Vec<String> {
     if quote.finished.value < 1.0 {
         notes.push(format!(
             "{} of jobs are finished; one given up costs its hours and prices.given_up, and is not \
-             paid.",
-            said(&quote.finished)
+             paid{}.",
+            said(&quote.finished),
+            match choice.terms.parts > 0.0 {
+                true => "; its new parts are taken to serve another job",
+                false => "",
+            }
         ));
     }
-    notes.push(price(asked));
     notes
 }
 
-/// What the price is made of.
-fn price(asked: &Quotation) -> String {
-    let choice = asked.choice();
-    let terms = choice.terms;
-    let costs = costs::costs(choice, &asked.assumptions);
-    let beside: Vec<&str> = costs[1..].iter().map(|cost| cost.in_price).collect();
-    let sum = format!(
-        "flat hours · {} + {}",
-        plain(choice.setup.shop.prices.hour),
-        beside.join(" + ")
-    );
-    format!(
-        "Price = {}{}.",
-        if terms.margin > 0.0 {
-            format!("({sum}) / (1 − {} % margin)", plain(100.0 * terms.margin))
-        } else {
-            sum
-        },
-        if terms.parts > 0.0 {
-            format!(" + {} of parts, passed on", plain(terms.parts))
-        } else {
-            "; new gears and bearings not included".to_owned()
-        }
-    )
-}
-
-fn flat(asked: &Quotation) -> Table {
-    let choice = asked.choice();
-    let chosen = choice.recommended(asked.risk);
-    flats::table(choice, &choice.flats(), chosen.as_ref(), asked.jobs_a_year)
-}
-
-fn not_in_jobs(asked: &Quotation) -> Option<String> {
-    asked.jobs_a_year.is_none().then(|| {
-        "No [[jobs]] line of the shop names this job; --jobs-a-year gives a year's figures.".into()
-    })
-}
-
-fn side_by_side(asked: &Quotation) -> Table {
-    let currency = asked.currency();
-    let choices = asked.choices.iter().map(|_| Column::halves(""));
-    let mut table = Table::new(std::iter::once(Column::words("")).chain(choices))
-        .caption("Kept or new, side by side");
-    let mut row = |name: &str, cell: &dyn Fn(&Choice) -> Cell| {
-        let cells = asked.choices.iter().map(cell);
-        table.row(std::iter::once(name.into()).chain(cells));
-    };
-    row("gears", &|c| c.setup.gears.word().into());
-    row("bearings", &|c| c.setup.bearings.word().into());
-    for (i, (name, _)) in hours(&asked.choice().quote.hours).into_iter().enumerate() {
-        row(name, &|c| Cell::mean(hours(&c.quote.hours)[i].1, 2));
-    }
-    row("right when handed over", &|c| {
-        Cell::share(&c.quote.handed_over)
+/// What is said of flat hours.
+fn of_flats(asked: &Quotation) -> Vec<String> {
+    let mut notes: Vec<String> = costs::without_hours(&asked.assumptions)
+        .map(str::to_owned)
+        .into_iter()
+        .collect();
+    notes.push(match asked.luck.jobs {
+        Some(_) => "Jobs come in as they come: a year has a Poisson number of them, and each is one of \
+                    the simulated jobs. A year loses where all its jobs together cost more than they \
+                    bring."
+            .into(),
+        None => "No [[jobs]] line of the shop names this job; --jobs-a-year gives a year's figures."
+            .into(),
     });
-    row("clearly out", &|c| Cell::share(&c.quote.clearly_out));
-    if asked.given_up() {
-        row("given up", &|c| {
-            Cell::share(&outside::rest(&c.quote.finished))
-        });
-    }
-    row(&format!("cost, {currency}"), &|c| {
-        Cell::mean(&c.quote.money.cost, 0)
-    });
-    let quoted = |c: &Choice, show: &dyn Fn(&Flat) -> Cell| {
-        c.recommended(asked.risk)
-            .map_or_else(Cell::none, |f| show(&f))
-    };
-    row("flat hours", &|c| quoted(c, &|f| Cell::exact(f.hours, 2)));
-    row("take longer", &|c| quoted(c, &|f| Cell::share(&f.overrun)));
-    row(&format!("price, {currency}"), &|c| {
-        quoted(c, &|f| Cell::exact(f.price, 0))
-    });
-    if asked.choice().terms.tax > 0.0 {
-        row("price with tax", &|c| {
-            quoted(c, &|f| Cell::exact(f.price_with_tax, 0))
-        });
-    }
-    table
-}
-
-/// What is said of the jobs side by side.
-fn beside(asked: &Quotation) -> Vec<String> {
-    let mut notes = Vec::new();
-    if asked.choices.iter().all(|choice| choice.terms.parts == 0.0) {
-        notes.push(
-            "New gears and bearings are not in these prices; --gear-price and --bearing-price put \
-             them in.",
-        );
-    }
-    if asked.given_up() {
-        notes.push(
-            "Costs are of all jobs: where more of them are given up, a lower cost is not all saved.",
-        );
-    }
-    notes.push(
-        "\"±\" is half the 95 % interval. Kept gears are held to the windows of new ones, though \
-         worn pairs are often set to their old backlash; wear and damage are outside the model.",
-    );
-    notes.into_iter().map(str::to_owned).collect()
+    notes
 }

@@ -7,7 +7,7 @@ use shimcast_sim::quote::Flat;
 
 use crate::cli::PriceTerms;
 use crate::document::{Block, Cell, Column, Document, Made, Section, Table};
-use crate::figures::{number, plain};
+use crate::figures::{Rounded, number, plain};
 use crate::questions::quote::Choice;
 
 /// What the page is made of.
@@ -82,31 +82,41 @@ fn notes(setup: &Setup) -> [&'static str; 2] {
 
 fn price(of: Offered<'_>, flat: &Flat) -> Table {
     let Choice { setup, terms, .. } = of.choice;
-    let currency = &setup.shop.currency;
-    let money = |amount: f64| Cell::from(format!("{amount:.0} {currency}"));
+    let money = |amount: Rounded| {
+        let currency = &setup.shop.currency;
+        Cell::from(format!("{} {currency}", amount.text()))
+    };
     let mut table = Table::new([Column::words(""), Column::figures("")]).caption("What is agreed");
     table.name("Working hours", format!("{:.2}", flat.hours));
-    table.name(
-        "Work, with shims and small parts",
-        money(flat.price - terms.parts),
-    );
-    for (name, condition, amount) in [
-        ("Gear set, new", setup.gears, of.terms.gear_price),
-        ("Bearings, new", setup.bearings, of.terms.bearing_price),
+    let on_them = 1.0 + terms.parts_margin;
+    let charged = |condition, price: f64| match condition {
+        Condition::New => on_them * price,
+        Condition::Kept => 0.0,
+    };
+    let gears = charged(setup.gears, of.terms.gear_price);
+    let bearings = charged(setup.bearings, of.terms.bearing_price);
+    // the rows add up as they are printed
+    let rows = Rounded::together(&[flat.price - terms.parts_charged(), gears, bearings], 0);
+    table.name("Work, with shims and small parts", money(rows[0]));
+    for (name, condition, exact, amount) in [
+        ("Gear set, new", setup.gears, gears, rows[1]),
+        ("Bearings, new", setup.bearings, bearings, rows[2]),
     ] {
         if condition == Condition::New {
-            let cell = match amount > 0.0 {
+            let cell = match exact > 0.0 {
                 true => money(amount),
                 false => "not in this price".into(),
             };
             table.name(name, cell);
         }
     }
-    table.name("Price before tax", money(flat.price));
+    let price = Rounded::sum(&rows);
+    table.name("Price before tax", money(price));
     if terms.tax > 0.0 {
         let tax = format!("Tax, {} %", plain(100.0 * terms.tax));
-        table.name(tax, money(flat.price_with_tax - flat.price));
-        table.name("To pay", money(flat.price_with_tax));
+        let with_tax = Rounded::alone(flat.price_with_tax, 0);
+        table.name(tax, money(price.rest_of(with_tax)));
+        table.name("To pay", money(with_tax));
     }
     table
 }

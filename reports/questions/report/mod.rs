@@ -38,8 +38,10 @@ use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
 use crate::questions::drawer::{self, Work};
 use crate::questions::follow;
+use crate::questions::jobs::jobs_a_year;
 use crate::questions::made;
 use crate::questions::odds::figures::Pictured;
+use crate::questions::quote::luck::Luck;
 use crate::questions::quote::{Choice, terms};
 use crate::questions::rebuilds::{Rebuilds, key_beside};
 use crate::questions::stock::figures::Drawer;
@@ -118,6 +120,9 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         setup,
         quote,
     };
+    let renewed = (choice.setup.gears, choice.setup.bearings);
+    let jobs = jobs_a_year(&loaded.shop, &args.job.files, renewed);
+    let luck = Luck::of(&choice, args.terms.risk / 100.0, jobs);
     let drawer = work.as_ref().zip(runs.planned.as_ref());
     let mut made = Made {
         rebuilds: Some(odds.rebuilds),
@@ -134,6 +139,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
             print: loaded.printed(),
         },
         choice: &choice,
+        luck: &luck,
         risk: args.terms.risk / 100.0,
         seed,
         assumptions: &loaded.assumptions,
@@ -217,6 +223,13 @@ fn write_customer(args: &Report, sources: &[Source; 2], setup: Setup) -> Result<
         setup,
         quote,
     };
+    if choice.quote.not_quoted().is_some() {
+        // nobody is handed a price for what never comes right
+        return Err(Failure::NotThere(format!(
+            "no page for a customer: {}",
+            choice.why_no_price()
+        )));
+    }
     let page = customer::tell(Offered {
         choice: &choice,
         terms: &args.terms,

@@ -13,6 +13,8 @@ use crate::questions::causes::Caused;
 use crate::questions::follow::Account;
 use crate::questions::odds::figures::Pictured;
 use crate::questions::quote::Choice;
+use crate::questions::quote::figures::Quoted;
+use crate::questions::quote::luck::Luck;
 use crate::questions::stock::figures::Drawer;
 use crate::questions::sweep::points::Points;
 use crate::units::{Length, Torque, Units};
@@ -24,6 +26,8 @@ pub struct Reported<'a> {
     pub job: Pictured<'a>,
     /// The job with its quote.
     pub choice: &'a Choice,
+    /// What the price to quote comes to over many jobs.
+    pub luck: &'a Luck,
     /// Share of jobs that may overrun.
     pub risk: f64,
     /// Seed of every run.
@@ -62,6 +66,16 @@ impl Reported<'_> {
     /// The flat price for the risk asked for; `None` where nothing was simulated.
     pub fn recommended(&self) -> Option<Flat> {
         self.choice.recommended(self.risk)
+    }
+
+    /// The job with its price.
+    pub fn quoted(&self) -> Quoted<'_> {
+        Quoted {
+            choice: self.choice,
+            luck: self.luck,
+            risk: self.risk,
+            assumptions: self.assumptions,
+        }
     }
 
     /// Whether any run was cut short.

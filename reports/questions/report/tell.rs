@@ -87,12 +87,7 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
     let drawer = asked.drawer.as_ref();
     let parts = [
         Some(Section::at("answer", "The answer", answer)),
-        Some(quote::figures::section(
-            &of,
-            asked.choice,
-            asked.risk,
-            asked.assumptions,
-        )),
+        Some(quote::figures::section(&of, asked.quoted())),
         causes::figures::help(asked.caused().as_ref(), wanted),
         Some(odds::figures::windows(&of)),
         drawer.map(|drawer| stock::figures::section(drawer, setup)),
@@ -210,10 +205,14 @@ fn numbers(asked: &Reported<'_>) -> Table {
                 "{}; {:.0} {currency} before tax, gain {}",
                 flats::risk(&flat, asked.risk),
                 flat.price,
-                flats::gain(&flat, currency)
+                flats::gain(&flat, currency, asked.assumptions)
             )
             .into(),
         ]);
+    } else if asked.choice.quote.rebuilds > 0 {
+        let none = Cell::from("none").beside("");
+        let why = asked.choice.why_no_price();
+        table.row(["Flat hours to quote".into(), none, why.into()]);
     }
     table
 }

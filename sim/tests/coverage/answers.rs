@@ -8,7 +8,7 @@ use crate::count::estimate::{Estimate, Moments};
 use crate::demo;
 use crate::odds::{Odds, WindowShares};
 use crate::pictures::{Grain, Pictures, Whole, whole};
-use crate::quote::{Quote, Terms};
+use crate::quote::{Flat, Quote, Terms};
 use crate::shop::PinionStart;
 
 const GRAIN: Grain = Grain {
@@ -20,6 +20,7 @@ const TERMS: Terms = Terms {
     margin: 0.2,
     tax: 0.0,
     parts: 0.0,
+    parts_margin: 0.0,
 };
 
 /// Hours of the flat quote.
@@ -94,6 +95,16 @@ fn quote(quote: &Quote) -> Vec<Figure> {
     ];
     // the gain at a price that does not depend on the run
     all.push(figure("gain", Sort::Rare, quote.gain_of(1000.0)));
+    // and a losing year at prices that leave it likely and rare
+    for (name, earned) in [("losing year", 820.0), ("rarely losing year", 870.0)] {
+        let flat = Flat {
+            earned,
+            gain: quote.gain_of(earned),
+            ..flat
+        };
+        let year = quote.year(&flat, 72.0);
+        all.extend(year.map(|year| figure(name, Sort::Rare, year.losing)));
+    }
     for task in &quote.tasks {
         let name = format!("{:?}", task.task);
         all.push(figure(format!("{name} first"), Sort::Rare, task.first));

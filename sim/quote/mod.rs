@@ -1,6 +1,9 @@
 //! Quoting: the distribution of hours, their tasks, the cost of a job, and the risk of a flat
 //! price.
 
+mod met;
+mod year;
+
 use std::ops::ControlFlow;
 
 use crate::bench::job::{Ending, Endings};
@@ -15,7 +18,12 @@ use crate::count::estimate::{Estimate, Moments};
 use crate::count::sums::{Powers, Sums};
 use crate::odds::Hours;
 
+pub use self::met::{NotQuoted, WindowMet, WindowName};
+pub use self::year::{FEW, Year};
 pub use crate::bench::minutes::Task;
+
+use self::met::MetCounts;
+use self::year::CostCounts;
 
 /// Flat hours are quoted in steps of a quarter of an hour.
 #[doc(hidden)]
@@ -28,9 +36,31 @@ pub struct Terms {
     pub margin: f64,
     /// Tax as a share of the price before it.
     pub tax: f64,
-    /// Gears and bearings at what the customer pays for them before tax: passed on at cost, so they
-    /// are in the price and not in the gain.
+    /// What gears and bearings cost the shop before tax.
     pub parts: f64,
+    /// What is put on the parts, as a share of what they cost. At 0 they are passed on at cost: in the
+    /// price, and not in the gain.
+    pub parts_margin: f64,
+}
+
+impl Terms {
+    /// What the customer pays for the parts, before tax.
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::quote::Terms;
+    ///
+    /// let terms = Terms { margin: 0.0, tax: 0.2, parts: 480.0, parts_margin: 0.25 };
+    /// assert_eq!((terms.parts_charged(), terms.parts_gain()), (600.0, 120.0));
+    /// ```
+    pub fn parts_charged(&self) -> f64 {
+        self.parts + self.parts_gain()
+    }
+
+    /// What the parts of a finished job bring over what they cost.
+    pub fn parts_gain(&self) -> f64 {
+        self.parts * self.parts_margin
+    }
 }
 
 /// The answer for one kind of job.
@@ -42,7 +72,7 @@ pub struct Terms {
 /// let quote = Study::of(demo::axle(), demo::shop()).seed(1).rebuilds(1000).quote()?;
 /// let hours = quote.hours_for(0.1).expect("rebuilds were simulated");
 /// assert!(quote.overrun(hours).value <= 0.1 && quote.overrun(hours - 0.25).value > 0.1);
-/// let flat = quote.flat(hours, Terms { margin: 0.2, tax: 0.19, parts: 500.0 });
+/// let flat = quote.flat(hours, Terms { margin: 0.2, tax: 0.19, parts: 500.0, parts_margin: 0.0 });
 /// assert!((flat.price_with_tax - 1.19 * flat.price).abs() < 1e-9);
 /// # Ok::<(), Vec<Flaw>>(())
 /// ```
@@ -76,6 +106,10 @@ pub struct Quote {
     costs: Moments,
     /// Costs of finished jobs, and of jobs given up.
     costs_by_end: [Moments; 2],
+    cost_counts: CostCounts,
+    met: MetCounts,
+    /// The share of jobs clearly out that return, and what that costs.
+    comeback: (f64, f64),
 }
 
 /// Mean minutes of one task in a job.
@@ -118,6 +152,8 @@ pub struct Flat {
     pub price: f64,
     /// Price with tax.
     pub price_with_tax: f64,
+    /// What a finished job brings in: the price before tax, less what its parts cost.
+    pub earned: f64,
     /// Share of jobs that take longer.
     pub overrun: Estimate,
     /// Expected gain of a job over its cost; below zero a loss.
@@ -153,9 +189,9 @@ impl Quote {
     ///
     /// # Definition
     /// Price before tax = (hours · price of an hour as charged + mean consumables, cones, expected
-    /// returns and jobs given up) / (1 − margin) + parts. A finished job is paid, one given up is
-    /// not; the gain is the payment without parts less the cost of the job. Its interval takes the
-    /// price as fixed.
+    /// returns and jobs given up) / (1 − margin) + parts with what is put on them. A finished job is
+    /// paid, one given up is not, and its parts are taken to serve another; the gain is the payment
+    /// less what the parts and the job cost. Its interval takes the price as fixed.
     pub fn flat(&self, hours: f64, terms: Terms) -> Flat {
         let money = &self.money;
         let covered = hours * self.hour
@@ -163,14 +199,16 @@ impl Quote {
             + money.cones.value
             + money.comebacks.value
             + money.given_up.value;
-        let paid = covered / (1.0 - terms.margin);
-        let price = paid + terms.parts;
+        let work = covered / (1.0 - terms.margin);
+        let price = work + terms.parts_charged();
+        let earned = work + terms.parts_gain();
         Flat {
             hours,
             price,
             price_with_tax: price * (1.0 + terms.tax),
+            earned,
             overrun: self.overrun(hours),
-            gain: self.gain_of(paid),
+            gain: self.gain_of(earned),
         }
     }
 
@@ -291,6 +329,8 @@ pub(crate) struct QuoteSums {
     given_up: Powers,
     costs: Sums,
     costs_by_end: [Sums; 2],
+    cost_counts: CostCounts,
+    met: MetCounts,
 }
 
 impl QuoteSums {
@@ -314,6 +354,8 @@ impl QuoteSums {
         self.costs.add(bill.cost());
         let given_up = ending.outcome == Outcome::GivenUp;
         self.costs_by_end[usize::from(given_up)].add(bill.cost());
+        self.cost_counts.add(ending.outcome, bill);
+        self.met.add(ending);
     }
 }
 
@@ -340,6 +382,8 @@ impl Gather for QuoteSums {
         for (own, more) in self.costs_by_end.iter_mut().zip(&later.costs_by_end) {
             own.merge(more);
         }
+        self.cost_counts.merge(&later.cost_counts);
+        self.met.merge(&later.met);
     }
 
     fn half_width(&self) -> f64 {
@@ -410,6 +454,9 @@ impl RunResult<QuoteSums> {
             hours_counted: sums.hours,
             costs: sums.costs.moments(),
             costs_by_end: sums.costs_by_end.map(|sums| sums.moments()),
+            cost_counts: sums.cost_counts,
+            met: sums.met,
+            comeback: (prices.comeback_share, prices.comeback),
         }
     }
 }
@@ -429,5 +476,5 @@ fn mean_amount(sums: &Powers, one: f64) -> Estimate {
 }
 
 #[cfg(test)]
-#[path = "tests/quote.rs"]
+#[path = "../tests/quote.rs"]
 mod tests;
