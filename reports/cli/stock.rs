@@ -70,6 +70,13 @@ pub struct Stock {
     /// fill it may cost more, since shims come in whole packs.
     #[arg(long, value_name = "AMOUNT", value_parser = values::budget)]
     pub budget: Option<f64>,
+    /// Other intervals between orders as well: what a drawer planned for each costs a year.
+    #[arg(long)]
+    pub intervals: bool,
+    /// A busy month as well: with this plan, from one day to the next so many times as many jobs, for
+    /// 30 days.
+    #[arg(long, value_name = "TIMES", value_parser = values::times)]
+    pub busy: Option<f64>,
     #[command(flatten)]
     pub run: Run,
     /// Print a day book of the drawer as well: what jobs took, what came back, what was ordered;

@@ -70,6 +70,12 @@ pub(super) fn points(text: &str) -> Result<f64, String> {
         .ok_or_else(|| "percentage points from 0.001 to 50 are wanted, e.g. 0.3".into())
 }
 
+/// How many times as many jobs.
+pub(super) fn times(text: &str) -> Result<f64, String> {
+    within(text, 1.0..=20.0)
+        .ok_or_else(|| "how many times as many jobs is wanted, from 1 to 20, e.g. 2".into())
+}
+
 pub(super) fn threads(text: &str) -> Result<usize, String> {
     within(text, 1..=1024).ok_or_else(|| "a number of threads from 1 to 1024 is wanted".into())
 }

@@ -1,16 +1,18 @@
 //! The answer: what to keep, its service and cost, and the alternatives.
 
-use super::demand::{BenchJobs, series_of};
+use super::demand::{BenchJobs, DAYS_IN_MONTH, series_of};
 use super::drawer::{Review, Rules, Shortage};
-use super::extent::{CHECK, CURVE, DESCENT, Extent, FIT, ROUGH, VERIFIED};
+use super::equal::{EqualCounts, equal};
+use super::extent::{self, CHECK, CURVE, DESCENT, Extent, FIT, ROUGH, VERIFIED};
 use super::found::{self, Aim, DrawerOption, VerifiedPlan};
 use super::plan::{self, Samples, Watch};
 use super::service::{AYear, Service, service};
 use super::shelf::Shelf;
 use super::sizes::{Advice, advice};
 use super::tape::{JobStep, Jobs, Sample, Span, Stretch};
-use super::till::{Till, in_whole_packs, to_pay};
+use super::till::Till;
 use super::trials::Levels;
+use super::whatif::{Interval, Surplus, busy, intervals, surplus};
 use crate::axle::packs::TooManyPacks;
 use crate::bench::setup::Setup;
 use crate::chance::dice::Address;
@@ -28,8 +30,6 @@ const CURVE_TO: f64 = 0.995;
 const WALK_TO: f64 = 0.9995;
 /// About the number of points evaluated on the walk.
 const CURVE_POINTS: usize = 30;
-/// Limit of an equal count of every size.
-const MOST_EQUAL: u32 = 4096;
 /// The look ahead from the present drawer: days, about how many jobs, and number of tapes.
 const AHEAD_DAYS: f64 = 91.0;
 const AHEAD_JOBS: f64 = 41_000.0;
@@ -50,6 +50,10 @@ pub struct Question<'a> {
     pub own: Vec<(usize, f64)>,
     /// Present counts, where they are known.
     pub have: Option<Levels>,
+    /// Whether other intervals between orders are to be tried, which takes as long again.
+    pub intervals: bool,
+    /// How many times as many jobs come in a busy month, where one is to be played.
+    pub busy: Option<f64>,
     /// Seed of every random figure.
     pub seed: u64,
 }
@@ -70,20 +74,6 @@ pub struct YearlyCost {
     pub total: Estimate,
 }
 
-/// The usual habit for comparison: an equal count of every size.
-#[derive(Debug, Clone)]
-#[non_exhaustive]
-pub struct EqualCounts {
-    /// The largest count that costs no more at the till than the plan, with its service.
-    pub same_money: (u32, DrawerOption),
-    /// Share of jobs that never wait for the plan's very money, between that count and the next.
-    pub fill_for_money: Estimate,
-    /// The smallest count that serves as many jobs; `None` where no count does.
-    pub same_service: Option<(u32, DrawerOption)>,
-    /// What the plan's very service costs, between that count and the one before.
-    pub money_for_service: Option<f64>,
-}
-
 /// The answer.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
@@ -100,6 +90,12 @@ pub struct Stock {
     pub spares: Estimate,
     /// Equal counts.
     pub equal: EqualCounts,
+    /// The same aim at other intervals between orders, where they were asked for.
+    pub intervals: Vec<Interval>,
+    /// What good shims kept above their levels spare.
+    pub surplus: Surplus,
+    /// What the plan does in a busy month.
+    pub busy: Option<Service>,
     /// Service of the present drawer run with the plan's levels, and the days of that.
     pub ahead: Option<(Service, f64)>,
     /// Sizes worth adding, and sizes that could go.
@@ -143,6 +139,15 @@ impl Drawer {
     }
 }
 
+impl Question<'_> {
+    /// About how long the answer takes on one usual processor, seconds, to a factor of two.
+    pub fn seconds(&self) -> f64 {
+        let a_month: f64 = self.lines.iter().map(|(_, per_month)| per_month).sum();
+        let sizes = self.shelves.iter().map(|shelf| shelf.sizes.len()).sum();
+        extent::seconds(&self.drawer.rules(), a_month / DAYS_IN_MONTH, sizes)
+    }
+}
+
 /// The shelves of the series that lines of jobs fit, in the shop's order. `prices` gives those of
 /// single sizes for a series where they are not all the same.
 ///
@@ -172,8 +177,8 @@ pub fn shelves(
 
 /// A question with what is prepared to answer it.
 pub(super) struct Course<'a> {
-    asked: &'a Question<'a>,
-    jobs: BenchJobs<'a>,
+    pub(super) asked: &'a Question<'a>,
+    pub(super) jobs: BenchJobs<'a>,
     pub(super) rules: Rules,
     root: Address,
     /// Factor of the sample sizes where few jobs may wait.
@@ -206,7 +211,7 @@ impl<'a> Course<'a> {
     }
 
     /// A sample; each number is an independent one.
-    fn sample(&self, number: u64, extent: &Extent) -> Sample {
+    pub(super) fn sample(&self, number: u64, extent: &Extent) -> Sample {
         let (tapes, span) = extent.tapes(&self.rules, self.per_day() / self.rare);
         Sample::draw(
             &self.jobs,
@@ -259,6 +264,8 @@ impl<'a> Course<'a> {
 ///     aim: Aim::Fill(0.7),
 ///     own: Vec::new(),
 ///     have: None,
+///     intervals: false,
+///     busy: None,
 ///     seed: 1,
 /// };
 /// let found = stock(&asked, &mut |_| true).expect("not broken off");
@@ -301,6 +308,7 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     ];
     let simulated: usize = of_samples.iter().map(|sample| sample.played).sum();
     let names: Vec<&str> = shelves.iter().map(|s| s.name.as_str()).collect();
+    let levels = plan.levels.clone();
     Some(Stock {
         held: found.held,
         equal: equal(shelves, rules, &samples.fit, &found.verify, plan),
@@ -312,6 +320,12 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         curve,
         cheapest,
         spares,
+        intervals: match asked.intervals {
+            true => intervals(asked, watch)?,
+            false => Vec::new(),
+        },
+        surplus: surplus(asked, &levels),
+        busy: (asked.busy).map(|times| busy(&course, &levels, times, course.root.within(8))),
         ahead,
     })
 }
@@ -383,7 +397,7 @@ fn curve(
 }
 
 /// What the second drawer spares a year against the first, year by year on the same years.
-fn spares(drawer: &Drawer, first: &DrawerOption, second: &DrawerOption) -> Estimate {
+pub(super) fn spares(drawer: &Drawer, first: &DrawerOption, second: &DrawerOption) -> Estimate {
     let years = first.service.each.iter().zip(&second.service.each);
     let spared = years.map(|(first, second)| drawer.costs(first) - drawer.costs(second));
     let (mut sum, mut squares) = (0.0, 0.0);
@@ -392,89 +406,4 @@ fn spares(drawer: &Drawer, first: &DrawerOption, second: &DrawerOption) -> Estim
         squares += spared * spared;
     }
     Moments::from_sums(first.service.each.len() as u64, sum, squares).estimate()
-}
-
-/// Equal counts to compare with the plan. The count that serves as many jobs is searched on a small
-/// sample, then on the one that verified the plan.
-fn equal(
-    shelves: &[Shelf],
-    rules: &Rules,
-    small: &Sample,
-    sample: &Sample,
-    planned: &DrawerOption,
-) -> EqualCounts {
-    let on = |sample: &Sample, count: u32| {
-        let levels = in_whole_packs(shelves, &plan::equal(shelves, count));
-        DrawerOption::on(shelves, rules, sample, levels)
-    };
-    let pays = |count| to_pay(shelves, &plan::equal(shelves, count), None);
-    let mut affordable = 0;
-    while affordable < MOST_EQUAL && pays(affordable + 1) <= planned.money + 1e-6 {
-        affordable += 1;
-    }
-    let share = planned.service.job_fill.value;
-    let serves = |point: &DrawerOption| point.service.job_fill.value >= share;
-    let roughly = |count| serves(&on(small, count));
-    let (mut low, mut high) = (0, 1);
-    while !roughly(high) && high < MOST_EQUAL {
-        (low, high) = (high, 2 * high);
-    }
-    while high - low > 1 {
-        let middle = low + (high - low) / 2;
-        if roughly(middle) {
-            high = middle;
-        } else {
-            low = middle;
-        }
-    }
-    let mut count = high;
-    let mut there = on(sample, count);
-    while serves(&there) && count > 1 {
-        let less = on(sample, count - 1);
-        if !serves(&less) {
-            break;
-        }
-        (count, there) = (count - 1, less);
-    }
-    // the small sample is rarely off by more than one
-    for _ in 0..4 {
-        if serves(&there) {
-            break;
-        }
-        count += 1;
-        there = on(sample, count);
-    }
-    let (less, more) = (on(sample, affordable), on(sample, affordable + 1));
-    let step = more.money - less.money;
-    let part = match step > 0.0 {
-        true => ((planned.money - less.money) / step).clamp(0.0, 1.0),
-        false => 0.0,
-    };
-    let same_service = serves(&there).then_some((count, there));
-    EqualCounts {
-        fill_for_money: between(&less.service.job_fill, &more.service.job_fill, part),
-        money_for_service: same_service.as_ref().map(|(count, there)| {
-            let before = on(sample, count.saturating_sub(1));
-            let of = |option: &DrawerOption| option.service.job_fill.value;
-            let step = of(there) - of(&before);
-            let part = match step > 0.0 {
-                true => ((share - of(&before)) / step).clamp(0.0, 1.0),
-                false => 1.0,
-            };
-            before.money + part * (there.money - before.money)
-        }),
-        same_money: (affordable, less),
-        same_service,
-    }
-}
-
-/// So far from one figure to another.
-fn between(from: &Estimate, to: &Estimate, part: f64) -> Estimate {
-    let of = |from: f64, to: f64| from + part * (to - from);
-    Estimate {
-        value: of(from.value, to.value),
-        low: of(from.low, to.low),
-        high: of(from.high, to.high),
-        ..*from
-    }
 }

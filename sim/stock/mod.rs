@@ -22,6 +22,7 @@ mod book;
 mod books;
 mod demand;
 mod drawer;
+mod equal;
 mod events;
 mod extent;
 mod found;
@@ -42,8 +43,10 @@ mod tighten;
 mod till;
 mod trials;
 mod walk;
+mod whatif;
 
-pub use answer::{EqualCounts, Question, Stock, YearlyCost, shelves, stock};
+pub use answer::{Question, Stock, YearlyCost, shelves, stock};
+pub use equal::EqualCounts;
 pub use found::{Aim, DrawerOption};
 pub use kit::{Kit, Trip, kit};
 pub use plan::{SearchProgress, Watch};
@@ -53,6 +56,7 @@ pub use sizes::{Addition, Advice, Saving};
 pub use tape::Unit;
 pub use till::to_pay;
 pub use trials::Levels;
+pub use whatif::{Interval, Surplus};
 
 // for the program's day book and the tests of the rules
 #[doc(hidden)]

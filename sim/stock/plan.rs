@@ -97,23 +97,15 @@ impl<'a> Search<'a> {
 
     /// Begins on the small sample, which leaves little to do on the large one.
     fn begin(&mut self, watch: Watch<'_>) -> Option<()> {
-        let rough = &self.samples.rough;
-        let own = self.targets.own();
-        let mut trials = Trials::new(
+        let levels = quick(
             self.shelves,
-            self.till.clone(),
-            *self.rules,
-            (rough, &own[..]),
-        );
-        let goal = Goal::Waits(self.targets.most_waits(rough, &self.raised));
-        let pace = Pace::of(self.shelves, self.rules, rough, &self.till);
-        let mut standing = trials.standing(pace.start);
-        // by large steps first where much is wanted of a size
-        for packs in pace.steps {
-            trials.till = self.till.by(packs);
-            standing = search(&mut trials, standing, &goal, watch)?;
-        }
-        self.standing = self.trials.standing(standing.levels);
+            self.rules,
+            &self.till,
+            &self.samples.rough,
+            (self.targets, &self.raised),
+            watch,
+        )?;
+        self.standing = self.trials.standing(levels);
         self.begun = true;
         Some(())
     }
@@ -165,6 +157,27 @@ impl<'a> Search<'a> {
             }
         }
     }
+}
+
+/// Levels that hold these shares on one sample, by large steps first where much is wanted of a size.
+pub(super) fn quick(
+    shelves: &[Shelf],
+    rules: &Rules,
+    till: &Till<'_>,
+    sample: &Sample,
+    (targets, shares): (&Targets, &[f64]),
+    watch: Watch<'_>,
+) -> Option<Levels> {
+    let own = targets.own();
+    let mut trials = Trials::new(shelves, till.clone(), *rules, (sample, &own[..]));
+    let goal = Goal::Waits(targets.most_waits(sample, shares));
+    let pace = Pace::of(shelves, rules, sample, till);
+    let mut standing = trials.standing(pace.start);
+    for packs in pace.steps {
+        trials.till = till.by(packs);
+        standing = search(&mut trials, standing, &goal, watch)?;
+    }
+    Some(standing.levels)
 }
 
 /// The levels that serve most jobs for a sum of money, as far as the search finds them.

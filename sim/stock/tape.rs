@@ -161,6 +161,29 @@ impl Tape {
         }
     }
 
+    /// This stretch, in which a drawer settles, and then another, which counts.
+    #[must_use]
+    pub(super) fn then(mut self, next: Self) -> Self {
+        let (days, before) = (self.span.days(), self.jobs.len() as u32);
+        self.span = Span {
+            settling: days,
+            ..Span::plain(next.span.days())
+        };
+        let jobs = next.jobs.into_iter();
+        self.jobs.extend(jobs.map(|(at, line)| (days + at, line)));
+        for (own, next) in self.series.iter_mut().zip(next.series) {
+            let steps = own.steps.len() as u32;
+            own.jobs.extend(next.jobs.into_iter().map(|job| SeriesJob {
+                at: days + job.at,
+                number: before + job.number,
+                end: steps + job.end,
+                ..job
+            }));
+            own.steps.extend(next.steps);
+        }
+        self
+    }
+
     /// Jobs that come while the drawer settles: the first ones.
     pub(super) fn settling(&self) -> usize {
         self.jobs
@@ -305,7 +328,13 @@ impl Sample {
             .into_par_iter()
             .map(|number| Tape::draw(jobs, shelves, address.within(number), stretch))
             .collect();
-        let mut numbers = vec![Vec::new(); jobs.series()];
+        Self::of(tapes)
+    }
+
+    /// These tapes together.
+    pub(super) fn of(tapes: Vec<Tape>) -> Self {
+        let series = tapes.first().map_or(0, |tape| tape.series.len());
+        let mut numbers = vec![Vec::new(); series];
         let mut lines = Vec::new();
         let (mut before, mut played) = (0, 0);
         for tape in &tapes {

@@ -3,7 +3,9 @@
 
 pub(super) mod json;
 pub mod list;
+mod size;
 pub(crate) mod tell;
 mod work;
 
+pub(crate) use size::large_shop;
 pub(crate) use work::{Work, read, read_and_tell};

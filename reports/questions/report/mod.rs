@@ -93,6 +93,8 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         aim: Aim::Fill(work.shop.shop.drawer.job_fill),
         own: work.own_fills(),
         have: None,
+        intervals: false,
+        busy: None,
         seed,
     });
     let job = assumed::Files {

@@ -101,6 +101,25 @@ pub(super) fn json(answer: &Stock) -> Value {
         "sizes": list(&stock.advice, advice),
         "order": order(&rows),
         "too_many": too_many,
+        "intervals": list(&stock.intervals, |interval| {
+            json!({
+                "order_every_days": interval.days,
+                "money": money(interval.plan.money),
+                "job_fill": estimate(&interval.plan.service.job_fill),
+                "yearly": estimate(&interval.yearly),
+            })
+        }),
+        "surplus": {
+            "pieces": stock.surplus.pieces,
+            "spares": estimate(&stock.surplus.spares),
+        },
+        "busy": stock.busy.as_ref().map(|service| {
+            json!({
+                "times": answer.times,
+                "job_fill": estimate(&service.job_fill),
+                "job_fill_by_line": by_line(service),
+            })
+        }),
         "ahead": stock.ahead.as_ref().map(|(service, days)| {
             json!({ "days": days, "job_fill": estimate(&service.job_fill) })
         }),

@@ -5,13 +5,14 @@ pub mod curve;
 pub mod figures;
 mod json;
 mod tell;
+mod whatif;
 
 use serde_json::Value;
 use shimcast_sim::stock::{Aim, Book, Levels, Question, Shelf, day_book};
 
 use super::context::{Failure, csv_file, failure, on_so_many_threads};
 use super::drawer::list::{List, Row, rows, thickness};
-use super::drawer::{self, Work};
+use super::drawer::{self, Work, large_shop};
 use super::{Answer, Exit, Form, Reply, made};
 use crate::cli;
 use crate::document::{Document, Made};
@@ -30,6 +31,8 @@ struct Stock {
     /// Whether the sizes and prices are a supplier's.
     offered: bool,
     seed: u64,
+    /// How many times as many jobs a busy month has, where one was asked for.
+    times: Option<f64>,
     stock: shimcast_sim::stock::Stock,
     /// The day book, and days of it.
     book: Option<(Book, f64)>,
@@ -67,8 +70,11 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         aim,
         own: work.own_fills(),
         have,
+        intervals: args.intervals,
+        busy: args.busy,
         seed,
     };
+    large_shop(&question, args.run.threads);
     let stock = on_so_many_threads(args.run.threads, |watch| {
         shimcast_sim::stock::stock(&question, &mut |step| {
             watch.see_step(step.doing, step.served)
@@ -109,6 +115,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         have,
         offered: args.files.sizes_from.is_some(),
         seed,
+        times: args.busy,
         stock,
         book,
     };

@@ -7,7 +7,7 @@ use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Advice, Aim, Saving, Shelf};
 use shimcast_sim::units::MM_PER_INCH;
 
-use super::{Stock, book, curve};
+use super::{Stock, book, curve, whatif};
 use crate::document::{Block, Cell, Column, Document, Known, Table};
 use crate::figures::{counted, days, percent, percent_interval, rebuilds, said, said_mean, shims};
 use crate::questions::drawer::list::{Row, printed, thickness, unit};
@@ -33,6 +33,10 @@ pub(super) fn tell(answer: &Stock) -> Document {
         let table = table.caption(format!("Day book of {}", days(*covers)));
         document.table(table, []).first();
     }
+    if !answer.stock.intervals.is_empty() {
+        let (intervals, best) = whatif::intervals(answer);
+        document.table(intervals, [best]).first();
+    }
     let (list, paid) = list(answer, &rows);
     let (missed, near) = missed(answer);
     let (costs, cheapest) = costs(answer);
@@ -43,7 +47,7 @@ pub(super) fn tell(answer: &Stock) -> Document {
         .first()
         .table(not_kept(answer), [])
         .table(missed, [near])
-        .table(costs, [cheapest])
+        .table(costs, [cheapest, whatif::surplus(answer)])
         .table(curve::table(shop, &answer.stock), []);
     let stock = &answer.stock;
     document.behind = format!(
@@ -113,6 +117,9 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
             format!("The next {}", days(ahead.round())),
             Cell::share(&service.job_fill).and("from what is in the drawer, ordering now"),
         );
+    }
+    if let Some((name, cell)) = whatif::busy(answer) {
+        table.name(name, cell);
     }
     let (cheapest, spares) = (&stock.cheapest, &stock.spares);
     if Verdict::of(spares) == Verdict::More {

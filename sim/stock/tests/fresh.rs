@@ -125,6 +125,8 @@ fn the_demos_target_holds_on_fresh_years() {
             aim: Aim::Fill(TARGET),
             own: Vec::new(),
             have: None,
+            intervals: false,
+            busy: None,
             seed,
         };
         let course = Course::new(&question);
