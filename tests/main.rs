@@ -40,5 +40,6 @@ mod sums;
 mod sweeping;
 mod tables;
 mod telling;
+mod till;
 mod whole_answers;
 mod why;

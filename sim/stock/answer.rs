@@ -385,11 +385,18 @@ fn curve(
     for point in points {
         let fill = |point: &DrawerOption| point.service.job_fill.value;
         if point.levels == plan.levels {
-            while curve.last().is_some_and(|kept| fill(kept) >= fill(&point)) {
+            let as_much = point.money - 1e-6;
+            while curve
+                .last()
+                .is_some_and(|kept| fill(kept) >= fill(&point) || kept.money > as_much)
+            {
                 curve.pop();
             }
             curve.push(point);
-        } else if curve.last().is_none_or(|kept| fill(&point) > fill(kept)) {
+        } else if curve
+            .last()
+            .is_none_or(|kept| fill(&point) > fill(kept) && point.money > kept.money + 1e-6)
+        {
             curve.push(point);
         }
     }

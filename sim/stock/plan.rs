@@ -279,7 +279,10 @@ pub(super) fn through(
     walk(&mut trials, standing, &goal, &mut up, &mut |_, _| go_on())?;
     down.reverse();
     let all = down.into_iter().chain(up.into_iter().skip(1));
-    Some(all.map(|point| point.levels).collect())
+    let mut all: Vec<Levels> = all.map(|point| point.levels).collect();
+    // each stage of the way begins where the one before ends
+    all.dedup();
+    Some(all)
 }
 
 fn search(
