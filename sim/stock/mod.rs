@@ -18,6 +18,7 @@
 mod accounts;
 mod answer;
 mod at_hand;
+mod bench;
 mod book;
 mod books;
 mod demand;
@@ -46,6 +47,7 @@ mod walk;
 mod whatif;
 
 pub use answer::{Question, Stock, YearlyCost, shelves, stock};
+pub use bench::{AtBench, BothWays};
 pub use equal::EqualCounts;
 pub use found::{Aim, DrawerOption};
 pub use kit::{Kit, Trip, kit};

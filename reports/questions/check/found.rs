@@ -202,7 +202,7 @@ fn builds(setup: &Setup, preload: &PreloadRates) -> Vec<Build> {
 }
 
 /// How far the ring gear may move inside the backlash window, mm.
-fn ring_room(setup: &Setup) -> f64 {
+pub(super) fn ring_room(setup: &Setup) -> f64 {
     setup.axle.windows.backlash.width() / setup.rates.per_ring_move
 }
 

@@ -1,6 +1,7 @@
 //! What an axle file and a shop file mean, and where something looks wrong.
 
 mod found;
+mod stand_in;
 mod tell;
 
 use shimcast_sim::bench::setup::Setup;
@@ -40,6 +41,7 @@ fn found_in(setup: &Setup, loaded: &Loaded) -> Findings {
         .doubts
         .extend(found::dial_doubt(setup, found::otherwise));
     found.doubts.extend(found::closure_doubt(setup, loaded));
+    found.doubts.extend(drawer_doubts(setup, loaded.shop_units));
     found
 }
 
@@ -48,6 +50,11 @@ pub(crate) fn doubts_in(setup: &Setup, axle: Units, shop: Units) -> Vec<String> 
     let mut doubts = found::look(setup, axle, shop).doubts;
     doubts.extend(found::dial_doubt(setup, |_| String::new()));
     doubts
+}
+
+/// Doubts of the drawer alone.
+pub(crate) fn drawer_doubts(setup: &Setup, shop: Units) -> Vec<String> {
+    stand_in::near_doubts(setup, shop)
 }
 
 /// `shimcast check`.

@@ -8,7 +8,7 @@ use crate::files::{
     Assumption, Kind, LoadedAxle, LoadedShop, Offer, Origin, Override, Problem, Problems, ReadFile,
     Source, Target, job_source, load_axle, load_shop, offer, problem_at,
 };
-use crate::questions::check::doubts_in;
+use crate::questions::check::{doubts_in, drawer_doubts};
 use crate::questions::context::{Failure, failure, refuse_impossible, warn};
 use crate::questions::plausible;
 
@@ -156,6 +156,7 @@ fn set_up_all(
         match setup {
             Ok(setup) => {
                 let of_axle = doubts_in(&setup, axle.units, shop.units).into_iter();
+                let of_axle = of_axle.chain(drawer_doubts(&setup, shop.units));
                 for doubt in of_axle.filter(|doubt| !of_shop.contains(doubt)) {
                     let doubt = format!("{}: {doubt}", axle.axle.name);
                     if !doubts.contains(&doubt) {

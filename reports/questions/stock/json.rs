@@ -113,6 +113,16 @@ pub(super) fn json(answer: &Stock) -> Value {
             "pieces": stock.surplus.pieces,
             "spares": estimate(&stock.surplus.spares),
         },
+        "against_own": answer.against_own.as_ref().map(|offered| {
+            let bench = &offered.bench;
+            json!({
+                "own_money": money(offered.own_pays),
+                "right": estimate(&bench.right),
+                "clearly_out": estimate(&bench.clearly_out),
+                "hours_a_year": estimate(&bench.hours),
+                "money_a_year": estimate(&bench.money),
+            })
+        }),
         "busy": stock.busy.as_ref().map(|service| {
             json!({
                 "times": answer.times,

@@ -4,12 +4,14 @@ mod book;
 pub mod curve;
 pub mod figures;
 mod json;
+mod offer;
 mod tell;
 mod whatif;
 
 use serde_json::Value;
-use shimcast_sim::stock::{Aim, Book, Levels, Question, Shelf, day_book};
+use shimcast_sim::stock::{Aim, Book, Levels, Question, SearchProgress, Shelf, day_book};
 
+use self::offer::Offered;
 use super::context::{Failure, csv_file, failure, on_so_many_threads};
 use super::drawer::list::{List, Row, rows, thickness};
 use super::drawer::{self, Work, large_shop};
@@ -28,8 +30,8 @@ struct Stock {
     aim: Aim,
     /// What is in it now.
     have: Option<Levels>,
-    /// Whether the sizes and prices are a supplier's.
-    offered: bool,
+    /// What a supplier's sizes do against the shop's own, where they stand in for these.
+    against_own: Option<Offered>,
     seed: u64,
     /// How many times as many jobs a busy month has, where one was asked for.
     times: Option<f64>,
@@ -75,12 +77,17 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         seed,
     };
     large_shop(&question, args.run.threads);
+    let own = offer::own_work(&args.files)?;
     let stock = on_so_many_threads(args.run.threads, |watch| {
-        shimcast_sim::stock::stock(&question, &mut |step| {
-            watch.see_step(step.doing, step.served)
-        })
+        let mut see = |step: SearchProgress| watch.see_step(step.doing, step.served);
+        let stock = shimcast_sim::stock::stock(&question, &mut see)?;
+        let against = match &own {
+            Some(own) => Some(offer::held_against(own, &question, watch)?),
+            None => None,
+        };
+        Some((stock, against))
     })?;
-    let Some(stock) = stock else {
+    let Some((stock, against_own)) = stock else {
         let said = "broken off before the plan was complete";
         return Err(Failure::BrokenOff(said.into()));
     };
@@ -113,7 +120,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         work,
         aim,
         have,
-        offered: args.files.sizes_from.is_some(),
+        against_own,
         seed,
         times: args.busy,
         stock,

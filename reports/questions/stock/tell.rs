@@ -7,7 +7,7 @@ use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Advice, Aim, Saving, Shelf};
 use shimcast_sim::units::MM_PER_INCH;
 
-use super::{Stock, book, curve, whatif};
+use super::{Stock, book, curve, offer, whatif};
 use crate::document::{Block, Cell, Column, Document, Known, Table};
 use crate::figures::{counted, days, percent, percent_interval, rebuilds, said, said_mean, shims};
 use crate::questions::drawer::list::{Row, printed, thickness, unit};
@@ -24,7 +24,8 @@ pub(super) fn tell(answer: &Stock) -> Document {
     document
         .section("", {
             let headline = std::iter::once(headline(answer, &rows).into());
-            headline.chain(given_up(answer).map(Block::Note))
+            let notes = [offer::loses(answer), given_up(answer)];
+            headline.chain(notes.into_iter().flatten().map(Block::Note))
         })
         .first();
     // asked for by name
@@ -76,6 +77,7 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
             Aim::Budget(_) => Cell::share(fill),
         },
     );
+    offer::add(&mut table, answer);
     add_lines(&mut table, &answer.work, &plan.service);
     let pieces: u32 = plan.levels.iter().flatten().sum();
     let kept = plan.levels.iter().flatten().filter(|n| **n > 0).count();
@@ -216,7 +218,7 @@ fn not_kept(answer: &Stock) -> Table {
     let stock = &answer.stock;
     let mut table =
         Table::new([Column::words(""), Column::words(""), Column::words("")]).caption("Not kept");
-    let left_out = if answer.offered {
+    let left_out = if answer.against_own.is_some() {
         "offered; this plan does without"
     } else {
         "this plan does without"
