@@ -5,7 +5,8 @@ use super::drawer::{Review, Rules, Shortage};
 use super::extent::{CHECK, CURVE, DESCENT, Extent, FIT, ROUGH, VERIFIED};
 use super::found::{self, Aim, DrawerOption, VerifiedPlan};
 use super::plan::{self, Samples, Watch};
-use super::service::{Service, service};
+use super::present::Present;
+use super::service::{Service, service_from};
 use super::shelf::Shelf;
 use super::sizes::{Advice, advice};
 use super::tape::{JobStep, Jobs, Sample, Span, Stretch};
@@ -48,8 +49,8 @@ pub struct Question<'a> {
     pub aim: Aim,
     /// Lines, by their place, of which a share of their own is not to wait, beside the aim.
     pub own: Vec<(usize, f64)>,
-    /// Present counts, where they are known.
-    pub have: Option<Levels>,
+    /// What is in the drawer and on order, where that is known.
+    pub have: Option<Present>,
     /// Seed of every random figure.
     pub seed: u64,
 }
@@ -219,7 +220,8 @@ impl<'a> Course<'a> {
         let Question {
             shelves, aim, have, ..
         } = self.asked;
-        let aim = (*aim, &self.asked.own[..], have.as_ref());
+        let there = have.as_ref().map(Present::together);
+        let aim = (*aim, &self.asked.own[..], there.as_ref());
         found::found(shelves, &self.rules, samples, &draw, aim, watch)
     }
 }
@@ -267,7 +269,7 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         let tapes = (AHEAD_JOBS / (AHEAD_DAYS * course.per_day())) as usize;
         let tapes = tapes.clamp(least, most);
         let sample = Sample::draw(&course.jobs, shelves, root, tapes, stretch);
-        let service = service(shelves, rules, &sample, &plan.levels, have);
+        let service = service_from(shelves, rules, &sample, &plan.levels, have);
         (service, AHEAD_DAYS)
     });
     let of_samples = [

@@ -31,6 +31,7 @@ mod lanes;
 mod pace;
 mod pieces;
 mod plan;
+mod present;
 mod reach;
 mod service;
 mod shelf;
@@ -47,6 +48,7 @@ pub use answer::{EqualCounts, Question, Stock, YearlyCost, shelves, stock};
 pub use found::{Aim, DrawerOption};
 pub use kit::{Kit, kit};
 pub use plan::{SearchProgress, Watch};
+pub use present::Present;
 pub use service::{AYear, Service};
 pub use shelf::Shelf;
 pub use sizes::{Addition, Advice, Saving};
@@ -55,7 +57,7 @@ pub use trials::Levels;
 
 // for the program's day book and the tests of the rules
 #[doc(hidden)]
-pub use book::{Book, Entry, day_book};
+pub use book::{Book, Counts, Entry, Happening, MissingPack, day_book};
 #[doc(hidden)]
 pub use demand::{BenchJobs, DAYS_IN_MONTH, series_of};
 #[doc(hidden)]
