@@ -18,6 +18,7 @@ mod given;
 mod given_up;
 mod law;
 mod made;
+mod owner;
 mod page;
 #[allow(
     dead_code,

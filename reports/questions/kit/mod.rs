@@ -7,7 +7,7 @@ use serde_json::Value;
 use shimcast_sim::stock::SearchProgress;
 
 use super::context::{Failure, csv_file, on_so_many_threads};
-use super::drawer::list::{List, Row, rows};
+use super::drawer::list::{List, Row, bought_from, rows};
 use super::drawer::{self, Work};
 use super::{Answer, Exit, Form, Reply, made};
 use crate::cli;
@@ -77,7 +77,8 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
 impl Kit {
     fn rows(&self) -> Vec<Row<'_>> {
         let plan = &self.kit.plan;
-        rows(&self.work.shelves, &plan.levels, None, &plan.service.used)
+        let rows = rows(&self.work.shelves, &plan.levels, None, &plan.service.used);
+        bought_from(rows, &self.work.shop.supplies)
     }
 }
 

@@ -6,7 +6,7 @@ use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Advice, Aim, Saving, Shelf};
 use shimcast_sim::units::MM_PER_INCH;
 
-use super::{Stock, book, curve};
+use super::{Stock, book, curve, slip, used};
 use crate::document::{Cell, Column, Document, Known, Table};
 use crate::figures::{counted, days, percent_interval, rebuilds, said, said_mean, shims};
 use crate::questions::drawer::list::{Row, printed, thickness, unit};
@@ -25,8 +25,11 @@ pub(super) fn tell(answer: &Stock) -> Document {
     // asked for by name
     if let Some((book, covers)) = &answer.book {
         let table = book::table(&answer.work, book);
-        let table = table.caption(format!("Day book of {}", days(*covers)));
-        document.table(table, []).first();
+        let table = table.caption(format!(
+            "Day book of {}; in brackets what is left of a size",
+            days(*covers)
+        ));
+        document.table(table, [book::READING.into()]).first();
     }
     let (list, paid) = list(answer, &rows);
     let (missed, near) = missed(answer);
@@ -34,6 +37,8 @@ pub(super) fn tell(answer: &Stock) -> Document {
     document
         .table(list, paid)
         .first()
+        .table(slip::by_supplier(answer, &rows), [])
+        .table(used::table(answer, &rows), [used::NOTE.into()])
         .table(equal_counts(answer), [])
         .first()
         .table(not_kept(answer), [])
@@ -86,10 +91,7 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
         )
         .name(
             "To pay for the order",
-            sum(rows.iter().map(Row::order_money).sum()).beside(match answer.have {
-                Some(_) => "in whole packs, beside what is there",
-                None => "in whole packs, for an empty drawer",
-            }),
+            sum(rows.iter().map(Row::order_money).sum()).beside(slip::paid_how(answer, rows)),
         );
     // a drawer of few sizes serves well: with packs that are not what was wanted
     for Advice { series, missed, .. } in &stock.advice {
@@ -107,7 +109,7 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
     if let Some((service, ahead)) = &stock.ahead {
         table.name(
             format!("The next {}", days(ahead.round())),
-            Cell::share(&service.job_fill).and("from what is in the drawer, ordering now"),
+            Cell::share(&service.job_fill).and(slip::begun_with(rows)),
         );
     }
     table
