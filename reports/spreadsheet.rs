@@ -49,6 +49,11 @@ impl Decimal {
         self.line(names.into_iter().map(|name| Entry::Words(name.into())))
     }
 
+    /// A figure by itself.
+    pub fn figure(self, figure: &str) -> String {
+        self.cell(Entry::Figure(figure.to_owned()))
+    }
+
     fn cell(self, cell: Entry) -> String {
         match (self, cell) {
             (Self::Comma, Entry::Figure(text)) if is_figure(&text) => with_comma(&text),

@@ -19,6 +19,7 @@ mod given_up;
 mod law;
 mod luck;
 mod made;
+mod owner;
 mod page;
 #[allow(
     dead_code,

@@ -331,9 +331,10 @@ fn a_day_book_of_one_month() {
         .expect("a day book");
     for word in [
         "job 1: ",
-        "ordered: ",
-        "delivered: ",
-        "from the bench",
+        "ordered ",
+        "delivered ",
+        "took ",
+        "(0)",
         "MISSING",
         "put back",
     ] {

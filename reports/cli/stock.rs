@@ -63,7 +63,8 @@ pub struct Stock {
     #[command(flatten)]
     pub files: ShopFiles,
     /// What is in the drawer now: a CSV file with the columns series, size, count (or have, as in
-    /// the list that --csv writes). Says what to order today, and what there is too much of.
+    /// the list that --csv writes), and on_order for pieces ordered and not yet delivered. Says what
+    /// to order today, and what there is too much of.
     #[arg(long, value_name = "FILE.csv")]
     pub have: Option<PathBuf>,
     /// The best drawer worth this much money, instead of the cheapest one for job_fill. The order to
@@ -79,13 +80,30 @@ pub struct Stock {
     pub busy: Option<f64>,
     #[command(flatten)]
     pub run: Run,
-    /// Print a day book of the drawer as well: what jobs took, what came back, what was ordered;
-    /// so many days of it.
+    /// Write the order slip as CSV to this file, which must not exist yet: only what to order now, by
+    /// supplier; without a name or with -, print it instead of the answer.
+    #[arg(long, value_name = "FILE", num_args = 0..=1, default_missing_value = "-", conflicts_with = "json")]
+    pub slip: Option<PathBuf>,
+    /// Print a day book of the drawer as well: what jobs took, what came back, what was ordered,
+    /// and what is left each time; so many days of it.
     #[arg(long, value_name = "DAYS", num_args = 0..=1, default_missing_value = "91", value_parser = values::days, conflicts_with = "json")]
     pub log: Option<f64>,
     /// Print one JSON object instead: lengths in mm, shares from 0 to 1.
     #[arg(long)]
     pub json: bool,
+}
+
+impl Stock {
+    /// What mark the figures of list and slip have.
+    ///
+    /// # Errors
+    /// In words, where a comma is asked for and neither of them.
+    pub fn decimal(&self) -> Result<Decimal, String> {
+        let written = self.run.csv.is_some() || self.slip.is_some();
+        self.run
+            .decimal
+            .of_csv(written, "--csv FILE or --slip FILE")
+    }
 }
 
 /// `shimcast kit`.

@@ -6,16 +6,24 @@ use crate::spreadsheet::{Decimal, Entry};
 
 /// What a table is made from, in lines that readers of CSV pass over: each begins with `#`.
 pub fn head(made: &Made) -> String {
-    let line = |line: String| {
-        let printable = line.replace(char::is_control, " ");
-        format!("# {printable}\n")
-    };
-    made.lines().into_iter().map(line).collect()
+    made.lines().iter().map(|line| remark(line)).collect()
+}
+
+/// A line that readers of CSV pass over.
+fn remark(line: &str) -> String {
+    let printable = line.replace(char::is_control, " ");
+    format!("# {printable}\n")
 }
 
 /// A table as a file of its own, with its head.
 pub fn file(made: &Made, table: &Table, decimal: Decimal) -> String {
-    head(made) + &text(table, decimal)
+    file_with(made, &[], table, decimal)
+}
+
+/// The same with remarks behind its head, a line each.
+pub fn file_with(made: &Made, remarks: &[String], table: &Table, decimal: Decimal) -> String {
+    let remarks: String = remarks.iter().map(|line| remark(line)).collect();
+    head(made) + &remarks + &text(table, decimal)
 }
 
 /// The columns that have a key (RFC 4180, but lines end in a line feed, and with a decimal comma

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use shimcast_sim::axle::shims::Series;
 use shimcast_sim::shop::Shop;
-use shimcast_sim::stock::{Levels, Shelf};
+use shimcast_sim::stock::{Levels, Present, Shelf};
 
 use super::csv::{Cell, Table};
 use super::open::open;
@@ -13,19 +13,20 @@ use super::problem::Problems;
 use super::words::did_you_mean;
 
 /// Sizes nearer than this, mm, are the same size: far less than any two that are sold.
-const SAME_SIZE: f64 = 1e-4;
+pub(super) const SAME_SIZE: f64 = 1e-4;
 /// Most sizes that one series may be offered in.
 const MOST_SIZES: usize = 60;
 /// Most pieces of one size, more than any drawer holds.
 const MOST_PIECES: u32 = 100_000;
 
 /// The drawer as counted: for each shelf and size how many there are. Sizes that are not listed are
-/// not there. The list of sizes is taken as well, with what was counted in its column `have`.
+/// not there, and an empty `on_order` is none. The list of sizes is taken as well, with what was counted
+/// in its column `have`.
 ///
 /// # Errors
-/// Everything that is wrong with the file: a series or size that the shelves do not have, a count
-/// that is negative or no whole number, a size listed twice.
-pub fn have(path: &Path, shelves: &[Shelf], shop: &Shop) -> Result<Levels, Problems> {
+/// Everything that is wrong with the file: a series or size that the shelves do not have, a count or
+/// an order that is negative or no whole number, a size listed twice.
+pub fn have(path: &Path, shelves: &[Shelf], shop: &Shop) -> Result<Present, Problems> {
     let text = open(path)?;
     let names = |name| Table::<1>::names(&text, name);
     // the list of sizes has what was counted by another name
@@ -33,19 +34,34 @@ pub fn have(path: &Path, shelves: &[Shelf], shop: &Shop) -> Result<Levels, Probl
         true => "have",
         false => "count",
     };
-    let columns = [("series", true), ("size", true), (counted, true)];
+    let columns = [
+        ("series", true),
+        ("size", true),
+        (counted, true),
+        ("on_order", false),
+    ];
     let table = Table::read(text, columns)?;
-    if counted == "have" && table.rows.iter().all(|[.., count]| count.text.is_empty()) {
+    if counted == "have"
+        && table
+            .rows
+            .iter()
+            .all(|[_, _, count, _]| count.text.is_empty())
+    {
         let help =
             "write into its column have how many there are of each size, 0 where there is none";
         table.nothing("nothing was counted yet", Some(help.to_owned()));
-        return table.done(Levels::new());
+        return table.done(Present::in_drawer(Levels::new()));
     }
-    let mut counts: Levels = shelves.iter().map(|s| vec![0; s.sizes.len()]).collect();
+    let none: Levels = shelves.iter().map(|s| vec![0; s.sizes.len()]).collect();
+    let mut present = Present::in_drawer(none);
     let mut lines: Vec<Vec<Option<usize>>> =
         shelves.iter().map(|s| vec![None; s.sizes.len()]).collect();
-    for [series, size, count] in &table.rows {
+    for [series, size, count, on_order] in &table.rows {
         let counted = table.whole(count, "count", (0, MOST_PIECES));
+        let coming = match on_order.text.as_str() {
+            "" => Some(0),
+            _ => table.whole(on_order, "on_order", (0, MOST_PIECES)),
+        };
         let Some(place) = shelves.iter().position(|s| s.name == series.text) else {
             // what the shop has, though no job of its list fits it, is nothing to plan
             if shop.series(&series.text).is_none() {
@@ -57,7 +73,7 @@ pub fn have(path: &Path, shelves: &[Shelf], shop: &Shop) -> Result<Levels, Probl
         let found = table
             .number(size, "size")
             .and_then(|x| size_of(&table, size, shelf, x));
-        let (Some(i), Some(count)) = (found, counted) else {
+        let (Some(i), Some(count), Some(coming)) = (found, counted, coming) else {
             continue;
         };
         if let Some(before) = lines[place][i] {
@@ -69,9 +85,10 @@ pub fn have(path: &Path, shelves: &[Shelf], shop: &Shop) -> Result<Levels, Probl
             continue;
         }
         lines[place][i] = Some(size.line);
-        counts[place][i] = count;
+        present.counts[place][i] = count;
+        present.on_order[place][i] = coming;
     }
-    table.done(counts)
+    table.done(present)
 }
 
 fn size_of<const N: usize>(

@@ -1,7 +1,8 @@
-//! Where the shims of a series are bought: what an order needs and no plan.
+//! Where the shims of a series are bought, and how many at the least.
 
 use shimcast_sim::axle::shims::Series;
 
+use super::drawer::SAME_SIZE;
 use super::section::Section;
 use super::tree::{Node, Value, quoted};
 
@@ -20,6 +21,15 @@ pub struct Supply {
     pub part_numbers: Vec<(f64, String)>,
     /// Packs of one size that are delivered at least.
     pub least_order: u32,
+}
+
+impl Supply {
+    /// The part number of a size, mm, where it has one.
+    pub fn part_number(&self, size: f64) -> Option<&str> {
+        let mut all = self.part_numbers.iter();
+        let found = all.find(|(of, _)| (of - size).abs() < SAME_SIZE);
+        found.map(|(_, number)| number.as_str())
+    }
 }
 
 /// The keys of a series that say where it is bought. Whatever is wrong is noted.

@@ -34,6 +34,8 @@ pub(super) struct SpellAccount {
     pub(super) bought: f64,
     /// For each size, pieces taken from the drawer less those put back.
     pub(super) used: Vec<i64>,
+    /// Price of these.
+    pub(super) used_worth: f64,
 }
 
 impl<'a> Accounts<'a> {
@@ -77,7 +79,10 @@ impl Books for Accounts<'_> {
         let price = self.prices[size];
         if let Some(spell) = self.present() {
             match way {
-                Flow::Used => spell.used[size] += i64::from(count),
+                Flow::Used => {
+                    spell.used[size] += i64::from(count);
+                    spell.used_worth += price * f64::from(count);
+                }
                 Flow::Special => spell.bought += price * f64::from(count),
                 _ => {}
             }

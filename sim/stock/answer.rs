@@ -6,7 +6,8 @@ use super::equal::{EqualCounts, equal};
 use super::extent::{self, CHECK, CURVE, DESCENT, Extent, FIT, ROUGH, VERIFIED};
 use super::found::{self, Aim, DrawerOption, VerifiedPlan};
 use super::plan::{self, Samples, Watch};
-use super::service::{AYear, Service, service};
+use super::present::Present;
+use super::service::{AYear, Service, service_from};
 use super::shelf::Shelf;
 use super::sizes::{Advice, advice};
 use super::tape::{JobStep, Jobs, Sample, Span, Stretch};
@@ -48,8 +49,8 @@ pub struct Question<'a> {
     pub aim: Aim,
     /// Lines, by their place, of which a share of their own is not to wait, beside the aim.
     pub own: Vec<(usize, f64)>,
-    /// Present counts, where they are known.
-    pub have: Option<Levels>,
+    /// What is in the drawer and on order, where that is known.
+    pub have: Option<Present>,
     /// Whether other intervals between orders are to be tried, which takes as long again.
     pub intervals: bool,
     /// How many times as many jobs come in a busy month, where one is to be played.
@@ -238,7 +239,7 @@ impl<'a> Course<'a> {
         } = self.asked;
         // what lies in the drawer now is used up in time, but spares money today
         let till = match (aim, have) {
-            (Aim::Budget(_), Some(there)) => Till::with(shelves, there.clone()),
+            (Aim::Budget(_), Some(have)) => Till::with(shelves, have.together()),
             _ => Till::empty(shelves),
         };
         let aim = (*aim, &self.asked.own[..], till);
@@ -296,7 +297,7 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         let tapes = (AHEAD_JOBS / (AHEAD_DAYS * course.per_day())) as usize;
         let tapes = tapes.clamp(least, most);
         let sample = Sample::draw(&course.jobs, shelves, root, tapes, stretch);
-        let service = service(shelves, rules, &sample, &plan.levels, have);
+        let service = service_from(shelves, rules, &sample, &plan.levels, have);
         (service, AHEAD_DAYS)
     });
     let of_samples = [

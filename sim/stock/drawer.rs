@@ -88,10 +88,25 @@ pub(super) fn play<B: Books>(
     start: &[u32],
     books: &mut B,
 ) {
+    play_from(shelf, rules, reel, levels, (start, &[]), books);
+}
+
+/// The same where something is on order at the start: as many of each size, or none where the list is
+/// empty, come in one delivery after the lead time, however late others are.
+pub(super) fn play_from<B: Books>(
+    shelf: &Shelf,
+    rules: &Rules,
+    reel: Reel<'_>,
+    levels: &[u32],
+    (start, on_order): (&[u32], &[u32]),
+    books: &mut B,
+) {
     match words_for(levels.len()) {
         FEW => SeriesDrawer::<B, FEW>::filled(shelf, rules, reel.address, (levels, start), books)
+            .expecting(on_order)
             .go_through(reel),
         _ => SeriesDrawer::<B, MANY>::filled(shelf, rules, reel.address, (levels, start), books)
+            .expecting(on_order)
             .go_through(reel),
     }
 }
@@ -124,6 +139,21 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
             drawer.put(i, *count as i32);
         }
         drawer
+    }
+
+    /// With so many of each size to be delivered after the lead time.
+    fn expecting(mut self, on_order: &[u32]) -> Self {
+        let coming = on_order.iter().enumerate().filter(|(_, count)| **count > 0);
+        let counts: Vec<(usize, i32)> = coming.map(|(i, count)| (i, *count as i32)).collect();
+        for (i, count) in &counts {
+            self.runs_short(*i, -count);
+        }
+        if !counts.is_empty() {
+            let due = self.rules.lead_days;
+            self.next_delivery = due;
+            self.deliveries.push(Delivery { due, counts });
+        }
+        self
     }
 
     fn go_through(mut self, reel: Reel<'_>) {

@@ -1,4 +1,4 @@
-//! Events of a drawer.
+//! Events of a drawer, one by one, as the day book sums them up.
 
 /// An event of one series.
 #[derive(Debug, Clone, PartialEq)]

@@ -33,6 +33,7 @@ mod lanes;
 mod pace;
 mod pieces;
 mod plan;
+mod present;
 mod reach;
 mod service;
 mod shelf;
@@ -52,6 +53,7 @@ pub use equal::EqualCounts;
 pub use found::{Aim, DrawerOption};
 pub use kit::{Kit, Trip, kit};
 pub use plan::{SearchProgress, Watch};
+pub use present::Present;
 pub use service::{AYear, Service};
 pub use shelf::Shelf;
 pub use sizes::{Addition, Advice, Saving};
@@ -62,7 +64,7 @@ pub use whatif::{Interval, Surplus};
 
 // for the program's day book and the tests of the rules
 #[doc(hidden)]
-pub use book::{Book, Entry, day_book};
+pub use book::{Book, Counts, Entry, Happening, MissingPack, day_book};
 #[doc(hidden)]
 pub use demand::{BenchJobs, DAYS_IN_MONTH, series_of};
 #[doc(hidden)]

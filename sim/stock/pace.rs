@@ -52,11 +52,11 @@ impl Pace {
         let mut largest: Vec<Vec<u32>> = Vec::new();
         for (s, shelf) in shelves.iter().enumerate() {
             let of = |i: usize| (used[s][i].value * days / DAYS_IN_YEAR).max(0.0);
-            let packs = |pieces: f64| (pieces / f64::from(shelf.pack_of)) as u32;
+            let packs = |pieces: f64| (pieces / f64::from(shelf.least_bought())) as u32;
             for (i, level) in start[s].iter_mut().enumerate() {
                 if of(i) >= MANY {
                     let missing = SURELY * of(i) - f64::from(*level);
-                    *level += packs(missing.max(0.0)) * shelf.pack_of;
+                    *level += packs(missing.max(0.0)) * shelf.least_bought();
                 }
             }
             // what comes of chance alone is one where a size is wanted now and then
@@ -78,7 +78,7 @@ pub(super) fn down_from(shelves: &[Shelf], levels: &Levels) -> Vec<Vec<Vec<u32>>
     let of = |(shelf, levels): (&Shelf, &Vec<u32>)| {
         let packs = levels
             .iter()
-            .map(|level| level / shelf.pack_of / LEAST_STEPS);
+            .map(|level| level / shelf.least_bought() / LEAST_STEPS);
         packs.collect()
     };
     let largest: Vec<Vec<u32>> = shelves.iter().zip(levels).map(of).collect();

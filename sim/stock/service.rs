@@ -3,8 +3,9 @@
 use rayon::prelude::*;
 
 use super::accounts::{Accounts, SpellAccount};
-use super::drawer::{Rules, play};
+use super::drawer::{Rules, play_from};
 use super::pieces::Pieces;
+use super::present::Present;
 use super::shelf::Shelf;
 use super::tape::{Sample, Tape};
 use super::trials::Levels;
@@ -48,6 +49,10 @@ pub struct AYear {
     pub orders: f64,
     /// Price of what was ordered, and of what came specially.
     pub bought: f64,
+    /// Pieces taken from the drawer less those put back.
+    pub used: f64,
+    /// Price of these.
+    pub used_worth: f64,
 }
 
 impl Service {
@@ -83,13 +88,15 @@ impl Played {
         lines: usize,
         shelves: &[Shelf],
         rules: &Rules,
-        (levels, start): (&Levels, &Levels),
+        levels: &Levels,
+        (start, on_order): (&Levels, Option<&Levels>),
     ) -> Self {
         let played: Vec<Accounts<'_>> = (0..shelves.len())
             .map(|s| {
                 let mut books = Accounts::new(&shelves[s], &start[s], tape.span);
-                let (levels, start) = (&levels[s], &start[s]);
-                play(&shelves[s], rules, tape.reel(s), levels, start, &mut books);
+                let coming = on_order.map_or(&[][..], |on_order| &on_order[s]);
+                let (shelf, start) = (&shelves[s], (&start[s][..], coming));
+                play_from(shelf, rules, tape.reel(s), &levels[s], start, &mut books);
                 books
             })
             .collect();
@@ -136,6 +143,8 @@ impl Spell {
                 waited: waited as f64 / years,
                 orders: reviews.len() as f64 / years,
                 bought: sum(&|of| of.bought) / years,
+                used: sum(&|of| of.used.iter().sum::<i64>() as f64) / years,
+                used_worth: sum(&|of| of.used_worth) / years,
             },
             used: series.iter().map(used).collect(),
         }
@@ -161,12 +170,34 @@ pub fn service(
     levels: &Levels,
     start: &Levels,
 ) -> Service {
+    played(shelves, rules, sample, levels, (start, None))
+}
+
+/// The same from a drawer as it is now, with what is on its way to it.
+pub(super) fn service_from(
+    shelves: &[Shelf],
+    rules: &Rules,
+    sample: &Sample,
+    levels: &Levels,
+    now: &Present,
+) -> Service {
+    let start = (&now.counts, Some(&now.on_order));
+    played(shelves, rules, sample, levels, start)
+}
+
+fn played(
+    shelves: &[Shelf],
+    rules: &Rules,
+    sample: &Sample,
+    levels: &Levels,
+    start: (&Levels, Option<&Levels>),
+) -> Service {
     let of_jobs = sample.tapes.iter().flat_map(|tape| &tape.jobs);
     let lines = of_jobs.map(|(_, line)| line + 1).max().unwrap_or(0);
     let played: Vec<Played> = sample
         .tapes
         .par_iter()
-        .map(|tape| Played::of(tape, lines, shelves, rules, (levels, start)))
+        .map(|tape| Played::of(tape, lines, shelves, rules, levels, start))
         .collect();
     let mut pieces: Vec<Pieces> = Vec::new();
     let mut spells: Vec<Spell> = Vec::new();

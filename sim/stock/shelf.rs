@@ -29,6 +29,8 @@ pub struct Shelf {
     pub prices: Vec<f64>,
     /// Shims in a bought pack.
     pub pack_of: u32,
+    /// Bought packs of one size that are delivered at the least; one where nobody says more.
+    pub least_order: u32,
     /// Most shims in one pack on the axle.
     pub most_in_pack: u32,
     /// Probability that a shim taken out can't be used again.
@@ -212,6 +214,7 @@ impl Shelf {
             unit: series.unit,
             prices,
             pack_of: series.pack_of,
+            least_order: 1,
             most_in_pack: series.most_in_pack,
             spoiled: series.spoiled,
             packs,
@@ -221,6 +224,11 @@ impl Shelf {
             all,
             choices,
         })
+    }
+
+    /// Pieces of one size that are bought at the least.
+    pub fn least_bought(&self) -> u32 {
+        self.least_order * self.pack_of
     }
 
     /// The pack that the bench would fit from an unlimited drawer.

@@ -5,14 +5,14 @@ use super::trials::Levels;
 
 /// What levels cost, and by which steps they are changed.
 ///
-/// A level that a part of a bought pack reaches costs as much as one that takes all of it, so levels
-/// go by whole packs from what is there.
+/// A level that a part of what is bought at least reaches costs as much as one that takes all of it, so
+/// levels go by that from what is there.
 #[derive(Debug, Clone)]
 pub(super) struct Till<'a> {
     shelves: &'a [Shelf],
     /// What is there before anything is bought.
     there: Levels,
-    /// For each series and size, bought packs in a step.
+    /// For each series and size, least orders in a step.
     packs: Vec<Vec<u32>>,
 }
 
@@ -48,7 +48,7 @@ impl<'a> Till<'a> {
 
     /// Pieces of a size in a step.
     pub(super) fn step(&self, series: usize, size: usize) -> u32 {
-        self.packs[series][size] * self.shelves[series].pack_of
+        self.packs[series][size] * self.shelves[series].least_bought()
     }
 
     /// What a step costs.
@@ -74,7 +74,12 @@ pub fn to_pay(shelves: &[Shelf], levels: &Levels, have: Option<&Levels>) -> f64 
     for (s, (shelf, levels)) in shelves.iter().zip(levels).enumerate() {
         for (i, level) in levels.iter().enumerate() {
             let there = have.map_or(0, |have| have[s][i]);
-            let pieces = level.saturating_sub(there).next_multiple_of(shelf.pack_of);
+            let pieces = match level.saturating_sub(there) {
+                0 => 0,
+                missing => missing
+                    .next_multiple_of(shelf.pack_of)
+                    .max(shelf.least_bought()),
+            };
             sum += f64::from(pieces) * shelf.prices[i];
         }
     }
@@ -84,7 +89,9 @@ pub fn to_pay(shelves: &[Shelf], levels: &Levels, have: Option<&Levels>) -> f64 
 /// Levels raised to what is bought anyway for an empty drawer.
 pub(super) fn in_whole_packs(shelves: &[Shelf], levels: &Levels) -> Levels {
     let of = |(shelf, levels): (&Shelf, &Vec<u32>)| {
-        let whole = levels.iter().map(|n| n.next_multiple_of(shelf.pack_of));
+        let whole = levels
+            .iter()
+            .map(|n| n.next_multiple_of(shelf.least_bought()));
         whole.collect()
     };
     shelves.iter().zip(levels).map(of).collect()

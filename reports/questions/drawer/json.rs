@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use shimcast_sim::stock::{Service, Shelf};
 
 use super::Work;
-use super::list::Row;
+use super::list::{QUARTER, Row};
 use crate::questions::json::{assumed, estimate, head, joined, list};
 
 /// The head of an answer about a whole shop.
@@ -71,6 +71,10 @@ pub(crate) fn series(shelves: &[Shelf], rows: &[Row<'_>], a_year: bool) -> Value
             size["used_per_year"] = json!(row.used.value);
             size["used_per_year_low"] = json!(row.used.low);
             size["used_per_year_high"] = json!(row.used.high);
+            let worth = row.used.value * row.price;
+            size["used_per_quarter"] = json!(QUARTER * row.used.value);
+            size["used_money_per_quarter"] = json!(money(QUARTER * worth));
+            size["used_money_per_year"] = json!(money(worth));
         }
         size
     };
@@ -84,6 +88,7 @@ pub(crate) fn series(shelves: &[Shelf], rows: &[Row<'_>], a_year: bool) -> Value
 pub(crate) fn kept(row: &Row<'_>, fields: Value) -> Value {
     let size = json!({
         "series": row.shelf.name, "size": mm(row.size), "keep": row.keep, "have": row.have,
+        "on_order": row.on_order,
     });
     joined(size, fields)
 }
@@ -97,6 +102,9 @@ pub(crate) fn order(rows: &[Row<'_>]) -> Value {
             "pack_of": row.shelf.pack_of,
             "pieces": row.pieces(),
             "money": money(row.order_money()),
+            "supplier": row.supplier(),
+            "part_number": row.part_number(),
+            "least_order": row.least_order(),
         });
         kept(row, packs)
     })

@@ -1,9 +1,13 @@
 //! The list of sizes: what to keep, what to order, what there is too much of.
 
 use shimcast_sim::count::estimate::Estimate;
-use shimcast_sim::stock::{Levels, Shelf};
+use shimcast_sim::stock::{Levels, Present, Shelf};
 
 use crate::document::{Cell, Column, Table};
+use crate::files::Supply;
+
+/// A quarter in years.
+pub const QUARTER: f64 = 0.25;
 
 /// One size of one series.
 #[derive(Debug, Clone)]
@@ -18,20 +22,38 @@ pub struct Row<'a> {
     pub keep: u32,
     /// How many there are, where that is known.
     pub have: Option<u32>,
+    /// How many are ordered and not yet delivered, where that is known.
+    pub on_order: Option<u32>,
+    /// Where its series is bought, where that was asked for.
+    pub supply: Option<&'a Supply>,
     /// Shims a year taken from the drawer, less those put back.
     pub used: Estimate,
 }
 
-impl Row<'_> {
+impl<'a> Row<'a> {
     /// Money in the drawer at its level.
     pub fn money(&self) -> f64 {
         f64::from(self.keep) * self.price
     }
 
-    /// Packs to order now; from an empty drawer where it is not known what is in it.
+    /// Packs that bring the size to its level now, with what is on order; from an empty drawer where it
+    /// is not known what is in it.
+    fn packs_missing(&self) -> u32 {
+        let there = self.have.unwrap_or(0) + self.on_order.unwrap_or(0);
+        self.keep.saturating_sub(there).div_ceil(self.shelf.pack_of)
+    }
+
+    /// Packs to order now: those missing, and at least as many as are delivered of a size.
     pub fn packs(&self) -> u32 {
-        let missing = self.keep.saturating_sub(self.have.unwrap_or(0));
-        missing.div_ceil(self.shelf.pack_of)
+        match self.packs_missing() {
+            0 => 0,
+            missing => missing.max(self.least_order()),
+        }
+    }
+
+    /// Packs of a size that are delivered at least.
+    pub fn least_order(&self) -> u32 {
+        self.supply.map_or(1, |supply| supply.least_order)
     }
 
     /// Shims in these packs.
@@ -39,9 +61,25 @@ impl Row<'_> {
         self.packs() * self.shelf.pack_of
     }
 
-    /// What these packs cost.
+    /// What these packs cost, to the cent, so that a sum is that of the rows as shown.
     pub fn order_money(&self) -> f64 {
-        f64::from(self.pieces()) * self.price
+        to_the_cent(f64::from(self.pieces()) * self.price)
+    }
+
+    /// What of it is paid only because so many packs are delivered at least.
+    pub fn least_order_money(&self) -> f64 {
+        let missing = self.packs_missing() * self.shelf.pack_of;
+        self.order_money() - to_the_cent(f64::from(missing) * self.price)
+    }
+
+    /// Who sells it, where the shop says so.
+    pub fn supplier(&self) -> Option<&'a str> {
+        self.supply?.supplier.as_deref()
+    }
+
+    /// The supplier's part number, where the shop says so.
+    pub fn part_number(&self) -> Option<&'a str> {
+        self.supply?.part_number(self.size)
     }
 
     /// Shims a year as they are shown: some sizes are put back more often than taken, and the drawer
@@ -82,6 +120,11 @@ impl Row<'_> {
     }
 }
 
+/// Rounded to a hundredth of the currency.
+fn to_the_cent(amount: f64) -> f64 {
+    (amount * 100.0).round() / 100.0
+}
+
 /// "mm" or "in".
 pub fn unit(shelf: &Shelf) -> &'static str {
     if shelf.unit == 1.0 { "mm" } else { "in" }
@@ -110,7 +153,7 @@ pub fn thickness(size: f64, shelf: &Shelf) -> String {
 pub fn rows<'a>(
     shelves: &'a [Shelf],
     levels: &Levels,
-    have: Option<&Levels>,
+    have: Option<&Present>,
     used: &[Vec<Estimate>],
 ) -> Vec<Row<'a>> {
     let mut all = Vec::new();
@@ -121,12 +164,23 @@ pub fn rows<'a>(
                 size: *size,
                 price: shelf.prices[i],
                 keep: levels[s][i],
-                have: have.map(|have| have[s][i]),
+                have: have.map(|have| have.counts[s][i]),
+                on_order: have.map(|have| have.on_order[s][i]),
+                supply: None,
                 used: used[s][i],
             });
         }
     }
     all
+}
+
+/// The same rows with where each series is bought.
+pub fn bought_from<'a>(mut rows: Vec<Row<'a>>, supplies: &'a [Supply]) -> Vec<Row<'a>> {
+    for row in &mut rows {
+        let of_series = |supply: &&Supply| supply.series == row.shelf.name;
+        row.supply = supplies.iter().find(of_series);
+    }
+    rows
 }
 
 /// What a list of sizes is for.
@@ -141,12 +195,25 @@ pub enum List {
 }
 
 impl List {
-    /// These sizes: what to keep, what to order, what there is too much of. Everything is in CSV.
+    /// These sizes: what to keep, what to order, what there is too much of, where it is bought. Everything
+    /// is in CSV.
     pub fn table<'a>(self, rows: impl IntoIterator<Item = &'a Row<'a>>, currency: &str) -> Table {
+        let rows: Vec<&Row<'_>> = rows.into_iter().collect();
+        let mut table = Table::new(self.columns(&rows, currency));
+        for row in rows {
+            table.row(self.cells(row));
+        }
+        table
+    }
+
+    /// What has a place on the screen only where it is of use has it by these rows. New columns of CSV come
+    /// last.
+    fn columns(self, rows: &[&Row<'_>], currency: &str) -> Vec<Column> {
         let counted = self == Self::Counted;
         let drawer = self != Self::Road;
+        let any = |of: fn(&Row<'_>) -> bool| rows.iter().any(|row| of(row));
         let shown = |yes: bool, column: Column| if yes { column } else { column.hidden() };
-        let mut table = Table::new([
+        let mut columns = vec![
             Column::words("series").key("series"),
             Column::figures("size").key("size"),
             Column::data("unit"),
@@ -158,6 +225,10 @@ impl List {
             shown(drawer, Column::halves("used a year").may_go()),
             Column::data("used_per_year"),
             shown(counted, Column::figures("have").key("have")),
+            shown(
+                any(|row| row.on_order > Some(0)),
+                Column::figures("on order"),
+            ),
             shown(counted, Column::figures("too many").key("too_many")),
             shown(counted, Column::figures("worth").may_go()),
             shown(drawer, Column::figures("order").key("order_packs")),
@@ -167,35 +238,68 @@ impl List {
                 drawer,
                 Column::figures("to pay").key_in("order_money", currency),
             ),
-        ]);
+            shown(
+                any(|row| row.supplier().is_some()),
+                Column::words("supplier").key("supplier").may_go(),
+            ),
+            shown(
+                any(|row| row.part_number().is_some()),
+                Column::words("part number").key("part_number").may_go(),
+            ),
+        ];
+        if drawer {
+            let key = |key: &str| Column::data(format!("{key}_{currency}"));
+            columns.extend([
+                Column::data("on_order"),
+                Column::data("used_per_quarter"),
+                key("used_money_per_quarter"),
+                key("used_money_per_year"),
+            ]);
+        }
+        columns
+    }
+
+    fn cells(self, row: &Row<'_>) -> Vec<Cell> {
         let unless_none = |n: u32, text: String| match n {
             0 => Cell::none().as_data(text),
             _ => text.into(),
         };
         let money = |money: f64| format!("{money:.2}");
-        for row in rows {
-            let (used, over, packs) = (row.used(), row.over(), row.packs());
-            let a_year = drawer.then(|| format!("{:.1}", used.value));
-            let have = row.have.map(|n| n.to_string());
-            table.row([
-                row.shelf.name.as_str().into(),
-                Cell::from(row.thickness()).as_data(row.printed()),
-                row.unit().into(),
-                Cell::count(row.keep),
-                money(row.price).into(),
-                money(row.money()).into(),
-                Cell::mean(&used, 1),
-                a_year.unwrap_or_default().into(),
-                have.unwrap_or_default().into(),
-                unless_none(over, over.to_string()),
-                unless_none(over, money(row.worth_over())),
-                unless_none(packs, packs.to_string()),
-                Cell::count(row.shelf.pack_of),
-                Cell::count(row.pieces()),
-                unless_none(packs, money(row.order_money())),
+        let text = |count: Option<u32>| count.map(|n| n.to_string()).unwrap_or_default();
+        let drawer = self != Self::Road;
+        let (used, over, packs) = (row.used(), row.over(), row.packs());
+        let a_year = drawer.then(|| format!("{:.1}", used.value));
+        let coming = row.on_order.unwrap_or(0);
+        let mut cells = vec![
+            row.shelf.name.as_str().into(),
+            Cell::from(row.thickness()).as_data(row.printed()),
+            row.unit().into(),
+            Cell::count(row.keep),
+            money(row.price).into(),
+            money(row.money()).into(),
+            Cell::mean(&used, 1),
+            a_year.unwrap_or_default().into(),
+            text(row.have).into(),
+            unless_none(coming, coming.to_string()),
+            unless_none(over, over.to_string()),
+            unless_none(over, money(row.worth_over())),
+            unless_none(packs, packs.to_string()),
+            Cell::count(row.shelf.pack_of),
+            Cell::count(row.pieces()),
+            unless_none(packs, money(row.order_money())),
+            row.supplier().unwrap_or_default().into(),
+            row.part_number().unwrap_or_default().into(),
+        ];
+        if drawer {
+            let [quarter, year] = [QUARTER, 1.0].map(|part| part * used.value);
+            cells.extend([
+                text(row.on_order).into(),
+                format!("{quarter:.2}").into(),
+                money(quarter * row.price).into(),
+                money(year * row.price).into(),
             ]);
         }
-        table
+        cells
     }
 }
 

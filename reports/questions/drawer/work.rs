@@ -87,7 +87,7 @@ pub(crate) fn read_and_tell(
     let (setups, doubts) = set_up_all(&shop, &axles, files.anyway)?;
     let of_lines: Vec<&Setup> = setups.iter().collect();
     let prices = |name: &str| offered.prices.get(name).cloned();
-    let shelves = shelves(&shop.shop, &of_lines, &prices).map_err(|name| {
+    let mut shelves = shelves(&shop.shop, &of_lines, &prices).map_err(|name| {
         let reason = "its sizes make too many packs".to_owned();
         failure(
             &shop
@@ -95,6 +95,10 @@ pub(crate) fn read_and_tell(
                 .into(),
         )
     })?;
+    for shelf in &mut shelves {
+        let supply = shop.supplies.iter().find(|of| of.series == shelf.name);
+        shelf.least_order = supply.map_or(1, |supply| supply.least_order);
+    }
     Ok(Work {
         assumptions: assumptions(&shop, &axles),
         files: read_for(&shop, &axles),

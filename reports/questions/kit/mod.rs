@@ -4,10 +4,10 @@ mod json;
 mod tell;
 
 use serde_json::Value;
-use shimcast_sim::stock::{SearchProgress, Trip, Unit};
+use shimcast_sim::stock::{Present, SearchProgress, Trip, Unit};
 
 use super::context::{Failure, csv_file, failure, on_so_many_threads};
-use super::drawer::list::{List, Row, rows};
+use super::drawer::list::{List, Row, bought_from, rows};
 use super::drawer::{self, Work};
 use super::{Answer, Exit, Form, Reply, made};
 use crate::cli;
@@ -45,7 +45,8 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
             Some(_) => Unit::Trip,
             None => Unit::Job,
         },
-        have,
+        // what is on its way is in no box
+        have: have.map(|have| have.counts),
     };
     let to_file = csv_file(args.run.csv.as_deref())?;
     let (lines, shelves) = (work.lines(), &work.shelves);
@@ -91,8 +92,10 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
 impl Kit {
     fn rows(&self) -> Vec<Row<'_>> {
         let plan = &self.kit.plan;
-        let have = self.trip.have.as_ref();
-        rows(&self.work.shelves, &plan.levels, have, &plan.service.used)
+        let have = self.trip.have.clone().map(Present::in_drawer);
+        let shelves = &self.work.shelves;
+        let rows = rows(shelves, &plan.levels, have.as_ref(), &plan.service.used);
+        bought_from(rows, &self.work.shop.supplies)
     }
 }
 

@@ -156,6 +156,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         found,
         drawer: drawer.map(|(work, stock)| Drawer {
             shop: &work.shop.shop,
+            supplies: &work.shop.supplies,
             lines: &lines,
             shelves: &work.shelves,
             stock,

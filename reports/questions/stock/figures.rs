@@ -7,7 +7,8 @@ use shimcast_sim::stock::{DrawerOption, Shelf, Stock};
 use super::curve;
 use crate::document::{Axis, Block, Chart, Curve, Figure, Group, Mark, Sample, Section};
 use crate::figures::{days, plain, said, shims};
-use crate::questions::drawer::list::{List, Row, in_full, rows, unit};
+use crate::files::Supply;
+use crate::questions::drawer::list::{List, Row, bought_from, in_full, rows, unit};
 use crate::questions::drawer::tell::PLAUSIBLE;
 use crate::questions::frame::renewed;
 use crate::sentences::listed;
@@ -20,6 +21,8 @@ const MOST_DRAWN: usize = 110;
 pub struct Drawer<'a> {
     /// The shop.
     pub shop: &'a Shop,
+    /// Where its series are bought.
+    pub supplies: &'a [Supply],
     /// Its lines of jobs with how many come a month.
     pub lines: &'a [(&'a Setup, f64)],
     /// The series in the drawer.
@@ -173,6 +176,7 @@ fn levels(asked: &Drawer<'_>) -> Figure {
         None,
         &stock.plan.service.used,
     );
+    let rows = bought_from(rows, asked.supplies);
     let kept: Vec<&Row<'_>> = rows.iter().filter(|row| row.keep > 0).collect();
     let most = kept.iter().max_by_key(|row| row.keep);
     let finding = most.map_or_else(

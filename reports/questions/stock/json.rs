@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::stock::{Advice, DrawerOption, Saving, YearlyCost};
 
-use super::Stock;
+use super::{Stock, slip, used};
 use crate::questions::drawer::json::{ShopHead, by_line, kept, mm, money, order, series};
 use crate::questions::drawer::list::Row;
 use crate::questions::json::{estimate, list};
@@ -100,6 +100,8 @@ pub(super) fn json(answer: &Stock) -> Value {
         },
         "sizes": list(&stock.advice, advice),
         "order": order(&rows),
+        "order_by_supplier": slip::by_supplier_json(&rows),
+        "used": used::json(answer),
         "too_many": too_many,
         "intervals": list(&stock.intervals, |interval| {
             json!({

@@ -5,17 +5,19 @@ pub mod curve;
 pub mod figures;
 mod json;
 mod offer;
+mod slip;
 mod tell;
+mod used;
 mod whatif;
 
 use serde_json::Value;
-use shimcast_sim::stock::{Aim, Book, Levels, Question, SearchProgress, Shelf, day_book};
+use shimcast_sim::stock::{Aim, Book, Present, Question, SearchProgress, Shelf, day_book};
 
 use self::offer::Offered;
 use super::context::{Failure, csv_file, failure, on_so_many_threads};
-use super::drawer::list::{List, Row, rows, thickness};
+use super::drawer::list::{List, Row, bought_from, rows, thickness};
 use super::drawer::{self, Work, large_shop};
-use super::{Answer, Exit, Form, Reply, made};
+use super::{Answer, Exit, Reply, made};
 use crate::cli;
 use crate::document::{Document, Made};
 use crate::faces;
@@ -28,8 +30,8 @@ struct Stock {
     work: Work,
     /// What the drawer is to be good for.
     aim: Aim,
-    /// What is in it now.
-    have: Option<Levels>,
+    /// What is in it and on order now.
+    have: Option<Present>,
     /// What a supplier's sizes do against the shop's own, where they stand in for these.
     against_own: Option<Offered>,
     seed: u64,
@@ -39,19 +41,14 @@ struct Stock {
     /// The day book, and days of it.
     book: Option<(Book, f64)>,
     made: Made,
+    /// Whether the order slip is what is printed as CSV, and not the list.
+    slip: bool,
 }
 
 /// `shimcast stock`.
 pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
-    let decimal = args.run.decimal().map_err(Failure::BadInput)?;
-    let form = Form::asked(args.json, args.run.csv.as_deref(), decimal);
-    if form == Form::Csv(decimal) && args.log.is_some() {
-        return Err(Failure::BadInput(
-            "--log: a day book is no part of a list for a spreadsheet\n  help: name a file after \
-             --csv, which prints the answer with its day book as well"
-                .into(),
-        ));
-    }
+    let decimal = args.decimal().map_err(Failure::BadInput)?;
+    let form = slip::form(args, decimal).map_err(Failure::BadInput)?;
     let work = drawer::read(&args.files)?;
     let doubts = work.doubts.clone();
     let shop = &work.shop.shop;
@@ -64,6 +61,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         None => Aim::Fill(shop.drawer.job_fill),
     };
     let to_file = csv_file(args.run.csv.as_deref())?;
+    let slip_to = csv_file(args.slip.as_deref())?;
     let (lines, seed) = (work.lines(), args.run.seed);
     let question = Question {
         lines: &lines,
@@ -94,9 +92,8 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
     let have = question.have;
     let book = args.log.map(|days| {
         let levels = &stock.plan.levels;
-        let start = have.as_ref().unwrap_or(levels);
         let (shelves, drawer) = (&work.shelves, &shop.drawer);
-        let book = day_book(&lines, shelves, drawer, levels, start, days, seed);
+        let book = day_book(&lines, shelves, drawer, levels, have.as_ref(), days, seed);
         (book, days)
     });
     let given = [
@@ -125,10 +122,17 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         times: args.busy,
         stock,
         book,
+        slip: slip::printed(args),
     };
-    if let Some(place) = to_file {
-        let list = answer.csv(decimal);
-        place.fill_with(&list).map_err(Failure::CannotAccess)?;
+    let files = [
+        (to_file, Stock::listed as fn(&Stock, Decimal) -> String),
+        (slip_to, slip::csv),
+    ];
+    for (place, text) in files {
+        if let Some(place) = place {
+            let text = text(&answer, decimal);
+            place.fill_with(&text).map_err(Failure::CannotAccess)?;
+        }
     }
     Ok(Reply::new(answer, form).with_doubts(doubts))
 }
@@ -155,7 +159,8 @@ impl Stock {
     fn rows(&self) -> Vec<Row<'_>> {
         let plan = &self.stock.plan;
         let have = self.have.as_ref();
-        rows(&self.work.shelves, &plan.levels, have, &plan.service.used)
+        let rows = rows(&self.work.shelves, &plan.levels, have, &plan.service.used);
+        bought_from(rows, &self.work.shop.supplies)
     }
 
     fn list(&self) -> List {
@@ -163,6 +168,15 @@ impl Stock {
             Some(_) => List::Counted,
             None => List::Drawer,
         }
+    }
+
+    /// Every size as CSV, and what is used of all of them.
+    fn listed(&self, decimal: Decimal) -> String {
+        let list = self
+            .list()
+            .table(&self.rows(), &self.work.shop.shop.currency);
+        let remarks = [used::in_short(self, decimal)];
+        faces::csv::file_with(&self.made, &remarks, &list, decimal)
     }
 }
 
@@ -176,9 +190,10 @@ impl Answer for Stock {
     }
 
     fn csv(&self, decimal: Decimal) -> String {
-        let currency = &self.work.shop.shop.currency;
-        let list = self.list().table(&self.rows(), currency);
-        faces::csv::file(&self.made, &list, decimal)
+        match self.slip {
+            true => slip::csv(self, decimal),
+            false => self.listed(decimal),
+        }
     }
 
     fn exit(&self) -> Exit {

@@ -7,7 +7,7 @@ use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Advice, Aim, Saving, Shelf};
 use shimcast_sim::units::MM_PER_INCH;
 
-use super::{Stock, book, curve, offer, whatif};
+use super::{Stock, book, curve, offer, slip, used, whatif};
 use crate::document::{Block, Cell, Column, Document, Known, Table};
 use crate::figures::{counted, days, percent, percent_interval, rebuilds, said, said_mean, shims};
 use crate::questions::drawer::list::{Row, printed, thickness, unit};
@@ -31,8 +31,11 @@ pub(super) fn tell(answer: &Stock) -> Document {
     // asked for by name
     if let Some((book, covers)) = &answer.book {
         let table = book::table(&answer.work, book);
-        let table = table.caption(format!("Day book of {}", days(*covers)));
-        document.table(table, []).first();
+        let table = table.caption(format!(
+            "Day book of {}; in brackets what is left of a size",
+            days(*covers)
+        ));
+        document.table(table, [book::READING.into()]).first();
     }
     if !answer.stock.intervals.is_empty() {
         let (intervals, best) = whatif::intervals(answer);
@@ -44,6 +47,8 @@ pub(super) fn tell(answer: &Stock) -> Document {
     document
         .table(list, paid)
         .first()
+        .table(slip::by_supplier(answer, &rows), [])
+        .table(used::table(answer, &rows), [used::NOTE.into()])
         .table(equal_counts(answer), [])
         .first()
         .table(not_kept(answer), [])
@@ -81,20 +86,16 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
     add_lines(&mut table, &answer.work, &plan.service);
     let pieces: u32 = plan.levels.iter().flatten().sum();
     let kept = plan.levels.iter().flatten().filter(|n| **n > 0).count();
-    let budget = match answer.aim {
-        Aim::Budget(most) => format!(" of {} allowed,", money(most, shop)),
+    let allowed = match answer.aim {
+        Aim::Budget(most) => format!("of {} allowed, ", money(most, shop)),
         Aim::Fill(_) => String::new(),
     };
     let paid = rows.iter().map(Row::order_money).sum();
-    let what = match answer.have {
-        Some(_) => "",
-        None => ", for an empty drawer",
-    };
+    let how = slip::paid_how(answer, rows);
     table
         .name(
             "To pay now",
-            Cell::from(money(paid, shop))
-                .beside(format!("{budget} in whole packs{what}").trim().to_owned()),
+            Cell::from(money(paid, shop)).beside(format!("{allowed}{how}")),
         )
         .name(
             "Then in the drawer",
@@ -117,7 +118,7 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
     if let Some((service, ahead)) = &stock.ahead {
         table.name(
             format!("The next {}", days(ahead.round())),
-            Cell::share(&service.job_fill).and("from what is in the drawer, ordering now"),
+            Cell::share(&service.job_fill).and(slip::begun_with(rows)),
         );
     }
     if let Some((name, cell)) = whatif::busy(answer) {

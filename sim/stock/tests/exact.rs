@@ -2,7 +2,8 @@
 
 use super::*;
 use crate::stock::plan::{Samples, Search};
-use crate::stock::service::service;
+use crate::stock::present::Present;
+use crate::stock::service::{service, service_from};
 use crate::stock::targets::Targets;
 use crate::stock::till::{Till, to_pay};
 
@@ -39,6 +40,41 @@ fn what_comes_specially_leaves_the_drawer_to_the_others() {
         let fill = service(&shelves, &rules, &sample, &levels, &levels).job_fill;
         let served = 2.0 - loss(stock, 2.0);
         agrees(&fill, served / 2.0);
+    }
+}
+
+#[test]
+fn what_is_used_a_year_is_what_is_served() {
+    // as above, 73.05 cycles of 5 days a year; a shim costs 2.5
+    let shelves = [shelf(&[1.0], 2.5, 1, 0.0)];
+    let rules = rules(Review::Every(5.0), 0.0, Shortage::ComesSpecially);
+    let sample = sample(&one(0.4), &shelves, 1, 200, 10_000.0);
+    let levels = vec![vec![2]];
+    let played = service(&shelves, &rules, &sample, &levels, &levels);
+    let a_year = 73.05 * (2.0 - loss(2, 2.0));
+    agrees(&played.used[0][0], a_year);
+    agrees(&played.mean(|year| year.used), a_year);
+    agrees(&played.mean(|year| year.used_worth), 2.5 * a_year);
+}
+
+#[test]
+fn what_is_on_order_serves_from_the_day_on_which_it_comes() {
+    // one shim is there, two more come on day 5 of 20, nothing is ordered: of the jobs before, one is
+    // served at the most, of those after as many as there are shims then; Poisson either time
+    let shelves = [shelf(&[1.0], 1.0, 1, 0.0)];
+    let rules = rules(Review::Never, 5.0, Shortage::ComesSpecially);
+    let sample = sample(&one(0.2), &shelves, 7, 200_000, 20.0);
+    let served = |stock: u32, mean: f64| mean - loss(stock, mean);
+    let first = served(1, 1.0);
+    let kept = poisson(1.0, 0);
+    for coming in [0, 2] {
+        let now = Present {
+            counts: vec![vec![1]],
+            on_order: vec![vec![coming]],
+        };
+        let fill = service_from(&shelves, &rules, &sample, &vec![vec![3]], &now).job_fill;
+        let then = kept * served(coming + 1, 3.0) + (1.0 - kept) * served(coming, 3.0);
+        agrees(&fill, (first + then) / 4.0);
     }
 }
 

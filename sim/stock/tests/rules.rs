@@ -5,7 +5,7 @@ use crate::demo;
 use crate::stock::answer::shelves;
 use crate::stock::books::{Books, Flow};
 use crate::stock::demand::BenchJobs;
-use crate::stock::drawer::play;
+use crate::stock::drawer::play_from;
 use crate::stock::events::DrawerEvent;
 use crate::stock::pieces::Pieces;
 use crate::stock::plan::{Samples, Search, equal};
@@ -70,13 +70,24 @@ fn lived(
     levels: &[u32],
     start: &[u32],
 ) -> Book {
+    lived_from(shelf, rules, jobs, levels, (start, &[]))
+}
+
+/// The same with something on order at the start.
+fn lived_from(
+    shelf: &Shelf,
+    rules: &Rules,
+    jobs: &[(f64, &[JobStep])],
+    levels: &[u32],
+    (start, on_order): (&[u32], &[u32]),
+) -> Book {
     let mut book = Book::new(start);
     let reel = Reel {
         series: &tape(shelf, jobs),
         address: Address::new(31, 0),
         span: Span::plain(100.0),
     };
-    play(shelf, rules, reel, levels, start, &mut book);
+    play_from(shelf, rules, reel, levels, (start, on_order), &mut book);
     assert!(book.pieces.unaccounted().iter().all(|n| *n == 0));
     book
 }
@@ -84,6 +95,34 @@ fn lived(
 /// The number of a pack by its printed sum, mm.
 fn pack(shelf: &Shelf, sum: f64) -> u32 {
     shelf.packs.nearest(sum) as u32
+}
+
+#[test]
+fn what_is_on_order_at_the_start_is_not_ordered_again() {
+    let mut two = series(&[0.1, 0.2], 1.0, 2, 0.0);
+    two.pack_of = 2;
+    let shelf = Shelf::new(&two, vec![1.0, 1.0], 0.0, None).unwrap();
+    let mut rules = rules(Review::Every(14.0), 4.0, Shortage::ComesSpecially);
+    // what was ordered before the start comes on its day, however late other orders are
+    rules.late_days = 3.0;
+    let want = [JobStep::Want(0, pack(&shelf, 0.2))];
+    // of 0.1 three are wanted: one is there, two are coming; of 0.2 one of two is coming
+    let from = (&[1, 0][..], &[2, 1][..]);
+    let book = lived_from(&shelf, &rules, &[(6.0, &want)], &[3, 2], from);
+    let (at_once, later) = book.events.split_at(2);
+    assert_eq!(
+        at_once,
+        [
+            (0.0, DrawerEvent::Ordered(vec![0, 2])),
+            (4.0, DrawerEvent::Delivered(vec![2, 1])),
+        ]
+    );
+    let delivered = |(_, event): &&(f64, DrawerEvent)| matches!(event, DrawerEvent::Delivered(_));
+    let (at, event) = later.iter().find(delivered).expect("the order comes");
+    assert_eq!(*event, DrawerEvent::Delivered(vec![0, 2]));
+    assert!(*at > 4.0, "{at}");
+    // and what came first served the job
+    assert_eq!(book.missed, [0]);
 }
 
 #[test]
@@ -382,7 +421,7 @@ fn late_deliveries_are_late_by_their_mean() {
         address: Address::new(35, 0),
         span: Span::plain(1e6),
     };
-    play(&shelf, &rules, reel, &[9_000], &[9_000], &mut book);
+    play_from(&shelf, &rules, reel, &[9_000], (&[9_000], &[]), &mut book);
     let times = |wanted: fn(&DrawerEvent) -> bool| {
         let of = book.events.iter().filter(|(_, event)| wanted(event));
         of.map(|(at, _)| *at).collect::<Vec<f64>>()
