@@ -246,7 +246,14 @@ fn the_slip_has_what_to_order_by_supplier_and_its_sums() {
         ["Alder Tools", "Ridgeway Supplies", ""]
     );
     has(&text, "What to order, by supplier");
-    has(&text, "of it only for least_order");
+    // a plan takes all of what is bought at the least, unless most of it is there already
+    assert!(!text.contains("only for least_order"), "{text}");
+    let nearly = "series,size,count\nS-80,0.2,4\n";
+    let path = folder.path("nearly.csv");
+    std::fs::write(&path, nearly).expect("written");
+    let nearly = ["--have", path.to_str().expect("text")];
+    let beside = answer(&[&of_few(&nearly)[..], &BOUGHT].concat());
+    has(&beside, "only for least_order");
     let head = text.lines().find(|line| line.contains("packs of"));
     let head = head.expect("the list");
     assert!(

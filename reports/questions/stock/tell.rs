@@ -9,7 +9,7 @@ use shimcast_sim::units::MM_PER_INCH;
 
 use super::{Stock, book, curve, offer, slip, used, whatif};
 use crate::document::{Block, Cell, Column, Document, Known, Table};
-use crate::figures::{counted, days, percent, percent_interval, rebuilds, said, said_mean, shims};
+use crate::figures::{counted, days, percent, rebuilds, said, said_mean, shims};
 use crate::questions::drawer::list::{Row, printed, thickness, unit};
 use crate::questions::drawer::tell::{PLAUSIBLE, add_lines, aimed, money, of_shop, share};
 use crate::sentences::listed;
@@ -21,13 +21,23 @@ pub(super) fn tell(answer: &Stock) -> Document {
     let shop = shop(answer);
     let rows = answer.rows();
     let mut document = of_shop(format!("The shim drawer of {}", shop.name), &answer.work);
+    // what may be the opposite of what a plan seems to say stands before it
+    let notes = [
+        offer::loses(answer),
+        given_up(answer),
+        mostly_missed(answer),
+    ];
+    let mut notes = notes.into_iter().flatten().map(Block::Note);
+    if let Some(most) = notes.next() {
+        document.section("", [most]).first();
+    }
+    let others: Vec<Block> = notes.collect();
     document
-        .section("", {
-            let headline = std::iter::once(headline(answer, &rows).into());
-            let notes = [offer::loses(answer), given_up(answer)];
-            headline.chain(notes.into_iter().flatten().map(Block::Note))
-        })
+        .section("", [headline(answer, &rows).into()])
         .first();
+    if !others.is_empty() {
+        document.section("", others).first();
+    }
     // asked for by name
     if let Some((book, covers)) = &answer.book {
         let table = book::table(&answer.work, book);
@@ -82,8 +92,10 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
             Aim::Budget(_) => Cell::share(fill),
         },
     );
-    offer::add(&mut table, answer);
-    add_lines(&mut table, &answer.work, &plan.service);
+    let many_lines = answer.work.setups.len() > FEW_LINES;
+    if !many_lines {
+        add_lines(&mut table, &answer.work, &plan.service);
+    }
     let pieces: u32 = plan.levels.iter().flatten().sum();
     let kept = plan.levels.iter().flatten().filter(|n| **n > 0).count();
     let allowed = match answer.aim {
@@ -105,15 +117,9 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
                 money(plan.worth, shop)
             )),
         );
-    // a drawer of few sizes serves well: with packs that are not what was wanted
-    for Advice { series, missed, .. } in &stock.advice {
-        if missed.value >= MOSTLY_MISSED {
-            let what = format!(
-                "of the thicknesses wanted by more than near_enough ({})",
-                percent_interval(missed)
-            );
-            table.name(format!("{series} misses"), Cell::share(missed).beside(what));
-        }
+    offer::add(&mut table, answer);
+    if many_lines {
+        add_lines(&mut table, &answer.work, &plan.service);
     }
     if let Some((service, ahead)) = &stock.ahead {
         table.name(
@@ -138,6 +144,26 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
         );
     }
     table
+}
+
+/// Lines of jobs that are told of before what is to be paid.
+const FEW_LINES: usize = 3;
+
+/// Series that can't make most of what is wanted: a drawer of few sizes serves well, with packs that
+/// nobody wanted.
+fn mostly_missed(answer: &Stock) -> Option<String> {
+    let advice = answer.stock.advice.iter();
+    let most = advice.filter(|advice| advice.missed.value >= MOSTLY_MISSED);
+    let most: Vec<String> = most
+        .map(|Advice { series, missed, .. }| format!("{series} {}", said(missed)))
+        .collect();
+    (!most.is_empty()).then(|| {
+        format!(
+            "Of the thicknesses wanted these miss by more than near_enough: {}. What is fitted then is a \
+             compromise.",
+            listed(&most)
+        )
+    })
 }
 
 /// A share of what is asked for below which a line of jobs is given up.
