@@ -158,3 +158,52 @@ fn what_else_a_drawer_could_do_is_told() {
     has(&text, "14 days");
     has(&text, "as it is");
 }
+
+/// An offer is held against the shop's own sizes at the bench as well: by as much as `compare` tells
+/// of the only line of jobs that it concerns, six of nine a month.
+#[test]
+fn a_cheaper_offer_that_loses_at_the_bench_is_told_so_first() {
+    let folder = Folder::new("offer");
+    let sizes = "[0.30, 0.60, 0.90]";
+    folder.file(
+        "offer.csv",
+        b"series,size,price\nP-38,0.30,1.2\nP-38,0.60,1.2\nP-38,0.90,1.2\n",
+    );
+    let path = folder.path("offer.csv");
+    let offer = ["--sizes-from", path.to_str().expect("text")];
+    let stock = json(&[&["stock", "--json"], &offer[..]].concat());
+    let against = &stock["against_own"];
+    let way = format!("offer:shims.P-38.sizes={sizes}");
+    let asked = ["--way", "own:bench.learns=true", "--way", &way];
+    let compared = json(&[&["compare", "--json", "--rebuilds", "40000"], &asked[..]].concat());
+    let differs = |measure: &str| {
+        let all = list(&compared["differences"]).iter();
+        let mut of = all.filter(|one| one["measure"] == measure);
+        &of.next().expect("the measure")["difference"]
+    };
+    for (key, told, times) in [
+        ("handed_over", "right", 6.0 / 9.0),
+        ("clearly_out", "clearly_out", 6.0 / 9.0),
+        ("hours", "hours_a_year", 72.0),
+    ] {
+        let [own, low, high] = estimate(differs(key)).map(|figure| times * figure);
+        let [told, least, most] = estimate(&against[told]);
+        let apart = (own - told).abs();
+        assert!(
+            apart < 2.5 * (high - low).hypot(most - least) / 2.0,
+            "{key}: {own} {told}"
+        );
+    }
+    assert!(number(&stock["to_pay"]) < number(&against["own_money"]));
+    let (_, text, _) = run(&[&["stock"], &offer[..]].concat());
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    has(
+        &text,
+        "This offer is cheaper in the drawer, but hands over fewer right axles",
+    );
+    let note = text.find("This offer").expect("the note");
+    assert!(
+        note < text.find("Jobs that never wait").expect("the head"),
+        "{text}"
+    );
+}
