@@ -59,6 +59,8 @@ pub(super) fn tell(answer: &Stock) -> Document {
         .first()
         .table(slip::by_supplier(answer, &rows), [])
         .table(used::table(answer, &rows), [used::NOTE.into()])
+        .table(by_line(answer), [])
+        .first()
         .table(equal_counts(answer), [])
         .first()
         .table(not_kept(answer), [])
@@ -92,8 +94,7 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
             Aim::Budget(_) => Cell::share(fill),
         },
     );
-    let many_lines = answer.work.setups.len() > FEW_LINES;
-    if !many_lines {
+    if !many_lines(answer) {
         add_lines(&mut table, &answer.work, &plan.service);
     }
     let pieces: u32 = plan.levels.iter().flatten().sum();
@@ -118,9 +119,6 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
             )),
         );
     offer::add(&mut table, answer);
-    if many_lines {
-        add_lines(&mut table, &answer.work, &plan.service);
-    }
     if let Some((service, ahead)) = &stock.ahead {
         table.name(
             format!("The next {}", days(ahead.round())),
@@ -148,6 +146,19 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
 
 /// Lines of jobs that are told of before what is to be paid.
 const FEW_LINES: usize = 3;
+
+fn many_lines(answer: &Stock) -> bool {
+    answer.work.setups.len() > FEW_LINES
+}
+
+/// How well each line of jobs is served, where there are many.
+fn by_line(answer: &Stock) -> Table {
+    let mut table = Table::named().caption("Jobs that never wait, by kind of job");
+    if many_lines(answer) {
+        add_lines(&mut table, &answer.work, &answer.stock.plan.service);
+    }
+    table
+}
 
 /// Series that can't make most of what is wanted: a drawer of few sizes serves well, with packs that
 /// nobody wanted.
