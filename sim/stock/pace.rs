@@ -28,8 +28,8 @@ pub(super) struct Pace {
 }
 
 impl Rules {
-    /// Days from the end of a cycle's first order to the delivery of the next: as long does a level
-    /// have to last. `None` where nothing is ever ordered.
+    /// Days from one order to the delivery of the next: as long as that a level has to last. `None` where
+    /// nothing is ever ordered.
     pub(super) fn cycle(&self) -> Option<f64> {
         let late = 3.0 * self.late_days;
         match self.review {
@@ -59,7 +59,7 @@ impl Pace {
                     *level += packs(missing.max(0.0)) * shelf.least_bought();
                 }
             }
-            // what comes of chance alone is one where a size is wanted now and then
+            // pack by pack where a size is wanted now and then
             let step = |i: usize| match of(i) {
                 few if few < MANY => 1,
                 many => packs(COARSE * many.sqrt()),

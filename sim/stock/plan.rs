@@ -291,24 +291,23 @@ fn search(
     goal: &Goal,
     watch: Watch<'_>,
 ) -> Option<Standing> {
+    let fewer = SearchProgress {
+        doing: "looking for fewer or cheaper shims that serve as well",
+        served: None,
+    };
+    // steps from before may have led past the goal
+    let from = match goal.is_met(&from.waits) {
+        true => descend(trials, from, goal, &mut Vec::new(), &mut || watch(fewer))?,
+        false => from,
+    };
     let mut walking = |served: usize, jobs: usize| {
         watch(SearchProgress {
             doing: "adding shims to the drawer",
             served: Some(served as f64 / jobs.max(1) as f64),
         })
     };
-    // steps from before may have led past the goal
-    let from = match goal.is_met(&from.waits) {
-        true => descend(trials, from, goal, &mut Vec::new(), &mut || walking(0, 0))?,
-        false => from,
-    };
     let standing = walk(trials, from, goal, &mut Vec::new(), &mut walking)?;
-    tighten(trials, standing, goal, &mut || {
-        watch(SearchProgress {
-            doing: "looking for fewer or cheaper shims that serve as well",
-            served: None,
-        })
-    })
+    tighten(trials, standing, goal, &mut || watch(fewer))
 }
 
 /// An equal count of every size.
