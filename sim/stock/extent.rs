@@ -61,8 +61,10 @@ pub(super) const VERIFIED: Extent = Extent {
 const SPELL_CYCLES: f64 = 3.0;
 /// Cycles in which a full drawer settles.
 pub(super) const SETTLING_CYCLES: f64 = 2.0;
-/// Jobs, for each piece of surplus kept, in which that gathers.
+/// Jobs, for each piece of surplus kept, in which that gathers; and the most that are waited for, more
+/// than most shops do in ten years.
 const SURPLUS_JOBS: f64 = 100.0;
+const MOST_SURPLUS_JOBS: f64 = 3_000.0;
 /// Share of a tape for settling, at the most, where there is a choice.
 const SETTLING_SHARE: f64 = 0.1;
 /// Tapes at the least: so many processors are busy.
@@ -108,7 +110,8 @@ impl Extent {
             true => (spell / interval).ceil() * interval,
             false => spell,
         };
-        let surplus = f64::from(rules.keep_surplus) * SURPLUS_JOBS / per_day;
+        let gathers = f64::from(rules.keep_surplus) * SURPLUS_JOBS;
+        let surplus = gathers.min(MOST_SURPLUS_JOBS) / per_day;
         let settling = SETTLING_CYCLES * cycle + surplus;
         let counted = spell * spells as f64;
         let tapes = (SETTLING_SHARE * counted / settling).ceil() as usize;
