@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use shimcast::files::{BUILT_IN_AXLE, BUILT_IN_SHOP, Source, load};
+use shimcast::files::{BUILT_IN_AXLE, BUILT_IN_SHOP};
 
-use crate::given::{FEW_SIZES, Folder, PARTS_KEPT, answer, has, refused, text_of};
+use crate::given::{FEW_SIZES, Folder, PARTS_KEPT, answer, has, head_seat_from, refused, text_of};
 
 /// The remarks, and the cells of the other lines.
 fn parted(table: &str, divider: u8) -> (Vec<&str>, Vec<Vec<String>>) {
@@ -189,13 +189,7 @@ fn single_rebuilds_with_commas_are_read_as_measured_values() {
         if !path.exists() {
             folder.file(&name, answer(&asked).as_bytes());
         }
-        let value = format!("{{ shape = \"measured\", from = \"{name}\", column = \"{column}\" }}");
-        let text = BUILT_IN_AXLE
-            .text
-            .replace("{ nominal = 121.00, tol = 0.06 }", &value);
-        let axle = folder.file("a.axle.toml", text.as_bytes());
-        let loaded = load(&axle, &Source::BuiltIn, &[]).unwrap_or_else(|e| panic!("{e}"));
-        loaded.axle.housing.head_seat
+        head_seat_from(&folder, &name, column)
     };
     for column in [
         "head_seat_mm",

@@ -7,7 +7,8 @@ use std::sync::atomic::{AtomicU32, Ordering};
 use std::sync::{Arc, LazyLock, Mutex, OnceLock};
 
 use serde_json::Value;
-use shimcast::files::{EXAMPLES, Loaded, Override, Problem, Problems, Source, load};
+use shimcast::files::{BUILT_IN_AXLE, EXAMPLES, Loaded, Override, Problem, Problems, Source, load};
+use shimcast_sim::axle::tolerance::Tolerance;
 
 static NEXT: AtomicU32 = AtomicU32::new(0);
 
@@ -93,6 +94,17 @@ side_shims = { seat = "behind side bearings", stock = "S-31in", usual = [0.090, 
 pinion_preload = { by = "spacer", stock = "T-11in", usual = 0.045 }
 windows = { backlash = [0.005, 0.009], pinion_torque = [14.0, 24.0] }
 "#;
+
+/// The height of the head bearing's seat, measured values of a column of this file in the folder.
+pub fn head_seat_from(folder: &Folder, file: &str, column: &str) -> Tolerance {
+    let value = format!("{{ shape = \"measured\", from = \"{file}\", column = \"{column}\" }}");
+    let text = BUILT_IN_AXLE
+        .text
+        .replace("{ nominal = 121.00, tol = 0.06 }", &value);
+    let axle = folder.file("a.axle.toml", text.as_bytes());
+    let loaded = load(&axle, &Source::BuiltIn, &[]).unwrap_or_else(|e| panic!("{e}"));
+    loaded.axle.housing.head_seat
+}
 
 /// Reads and expects to fail.
 pub fn flaws(axle: &Source, shop: &Source, set: &[&str]) -> Problems {

@@ -1,8 +1,8 @@
 //! CSV files, whatever divides their cells and whichever command reads them.
 
-use shimcast::files::{BUILT_IN_AXLE, Source, load, load_pairs};
+use shimcast::files::{BUILT_IN_AXLE, Source, load_pairs};
 
-use crate::given::{Folder, flaws, has, refused};
+use crate::given::{Folder, flaws, has, head_seat_from, refused};
 
 /// The four uses: a heading, a row that is right, rows with a flaw each, and what they are told.
 const USES: [(&str, [&str; 4], [&str; 2]); 4] = [
@@ -119,13 +119,7 @@ fn a_file_divided_by_semicolons_reads_alike_with_point_and_comma() {
     let folder = Folder::new("decimal");
     let with = |name: &str, body: &str| {
         folder.file(name, body.as_bytes());
-        let value = format!("{{ shape = \"measured\", from = \"{name}\", column = \"height\" }}");
-        let text = BUILT_IN_AXLE
-            .text
-            .replace("{ nominal = 121.00, tol = 0.06 }", &value);
-        let axle = folder.file("a.axle.toml", text.as_bytes());
-        let loaded = load(&axle, &Source::BuiltIn, &[]).unwrap_or_else(|e| panic!("{e}"));
-        loaded.axle.housing.head_seat
+        head_seat_from(&folder, name, "height")
     };
     let plain = with("point.csv", "height\n121.01\n120.98\n121.00\n");
     for (name, body) in [

@@ -73,6 +73,14 @@ impl Quantity {
         }
     }
 
+    /// The same with the currency of prices.
+    pub(super) fn unit_in(self, units: Units, currency: &str) -> String {
+        match self {
+            Self::Money => currency.to_owned(),
+            _ => self.unit(units),
+        }
+    }
+
     /// A figure of a file for people: to a tenth of what instruments read, two digits at least.
     pub(super) fn told(self, figure: f64, units: Units) -> String {
         let decimals: i32 = match (self, units.length) {

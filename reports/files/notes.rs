@@ -2,8 +2,10 @@
 
 use std::cell::RefCell;
 
+use super::measure::Quantity;
 use super::problem::{Kind, Origin, Place, Problem, Text};
 use super::tree::Node;
+use crate::units::Units;
 
 /// Most problems of one file that are kept.
 pub(super) const MOST_PROBLEMS: usize = 200;
@@ -52,8 +54,8 @@ pub(super) struct Notes {
     pub assumptions: RefCell<Vec<Assumption>>,
     /// The dotted keys that take whole numbers only.
     pub whole: RefCell<Vec<String>>,
-    /// The unit that the number at a place is in.
-    pub units: RefCell<Vec<(Place, String)>>,
+    /// What the number at a place measures, in the units there.
+    pub measured: RefCell<Vec<(Place, Quantity, Units)>>,
     /// The currency of the file's prices, once it is known.
     pub currency: RefCell<String>,
     /// A full file of the same kind, to tell where a misplaced key belongs.
@@ -68,7 +70,7 @@ impl Notes {
             warnings: RefCell::default(),
             assumptions: RefCell::default(),
             whole: RefCell::default(),
-            units: RefCell::default(),
+            measured: RefCell::default(),
             currency: RefCell::default(),
             pattern,
         }

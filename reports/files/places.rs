@@ -3,9 +3,11 @@
 
 use std::collections::BTreeMap;
 
+use super::measure::Quantity;
 use super::notes::Notes;
 use super::problem::{Kind, Place, Problem, Text};
 use super::tree::{Node, Value};
+use crate::units::Units;
 
 /// The places of all stated keys, by dotted key.
 #[derive(Debug, Clone)]
@@ -13,7 +15,8 @@ pub(super) struct Places {
     texts: Vec<Text>,
     at: BTreeMap<String, Place>,
     whole: Vec<String>,
-    units: Vec<(Place, String)>,
+    measured: Vec<(Place, Quantity, Units)>,
+    currency: String,
 }
 
 impl Places {
@@ -24,16 +27,19 @@ impl Places {
             texts: notes.texts,
             at,
             whole: notes.whole.into_inner(),
-            units: notes.units.into_inner(),
+            measured: notes.measured.into_inner(),
+            currency: notes.currency.into_inner(),
         }
     }
 
     /// The unit of the number that a dotted key states; empty where it has none.
     pub(super) fn unit_of(&self, key: &str) -> String {
         let at = self.at.get(key);
-        let here = |(place, _): &&(Place, String)| Some(place) == at;
-        let unit = self.units.iter().find(here);
-        unit.map_or(String::new(), |(_, unit)| unit.clone())
+        let mut measured = self.measured.iter();
+        let here = measured.find(|(place, ..)| Some(place) == at);
+        here.map_or(String::new(), |(_, q, units)| {
+            q.unit_in(*units, &self.currency)
+        })
     }
 
     /// The value of a dotted key as it is written; not there where the key was left out.

@@ -167,10 +167,7 @@ impl<'a> Section<'a> {
 
     /// The unit printed behind a figure.
     pub(super) fn unit(&self, q: Quantity) -> String {
-        match q {
-            Quantity::Money => self.notes.currency.borrow().clone(),
-            _ => q.unit(self.units),
-        }
+        q.unit_in(self.units, &self.notes.currency.borrow())
     }
 
     /// The dotted name of a key.
@@ -359,8 +356,8 @@ impl<'a> Section<'a> {
             );
             return f64::NAN;
         }
-        let unit = (node.place, self.unit(q));
-        self.notes.units.borrow_mut().push(unit);
+        let measured = (node.place, q, self.units);
+        self.notes.measured.borrow_mut().push(measured);
         figure
     }
 

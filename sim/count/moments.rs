@@ -49,6 +49,13 @@ impl Moments {
         }
     }
 
+    /// Of figures one by one; third and fourth moments as [`Moments::from_sums`] takes them.
+    pub fn of(figures: impl Iterator<Item = f64>) -> Self {
+        let none = (0, 0.0, 0.0);
+        let (n, sum, squares) = figures.fold(none, |(n, s, q), x| (n + 1, s + x, q + x * x));
+        Self::from_sums(n, sum, squares)
+    }
+
     /// From sums of powers.
     ///
     /// # Accuracy

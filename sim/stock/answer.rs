@@ -247,6 +247,15 @@ impl<'a> Course<'a> {
     }
 }
 
+/// The plan alone, verified; `None` where the search was broken off.
+///
+/// # Panics
+/// As [`stock`].
+pub fn plan(asked: &Question<'_>, watch: Watch<'_>) -> Option<DrawerOption> {
+    let course = Course::new(asked);
+    Some(course.found(&course.samples(), watch)?.plan)
+}
+
 /// Plans the drawer; `None` where the search was broken off.
 ///
 /// # Panics
@@ -285,11 +294,13 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     let path = plan::through(shelves, rules, ways, &plan.levels, WALK_TO, watch)?;
     let on_path = |levels: &Levels| DrawerOption::on(shelves, rules, &curve_sample, levels.clone());
     let (curve, cheapest) = curve(asked.drawer, plan, &path, &on_path);
-    let spares = spares(
-        asked.drawer,
-        &on_path(&plan.levels),
-        &on_path(&cheapest.levels),
-    );
+    // both on the sample of the curve, where the cheapest was played unless it is the plan itself
+    let planned = on_path(&plan.levels);
+    let least = match cheapest.levels == plan.levels {
+        true => &planned,
+        false => &cheapest,
+    };
+    let spares = spares(asked.drawer, &planned, least);
     let ahead = asked.have.as_ref().map(|have| {
         let stretch = Stretch::Days(Span::plain(AHEAD_DAYS));
         let root = course.root.within(4);
@@ -408,10 +419,5 @@ fn curve(
 pub(super) fn spares(drawer: &Drawer, first: &DrawerOption, second: &DrawerOption) -> Estimate {
     let years = first.service.each.iter().zip(&second.service.each);
     let spared = years.map(|(first, second)| drawer.costs(first) - drawer.costs(second));
-    let (mut sum, mut squares) = (0.0, 0.0);
-    for spared in spared {
-        sum += spared;
-        squares += spared * spared;
-    }
-    Moments::from_sums(first.service.each.len() as u64, sum, squares).estimate()
+    Moments::of(spared).estimate()
 }

@@ -2,10 +2,10 @@
 
 use super::drawer::Rules;
 use super::found::DrawerOption;
-use super::plan;
 use super::shelf::Shelf;
 use super::tape::Sample;
 use super::till::{in_whole_packs, to_pay};
+use super::trials::Levels;
 use crate::count::estimate::Estimate;
 
 /// Limit of an equal count of every size.
@@ -34,10 +34,10 @@ pub(super) fn equal(
     planned: &DrawerOption,
 ) -> EqualCounts {
     let on = |sample: &Sample, count: u32| {
-        let levels = in_whole_packs(shelves, &plan::equal(shelves, count));
+        let levels = in_whole_packs(shelves, &of_each(shelves, count));
         DrawerOption::on(shelves, rules, sample, levels)
     };
-    let pays = |count| to_pay(shelves, &plan::equal(shelves, count), None);
+    let pays = |count| to_pay(shelves, &of_each(shelves, count), None);
     let mut affordable = 0;
     while affordable < MOST_EQUAL && pays(affordable + 1) <= planned.money + 1e-6 {
         affordable += 1;
@@ -59,12 +59,11 @@ pub(super) fn equal(
     }
     let mut count = high;
     let mut there = on(sample, count);
-    while serves(&there) && count > 1 {
-        let less = on(sample, count - 1);
-        if !serves(&less) {
-            break;
-        }
-        (count, there) = (count - 1, less);
+    // with one less of each
+    let mut before = on(sample, count - 1);
+    while serves(&there) && serves(&before) && count > 1 {
+        count -= 1;
+        (there, before) = (before, on(sample, count - 1));
     }
     // the small sample is rarely off by more than one
     for _ in 0..4 {
@@ -72,7 +71,7 @@ pub(super) fn equal(
             break;
         }
         count += 1;
-        there = on(sample, count);
+        (before, there) = (there, on(sample, count));
     }
     let (less, more) = (on(sample, affordable), on(sample, affordable + 1));
     let step = more.money - less.money;
@@ -83,8 +82,7 @@ pub(super) fn equal(
     let same_service = serves(&there).then_some((count, there));
     EqualCounts {
         fill_for_money: between(&less.service.job_fill, &more.service.job_fill, part),
-        money_for_service: same_service.as_ref().map(|(count, there)| {
-            let before = on(sample, count.saturating_sub(1));
+        money_for_service: same_service.as_ref().map(|(_, there)| {
             let of = |option: &DrawerOption| option.service.job_fill.value;
             let step = of(there) - of(&before);
             let part = match step > 0.0 {
@@ -96,6 +94,11 @@ pub(super) fn equal(
         same_money: (affordable, less),
         same_service,
     }
+}
+
+/// So many of every size.
+pub(super) fn of_each(shelves: &[Shelf], count: u32) -> Levels {
+    shelves.iter().map(|s| vec![count; s.sizes.len()]).collect()
 }
 
 /// So far from one figure to another.

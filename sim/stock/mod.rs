@@ -47,7 +47,7 @@ mod trials;
 mod walk;
 mod whatif;
 
-pub use answer::{Question, Stock, YearlyCost, shelves, stock};
+pub use answer::{Question, Stock, YearlyCost, plan, shelves, stock};
 pub use bench::{AtBench, BothWays};
 pub use equal::EqualCounts;
 pub use found::{Aim, DrawerOption};

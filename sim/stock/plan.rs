@@ -309,8 +309,3 @@ fn search(
     let standing = walk(trials, from, goal, &mut Vec::new(), &mut walking)?;
     tighten(trials, standing, goal, &mut || watch(fewer))
 }
-
-/// An equal count of every size.
-pub(super) fn equal(shelves: &[Shelf], count: u32) -> Levels {
-    shelves.iter().map(|s| vec![count; s.sizes.len()]).collect()
-}

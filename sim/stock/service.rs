@@ -58,9 +58,7 @@ pub struct AYear {
 impl Service {
     /// Mean over the spells of a figure of each; not below zero.
     pub fn mean(&self, figure: impl Fn(&AYear) -> f64) -> Estimate {
-        let figures = self.each.iter().map(figure);
-        let (sum, squares) = figures.fold((0.0, 0.0), |(s, q), x| (s + x, q + x * x));
-        let mut mean = Moments::from_sums(self.each.len() as u64, sum, squares).estimate();
+        let mut mean = Moments::of(self.each.iter().map(figure)).estimate();
         mean.low = mean.low.max(0.0);
         mean
     }
@@ -211,11 +209,7 @@ fn played(
             sum.add(more);
         }
     }
-    let mean = |figure: &dyn Fn(&Spell) -> f64| {
-        let figures = spells.iter().map(figure);
-        let (sum, squares) = figures.fold((0.0, 0.0), |(s, q), x| (s + x, q + x * x));
-        Moments::from_sums(spells.len() as u64, sum, squares).estimate()
-    };
+    let mean = |figure: &dyn Fn(&Spell) -> f64| Moments::of(spells.iter().map(figure)).estimate();
     let served: Vec<(u64, u64)> = spells.iter().map(Spell::served).collect();
     let of_line =
         |line: usize| -> Vec<(u64, u64)> { spells.iter().map(|spell| spell.lines[line]).collect() };

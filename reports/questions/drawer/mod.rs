@@ -8,4 +8,4 @@ pub(crate) mod tell;
 mod work;
 
 pub(crate) use size::large_shop;
-pub(crate) use work::{Work, read, read_and_tell};
+pub(crate) use work::{Work, lists, read, read_and_tell};

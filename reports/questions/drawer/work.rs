@@ -1,12 +1,14 @@
 //! What `stock` and `kit` share: the shop, its lines of jobs, the series that these fit.
 
+use std::path::{Path, PathBuf};
+
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::stock::{Shelf, shelves};
+use shimcast_sim::stock::{Aim, Present, Question, Shelf, shelves};
 
 use crate::cli::ShopFiles;
 use crate::files::{
     Assumption, Kind, LoadedAxle, LoadedShop, Offer, Origin, Override, Problem, Problems, ReadFile,
-    Source, Target, job_source, load_axle, load_shop, offer, problem_at,
+    Source, Target, have, job_source, load_axle, load_shop, offer, problem_at,
 };
 use crate::questions::check::{doubts_in, drawer_doubts};
 use crate::questions::context::{Failure, failure, refuse_impossible, warn};
@@ -29,10 +31,32 @@ pub(crate) struct Work {
 
 impl Work {
     /// The lines that have a share of their own not to wait, by their place.
-    pub(crate) fn own_fills(&self) -> Vec<(usize, f64)> {
+    fn own_fills(&self) -> Vec<(usize, f64)> {
         let fills = self.shop.shop.jobs.iter().map(|job| job.job_fill);
         let own = fills.enumerate();
         own.filter_map(|(line, fill)| Some((line, fill?))).collect()
+    }
+
+    /// What the shop's drawer is to be good for, with these lines: nothing is there yet.
+    pub(crate) fn question<'a>(&'a self, lines: &'a [(&'a Setup, f64)], seed: u64) -> Question<'a> {
+        let drawer = &self.shop.shop.drawer;
+        Question {
+            lines,
+            shelves: &self.shelves,
+            drawer,
+            aim: Aim::Fill(drawer.job_fill),
+            own: self.own_fills(),
+            have: None,
+            intervals: false,
+            busy: None,
+            seed,
+        }
+    }
+
+    /// What was counted of these series, where a count is named.
+    pub(crate) fn counted(&self, path: Option<&Path>) -> Result<Option<Present>, Failure> {
+        let counted = path.map(|path| have(path, &self.shelves, &self.shop.shop));
+        counted.transpose().map_err(|problems| failure(&problems))
     }
 
     /// Each line of jobs with how many come a month.
@@ -248,4 +272,10 @@ fn assumptions(shop: &LoadedShop, axles: &[LoadedAxle]) -> Vec<Assumption> {
         }
     }
     all
+}
+
+/// The lists that were given, each with what it is, as they were read.
+pub(crate) fn lists(given: [(&Option<PathBuf>, &'static str); 2]) -> Vec<ReadFile> {
+    let read = |(path, what): (&Option<PathBuf>, _)| ReadFile::on_disk(what, path.as_deref()?);
+    given.into_iter().filter_map(read).collect()
 }

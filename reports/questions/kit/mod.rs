@@ -6,14 +6,13 @@ mod tell;
 use serde_json::Value;
 use shimcast_sim::stock::{Present, SearchProgress, Trip, Unit};
 
-use super::context::{Failure, csv_file, failure, on_so_many_threads};
+use super::context::{Failure, csv_file, on_so_many_threads};
 use super::drawer::list::{List, Row, bought_from, rows};
 use super::drawer::{self, Work};
 use super::{Answer, Exit, Form, Reply, made};
 use crate::cli;
 use crate::document::{Document, Made};
 use crate::faces;
-use crate::files::{ReadFile, have};
 use crate::spreadsheet::Decimal;
 
 /// The answer.
@@ -34,10 +33,7 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
     let doubts = work.doubts.clone();
     let seed = args.run.seed;
     let shop = &work.shop.shop;
-    let have = match &args.have {
-        Some(path) => Some(have(path, &work.shelves, shop).map_err(|p| failure(&p))?),
-        None => None,
-    };
+    let have = work.counted(args.have.as_deref())?;
     let trip = Trip {
         jobs: args.jobs,
         finish: (args.trips.or(args.finish)).unwrap_or(shop.drawer.job_fill),
@@ -58,19 +54,14 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
         let said = "broken off before the box was complete";
         return Err(Failure::BrokenOff(said.into()));
     };
-    let given = [
-        (&args.have, "count of the box"),
-        (&args.files.sizes_from, "offer"),
-    ];
-    let lists = given.into_iter().filter_map(|(path, what)| {
-        path.as_deref()
-            .and_then(|path| ReadFile::on_disk(what, path))
-    });
     let made = made::of_drawer(
         tell::title(&work, trip.jobs),
         &work,
         &args.files.set,
-        lists.collect(),
+        drawer::lists([
+            (&args.have, "count of the box"),
+            (&args.files.sizes_from, "offer"),
+        ]),
         seed,
         &args.run.dated,
     );

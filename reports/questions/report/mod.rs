@@ -1,13 +1,10 @@
 //! The page, its figures and tables, and the job sheet.
 
 mod customer;
+mod places;
 pub mod reported;
 mod sheet;
 mod tell;
-
-use std::ffi::OsStr;
-use std::fmt::Write as _;
-use std::path::{Path, PathBuf};
 
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::causes::{Causes, causes};
@@ -18,11 +15,12 @@ use shimcast_sim::follow::{SearchResult, find};
 use shimcast_sim::odds::odds;
 use shimcast_sim::pictures::{Whole, whole};
 use shimcast_sim::quote::quote;
-use shimcast_sim::stock::{Aim, Question, Stock, stock};
+use shimcast_sim::stock::{Question, Stock, stock};
 
 pub use self::tell::{FIGURES, TABLES};
 
 use self::customer::Offered;
+use self::places::Places;
 use self::reported::{Reported, grain};
 use self::sheet::{Bench, sheet};
 use super::Exit;
@@ -30,9 +28,8 @@ use super::assumed::{self, Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, on_threads, read_sources, set_up, sources, warn, warn_of};
 use crate::cli::{Audience, Report, ShopFiles};
-use crate::document::{Figure, Made, Table};
+use crate::document::Made;
 use crate::faces;
-use crate::figures::counted;
 use crate::files::{Loaded, Override, Source, Target};
 use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
@@ -43,21 +40,14 @@ use crate::questions::made;
 use crate::questions::odds::figures::Pictured;
 use crate::questions::quote::luck::Luck;
 use crate::questions::quote::{Choice, terms};
-use crate::questions::rebuilds::{Rebuilds, key_beside};
+use crate::questions::rebuilds::Rebuilds;
 use crate::questions::stock::figures::Drawer;
 use crate::questions::sweep::Grid;
 use crate::spreadsheet::Decimal;
-use crate::written::{OutputFile, folder};
 
-/// Where a page goes when nobody says.
-const PAGE: &str = "shimcast-report.html";
-const CUSTOMER: &str = "shimcast-customer.html";
-const SHEET: &str = "shimcast-sheet.html";
 /// Rebuilds behind the causes and the sweep, which do each again and again: enough for a page, and
 /// not what it takes longest to wait for.
 const EXPLAINED: u64 = 16_384;
-/// The file of single rebuilds.
-const REBUILDS: &str = "rebuilds.csv";
 
 pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let ranges = args.ranges().map_err(Failure::BadInput)?;
@@ -86,17 +76,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let seed = args.job.effort.seed;
     let work = if args.no_stock { None } else { drawer_of(args) };
     let lines = work.as_ref().map(Work::lines).unwrap_or_default();
-    let question = work.as_ref().map(|work| Question {
-        lines: &lines,
-        shelves: &work.shelves,
-        drawer: &work.shop.shop.drawer,
-        aim: Aim::Fill(work.shop.shop.drawer.job_fill),
-        own: work.own_fills(),
-        have: None,
-        intervals: false,
-        busy: None,
-        seed,
-    });
+    let question = work.as_ref().map(|work| work.question(&lines, seed));
     let job = assumed::Files {
         sources: &sources,
         set: &args.job.files.set,
@@ -109,6 +89,49 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         }
         runs
     })?;
+    let read = Read {
+        sources: &sources,
+        loaded: &loaded,
+        doubts: &doubts,
+        grid: &grid,
+        work: work.as_ref(),
+        lines: &lines,
+        decimal,
+    };
+    write_page(args, &read, setup, runs, places)
+}
+
+/// What a page is made from.
+struct Read<'a> {
+    sources: &'a [Source; 2],
+    loaded: &'a Loaded,
+    /// What looks wrong in the files.
+    doubts: &'a [String],
+    grid: &'a Grid,
+    /// All jobs of the shop, where its drawer is planned.
+    work: Option<&'a Work>,
+    lines: &'a [(&'a Setup, f64)],
+    decimal: Decimal,
+}
+
+/// The page with its figures, tables and rebuilds.
+fn write_page(
+    args: &Report,
+    read: &Read<'_>,
+    setup: Setup,
+    runs: Runs,
+    places: Places,
+) -> Result<Exit, Failure> {
+    let Read {
+        sources,
+        loaded,
+        grid,
+        work,
+        lines,
+        decimal,
+        ..
+    } = *read;
+    let seed = args.job.effort.seed;
     let (number, found, searched) = rebuild_to_follow(args, runs.found);
     let story = shimcast_sim::follow::follow(&setup, seed, number);
     let Whole {
@@ -125,10 +148,10 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     let renewed = (choice.setup.gears, choice.setup.bearings);
     let jobs = jobs_a_year(&loaded.shop, &args.job.files, renewed);
     let luck = Luck::of(&choice, args.terms.risk / 100.0, jobs);
-    let drawer = work.as_ref().zip(runs.planned.as_ref());
+    let drawer = work.zip(runs.planned.as_ref());
     let mut made = Made {
         rebuilds: Some(odds.rebuilds),
-        ..made::of_job(&choice.setup, &sources, &args.job.files, seed, &args.dated)
+        ..made::of_job(&choice.setup, sources, &args.job.files, seed, &args.dated)
     };
     if let Some((work, _)) = drawer {
         made::with_drawer(&mut made, work);
@@ -150,14 +173,14 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         causes: (runs.causes.rebuilds > 0).then_some(&runs.causes),
         sweep: (runs.comparison.rebuilds > 0).then(|| grid.swept(&runs.comparison, seed)),
         sweep_asked_for: !args.sweep.is_empty(),
-        doubts: &doubts,
+        doubts: read.doubts,
         made: &made,
         story: &story,
         found,
         drawer: drawer.map(|(work, stock)| Drawer {
             shop: &work.shop.shop,
             supplies: &work.shop.supplies,
-            lines: &lines,
+            lines,
             shelves: &work.shelves,
             stock,
         }),
@@ -175,7 +198,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         decimal,
     });
     print(&places.write(&asked, args.audience, rebuilds, decimal)?)?;
-    let unplanned = question.is_some() && runs.planned.is_none();
+    let unplanned = work.is_some() && runs.planned.is_none();
     Ok(if asked.partial() || unplanned {
         Exit::Interrupted
     } else {
@@ -346,153 +369,4 @@ fn drawer_of(args: &Report) -> Option<Work> {
             None
         }
     }
-}
-
-/// Where everything goes, claimed before the run.
-struct Places {
-    /// `None` prints the page.
-    page: Option<OutputFile>,
-    charts: Vec<OutputFile>,
-    tables: Vec<OutputFile>,
-    /// Single rebuilds, and the key of their columns.
-    rebuilds: Option<[OutputFile; 2]>,
-}
-
-impl Places {
-    fn claim(args: &Report) -> Result<Self, Failure> {
-        let claim =
-            |path: &Path| OutputFile::claim(path, args.force).map_err(Failure::CannotAccess);
-        let inside = |dir: &Option<PathBuf>, names: &[&str], ending: &str| {
-            let Some(dir) = dir else {
-                return Ok(Vec::new());
-            };
-            folder(dir).map_err(Failure::CannotAccess)?;
-            names
-                .iter()
-                .map(|name| claim(&dir.join(format!("{name}.{ending}"))))
-                .collect::<Result<Vec<OutputFile>, Failure>>()
-        };
-        let tables: Vec<&str> = FIGURES.into_iter().chain(TABLES).collect();
-        let usual = match args.audience {
-            _ if args.sheet => SHEET,
-            Audience::Customer => CUSTOMER,
-            Audience::Shop | Audience::Student => PAGE,
-        };
-        let output = args.output.as_deref().unwrap_or(Path::new(usual));
-        Ok(Self {
-            page: if output == Path::new("-") {
-                None
-            } else {
-                Some(claim(output)?)
-            },
-            charts: inside(&args.charts, &FIGURES, "svg")?,
-            tables: inside(&args.csv, &tables, "csv")?,
-            rebuilds: match (args.sampled.sample, &args.csv) {
-                (Some(_), Some(dir)) => {
-                    let path = dir.join(REBUILDS);
-                    Some([claim(&path)?, claim(&key_beside(&path))?])
-                }
-                _ => None,
-            },
-        })
-    }
-
-    fn write(
-        self,
-        asked: &Reported<'_>,
-        audience: Audience,
-        rebuilds: Option<Rebuilds<'_>>,
-        decimal: Decimal,
-    ) -> Result<String, Failure> {
-        let document = tell::tell(asked, audience);
-        let html = faces::html::page(&document);
-        let [mut figures, mut tables] = [const { Vec::new() }; 2];
-        if !self.charts.is_empty() || !self.tables.is_empty() {
-            // files have every figure, whoever the page is for
-            let every = match audience {
-                Audience::Student => document,
-                Audience::Shop | Audience::Customer => tell::tell(asked, Audience::Student),
-            };
-            if !self.charts.is_empty() {
-                let file = |of: &Figure| {
-                    let made = asked.made_of(of.name);
-                    (of.name.to_owned(), faces::svg::file(of, &made))
-                };
-                figures.extend(every.figures().map(file));
-            }
-            if !self.tables.is_empty() {
-                let text = |(name, table): (String, Table)| {
-                    let made = asked.made_of(&name);
-                    (name, faces::csv::file(&made, &table, decimal))
-                };
-                tables.extend(tell::data(asked, &every).into_iter().map(text));
-            }
-        }
-        let mut list = String::new();
-        let Self {
-            page,
-            charts,
-            tables: table_places,
-            rebuilds: rebuilds_place,
-        } = self;
-        all(charts, &figures, ["figure", "figures"], &mut list)?;
-        all(table_places, &tables, ["table", "tables"], &mut list)?;
-        if let (Some([place, key]), Some(rebuilds)) = (rebuilds_place, rebuilds) {
-            let path = place
-                .fill(|out| rebuilds.write(out))
-                .map_err(Failure::CannotAccess)?;
-            let _ = writeln!(
-                list,
-                "  {}  {}, one a row",
-                path.display(),
-                crate::figures::rebuilds(rebuilds.number)
-            );
-            let path = key
-                .fill_with(&rebuilds.key())
-                .map_err(Failure::CannotAccess)?;
-            let _ = writeln!(list, "  {}  the key of its columns", path.display());
-        }
-        let places = Self {
-            page,
-            charts: Vec::new(),
-            tables: Vec::new(),
-            rebuilds: None,
-        };
-        places.page(&html, "the page", &mut list)?;
-        Ok(list)
-    }
-
-    /// Writes or prints the page, last of all, so that it only speaks of what is there.
-    fn page(self, html: &str, what: &str, list: &mut String) -> Result<(), Failure> {
-        let Some(place) = self.page else {
-            // what else was written is no part of the page
-            *list = html.to_owned();
-            return Ok(());
-        };
-        let path = place.fill_with(html).map_err(Failure::CannotAccess)?;
-        *list = format!("Written:\n  {}  {what}\n{list}", path.display());
-        Ok(())
-    }
-}
-
-/// Fills the places of one folder whose names are those of texts; the others are given back.
-fn all(
-    places: Vec<OutputFile>,
-    texts: &[(String, String)],
-    what: [&str; 2],
-    list: &mut String,
-) -> Result<(), Failure> {
-    let mut filled = Vec::new();
-    for place in places {
-        let stem = place.path().file_stem().and_then(OsStr::to_str);
-        let text = texts.iter().find(|(name, _)| stem == Some(name.as_str()));
-        if let Some((_, text)) = text {
-            filled.push(place.fill_with(text).map_err(Failure::CannotAccess)?);
-        }
-    }
-    if let Some(folder) = filled.first().and_then(|path| path.parent()) {
-        let many = counted(filled.len() as u64, what);
-        let _ = writeln!(list, "  {}  {many}, a file each", folder.display());
-    }
-    Ok(())
 }

@@ -14,14 +14,13 @@ use serde_json::Value;
 use shimcast_sim::stock::{Aim, Book, Present, Question, SearchProgress, Shelf, day_book};
 
 use self::offer::Offered;
-use super::context::{Failure, csv_file, failure, on_so_many_threads};
+use super::context::{Failure, csv_file, on_so_many_threads};
 use super::drawer::list::{List, Row, bought_from, rows, thickness};
 use super::drawer::{self, Work, large_shop};
 use super::{Answer, Exit, Reply, made};
 use crate::cli;
 use crate::document::{Document, Made};
 use crate::faces;
-use crate::files::{ReadFile, have};
 use crate::spreadsheet::Decimal;
 
 /// The answer.
@@ -52,10 +51,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
     let work = drawer::read(&args.files)?;
     let doubts = work.doubts.clone();
     let shop = &work.shop.shop;
-    let have = match &args.have {
-        Some(path) => Some(have(path, &work.shelves, shop).map_err(|p| failure(&p))?),
-        None => None,
-    };
+    let have = work.counted(args.have.as_deref())?;
     let aim = match args.budget {
         Some(budget) => Aim::Budget(enough(budget, &work.shelves, &shop.currency)?),
         None => Aim::Fill(shop.drawer.job_fill),
@@ -64,15 +60,11 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
     let slip_to = csv_file(args.slip.as_deref())?;
     let (lines, seed) = (work.lines(), args.run.seed);
     let question = Question {
-        lines: &lines,
-        shelves: &work.shelves,
-        drawer: &shop.drawer,
         aim,
-        own: work.own_fills(),
         have,
         intervals: args.intervals,
         busy: args.busy,
-        seed,
+        ..work.question(&lines, seed)
     };
     large_shop(&question, args.run.threads);
     let own = offer::own_work(&args.files)?;
@@ -96,19 +88,14 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         let book = day_book(&lines, shelves, drawer, levels, have.as_ref(), days, seed);
         (book, days)
     });
-    let given = [
-        (&args.have, "count of the drawer"),
-        (&args.files.sizes_from, "offer"),
-    ];
-    let lists = given.into_iter().filter_map(|(path, what)| {
-        path.as_deref()
-            .and_then(|path| ReadFile::on_disk(what, path))
-    });
     let made = made::of_drawer(
         format!("The shim drawer of {}", shop.name),
         &work,
         &args.files.set,
-        lists.collect(),
+        drawer::lists([
+            (&args.have, "count of the drawer"),
+            (&args.files.sizes_from, "offer"),
+        ]),
         seed,
         &args.run.dated,
     );

@@ -2,7 +2,7 @@
 
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::count::estimate::Estimate;
-use shimcast_sim::stock::{AtBench, BothWays, Question, SearchProgress, stock};
+use shimcast_sim::stock::{AtBench, BothWays, Question, SearchProgress, plan};
 
 use super::Stock;
 use crate::cli::ShopFiles;
@@ -40,17 +40,11 @@ pub(super) fn own_work(files: &ShopFiles) -> Result<Option<Work>, Failure> {
 pub(super) fn held_against(own: &Work, asked: &Question<'_>, watch: &mut Watch) -> Option<Offered> {
     let lines = own.lines();
     let question = Question {
-        lines: &lines,
-        shelves: &own.shelves,
-        drawer: &own.shop.shop.drawer,
-        own: asked.own.clone(),
-        have: None,
-        intervals: false,
-        busy: None,
-        ..*asked
+        aim: asked.aim,
+        ..own.question(&lines, asked.seed)
     };
     let mut see = |step: SearchProgress| watch.see_step(step.doing, step.served);
-    let own_pays = stock(&question, &mut see)?.plan.money;
+    let own_pays = plan(&question, &mut see)?.money;
     let both: Vec<BothWays<'_>> = lines
         .iter()
         .zip(asked.lines)

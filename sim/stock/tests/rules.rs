@@ -6,9 +6,10 @@ use crate::stock::answer::shelves;
 use crate::stock::books::{Books, Flow};
 use crate::stock::demand::BenchJobs;
 use crate::stock::drawer::play_from;
+use crate::stock::equal::of_each;
 use crate::stock::events::DrawerEvent;
 use crate::stock::pieces::Pieces;
-use crate::stock::plan::{Samples, Search, equal};
+use crate::stock::plan::{Samples, Search};
 use crate::stock::service::service;
 use crate::stock::spoiling::Spoiling;
 use crate::stock::tape::{Reel, SeriesJob, SeriesTape};
@@ -361,7 +362,7 @@ fn nothing_is_lost_and_nothing_appears_out_of_nowhere() {
         .iter()
         .map(|s| (0..s.sizes.len() as u32).map(|i| i % 4).collect())
         .collect();
-    let served = service(&shelves, &rules, &sample, &levels, &equal(&shelves, 2));
+    let served = service(&shelves, &rules, &sample, &levels, &of_each(&shelves, 2));
     for pieces in &served.pieces {
         assert!(pieces.unaccounted().iter().all(|n| *n == 0), "{pieces:?}");
         let sum = |of: &[i64]| of.iter().sum::<i64>();
@@ -389,7 +390,7 @@ fn the_spoiled_share_is_the_series_own() {
     let names = shelves.iter().map(|s| s.name.clone()).collect();
     let jobs = BenchJobs::new(&[(&setup, 6.0)], names);
     let sample = sample(&jobs, &shelves, 34, 20, 2_000.0);
-    let levels = equal(&shelves, 3);
+    let levels = of_each(&shelves, 3);
     let served = service(
         &shelves,
         &setup.shop.drawer.rules(),
