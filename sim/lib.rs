@@ -43,6 +43,7 @@ pub mod compare;
 pub mod count;
 pub mod demo;
 pub mod follow;
+pub mod next;
 pub mod odds;
 #[doc(hidden)]
 pub mod pictures;
