@@ -4,7 +4,7 @@ use std::ops::ControlFlow;
 
 use crate::bench::Rebuild;
 use crate::bench::job::Ending;
-use crate::bench::money::PriceList;
+use crate::bench::money::{PriceList, ShimsCharged};
 use crate::bench::outcome::Outcome;
 use crate::bench::setup::Setup;
 use crate::bench::truth::Assembly;
@@ -130,16 +130,17 @@ pub struct Whole {
     pub pictures: Pictures,
 }
 
-/// Simulates rebuilds and returns everything that a page shows of a job; see [`run`] for the
-/// arguments.
+/// Simulates rebuilds and returns everything that a page shows of a job, with its shims charged like
+/// this; see [`run`] for the further arguments.
 pub fn whole(
     setup: &Setup,
+    charged: ShimsCharged,
     grain: Grain,
     seed: u64,
     until: Until,
     watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
 ) -> Whole {
-    let prices = PriceList::new(setup);
+    let prices = PriceList::new(setup).charging(charged);
     let shown: Vec<Address> = (0..SHOWN).map(|i| Address::new(seed, i)).collect();
     let rebuild = |address: Address, all: &mut WholeSums| {
         let rebuild = setup.rebuild(address);
@@ -175,7 +176,7 @@ pub fn whole(
             rebuilds,
             partial,
         }
-        .into_quote(setup),
+        .into_quote(setup, charged),
         pictures: all.pictures.into_pictures(rebuilds, partial),
     }
 }

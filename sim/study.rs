@@ -3,6 +3,7 @@
 use std::ops::ControlFlow;
 
 use crate::axle::{Axle, Condition};
+use crate::bench::money::ShimsCharged;
 use crate::causes::{Causes, causes};
 use crate::chance::run::{Progress, Until};
 use crate::compare::{Comparison, compare};
@@ -178,13 +179,14 @@ impl Plan {
         ))
     }
 
-    /// What to quote: the distribution of hours, and the cost of a job.
+    /// What to quote: the distribution of hours, and the cost of a job, with the shims finally fitted.
     ///
     /// # Errors
     /// A [`Flaw`] for every figure with which no job can be simulated.
     pub fn quote(self) -> Result<Quote, Vec<Flaw>> {
         Ok(quote(
             &self.study.setup()?,
+            ShimsCharged::FinallyFitted,
             self.seed,
             self.until,
             &mut go_on,

@@ -112,7 +112,7 @@ fn what_it_has_no_room_for_is_refused() {
 /// A shop's page takes the terms of a quote as well.
 #[test]
 fn a_shops_page_has_the_price_of_the_quote() {
-    let quote = json(&[&["quote", "--json"], &TERMS[..]].concat());
+    let quote = json(&[&["quote", "--no-stock", "--json"], &TERMS[..]].concat());
     let html = answer(&[&["report", "--no-stock", "-o", "-"], &TERMS[..]].concat());
     let price = number(&quote["recommend"]["price"]);
     assert!(html.contains(&format!("{price:.0} EUR before tax")));

@@ -113,7 +113,7 @@ fn the_printed_costs_add_up() {
         (&["examples/sorrel-71.axle.toml"], "5000", true, false),
         (&flange, "5000", false, false),
     ] {
-        let asked = [&["quote", "--rebuilds", rebuilds], arguments].concat();
+        let asked = [&["quote", "--no-stock", "--rebuilds", rebuilds], arguments].concat();
         let rows = rows(&asked);
         let (together, parts) = rows.split_last().expect("rows");
         assert_eq!(together.0, "together");
@@ -127,13 +127,20 @@ fn the_printed_costs_add_up() {
 
 #[test]
 fn an_hour_is_charged_at_one_price_and_costs_another() {
-    let text = answer(&["quote", "--rebuilds", "300"]);
+    let text = answer(&["quote", "--no-stock", "--rebuilds", "300"]);
     has(&text, "92 an hour, as charged");
     has(
         &text,
         "An hour is taken to cost the shop the 92 that it charges",
     );
-    let own = ["quote", "--rebuilds", "300", "--set", "prices.hour_cost=60"];
+    let own = [
+        "quote",
+        "--no-stock",
+        "--rebuilds",
+        "300",
+        "--set",
+        "prices.hour_cost=60",
+    ];
     let text = answer(&own);
     has(&text, "60 an hour to the shop");
     has(
@@ -143,7 +150,10 @@ fn an_hour_is_charged_at_one_price_and_costs_another() {
     has(&text, "at 92 an hour, as charged");
     // the price is the same, the gain larger
     let quote = |arguments: &[&str]| json(&[arguments, &["--json"]].concat());
-    let (charged, costs) = (quote(&["quote", "--rebuilds", "300"]), quote(&own));
+    let (charged, costs) = (
+        quote(&["quote", "--no-stock", "--rebuilds", "300"]),
+        quote(&own),
+    );
     assert_eq!(charged["recommend"]["price"], costs["recommend"]["price"]);
     let gain = |quote: &serde_json::Value| estimate(&quote["recommend"]["gain"])[1];
     let hours = estimate(&costs["hours"]["mean"])[1];

@@ -53,7 +53,7 @@ fn a_year_is_that_of_the_single_rebuilds() {
         .map(|row| row["cost_EUR"].parse().expect("a number"))
         .collect();
     assert_eq!(costs.len(), 8000);
-    let asked = ["quote", "--rebuilds", "8000", "--json"];
+    let asked = ["quote", "--no-stock", "--rebuilds", "8000", "--json"];
     let quote = json(&[&asked[..], &set].concat());
     assert_eq!(number(&quote["finished"]["value"]), 1.0);
     let mut other = Other(0x9e37_1234_5678_9abd);
@@ -127,13 +127,22 @@ fn the_first_screen_tells_a_years_luck() {
     has(&said, &format!("Luck evens out after {felt} jobs"));
     // a year of few jobs loses more often, and a price at the mean many a year
     let share = |more: &[&str]| {
-        let asked = ["quote", "--rebuilds", "8000", "--json"];
+        let asked = ["quote", "--no-stock", "--rebuilds", "8000", "--json"];
         estimate(&json(&[&asked[..], more].concat())["year"]["losing"])[1]
     };
     assert!(share(&["--jobs-a-year", "4"]) > 0.02);
     assert!(share(&["--risk", "42"]) > 0.2);
     // the same on any number of threads
-    let on = |threads| answer(&["quote", "--rebuilds", "8000", "--threads", threads]);
+    let on = |threads| {
+        answer(&[
+            "quote",
+            "--no-stock",
+            "--rebuilds",
+            "8000",
+            "--threads",
+            threads,
+        ])
+    };
     assert_eq!(on("1"), on("3"));
 }
 
@@ -167,7 +176,7 @@ fn the_table_of_flat_hours_is_a_screen() {
     ];
     let home: Vec<&str> = [&home[..], &["--jobs-a-year", "10"]].concat();
     for more in [&[][..], &["--risk", "3"], &["--risk", "94"], &home] {
-        let asked = [&["quote", "--rebuilds", "8000"], more].concat();
+        let asked = [&["quote", "--no-stock", "--rebuilds", "8000"], more].concat();
         let text = answer(&asked);
         let rows: Vec<&str> = text
             .lines()
@@ -195,7 +204,7 @@ fn the_table_of_flat_hours_is_a_screen() {
 #[test]
 fn a_job_that_never_comes_right_is_not_quoted() {
     let pattern = ["--set", "windows.pattern.profile=0.001", "--anyway"];
-    let asked = [&["quote", "--rebuilds", "4000"], &pattern[..]].concat();
+    let asked = [&["quote", "--no-stock", "--rebuilds", "4000"], &pattern[..]].concat();
     let (code, screen, _) = run(&asked);
     assert_eq!(code, 1);
     let said = one_line(&screen);
@@ -272,7 +281,11 @@ fn parts_are_charged_with_what_is_put_on_them() {
         "--tax",
         "20",
     ];
-    let asked = [&["quote", "--rebuilds", "8000", "--json"], &parts[..]].concat();
+    let asked = [
+        &["quote", "--no-stock", "--rebuilds", "8000", "--json"],
+        &parts[..],
+    ]
+    .concat();
     let at_cost = json(&asked);
     let marked_up = json(&[&asked[..], &["--parts-margin", "15"]].concat());
     let figure = |quote: &Value, key: &str| number(&quote["recommend"][key]);
@@ -323,7 +336,7 @@ fn parts_are_charged_with_what_is_put_on_them() {
 /// The rows with the other kind of preload are those of files that state it.
 #[test]
 fn the_other_kind_of_preload_is_that_of_a_file_that_has_it() {
-    let asked = ["quote", "--rebuilds", "4000", "--json"];
+    let asked = ["quote", "--no-stock", "--rebuilds", "4000", "--json"];
     let own = json(&asked);
     let set = |pairs: &[&'static str]| -> Vec<&str> {
         pairs.iter().flat_map(|pair| ["--set", pair]).collect()
@@ -358,6 +371,7 @@ fn the_other_kind_of_preload_is_that_of_a_file_that_has_it() {
     let sorrel = [
         "quote",
         "examples/sorrel-71.axle.toml",
+        "--no-stock",
         "--rebuilds",
         "2000",
         "--json",

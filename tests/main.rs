@@ -42,5 +42,6 @@ mod sweeping;
 mod tables;
 mod telling;
 mod till;
+mod used_up;
 mod whole_answers;
 mod why;

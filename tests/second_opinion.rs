@@ -6,6 +6,7 @@ use std::ops::ControlFlow;
 use rayon::prelude::*;
 use shimcast::files::{Source, load};
 use shimcast_sim::axle::Condition;
+use shimcast_sim::bench::money::ShimsCharged;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::chance::run::Until;
 use shimcast_sim::count::estimate::{Estimate, Moments};
@@ -71,9 +72,15 @@ fn apart(case: &Case) -> Vec<(String, f64)> {
     );
 
     let setup = case.setup();
-    let whole = whole(&setup, GRAIN, 5, Until::Rebuilds(ENGINE), &mut |_| {
-        ControlFlow::Continue(())
-    });
+    let charged = ShimsCharged::FinallyFitted;
+    let whole = whole(
+        &setup,
+        charged,
+        GRAIN,
+        5,
+        Until::Rebuilds(ENGINE),
+        &mut |_| ControlFlow::Continue(()),
+    );
     let engine = &whole.odds;
 
     let mut rows = Vec::new();

@@ -10,6 +10,7 @@ use shimcast::questions::check::doubts;
 use shimcast::questions::context::set_up_as;
 use shimcast::questions::plausible::{Row, axle_rows, shop_rows};
 use shimcast_sim::axle::Condition;
+use shimcast_sim::bench::money::ShimsCharged;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::chance::run::Until;
 use shimcast_sim::count::estimate::Estimate;
@@ -126,7 +127,8 @@ impl fmt::Display for Counts {
 /// Shares right as first bolted up and when handed over, mean hours, mean cost.
 fn headline(setup: &Setup) -> [Estimate; 4] {
     let mut go_on = |_| ControlFlow::Continue(());
-    let quote = quote(setup, 1, Until::Rebuilds(REBUILDS), &mut go_on);
+    let charged = ShimsCharged::FinallyFitted;
+    let quote = quote(setup, charged, 1, Until::Rebuilds(REBUILDS), &mut go_on);
     [
         quote.first_assembly,
         quote.handed_over,

@@ -150,7 +150,7 @@ fn of_page(html: &str, caption: &str) -> Vec<(String, i64)> {
 #[test]
 fn the_page_and_the_customers_page_add_up() {
     for kind in KINDS {
-        let page = ["report", "--no-stock", "-o", "-"];
+        let page = ["report", "-o", "-"];
         let html = answer(&[&page[..], &TERMS, kind].concat());
         adds_up(&of_page(&html, "What a job costs the shop"), "together");
         let price = of_page(&html, "What the price is made of");

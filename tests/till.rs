@@ -199,7 +199,7 @@ fn a_cheaper_offer_that_loses_at_the_bench_is_told_so_first() {
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     has(
         &text,
-        "This offer is cheaper in the drawer, but hands over fewer right axles",
+        "This offer is cheaper at the till, but hands over fewer right axles",
     );
     let note = text.find("This offer").expect("the note");
     assert!(

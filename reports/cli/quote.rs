@@ -45,6 +45,10 @@ pub struct Quote {
     /// Such jobs in a year; where this is not given, the jobs that the shop file expects are counted.
     #[arg(long, value_name = "N", value_parser = super::values::jobs)]
     pub jobs_a_year: Option<f64>,
+    /// Charge the shims finally fitted, as if all were bought, without planning the shop's drawer, which takes
+    /// the longest.
+    #[arg(long)]
+    pub no_stock: bool,
     /// Print one JSON object instead: hours, minutes for operations, shares from 0 to 1.
     #[arg(long)]
     pub json: bool,

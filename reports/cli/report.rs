@@ -42,7 +42,8 @@ pub struct Report {
     /// Look for a telling one instead.
     #[arg(long, value_enum, value_name = "WHAT", conflicts_with = "rebuild")]
     pub find: Option<Find>,
-    /// Leave the shim drawer out, which takes the longest; it is planned for all jobs of the shop.
+    /// Leave the shim drawer out, which takes the longest; it is planned for all jobs of the shop. The price
+    /// then holds the shims finally fitted, as if all were bought.
     #[arg(long)]
     pub no_stock: bool,
     /// Where to write the page; "-" prints it. shimcast-report.html (shimcast-customer.html,

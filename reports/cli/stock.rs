@@ -23,6 +23,9 @@ pub struct ShopFiles {
     /// unit; series that it does not name stay as they are.
     #[arg(long, value_name = "FILE.csv")]
     pub sizes_from: Option<PathBuf>,
+    /// Plan without a size, e.g. P-38=0.40, in the series' own unit; may be repeated.
+    #[arg(long, value_name = "SERIES=SIZE", value_parser = values::series_and_size)]
+    pub without: Vec<(String, f64)>,
     /// Take figures that no axle has, too; every answer still says that they look wrong.
     #[arg(long, display_order = 898)]
     pub anyway: bool,
@@ -67,13 +70,16 @@ pub struct Stock {
     /// to order today, and what there is too much of.
     #[arg(long, value_name = "FILE.csv")]
     pub have: Option<PathBuf>,
-    /// The best drawer worth this much money, instead of the cheapest one for job_fill. The order to
-    /// fill it may cost more, since shims come in whole packs.
+    /// The best drawer for this much money at the till today, in whole packs and beside what is there,
+    /// instead of the cheapest one for job_fill.
     #[arg(long, value_name = "AMOUNT", value_parser = values::budget)]
     pub budget: Option<f64>,
     /// Other intervals between orders as well: what a drawer planned for each costs a year.
     #[arg(long)]
     pub intervals: bool,
+    /// Other values of near_enough as well: what each spares in the drawer and costs at the bench.
+    #[arg(long)]
+    pub stand_ins: bool,
     /// A busy month as well: with this plan, from one day to the next so many times as many jobs, for
     /// 30 days.
     #[arg(long, value_name = "TIMES", value_parser = values::times)]

@@ -9,6 +9,15 @@ pub(super) fn key_and_value(text: &str) -> Result<Override, String> {
     text.parse::<Override>().map_err(|e| e.to_string())
 }
 
+/// A size of a series, as `P-38=0.40`.
+pub(super) fn series_and_size(text: &str) -> Result<(String, f64), String> {
+    let size = text.rsplit_once('=').and_then(|(series, size)| {
+        let size = size.trim().replace(',', ".").parse::<f64>().ok()?;
+        (size > 0.0 && size.is_finite()).then(|| (series.trim().to_owned(), size))
+    });
+    size.ok_or_else(|| "a series and one of its sizes are wanted, e.g. P-38=0.40".into())
+}
+
 pub(super) fn count(text: &str) -> Result<u64, String> {
     // people write ten million as 10_000_000 or 1e7
     let plain = text.replace('_', "");

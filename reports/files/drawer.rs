@@ -239,6 +239,49 @@ pub fn offer(path: &Path, shop: &Shop) -> Result<Offer, Problems> {
 }
 
 impl Offer {
+    /// Takes a size away, in the unit of its series: of what is offered, or of a shop's own where the series
+    /// is not.
+    ///
+    /// # Errors
+    /// In words, where there is no such series or size, or no other size of it.
+    pub fn leave_out(&mut self, shop: &Shop, name: &str, size: f64) -> Result<(), String> {
+        let Some(own) = shop.series(name) else {
+            let names = shop.shims.iter().map(|s| s.name.as_str());
+            let help = did_you_mean(name, names, "it has").unwrap_or_default();
+            return Err(format!(
+                "{} has no series `{name}`\n  help: {help}",
+                shop.name
+            ));
+        };
+        if !self.series.iter().any(|offered| offered.name == name) {
+            self.series.push(own.clone());
+        }
+        let offered = self.series.iter_mut().find(|offered| offered.name == name);
+        let sizes = &mut offered.expect("it was put there").sizes;
+        let near = (sizes.iter().enumerate())
+            .map(|(i, mm)| (i, tidy(mm / own.unit)))
+            .min_by(|a, b| (a.1 - size).abs().total_cmp(&(b.1 - size).abs()));
+        match near {
+            Some((i, near)) if (near - size).abs() * own.unit < SAME_SIZE => {
+                if sizes.len() == 1 {
+                    return Err(format!(
+                        "{name} has no other size\n  help: leave one at least"
+                    ));
+                }
+                sizes.remove(i);
+                if let Some(prices) = self.prices.get_mut(name) {
+                    prices.remove(i);
+                }
+                Ok(())
+            }
+            Some((_, near)) => Err(format!(
+                "{name} has no size {size}\n  help: the nearest is {near}; sizes are in {} here",
+                if own.unit == 1.0 { "mm" } else { "in" }
+            )),
+            None => Err(format!("{name} has no size {size} any more")),
+        }
+    }
+
     /// Puts what is offered in place of a shop's own sizes.
     pub fn put_into(&self, shop: &mut Shop) {
         for offered in &self.series {

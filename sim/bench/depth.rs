@@ -108,7 +108,8 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         }
         self.pinion = self.fit_pack(PackPlace::Pinion, pinion, Some(self.pinion));
         let rates = &setup.rates;
-        let follows = -gain * rates.per_depth / rates.per_ring_move;
+        let moved = deeper * self.pinion.printed - depth;
+        let follows = -moved * rates.per_depth / rates.per_ring_move;
         let wanted = self.ring.printed + follows;
         let sides = (self.ring.number, self.far.number);
         self.ring = self.fit(PackPlace::RingSide, wanted, Some(self.ring));

@@ -75,7 +75,7 @@ pub struct Rebuild {
 /// A pack on the axle, or an adjuster's setting.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FittedPack {
-    /// Its number in the series' table, or the count of notches.
+    /// Number in the series' table of the pack that was wanted, or the count of notches.
     pub number: i64,
     /// Thickness as printed, mm.
     pub printed: f64,
@@ -399,10 +399,11 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             0.0
         };
         self.witness.fitted(place, pack.number);
+        let printed = self.dice.fits(place, pack.printed);
         let fitted = FittedPack {
             number: pack.number,
-            printed: pack.printed,
-            real: pack.printed + error,
+            printed,
+            real: printed + error,
         };
         self.witness.hears(|| Event::Pack {
             place,

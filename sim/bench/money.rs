@@ -5,6 +5,7 @@ use crate::axle::packs::PackTable;
 use crate::bench::outcome::Outcome;
 use crate::bench::setup::{Preload, Setup, SideStock};
 use crate::bench::{FittedPack, Rebuild};
+use crate::count::estimate::Estimate;
 
 /// The cost of one job, in the shop's currency.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -12,8 +13,10 @@ use crate::bench::{FittedPack, Rebuild};
 pub struct Bill {
     /// Hours at the price of an hour.
     pub labour: f64,
-    /// Sleeves used and shims finally fitted.
-    pub consumables: f64,
+    /// Sleeves used.
+    pub sleeves: f64,
+    /// Shims, as the price list charges them.
+    pub shims: f64,
     /// Expected bearing cones spoiled by pulling.
     pub cones: f64,
     /// Expected cost of its return.
@@ -25,15 +28,26 @@ pub struct Bill {
 impl Bill {
     /// All of it.
     pub fn cost(&self) -> f64 {
-        self.labour + self.consumables + self.cones + self.comeback + self.given_up
+        self.labour + (self.shims + self.sleeves) + self.cones + self.comeback + self.given_up
     }
+}
+
+/// What is charged for the shims of a job.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ShimsCharged {
+    /// Every shim of the packs finally fitted, at its price, without credit for old shims reused.
+    FinallyFitted,
+    /// The same sum for every job: what one uses up of a drawer, on average.
+    UsedUp(Estimate),
+    /// Nothing: they are counted with the drawer.
+    WithTheDrawer,
 }
 
 /// The prices that apply to one kind of job.
 ///
 /// # Definition
-/// Labour is hours · `prices.hour_cost`. Consumables are every sleeve used and every shim of the
-/// packs finally fitted, each at its price, without credit for old shims reused. Every pressed cone
+/// Labour is hours · `prices.hour_cost`. Every sleeve used is charged at its price, and shims as
+/// [`ShimsCharged`] says: those finally fitted, unless it is said otherwise. Every pressed cone
 /// pulled has the expected cost `bench.cone_spoiled · prices.cone`. A job handed over clearly
 /// outside a window has the expected cost `prices.comeback_share · prices.comeback`, where the
 /// share is the user's assumption; no other job returns. A job given up costs `prices.given_up`.
@@ -43,6 +57,7 @@ pub struct PriceList<'a> {
     pinion_shim: f64,
     side_shim: f64,
     spacer_shim: f64,
+    charged: ShimsCharged,
 }
 
 impl<'a> PriceList<'a> {
@@ -61,7 +76,14 @@ impl<'a> PriceList<'a> {
                 PreloadBy::Spacer { stock, .. } => price(Some(stock)),
                 PreloadBy::Sleeve { .. } => 0.0,
             },
+            charged: ShimsCharged::FinallyFitted,
         }
+    }
+
+    /// The same with shims charged like this.
+    #[must_use]
+    pub fn charging(self, charged: ShimsCharged) -> Self {
+        Self { charged, ..self }
     }
 
     /// The bill of a rebuild with its minutes and outcome.
@@ -69,7 +91,12 @@ impl<'a> PriceList<'a> {
         let prices = &self.setup.shop.prices;
         Bill {
             labour: minutes / 60.0 * prices.hour_cost,
-            consumables: self.shims(rebuild) + self.sleeves(rebuild),
+            sleeves: self.sleeves(rebuild),
+            shims: match self.charged {
+                ShimsCharged::FinallyFitted => self.finally_fitted(rebuild),
+                ShimsCharged::UsedUp(mean) => mean.value,
+                ShimsCharged::WithTheDrawer => 0.0,
+            },
             cones: self.cones(rebuild),
             comeback: if outcome.is_clearly_out() {
                 prices.comeback_share * prices.comeback
@@ -98,7 +125,7 @@ impl<'a> PriceList<'a> {
         f64::from(rebuild.cones_pulled) * shop.bench.cone_spoiled * shop.prices.cone
     }
 
-    fn shims(&self, rebuild: &Rebuild) -> f64 {
+    fn finally_fitted(&self, rebuild: &Rebuild) -> f64 {
         let setup = self.setup;
         let side = match &setup.side_stock {
             SideStock::Packs(table) => Some(table),

@@ -1,5 +1,6 @@
 //! Random figures at the bench: one stream, each figure with its purpose.
 
+use super::PackPlace;
 use crate::chance::dice::Dice;
 use crate::chance::ziggurat;
 
@@ -44,7 +45,7 @@ impl Source {
     ];
 }
 
-/// Sees every figure that the bench draws and may replace it.
+/// Sees every figure that the bench draws and every pack that it fits, and may replace them.
 ///
 /// The bench's own stream advances all the same, so a replaced figure shifts no other.
 pub trait Guest {
@@ -57,6 +58,13 @@ pub trait Guest {
     /// The stream from which the seating of the ring gear is drawn, where it is not the bench's
     /// own.
     fn reseating(&mut self) -> Option<&mut Dice>;
+
+    /// Gives the printed sum, mm, of what is fitted at a place; `wanted` is that of the pack asked for.
+    #[inline(always)]
+    fn fits(&mut self, place: PackPlace, wanted: f64) -> f64 {
+        let _ = place;
+        wanted
+    }
 
     /// The ring gear was seated again, with this runout of its face as a vector, peak to peak.
     #[inline(always)]
@@ -106,6 +114,12 @@ impl<'a, G: Guest> Noise<'a, G> {
     pub(super) fn chance(&mut self, source: Source, share: f64) -> bool {
         let bits = self.dice.bits();
         self.guest.uniform(source, || ziggurat::uniform(bits)) < share
+    }
+
+    /// The printed sum, mm, of what is fitted for a wanted pack.
+    #[inline(always)]
+    pub(super) fn fits(&mut self, place: PackPlace, wanted: f64) -> f64 {
+        self.guest.fits(place, wanted)
     }
 
     /// Draws the seating of the ring gear again: the runout of its face.

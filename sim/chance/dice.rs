@@ -27,6 +27,8 @@ pub enum Purpose {
     Spoiling = 17,
     /// How late deliveries are.
     Lateness = 18,
+    /// When a job finds a drawer.
+    Moments = 19,
 }
 
 /// The key that addresses one rebuild.

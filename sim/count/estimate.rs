@@ -95,6 +95,27 @@ impl Estimate {
         }
     }
 
+    /// With an independent doubt in addition, so much below and above.
+    ///
+    /// # Example
+    /// ```
+    /// use shimcast_sim::count::estimate::Estimate;
+    ///
+    /// let sum = Estimate { value: 10.0, low: 7.0, high: 13.0, n: 100 };
+    /// let widened = sum.widened([4.0, 0.0]);
+    /// assert_eq!([widened.low, widened.value, widened.high], [5.0, 10.0, 13.0]);
+    /// ```
+    pub fn widened(self, [below, above]: [f64; 2]) -> Self {
+        if below == 0.0 && above == 0.0 {
+            return self;
+        }
+        Self {
+            low: self.value - libm::hypot(self.value - self.low, below),
+            high: self.value + libm::hypot(self.high - self.value, above),
+            ..self
+        }
+    }
+
     /// With the sign reversed: a loss as a gain.
     ///
     /// # Example

@@ -2,13 +2,14 @@
 //! price.
 
 mod met;
+mod tasks;
 mod year;
 
 use std::ops::ControlFlow;
 
 use crate::bench::job::{Ending, Endings};
 use crate::bench::minutes::{TICKS_A_MINUTE, Timesheet};
-use crate::bench::money::{Bill, PriceList};
+use crate::bench::money::{Bill, PriceList, ShimsCharged};
 use crate::bench::outcome::Outcome;
 use crate::bench::setup::Setup;
 use crate::chance::dice::Address;
@@ -23,6 +24,7 @@ pub use self::year::{FEW, Year};
 pub use crate::bench::minutes::Task;
 
 use self::met::MetCounts;
+use self::tasks::{MinuteSums, mean_minutes};
 use self::year::CostCounts;
 
 /// Flat hours are quoted in steps of a quarter of an hour.
@@ -104,6 +106,8 @@ pub struct Quote {
     hour: f64,
     hours_counted: FineCounts,
     costs: Moments,
+    /// How much less, and more, the shims of a job may cost than is charged for them.
+    shims_apart: [f64; 2],
     /// Costs of finished jobs, and of jobs given up.
     costs_by_end: [Moments; 2],
     cost_counts: CostCounts,
@@ -130,7 +134,11 @@ pub struct TaskTime {
 pub struct Money {
     /// Labour.
     pub labour: Estimate,
-    /// Sleeves used and shims finally fitted.
+    /// Sleeves used.
+    pub sleeves: Estimate,
+    /// Shims, as they are charged.
+    pub shims: Estimate,
+    /// Both together.
     pub consumables: Estimate,
     /// Expected bearing cones spoiled by pulling.
     pub cones: Estimate,
@@ -160,15 +168,17 @@ pub struct Flat {
     pub gain: Estimate,
 }
 
-/// Simulates rebuilds and returns a quote; see [`run`] for the arguments.
+/// Simulates rebuilds and returns a quote with shims charged like this; see [`run`] for the further
+/// arguments.
 #[doc(hidden)]
 pub fn quote(
     setup: &Setup,
+    charged: ShimsCharged,
     seed: u64,
     until: Until,
     watch: &mut dyn FnMut(Progress) -> ControlFlow<()>,
 ) -> Quote {
-    let prices = PriceList::new(setup);
+    let prices = PriceList::new(setup).charging(charged);
     let rebuild = |address: Address, sums: &mut QuoteSums| {
         let rebuild = setup.rebuild(address);
         let sheet = setup.timesheet(address, &rebuild);
@@ -176,7 +186,7 @@ pub fn quote(
         let bill = prices.bill(&rebuild, sheet.minutes, ending.outcome);
         sums.add(&ending, &sheet, &bill);
     };
-    run(seed, until, QuoteSums::default, rebuild, watch).into_quote(setup)
+    run(seed, until, QuoteSums::default, rebuild, watch).into_quote(setup, charged)
 }
 
 impl Quote {
@@ -223,6 +233,7 @@ impl Quote {
         let value = paid * self.finished.value - self.costs.mean();
         let unpaid = paid * (1.0 - self.finished.low);
         let below = value - known.low;
+        let [less, more] = self.shims_apart;
         Estimate {
             value,
             low: if given_up.n() == 0 {
@@ -233,6 +244,7 @@ impl Quote {
             high: known.high,
             n: self.costs.n(),
         }
+        .widened([more, less])
     }
 
     /// The smallest number of hours, in quarters, that at most this share of jobs overruns; `None`
@@ -267,52 +279,6 @@ impl Quote {
     }
 }
 
-/// Minutes of one task, first times or repeats.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-struct MinuteSums {
-    /// Exact, so that the tasks add up.
-    ticks: i128,
-    /// For the interval; only of rebuilds in which it occurred.
-    minutes: Powers,
-}
-
-impl MinuteSums {
-    #[inline]
-    fn add(&mut self, ticks: i64) {
-        if ticks != 0 {
-            self.ticks += i128::from(ticks);
-            self.minutes.add(ticks as f64 / TICKS_A_MINUTE);
-        }
-    }
-
-    fn merge(&mut self, later: &Self) {
-        self.ticks += later.ticks;
-        self.minutes.merge(&later.minutes);
-    }
-
-    /// Mean over all rebuilds; where the task never occurred, the interval allows for it to take
-    /// `unseen` minutes.
-    fn estimate(&self, rebuilds: u64, unseen: f64) -> Estimate {
-        let mut minutes = self.minutes.moments();
-        minutes.merge(&Moments::from_sums(rebuilds - minutes.n(), 0.0, 0.0));
-        let known = minutes.estimate_of_events(unseen);
-        // minutes that only add up are not below zero
-        let least = if self.ticks < 0 {
-            f64::NEG_INFINITY
-        } else {
-            0.0
-        };
-        Estimate {
-            value: mean_minutes(self.ticks, rebuilds),
-            ..known.not_below(least)
-        }
-    }
-}
-
-fn mean_minutes(ticks: i128, n: u64) -> f64 {
-    ticks as f64 / TICKS_A_MINUTE / n as f64
-}
-
 /// Counts of one block of rebuilds, or of all of them.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct QuoteSums {
@@ -323,6 +289,8 @@ pub(crate) struct QuoteSums {
     minutes: Sums,
     tasks: [[MinuteSums; 2]; Task::ALL.len()],
     labour: Sums,
+    sleeves: Powers,
+    shims: Powers,
     consumables: Powers,
     cones: Powers,
     comebacks: Powers,
@@ -347,7 +315,9 @@ impl QuoteSums {
         self.ticks += i128::from(whole);
         self.minutes.add(whole as f64 / TICKS_A_MINUTE);
         self.labour.add(bill.labour);
-        self.consumables.add(bill.consumables);
+        self.sleeves.add(bill.sleeves);
+        self.shims.add(bill.shims);
+        self.consumables.add(bill.shims + bill.sleeves);
         self.cones.add(bill.cones);
         self.comebacks.add(bill.comeback);
         self.given_up.add(bill.given_up);
@@ -371,6 +341,8 @@ impl Gather for QuoteSums {
         }
         self.labour.merge(&later.labour);
         for (own, more) in [
+            (&mut self.sleeves, &later.sleeves),
+            (&mut self.shims, &later.shims),
             (&mut self.consumables, &later.consumables),
             (&mut self.cones, &later.cones),
             (&mut self.comebacks, &later.comebacks),
@@ -392,7 +364,7 @@ impl Gather for QuoteSums {
 }
 
 impl RunResult<QuoteSums> {
-    pub(crate) fn into_quote(self, setup: &Setup) -> Quote {
+    pub(crate) fn into_quote(self, setup: &Setup, charged: ShimsCharged) -> Quote {
         let sums = self.gathered;
         let shop = &setup.shop;
         let prices = &shop.prices;
@@ -417,6 +389,11 @@ impl RunResult<QuoteSums> {
         };
         let dearest = shop.shims.iter().map(|series| series.price);
         let dearest = dearest.fold(prices.sleeve, f64::max);
+        // what a job uses up of a drawer was simulated apart from these rebuilds
+        let apart = match charged {
+            ShimsCharged::UsedUp(mean) => [mean.value - mean.low, mean.high - mean.value],
+            ShimsCharged::FinallyFitted | ShimsCharged::WithTheDrawer => [0.0; 2],
+        };
         Quote {
             rebuilds: self.rebuilds,
             partial: self.partial,
@@ -444,12 +421,18 @@ impl RunResult<QuoteSums> {
                 .collect(),
             money: Money {
                 labour: sums.labour.moments().estimate(),
-                consumables: mean_amount(&sums.consumables, dearest),
+                sleeves: mean_amount(&sums.sleeves, prices.sleeve),
+                shims: match charged {
+                    ShimsCharged::UsedUp(mean) => mean,
+                    _ => mean_amount(&sums.shims, dearest),
+                },
+                consumables: mean_amount(&sums.consumables, dearest).widened(apart),
                 cones: mean_amount(&sums.cones, a_cone),
                 comebacks: mean_amount(&sums.comebacks, prices.comeback_share * prices.comeback),
                 given_up: mean_amount(&sums.given_up, prices.given_up),
-                cost: sums.costs.moments().estimate(),
+                cost: sums.costs.moments().estimate().widened(apart),
             },
+            shims_apart: apart,
             hour: prices.hour,
             hours_counted: sums.hours,
             costs: sums.costs.moments(),

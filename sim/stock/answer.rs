@@ -1,5 +1,6 @@
 //! The answer: what to keep, its service and cost, and the alternatives.
 
+use super::bench::{StandIns, stand_ins};
 use super::demand::{BenchJobs, DAYS_IN_MONTH, series_of};
 use super::drawer::{Review, Rules, Shortage};
 use super::equal::{EqualCounts, equal};
@@ -13,7 +14,7 @@ use super::sizes::{Advice, advice};
 use super::tape::{JobStep, Jobs, Sample, Span, Stretch};
 use super::till::Till;
 use super::trials::Levels;
-use super::whatif::{Interval, Surplus, busy, intervals, surplus};
+use super::whatif::{Interval, Nearness, Surplus, busy, intervals, nearness, surplus};
 use crate::axle::packs::TooManyPacks;
 use crate::bench::setup::Setup;
 use crate::chance::dice::Address;
@@ -53,6 +54,8 @@ pub struct Question<'a> {
     pub have: Option<Present>,
     /// Whether other intervals between orders are to be tried, which takes as long again.
     pub intervals: bool,
+    /// Whether other values of `near_enough` are to be tried, which takes as long again.
+    pub nearness: bool,
     /// How many times as many jobs come in a busy month, where one is to be played.
     pub busy: Option<f64>,
     /// Seed of every random figure.
@@ -93,8 +96,12 @@ pub struct Stock {
     pub equal: EqualCounts,
     /// The same aim at other intervals between orders, where they were asked for.
     pub intervals: Vec<Interval>,
+    /// The same aim at other values of `near_enough`, where they were asked for.
+    pub nearness: Vec<Nearness>,
     /// What good shims kept above their levels spare.
     pub surplus: Surplus,
+    /// What packs that stand in for others spare, and what they do at the bench.
+    pub stand_ins: StandIns,
     /// What the plan does in a busy month.
     pub busy: Option<Service>,
     /// Service of the present drawer run with the plan's levels, and the days of that.
@@ -141,6 +148,18 @@ impl Drawer {
 }
 
 impl Question<'_> {
+    /// The same of a drawer that is filled from nothing, and of its plan alone.
+    pub(super) fn alone(&self) -> Self {
+        Self {
+            own: self.own.clone(),
+            have: None,
+            intervals: false,
+            nearness: false,
+            busy: None,
+            ..*self
+        }
+    }
+
     /// About how long the answer takes on one usual processor, seconds, to a factor of two.
     pub fn seconds(&self) -> f64 {
         let a_month: f64 = self.lines.iter().map(|(_, per_month)| per_month).sum();
@@ -275,6 +294,7 @@ pub fn plan(asked: &Question<'_>, watch: Watch<'_>) -> Option<DrawerOption> {
 ///     own: Vec::new(),
 ///     have: None,
 ///     intervals: false,
+///     nearness: false,
 ///     busy: None,
 ///     seed: 1,
 /// };
@@ -336,7 +356,12 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
             true => intervals(asked, watch)?,
             false => Vec::new(),
         },
+        nearness: match asked.nearness {
+            true => nearness(asked, watch)?,
+            false => Vec::new(),
+        },
         surplus: surplus(asked, &levels),
+        stand_ins: stand_ins(asked, &levels, watch)?,
         busy: (asked.busy).map(|times| busy(&course, &levels, times, course.root.within(8))),
         ahead,
     })

@@ -3,7 +3,7 @@
 use super::tape::{JobStep, JobSteps, Jobs, PLACES};
 use crate::bench::minutes::Operation;
 use crate::bench::setup::{Preload, Setup, SideStock};
-use crate::bench::{OldPacks, PackPlace, Witness};
+use crate::bench::{Guest, OldPacks, PackPlace, Rebuild, Witness};
 use crate::chance::dice::Address;
 
 /// Days in a month.
@@ -56,6 +56,30 @@ pub fn series_of(setup: &Setup) -> Vec<(PackPlace, &str)> {
     all
 }
 
+impl BenchJobs<'_> {
+    /// The rebuild of a line at an address with a guest, and its steps.
+    pub(super) fn rebuilt(
+        &self,
+        line: usize,
+        address: Address,
+        guest: &mut impl Guest,
+        steps: &mut JobSteps,
+    ) -> Rebuild {
+        let (setup, shelves) = &self.lines[line];
+        let mut recorder = StepRecorder {
+            setup,
+            shelves,
+            steps,
+            stands: [false; PLACES],
+            change: Vec::new(),
+        };
+        let parts = setup.parts(address);
+        let rebuild = setup.rebuild_with_guest(&parts, address, &mut recorder, guest);
+        recorder.close();
+        rebuild
+    }
+}
+
 impl Jobs for BenchJobs<'_> {
     fn per_day(&self) -> &[f64] {
         &self.per_day
@@ -66,16 +90,7 @@ impl Jobs for BenchJobs<'_> {
     }
 
     fn steps(&self, line: usize, address: Address, steps: &mut JobSteps) {
-        let (setup, shelves) = &self.lines[line];
-        let mut recorder = StepRecorder {
-            setup,
-            shelves,
-            steps,
-            stands: [false; PLACES],
-            change: Vec::new(),
-        };
-        setup.rebuild_observed(address, &mut recorder);
-        recorder.close();
+        self.rebuilt(line, address, &mut (), steps);
     }
 }
 

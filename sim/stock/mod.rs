@@ -28,6 +28,7 @@ mod events;
 mod extent;
 mod found;
 mod hints;
+mod kept;
 mod kit;
 mod lanes;
 mod pace;
@@ -48,9 +49,10 @@ mod walk;
 mod whatif;
 
 pub use answer::{Question, Stock, YearlyCost, plan, shelves, stock};
-pub use bench::{AtBench, BothWays};
+pub use bench::{AtBench, BothWays, StandIns, Supplied};
 pub use equal::EqualCounts;
 pub use found::{Aim, DrawerOption};
+pub use kept::KeptDrawer;
 pub use kit::{Kit, Trip, kit};
 pub use plan::{SearchProgress, Watch};
 pub use present::Present;
@@ -60,7 +62,7 @@ pub use sizes::{Addition, Advice, Saving};
 pub use tape::Unit;
 pub use till::to_pay;
 pub use trials::Levels;
-pub use whatif::{Interval, Surplus};
+pub use whatif::{Interval, Nearness, Surplus};
 
 // for the program's day book and the tests of the rules
 #[doc(hidden)]

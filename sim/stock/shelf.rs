@@ -17,7 +17,7 @@ pub const MOST_SIZES: usize = 64;
 const GRID: f64 = 1e-7;
 
 /// A series with its packs and prices for the drawer.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Shelf {
     /// The series' name.
     pub name: String,
@@ -73,7 +73,7 @@ struct Candidate {
 }
 
 /// The packs near enough to a wanted one, best first.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Choices {
     /// Their shims as [`Lanes`], pack after pack; kept apart for the search, which skips most.
     lanes: Box<[u64]>,
@@ -224,6 +224,16 @@ impl Shelf {
             all,
             choices,
         })
+    }
+
+    /// The same where a pack within this, mm, stands in for the wanted one.
+    pub(super) fn with_near_enough(&self, near_enough: f64) -> Self {
+        let none = self.choices.iter().map(|_| OnceLock::new());
+        Self {
+            near_enough,
+            choices: none.collect(),
+            ..self.clone()
+        }
     }
 
     /// Pieces of one size that are bought at the least.

@@ -3,10 +3,12 @@
 use rayon::prelude::*;
 
 use super::answer::{Course, Question, spares};
+use super::bench::AtBench;
 use super::extent::{CURVE, SETTLING_CYCLES, TRIED};
 use super::found::{Aim, DrawerOption};
 use super::plan::{self, Watch};
 use super::service::{Service, service};
+use super::shelf::Shelf;
 use super::tape::{JobSteps, Jobs, Sample, Span, Stretch, Tape};
 use super::targets::Targets;
 use super::till::Till;
@@ -39,6 +41,82 @@ pub struct Interval {
     pub yearly: Estimate,
 }
 
+/// A drawer planned for another `near_enough`.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct Nearness {
+    /// How far a pack may be off, mm, that stands in for the wanted one.
+    pub near_enough: f64,
+    /// The drawer that reaches the aim then, and what it does.
+    pub plan: DrawerOption,
+    /// What a year of it costs.
+    pub yearly: Estimate,
+    /// What its packs do at the bench, against every pack as it is wanted.
+    pub bench: AtBench,
+}
+
+/// Values of `near_enough` that are tried, as parts of the shop's own; and those for a shop where only
+/// exact packs will do, mm.
+const NEARER: [f64; 4] = [0.0, 0.5, 1.0, 2.0];
+const FOR_EXACT: [f64; 3] = [0.0, 0.01, 0.02];
+
+/// Drawers that reach the aim where packs farther off, or only nearer ones, stand in for others. Each is
+/// found on a smaller sample than the plan itself, as other intervals are.
+pub(super) fn nearness(asked: &Question<'_>, watch: Watch<'_>) -> Option<Vec<Nearness>> {
+    let own = asked.drawer.near_enough;
+    let tried = match own > 0.0 {
+        true => NEARER.map(|part| part * own).to_vec(),
+        false => FOR_EXACT.to_vec(),
+    };
+    let found: Option<Vec<Nearness>> = tried
+        .into_iter()
+        .map(|near_enough| {
+            let shelves = asked.shelves.iter();
+            let shelves: Vec<Shelf> = shelves.map(|s| s.with_near_enough(near_enough)).collect();
+            let question = Question {
+                shelves: &shelves,
+                ..asked.alone()
+            };
+            let plan = found_roughly(&question, watch)?;
+            Some(Nearness {
+                near_enough,
+                yearly: asked.drawer.yearly(&plan.service).total,
+                bench: AtBench::of_stand_ins(&question, &plan.levels, watch)?,
+                plan,
+            })
+        })
+        .collect();
+    // of those so near that the same packs stand in the farthest is told
+    let mut found = found?;
+    found.reverse();
+    found.dedup_by(|next, kept| next.plan.levels == kept.plan.levels && next.bench == kept.bench);
+    found.reverse();
+    Some(found)
+}
+
+/// The drawer that reaches the shop's aim, found on a smaller sample than a plan.
+fn found_roughly(asked: &Question<'_>, watch: Watch<'_>) -> Option<DrawerOption> {
+    let course = Course::new(asked);
+    let targets = Targets {
+        all: match asked.aim {
+            Aim::Fill(fill) => fill,
+            Aim::Budget(_) => asked.drawer.job_fill,
+        },
+        lines: asked.own.clone(),
+    };
+    let sample = course.sample(6, &TRIED);
+    let till = Till::empty(asked.shelves);
+    let shares = (&targets, &targets.shares()[..]);
+    let levels = plan::quick(asked.shelves, &course.rules, &till, &sample, shares, watch)?;
+    let sample = course.sample(3, &CURVE);
+    Some(DrawerOption::on(
+        asked.shelves,
+        &course.rules,
+        &sample,
+        levels,
+    ))
+}
+
 /// Drawers that reach the aim when ordered for at other intervals. Each is found on a smaller sample
 /// than the plan itself, the shop's own interval among them, so that they are held against each other.
 pub(super) fn intervals(asked: &Question<'_>, watch: Watch<'_>) -> Option<Vec<Interval>> {
@@ -53,29 +131,11 @@ pub(super) fn intervals(asked: &Question<'_>, watch: Watch<'_>) -> Option<Vec<In
                 order_every_days: days,
                 ..asked.drawer.clone()
             };
-            let fill = match asked.aim {
-                Aim::Fill(fill) => fill,
-                Aim::Budget(_) => asked.drawer.job_fill,
-            };
             let question = Question {
                 drawer: &drawer,
-                aim: Aim::Fill(fill),
-                own: asked.own.clone(),
-                have: None,
-                busy: None,
-                ..*asked
+                ..asked.alone()
             };
-            let course = Course::new(&question);
-            let targets = Targets {
-                all: fill,
-                lines: asked.own.clone(),
-            };
-            let sample = course.sample(6, &TRIED);
-            let till = Till::empty(asked.shelves);
-            let shares = (&targets, &targets.shares()[..]);
-            let levels = plan::quick(asked.shelves, &course.rules, &till, &sample, shares, watch)?;
-            let sample = course.sample(3, &CURVE);
-            let plan = DrawerOption::on(asked.shelves, &course.rules, &sample, levels);
+            let plan = found_roughly(&question, watch)?;
             Some(Interval {
                 days,
                 yearly: drawer.yearly(&plan.service).total,
@@ -108,10 +168,7 @@ pub(super) fn surplus(asked: &Question<'_>, levels: &Levels) -> Surplus {
     let (with, without) = (with(pieces), with(0));
     let question = Question {
         drawer: &with,
-        own: Vec::new(),
-        have: None,
-        busy: None,
-        ..*asked
+        ..asked.alone()
     };
     // with surplus, since that takes longer to settle
     let sample = Course::new(&question).sample(7, &CURVE);

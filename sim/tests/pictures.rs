@@ -19,6 +19,7 @@ fn setup() -> Setup {
 fn all(until: Until) -> Whole {
     whole(
         &setup(),
+        ShimsCharged::FinallyFitted,
         GRAIN,
         1,
         until,
@@ -36,7 +37,8 @@ fn one_pass_gives_what_each_answer_gives_alone() {
         let mut watch = |_| ControlFlow::Continue(());
         let whole = all(until);
         assert_eq!(whole.odds, odds(&setup(), 1, until, &mut watch));
-        assert_eq!(whole.quote, quote(&setup(), 1, until, &mut watch));
+        let quote = quote(&setup(), ShimsCharged::FinallyFitted, 1, until, &mut watch);
+        assert_eq!(whole.quote, quote);
         assert_eq!(whole.pictures.rebuilds, whole.odds.rebuilds);
     }
 }

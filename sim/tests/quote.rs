@@ -15,7 +15,10 @@ const TERMS: Terms = Terms {
 
 fn ask(setup: &Setup, seed: u64, rebuilds: u64) -> Quote {
     let until = Until::Rebuilds(rebuilds);
-    quote(setup, seed, until, &mut |_| ControlFlow::Continue(()))
+    let charged = ShimsCharged::FinallyFitted;
+    quote(setup, charged, seed, until, &mut |_| {
+        ControlFlow::Continue(())
+    })
 }
 
 #[test]
@@ -159,7 +162,10 @@ fn money_is_that_of_the_rebuilds_one_by_one() {
     let clearly = quote.clearly_out.value * quote.finished.value;
     near(clearly, f64::from(wrong) / count);
     assert!(quote.clearly_out.value < quote.wrongly_passed.value);
-    assert!(quote.money.consumables.value > sleeves / count);
+    near(quote.money.sleeves.value, sleeves / count);
+    let consumed = quote.money.sleeves.value + quote.money.shims.value;
+    near(quote.money.consumables.value, consumed);
+    assert!(quote.money.shims.value > 0.0);
     let mean = gains.iter().sum::<f64>() / count;
     let variance = gains.iter().map(|g| (g - mean).powi(2)).sum::<f64>() / (count - 1.0);
     near(flat.gain.value, mean);

@@ -3,7 +3,7 @@
 use super::*;
 use crate::axle::Condition;
 use crate::bench::job::Ending;
-use crate::bench::money::PriceList;
+use crate::bench::money::{PriceList, ShimsCharged};
 use crate::bench::setup::Setup;
 use crate::chance::dice::Address;
 use crate::chance::run::Until;
@@ -30,7 +30,8 @@ fn harsh() -> Setup {
 
 fn ask(setup: &Setup, rebuilds: u64) -> Quote {
     let until = Until::Rebuilds(rebuilds);
-    quote(setup, 7, until, &mut |_| ControlFlow::Continue(()))
+    let charged = ShimsCharged::FinallyFitted;
+    quote(setup, charged, 7, until, &mut |_| ControlFlow::Continue(()))
 }
 
 /// Figures in 0 … 1, by a generator of this test's own (Marsaglia's xorshift).

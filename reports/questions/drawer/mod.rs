@@ -5,7 +5,10 @@ pub(super) mod json;
 pub mod list;
 mod size;
 pub(crate) mod tell;
+mod used_up;
 mod work;
 
 pub(crate) use size::large_shop;
+pub use used_up::ShimsFrom;
+pub(crate) use used_up::{Supply, work_beside, work_to_charge};
 pub(crate) use work::{Work, lists, read, read_and_tell};

@@ -48,6 +48,7 @@ impl Work {
             own: self.own_fills(),
             have: None,
             intervals: false,
+            nearness: false,
             busy: None,
             seed,
         }
@@ -93,10 +94,14 @@ pub(crate) fn read_and_tell(
     axles_named.sort_unstable();
     axles_named.dedup();
     refuse_axle_keys(&files.set, axles_named.len())?;
-    let offered = match &files.sizes_from {
+    let mut offered = match &files.sizes_from {
         Some(path) => offer(path, &shop.shop).map_err(|problems| failure(&problems))?,
         None => Offer::default(),
     };
+    for (series, size) in &files.without {
+        let left_out = offered.leave_out(&shop.shop, series, *size);
+        left_out.map_err(|why| Failure::BadInput(format!("--without {series}={size}: {why}")))?;
+    }
     offered.put_into(&mut shop.shop);
     let axles = axles_of(&shop, files)?;
     let mut warnings: Vec<String> = Vec::new();

@@ -6,6 +6,7 @@ use shimcast_sim::quote::{Flat, QUARTER, Quote, Terms};
 
 use super::refused;
 use crate::cli;
+use crate::questions::drawer::ShimsFrom;
 
 /// Kept and new, from the least that is renewed to the most.
 pub const CHOICES: [(Condition, Condition); 4] = [
@@ -27,6 +28,8 @@ pub struct Choice {
     pub quote: Quote,
     /// What its price is made of.
     pub terms: Terms,
+    /// Where its shims come from.
+    pub shims: ShimsFrom,
 }
 
 /// The terms of a price for one job: what is kept costs no parts.

@@ -1,5 +1,6 @@
 //! What a job costs the shop, part by part.
 
+use shimcast_sim::axle::PreloadBy;
 use shimcast_sim::count::estimate::Estimate;
 
 use super::Choice;
@@ -64,7 +65,12 @@ fn places_of_sum(sum: &Estimate) -> usize {
 
 /// What a job costs the shop, part by part, labour first: those that such a job can have.
 pub fn costs(choice: &Choice, assumptions: &[Assumption]) -> Vec<Cost> {
-    let Choice { setup, quote, .. } = choice;
+    let Choice {
+        setup,
+        quote,
+        shims,
+        ..
+    } = choice;
     let (prices, money) = (&setup.shop.prices, &quote.money);
     let cost = |name, in_price, mean: &Estimate, note| Cost {
         name,
@@ -77,15 +83,12 @@ pub fn costs(choice: &Choice, assumptions: &[Assumption]) -> Vec<Cost> {
     } else {
         format!("{} an hour to the shop", plain(prices.hour_cost))
     };
-    let mut costs = vec![
-        cost("labour", "labour", &money.labour, hour),
-        cost(
-            "consumables",
-            "consumables",
-            &money.consumables,
-            "sleeves used and shims finally fitted, all bought".into(),
-        ),
-    ];
+    let mut costs = vec![cost("labour", "labour", &money.labour, hour)];
+    if let PreloadBy::Sleeve { .. } = setup.axle.pinion_preload.by {
+        let note = format!("all that are crushed, at {} each", plain(prices.sleeve));
+        costs.push(cost("sleeves", "sleeves", &money.sleeves, note));
+    }
+    costs.push(cost("shims", "shims", &money.shims, shims.words().into()));
     if setup.pulls_cones() {
         costs.push(cost(
             "expected cones",

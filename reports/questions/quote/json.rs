@@ -17,6 +17,7 @@ pub(super) fn json(asked: &Quotation) -> Value {
         setup,
         quote,
         terms,
+        ..
     } = choice;
     let head = Head {
         answer: "quote",
@@ -103,6 +104,9 @@ fn money(choice: &Choice, asked: &Quotation) -> Value {
         "hour": prices.hour,
         "labour": estimate(&money.labour),
         "consumables": estimate(&money.consumables),
+        "sleeves": estimate(&money.sleeves),
+        "shims": estimate(&money.shims),
+        "shims_from": choice.shims.key(),
         "comebacks": estimate(&money.comebacks),
         "cost": estimate(&money.cost),
         "cones": estimate(&money.cones),

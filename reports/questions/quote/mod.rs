@@ -13,6 +13,7 @@ mod renew;
 mod tell;
 
 use serde_json::Value;
+use shimcast_sim::bench::money::ShimsCharged;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::quote::{Quote, quote};
 
@@ -23,6 +24,7 @@ use self::luck::Luck;
 use super::assumed::{self, Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, failure, on_threads, read_sources, set_up_as, sources};
+use super::drawer::{Supply, work_to_charge};
 use super::jobs::jobs_a_year;
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
@@ -64,9 +66,15 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
     let doubts = doubts(&setups[chosen], &loaded);
     let form = Form::json_or_text(args.json);
     let seed = args.job.effort.seed;
-    let (quotes, moved_most) = on_threads(&args.job.effort, |watch| {
+    let work = match args.no_stock {
+        true => None,
+        false => work_to_charge(&args.job.files, &loaded, args.job.effort.threads),
+    };
+    let supply = Supply::of(work.as_ref(), &loaded, args.no_stock);
+    let (quotes, shims, moved_most) = on_threads(&args.job.effort, |watch| {
         let all: Vec<&Setup> = setups.iter().chain(&others).collect();
-        let quotes = simulate(args, &all, chosen, watch);
+        let (charged, from) = supply.charged(&all, seed, None, watch);
+        let quotes = simulate(args, &all, &charged, chosen, watch);
         let whole = quotes.iter().all(|quote| !quote.partial);
         let moved_most = (form == Form::Text && whole).then(|| {
             let job = assumed::Files {
@@ -76,7 +84,7 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
             };
             moved_most(Headline::Cost, job, &setups[chosen], seed)
         });
-        (quotes, moved_most.flatten())
+        (quotes, from, moved_most.flatten())
     })?;
     let mut choices: Vec<Choice> = setups
         .into_iter()
@@ -86,6 +94,7 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
             terms: terms(&args.terms, &setup),
             setup,
             quote,
+            shims,
         })
         .collect();
     let others = choices.split_off(CHOICES.len());
@@ -137,19 +146,26 @@ fn with_other_preload(
 }
 
 /// A quote of each job, on common figures.
-fn simulate(args: &cli::Quote, all: &[&Setup], chosen: usize, watch: &mut Watch) -> Vec<Quote> {
+fn simulate(
+    args: &cli::Quote,
+    all: &[&Setup],
+    charged: &[ShimsCharged],
+    chosen: usize,
+    watch: &mut Watch,
+) -> Vec<Quote> {
     let effort = &args.job.effort;
-    let mut ask = |setup: &Setup| {
-        quote(setup, effort.seed, effort.until(), &mut |progress| {
+    let mut ask = |i: usize| {
+        let (seed, until) = (effort.seed, effort.until());
+        quote(all[i], charged[i], seed, until, &mut |progress| {
             watch.see(progress)
         })
     };
     // the one that was asked for comes first, so that whoever breaks off has that
-    let first = ask(all[chosen]);
-    let each = all.iter().enumerate();
-    each.map(|(i, setup)| match i == chosen {
+    let first = ask(chosen);
+    let each = 0..all.len();
+    each.map(|i| match i == chosen {
         true => first.clone(),
-        false => ask(setup),
+        false => ask(i),
     })
     .collect()
 }

@@ -52,6 +52,7 @@ fn row(asked: &Quotation, choice: &Choice, chosen: bool, [parts, taxed]: [bool; 
         setup,
         quote,
         terms,
+        ..
     } = choice;
     let flat = choice.recommended(asked.risk);
     let priced = |show: &dyn Fn(&Flat) -> Cell| flat.as_ref().map_or_else(Cell::none, show);

@@ -27,13 +27,13 @@ use super::Exit;
 use super::assumed::{self, Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, on_threads, read_sources, set_up, sources, warn, warn_of};
-use crate::cli::{Audience, Report, ShopFiles};
+use crate::cli::{Audience, Report};
 use crate::document::Made;
 use crate::faces;
-use crate::files::{Loaded, Override, Source, Target};
+use crate::files::{Loaded, Source};
 use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
-use crate::questions::drawer::{self, Work};
+use crate::questions::drawer::{ShimsFrom, Supply, Work, work_beside, work_to_charge};
 use crate::questions::follow;
 use crate::questions::jobs::jobs_a_year;
 use crate::questions::made;
@@ -62,7 +62,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         return write_sheet(args, &setup, &loaded, &doubts);
     }
     if args.audience == Audience::Customer {
-        return write_customer(args, &sources, setup);
+        return write_customer(args, &sources, &loaded, setup);
     }
     let grid = Grid::lay(
         &sources,
@@ -74,7 +74,11 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
     heed_interrupts();
     let places = Places::claim(args)?;
     let seed = args.job.effort.seed;
-    let work = if args.no_stock { None } else { drawer_of(args) };
+    let work = match args.no_stock {
+        true => None,
+        false => drawer_of(args),
+    };
+    let supply = Supply::of(work.as_ref(), &loaded, args.no_stock);
     let lines = work.as_ref().map(Work::lines).unwrap_or_default();
     let question = work.as_ref().map(|work| work.question(&lines, seed));
     let job = assumed::Files {
@@ -83,7 +87,8 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         loaded: &loaded,
     };
     let runs = on_threads(&args.job.effort, |watch| {
-        let mut runs = Runs::of(args, &setup, &loaded, &grid, question.as_ref(), watch);
+        let drawer = (question.as_ref(), supply);
+        let mut runs = Runs::of(args, &setup, &loaded, &grid, drawer, watch);
         if !runs.whole.odds.partial {
             runs.moved_most = moved_most(Headline::Right, job, &setup, seed);
         }
@@ -144,6 +149,7 @@ fn write_page(
         terms: terms(&args.terms, &setup),
         setup,
         quote,
+        shims: runs.shims,
     };
     let renewed = (choice.setup.gears, choice.setup.bearings);
     let jobs = jobs_a_year(&loaded.shop, &args.job.files, renewed);
@@ -226,7 +232,12 @@ fn write_sheet(
 }
 
 /// The customer's page: only the quote is simulated.
-fn write_customer(args: &Report, sources: &[Source; 2], setup: Setup) -> Result<Exit, Failure> {
+fn write_customer(
+    args: &Report,
+    sources: &[Source; 2],
+    loaded: &Loaded,
+    setup: Setup,
+) -> Result<Exit, Failure> {
     if args.asks_for_figures() {
         return Err(Failure::BadInput(
             "--for customer: this page has no figures, tables or rebuilds\n  help: leave out --charts, \
@@ -237,8 +248,16 @@ fn write_customer(args: &Report, sources: &[Source; 2], setup: Setup) -> Result<
     heed_interrupts();
     let places = Places::claim(args)?;
     let effort = &args.job.effort;
-    let quote = on_threads(effort, |watch| {
-        quote(&setup, effort.seed, effort.until(), &mut |p| watch.see(p))
+    let work = match args.no_stock {
+        true => None,
+        false => work_to_charge(&args.job.files, loaded, effort.threads),
+    };
+    let supply = Supply::of(work.as_ref(), loaded, args.no_stock);
+    let (quote, shims) = on_threads(effort, |watch| {
+        let (seed, until) = (effort.seed, effort.until());
+        let (charged, shims) = supply.charged(&[&setup], seed, None, watch);
+        let quote = quote(&setup, charged[0], seed, until, &mut |p| watch.see(p));
+        (quote, shims)
     })?;
     let made = Made {
         rebuilds: Some(quote.rebuilds),
@@ -248,6 +267,7 @@ fn write_customer(args: &Report, sources: &[Source; 2], setup: Setup) -> Result<
         terms: terms(&args.terms, &setup),
         setup,
         quote,
+        shims,
     };
     if choice.quote.not_quoted().is_some() {
         // nobody is handed a price for what never comes right
@@ -270,6 +290,8 @@ fn write_customer(args: &Report, sources: &[Source; 2], setup: Setup) -> Result<
 /// All that is simulated for a page.
 struct Runs {
     whole: Whole,
+    /// Where the shims of the job come from.
+    shims: ShimsFrom,
     causes: Causes,
     comparison: Comparison,
     /// The rebuild searched for, where one was.
@@ -288,7 +310,7 @@ impl Runs {
         setup: &Setup,
         loaded: &Loaded,
         grid: &Grid,
-        question: Option<&Question<'_>>,
+        (question, supply): (Option<&Question<'_>>, Supply<'_>),
         watch: &mut Watch,
     ) -> Self {
         let (until, seed) = (args.job.effort.until(), args.job.effort.seed);
@@ -298,10 +320,18 @@ impl Runs {
             .rebuilds
             .map_or(EXPLAINED, |n| n.min(EXPLAINED));
         let explained = Until::Rebuilds(few);
+        // the drawer first: what a job uses up of it is part of the job's cost
+        let planned = question.and_then(|question| {
+            stock(question, &mut |step| {
+                watch.see_step(step.doing, step.served)
+            })
+        });
+        let levels = planned.as_ref().map(|stock| &stock.plan.levels);
+        let (charged, shims) = supply.charged(&[setup], seed, levels, watch);
+        let grain = grain(loaded.axle_units);
         Self {
-            whole: whole(setup, grain(loaded.axle_units), seed, until, &mut |p| {
-                watch.see(p)
-            }),
+            shims,
+            whole: whole(setup, charged[0], grain, seed, until, &mut |p| watch.see(p)),
             held_as_the_book: setup
                 .held_as_the_book()
                 .map(|setup| odds(&setup, seed, until, &mut |p| watch.see(p)))
@@ -314,11 +344,7 @@ impl Runs {
             found: args
                 .find
                 .map(|wanted| find(setup, seed, wanted.telling(), &mut |p| watch.see(p))),
-            planned: question.and_then(|question| {
-                stock(question, &mut |step| {
-                    watch.see_step(step.doing, step.served)
-                })
-            }),
+            planned,
         }
     }
 }
@@ -353,15 +379,7 @@ fn rebuild_to_follow(
 /// What the drawer has to serve: all jobs of the shop. Where these can't be read the page does
 /// without, and says so on stderr; the axle that was asked for needs none of it.
 fn drawer_of(args: &Report) -> Option<Work> {
-    let of_shop = |o: &&Override| o.target() == Target::Shop;
-    let files = ShopFiles {
-        shop: args.job.files.shop.clone(),
-        set: args.job.files.set.iter().filter(of_shop).cloned().collect(),
-        sizes_from: None,
-        anyway: args.job.files.anyway,
-    };
-    // the shop's own oddities have been reported
-    match drawer::read_and_tell(&files, &mut |_| {}) {
+    match work_beside(&args.job.files) {
         Ok(work) => Some(work),
         Err(failure) => {
             let why = failure.message();

@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::stock::{Advice, DrawerOption, Saving, YearlyCost};
 
-use super::{Stock, slip, used};
+use super::{Stock, slip, stand_ins, used};
 use crate::questions::drawer::json::{ShopHead, by_line, kept, mm, money, order, series};
 use crate::questions::drawer::list::Row;
 use crate::questions::json::{estimate, list};
@@ -119,12 +119,14 @@ pub(super) fn json(answer: &Stock) -> Value {
             let bench = &offered.bench;
             json!({
                 "own_money": money(offered.own_pays),
+                "drawer_a_year": estimate(&offered.year(answer)),
                 "right": estimate(&bench.right),
                 "clearly_out": estimate(&bench.clearly_out),
                 "hours_a_year": estimate(&bench.hours),
                 "money_a_year": estimate(&bench.money),
             })
         }),
+        "stand_ins": stand_ins::json(answer),
         "busy": stock.busy.as_ref().map(|service| {
             json!({
                 "times": answer.times,

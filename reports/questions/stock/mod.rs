@@ -6,6 +6,7 @@ pub mod figures;
 mod json;
 mod offer;
 mod slip;
+mod stand_ins;
 mod tell;
 mod used;
 mod whatif;
@@ -33,6 +34,8 @@ struct Stock {
     have: Option<Present>,
     /// What a supplier's sizes do against the shop's own, where they stand in for these.
     against_own: Option<Offered>,
+    /// Whether a supplier's offer stands in for the shop's sizes.
+    offered: bool,
     seed: u64,
     /// How many times as many jobs a busy month has, where one was asked for.
     times: Option<f64>,
@@ -63,6 +66,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         aim,
         have,
         intervals: args.intervals,
+        nearness: args.stand_ins,
         busy: args.busy,
         ..work.question(&lines, seed)
     };
@@ -72,7 +76,10 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         let mut see = |step: SearchProgress| watch.see_step(step.doing, step.served);
         let stock = shimcast_sim::stock::stock(&question, &mut see)?;
         let against = match &own {
-            Some(own) => Some(offer::held_against(own, &question, watch)?),
+            Some(own) => {
+                let other = (&question, &stock.plan.levels);
+                Some(offer::held_against(own, &args.files, other, watch)?)
+            }
             None => None,
         };
         Some((stock, against))
@@ -105,6 +112,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         aim,
         have,
         against_own,
+        offered: args.files.sizes_from.is_some(),
         seed,
         times: args.busy,
         stock,

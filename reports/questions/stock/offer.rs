@@ -1,107 +1,176 @@
-//! A supplier's offer held against the shop's own sizes: at the till, and at the bench.
+//! Other sizes held against the shop's own: at the till, in a year of the drawer, and at the bench.
 
 use shimcast_sim::compare::Verdict;
 use shimcast_sim::count::estimate::Estimate;
-use shimcast_sim::stock::{AtBench, BothWays, Question, SearchProgress, plan};
+use shimcast_sim::stock::{
+    AtBench, BothWays, KeptDrawer, Levels, Question, SearchProgress, Supplied, plan,
+};
 
 use super::Stock;
 use crate::cli::ShopFiles;
-use crate::document::{Cell, Known, Table};
+use crate::document::{Cell, Table};
 use crate::figures::{plus_minus, signed_with_half};
 use crate::progress::Watch;
 use crate::questions::context::Failure;
 use crate::questions::drawer::{self, Work};
+use crate::sentences::listed;
 
-/// What an offer does in place of the shop's own sizes.
+/// What other sizes do in place of the shop's own.
 #[derive(Debug)]
 pub(super) struct Offered {
+    /// What they are, as the subject of a sentence.
+    subject: String,
     /// What the same plan costs at the till with the shop's own sizes.
     pub(super) own_pays: f64,
-    /// What the offer changes at the bench.
+    /// What a year of the shop's own drawer costs.
+    own_year: Estimate,
+    /// What the other sizes change at the bench.
     pub(super) bench: AtBench,
 }
 
-/// The shop's own work, where an offer stands in for its sizes.
+/// The shop's own work, where other sizes stand in for its own.
 pub(super) fn own_work(files: &ShopFiles) -> Result<Option<Work>, Failure> {
-    if files.sizes_from.is_none() {
+    if files.sizes_from.is_none() && files.without.is_empty() {
         return Ok(None);
     }
     let own = ShopFiles {
         shop: files.shop.clone(),
         set: files.set.clone(),
         sizes_from: None,
+        without: Vec::new(),
         anyway: files.anyway,
     };
-    // the shop's own oddities are told of the offer already
+    // the shop's own oddities are told of the other sizes already
     drawer::read_and_tell(&own, &mut |_| {}).map(Some)
 }
 
-/// Holds an offer against the shop's own sizes; `None` where it was broken off.
-pub(super) fn held_against(own: &Work, asked: &Question<'_>, watch: &mut Watch) -> Option<Offered> {
+/// What other sizes are, as the subject of a sentence.
+fn subject(files: &ShopFiles) -> String {
+    let left_out: Vec<String> = files
+        .without
+        .iter()
+        .map(|(series, size)| format!("{series} {size}"))
+        .collect();
+    match (&files.sizes_from, &left_out[..]) {
+        (Some(_), []) => "This offer".to_owned(),
+        (Some(_), left_out) => format!("This offer without {}", listed(left_out)),
+        (None, left_out) => format!("A drawer without {}", listed(left_out)),
+    }
+}
+
+/// Holds other sizes, with a drawer of these levels, against the shop's own; `None` where it was broken
+/// off.
+pub(super) fn held_against(
+    own: &Work,
+    files: &ShopFiles,
+    (asked, levels): (&Question<'_>, &Levels),
+    watch: &mut Watch,
+) -> Option<Offered> {
     let lines = own.lines();
     let question = Question {
         aim: asked.aim,
         ..own.question(&lines, asked.seed)
     };
     let mut see = |step: SearchProgress| watch.see_step(step.doing, step.served);
-    let own_pays = plan(&question, &mut see)?.money;
+    let planned = plan(&question, &mut see)?;
+    let own_drawer = KeptDrawer::of(&question, &planned.levels);
+    let other_drawer = KeptDrawer::of(asked, levels);
     let both: Vec<BothWays<'_>> = lines
         .iter()
         .zip(asked.lines)
         .map(|((own, per_month), (other, _))| BothWays {
-            own,
-            other,
+            own: Supplied {
+                setup: own,
+                drawer: Some(&own_drawer),
+            },
+            other: Supplied {
+                setup: other,
+                drawer: Some(&other_drawer),
+            },
             per_month: *per_month,
         })
         .collect();
     let bench = AtBench::of(&both, asked.seed, &mut |progress| watch.see(progress));
-    Some(Offered { own_pays, bench })
+    Some(Offered {
+        subject: subject(files),
+        own_pays: planned.money,
+        own_year: question.drawer.yearly(&planned.service).total,
+        bench,
+    })
 }
 
-/// What it does, row by row.
+impl Offered {
+    /// What a year of the drawer costs more than with the shop's own sizes.
+    pub(super) fn year(&self, answer: &Stock) -> Estimate {
+        let drawer = &answer.work.shop.shop.drawer;
+        let year = drawer.yearly(&answer.stock.plan.service).total;
+        let own = &self.own_year;
+        // each was simulated by itself
+        Estimate {
+            value: year.value - own.value,
+            low: year.low - own.value,
+            high: year.high - own.value,
+            ..year
+        }
+        .widened([own.high - own.value, own.value - own.low])
+    }
+}
+
+/// Money a year with half its interval, in whole units.
+pub(super) fn money(e: &Estimate, currency: &str) -> String {
+    let half = format!("{:.0}", e.half_width());
+    let amount = plus_minus(format!("{:+.0}", e.value), &half);
+    format!("{amount} {currency}")
+}
+
+/// What a drawer does at the bench, in a cell: money a year, hours, right and clearly out.
+pub(super) fn bench_cell(bench: &AtBench, currency: &str) -> Cell {
+    let points = |share: &Estimate| signed_with_half(&share.times(100.0), 1);
+    Cell::from(money(&bench.money, currency)).beside(format!(
+        "a year; {} h, right {} points, clearly out {}",
+        signed_with_half(&bench.hours, 1),
+        points(&bench.right),
+        points(&bench.clearly_out),
+    ))
+}
+
+/// What other sizes do, row by row.
 pub(super) fn add(table: &mut Table, answer: &Stock) {
-    let Some(Offered { own_pays, bench }) = &answer.against_own else {
+    let Some(offered) = &answer.against_own else {
         return;
     };
     let currency = &answer.work.shop.shop.currency;
-    let plan = &answer.stock.plan;
-    table.name(
-        "Against the shop's sizes",
-        Cell::from(format!("{:+.2} {currency}", plan.money - own_pays))
-            .beside("at the till, for an empty drawer"),
-    );
-    let money = |e: &Estimate| {
-        let half = format!("{:.0}", e.half_width());
-        plus_minus(format!("{:+.0}", e.value), &half)
-    };
-    let points = Cell::known(Known::Seen(bench.right.times(100.0), 1)).with_half();
-    table.name(
-        "  and at the bench",
-        Cell::from(format!("{} {currency}", money(&bench.money))).beside(format!(
-            "a year; hours {}, right {points} points",
-            signed_with_half(&bench.hours, 1),
-        )),
-    );
+    let paid = answer.stock.plan.money - offered.own_pays;
+    table
+        .name(
+            "Against the shop's sizes",
+            Cell::from(format!("{paid:+.2} {currency}")).beside("at the till, for an empty drawer"),
+        )
+        .name(
+            "  in the drawer",
+            Cell::from(money(&offered.year(answer), currency)).beside("a year, all that it costs"),
+        )
+        .name("  at the bench", bench_cell(&offered.bench, currency));
 }
 
-/// Said where an offer costs more at the bench than it spares.
+/// Said where other sizes cost more at the bench than they spare.
 pub(super) fn loses(answer: &Stock) -> Option<String> {
-    let Offered { own_pays, bench } = answer.against_own.as_ref()?;
-    let worse = [
-        Verdict::of(&bench.money) == Verdict::More,
-        Verdict::of(&bench.right) == Verdict::Less,
-        Verdict::of(&bench.clearly_out) == Verdict::More,
-    ];
-    let cheaper = answer.stock.plan.money < *own_pays;
-    let how = match worse {
-        [true, ..] => "costs more at the bench every year than the shop's own sizes do",
-        [_, true, _] | [.., true] => "hands over fewer right axles than the shop's own sizes",
+    let offered = answer.against_own.as_ref()?;
+    let (bench, year) = (&offered.bench, offered.year(answer));
+    let dearer = Verdict::of(&bench.money) == Verdict::More;
+    let worse = Verdict::of(&bench.right) == Verdict::Less
+        || Verdict::of(&bench.clearly_out) == Verdict::More;
+    let how = match (dearer, worse) {
+        (true, _) if bench.money.value > -year.value => {
+            "costs more at the bench every year than it spares in the drawer"
+        }
+        (true, _) => "costs more at the bench every year than the shop's own sizes do",
+        (_, true) => "hands over fewer right axles than the shop's own sizes",
         _ => return None,
     };
-    let but = if cheaper {
-        "is cheaper in the drawer, but "
-    } else {
-        ""
+    let but = match answer.stock.plan.money < offered.own_pays {
+        true => "is cheaper at the till, but ",
+        false => "",
     };
-    Some(format!("This offer {but}{how}."))
+    Some(format!("{} {but}{how}.", offered.subject))
 }

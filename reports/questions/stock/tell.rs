@@ -7,7 +7,7 @@ use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Advice, Aim, Saving, Shelf};
 use shimcast_sim::units::MM_PER_INCH;
 
-use super::{Stock, book, curve, offer, slip, used, whatif};
+use super::{Stock, book, curve, offer, slip, stand_ins, used, whatif};
 use crate::document::{Block, Cell, Column, Document, Known, Table};
 use crate::figures::{counted, days, percent, rebuilds, said, said_mean, shims};
 use crate::questions::drawer::list::{Row, printed, thickness, unit};
@@ -24,6 +24,7 @@ pub(super) fn tell(answer: &Stock) -> Document {
     // what may be the opposite of what a plan seems to say stands before it
     let notes = [
         offer::loses(answer),
+        stand_ins::lose(answer),
         given_up(answer),
         mostly_missed(answer),
     ];
@@ -51,6 +52,10 @@ pub(super) fn tell(answer: &Stock) -> Document {
         let (intervals, best) = whatif::intervals(answer);
         document.table(intervals, [best]).first();
     }
+    if !answer.stock.nearness.is_empty() {
+        let (others, best) = stand_ins::others(answer);
+        document.table(others, [best]).first();
+    }
     let (list, paid) = list(answer, &rows);
     let (missed, near) = missed(answer);
     let (costs, cheapest) = costs(answer);
@@ -65,6 +70,7 @@ pub(super) fn tell(answer: &Stock) -> Document {
         .first()
         .table(not_kept(answer), [])
         .table(missed, [near])
+        .table(stand_ins::table(answer), [])
         .table(costs, [cheapest, whatif::surplus(answer)])
         .table(curve::table(shop, &answer.stock), []);
     let stock = &answer.stock;
@@ -105,20 +111,19 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
     };
     let paid = rows.iter().map(Row::order_money).sum();
     let how = slip::paid_how(answer, rows);
-    table
-        .name(
-            "To pay now",
-            Cell::from(money(paid, shop)).beside(format!("{allowed}{how}")),
-        )
-        .name(
-            "Then in the drawer",
-            Cell::from(shims(pieces.into())).beside(format!(
-                "of {}; list price {}",
-                counted(kept as u64, ["size", "sizes"]),
-                money(plan.worth, shop)
-            )),
-        );
+    table.name(
+        "To pay now",
+        Cell::from(money(paid, shop)).beside(format!("{allowed}{how}")),
+    );
     offer::add(&mut table, answer);
+    table.name(
+        "Then in the drawer",
+        Cell::from(shims(pieces.into())).beside(format!(
+            "of {}; list price {}",
+            counted(kept as u64, ["size", "sizes"]),
+            money(plan.worth, shop)
+        )),
+    );
     if let Some((service, ahead)) = &stock.ahead {
         table.name(
             format!("The next {}", days(ahead.round())),
@@ -256,7 +261,7 @@ fn not_kept(answer: &Stock) -> Table {
     let stock = &answer.stock;
     let mut table =
         Table::new([Column::words(""), Column::words(""), Column::words("")]).caption("Not kept");
-    let left_out = if answer.against_own.is_some() {
+    let left_out = if answer.offered {
         "offered; this plan does without"
     } else {
         "this plan does without"

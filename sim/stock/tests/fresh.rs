@@ -126,6 +126,7 @@ fn the_demos_target_holds_on_fresh_years() {
             own: Vec::new(),
             have: None,
             intervals: false,
+            nearness: false,
             busy: None,
             seed,
         };

@@ -4,6 +4,7 @@ mod demand;
 mod exact;
 mod exhaustive;
 mod fresh;
+mod kept;
 mod rules;
 mod settled;
 

@@ -2,6 +2,7 @@
 
 use super::{Figure, LENGTHS, Sort, figure, hold, on};
 use crate::axle::Condition;
+use crate::bench::money::ShimsCharged;
 use crate::bench::setup::Setup;
 use crate::chance::run::Until;
 use crate::count::estimate::{Estimate, Moments};
@@ -139,7 +140,9 @@ fn pictures(pictures: &Pictures) -> Vec<Figure> {
 
 fn check(what: &str, setup: &Setup, depth: Sort, runs: [u64; 3]) {
     let ask = |seed, rebuilds| {
-        let whole = whole(setup, GRAIN, seed, Until::Rebuilds(rebuilds), &mut on);
+        let charged = ShimsCharged::FinallyFitted;
+        let until = Until::Rebuilds(rebuilds);
+        let whole = whole(setup, charged, GRAIN, seed, until, &mut on);
         figures(&whole, depth)
     };
     let mut truth = ask(1_000_000, 250_000);

@@ -1,0 +1,129 @@
+//! Packs that stand in for those wanted: what they spare in the drawer, and what they do at the bench.
+
+use serde_json::{Value, json};
+use shimcast_sim::compare::Verdict;
+use shimcast_sim::stock::AtBench;
+
+use super::Stock;
+use super::offer::{bench_cell, money};
+use crate::document::{Cell, Column, Known, Table};
+use crate::figures::{said, signed_with_half};
+use crate::questions::drawer::json;
+use crate::questions::drawer::list::printed;
+use crate::questions::json::{estimate, list};
+
+/// As many fewer jobs right when handed over are worth a line before all others.
+const WORTH_A_LINE: f64 = 0.01;
+
+/// What they do with this plan, against exact packs.
+pub(super) fn table(answer: &Stock) -> Table {
+    let currency = &answer.work.shop.shop.currency;
+    let stand_ins = &answer.stock.stand_ins;
+    let mut table = Table::named()
+        .caption("Packs that stand in for those wanted (near_enough), against exact ones");
+    table
+        .name("At the bench", bench_cell(&stand_ins.bench, currency))
+        .name(
+            "In the same drawer",
+            Cell::from(money(&stand_ins.spares.negated(), currency)).beside(format!(
+                "a year; with exact packs only {} of its jobs would never wait",
+                said(&stand_ins.exact_fill)
+            )),
+        );
+    table
+}
+
+/// Said where many fewer axles are handed over right because of them.
+pub(super) fn lose(answer: &Stock) -> Option<String> {
+    let bench = &answer.stock.stand_ins.bench;
+    let many = Verdict::of(&bench.right) == Verdict::Less && bench.right.value < -WORTH_A_LINE;
+    many.then(|| {
+        let see = match answer.stock.nearness.is_empty() {
+            true => " --stand-ins says what a smaller near_enough would cost.",
+            false => "",
+        };
+        format!(
+            "Packs that stand in for those wanted (near_enough) hand over {} points fewer right axles.{see}",
+            signed_with_half(&bench.right.negated().times(100.0), 1).trim_start_matches('+')
+        )
+    })
+}
+
+/// The same aim at other values of `near_enough`, and the best of them in a sentence.
+pub(super) fn others(answer: &Stock) -> (Table, String) {
+    let shop = &answer.work.shop.shop;
+    let currency = &shop.currency;
+    let mut table = Table::new([
+        Column::figures("near_enough"),
+        Column::figures(format!("to pay, {currency}")),
+        Column::halves("drawer a year"),
+        Column::halves("bench a year"),
+        Column::halves("right, points"),
+        Column::halves("clearly out"),
+        Column::words(""),
+    ])
+    .caption(
+        "Other values of near_enough, each with a drawer planned for it; at the bench against exact packs",
+    );
+    let points = |share: shimcast_sim::count::estimate::Estimate| {
+        Cell::from(signed_with_half(&share.times(100.0), 1))
+    };
+    for tried in &answer.stock.nearness {
+        let AtBench {
+            right,
+            clearly_out,
+            money,
+            ..
+        } = tried.bench;
+        table.row([
+            format!("{} mm", printed(tried.near_enough, 1.0)).into(),
+            Cell::exact(tried.plan.money, 2),
+            Cell::known(Known::Money(tried.yearly)),
+            Cell::from(signed_with_half(&money, 0)),
+            points(right),
+            points(clearly_out),
+            if tried.near_enough == shop.drawer.near_enough {
+                "as it is"
+            } else {
+                ""
+            }
+            .into(),
+        ]);
+    }
+    let together =
+        |tried: &&shimcast_sim::stock::Nearness| tried.yearly.value + tried.bench.money.value;
+    let best = answer.stock.nearness.iter();
+    let best = best.min_by(|a, b| together(a).total_cmp(&together(b)));
+    let said = best.map_or_else(String::new, |best| {
+        format!(
+            "found on fewer jobs than the plan; least a year in the drawer and at the bench together: near_enough = {} mm",
+            printed(best.near_enough, 1.0)
+        )
+    });
+    (table, said)
+}
+
+/// All of it as JSON.
+pub(super) fn json(answer: &Stock) -> Value {
+    let bench = |bench: &AtBench| {
+        json!({
+            "right": estimate(&bench.right),
+            "clearly_out": estimate(&bench.clearly_out),
+            "hours_a_year": estimate(&bench.hours),
+            "money_a_year": estimate(&bench.money),
+        })
+    };
+    let stand_ins = &answer.stock.stand_ins;
+    json!({
+        "bench": bench(&stand_ins.bench),
+        "job_fill_without": estimate(&stand_ins.exact_fill),
+        "spares_a_year": estimate(&stand_ins.spares),
+        "near_enough": list(&answer.stock.nearness, |tried| json!({
+            "near_enough": tried.near_enough,
+            "money": json::money(tried.plan.money),
+            "job_fill": estimate(&tried.plan.service.job_fill),
+            "yearly": estimate(&tried.yearly),
+            "bench": bench(&tried.bench),
+        })),
+    })
+}
