@@ -116,8 +116,9 @@ fn explained(asked: &Ways, measure: Measure) -> Option<String> {
         )),
         Measure::Money => Some(
             "An hour counts as what it costs the shop (prices.hour_cost), or as what is charged where \
-             that is left out. Sleeves, shims, cones spoiled in pulling, expected comebacks and jobs \
-             given up are in it."
+             that is left out. Sleeves, the shims finally fitted (as if all were bought; a quote charges what \
+             is used up of the drawer), cones spoiled in pulling, expected comebacks and jobs given up are \
+             in it."
                 .into(),
         ),
         _ => None,
