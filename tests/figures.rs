@@ -78,7 +78,9 @@ fn places(path: &str) -> Vec<[f64; 2]> {
     let mut command = None;
     for piece in closed.split_inclusive(|c: char| c.is_ascii_alphabetic()) {
         let (numbers, next) = piece.split_at(piece.len() - 1);
+        // a sign divides as well as a blank
         let numbers: Vec<f64> = numbers
+            .replace('-', " -")
             .split_whitespace()
             .map(|number| number.parse().expect("a number"))
             .collect();

@@ -291,14 +291,20 @@ impl DrawingBackend for Shapes<'_> {
     }
 }
 
-/// A line from place to place, each but the first as steps from the one before.
+/// A line from place to place, each but the first as steps from the one before, as short as can be.
 fn path(places: &[BackendCoord]) -> String {
     let mut path = String::new();
     let mut at = None;
     for &(x, y) in places {
         let _ = match at {
             None => write!(path, "M{x} {y}"),
-            Some((from, above)) => write!(path, "l{} {}", x - from, y - above),
+            Some((from, above)) => match (x - from, y - above) {
+                (across, 0) => write!(path, "h{across}"),
+                (0, down) => write!(path, "v{down}"),
+                // a sign divides as well as a blank
+                (across, down @ ..0) => write!(path, "l{across}{down}"),
+                (across, down) => write!(path, "l{across} {down}"),
+            },
         };
         at = Some((x, y));
     }
