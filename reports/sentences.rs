@@ -6,10 +6,20 @@ use crate::figures::said;
 
 /// A share with its interval at the beginning of a sentence.
 pub fn said_first(share: &Estimate) -> String {
-    first_as(&said(share), |c| c.to_uppercase().collect())
+    capital(&said(share))
 }
 
-/// The same inside a sentence.
+/// Words at the beginning of a sentence.
+pub fn capital(text: &str) -> String {
+    first_as(text, |c| c.to_uppercase().collect())
+}
+
+/// Words as a sentence of their own.
+pub fn sentence(text: &str) -> String {
+    capital(text) + "."
+}
+
+/// Words inside a sentence.
 pub fn lower(text: &str) -> String {
     first_as(text, |c| c.to_lowercase().collect())
 }

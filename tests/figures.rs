@@ -70,24 +70,35 @@ pub fn labelled(svg: Node<'_, '_>) {
     }
 }
 
-/// Every place that a path goes through: `M x y`, steps `l dx dy`, `h dx`, `v dy`, and `z`.
+/// Every place that a path goes through: `M x y`, steps `m dx dy` and `l dx dy`, `h dx`, `v dy`, and `z`.
 fn places(path: &str) -> Vec<[f64; 2]> {
     let mut at = [0.0, 0.0];
+    let mut began = at;
     let mut all = Vec::new();
     let closed = format!("{path}z");
     let mut command = None;
     for piece in closed.split_inclusive(|c: char| c.is_ascii_alphabetic()) {
         let (numbers, next) = piece.split_at(piece.len() - 1);
+        // a sign divides as well as a blank
         let numbers: Vec<f64> = numbers
+            .replace('-', " -")
             .split_whitespace()
             .map(|number| number.parse().expect("a number"))
             .collect();
         match (command, numbers.as_slice()) {
-            (Some("M"), [x, y]) => at = [*x, *y],
+            (Some("M"), [x, y]) => {
+                at = [*x, *y];
+                began = at;
+            }
+            (Some("m"), [dx, dy]) => {
+                at = [at[0] + dx, at[1] + dy];
+                began = at;
+            }
             (Some("l"), [dx, dy]) => at = [at[0] + dx, at[1] + dy],
             (Some("h"), [dx]) => at[0] += dx,
             (Some("v"), [dy]) => at[1] += dy,
-            (None | Some("z"), []) => {}
+            (Some("z"), []) => at = began,
+            (None, []) => {}
             other => panic!("{other:?} in {path}"),
         }
         all.extend(command.map(|_| at));

@@ -11,6 +11,7 @@ mod customer;
 mod decimals;
 mod demo;
 mod documents;
+mod drawer_page;
 mod explained;
 mod figures;
 mod gear_sets;

@@ -75,11 +75,14 @@ impl Shape {
                 ),
                 // many are written shorter, as one path
                 _ => {
-                    let round = corners.iter().map(|[(left, top), (right, bottom)]| {
+                    let mut path = Path::default();
+                    for [(left, top), (right, bottom)] in corners {
                         let [wide, high] = [right - left, bottom - top];
-                        format!("M{left} {top}h{wide}v{high}h{}z", -wide)
-                    });
-                    let round: String = round.collect();
+                        path.begin((*left, *top));
+                        // which ends where it began
+                        path.text += &format!("h{wide}v{high}h{}z", -wide);
+                    }
+                    let round = path.text;
                     write!(out, "<path{opacity} fill=\"{fill}\" d=\"{round}\"/>")
                 }
             },
@@ -90,14 +93,16 @@ impl Shape {
                 ),
                 // many are written shorter: lines of no length with round ends
                 _ => {
-                    let dots: Vec<String> =
-                        centres.iter().map(|(x, y)| format!("M{x} {y}h0")).collect();
+                    let mut path = Path::default();
+                    for centre in centres {
+                        path.line(&[*centre, *centre]);
+                    }
                     write!(
                         out,
                         "<path{opacity} stroke=\"{paint}\" stroke-linecap=\"round\" \
                          stroke-width=\"{}\" d=\"{}\"/>",
                         2 * radius,
-                        dots.concat()
+                        path.text
                     )
                 }
             },
@@ -107,13 +112,16 @@ impl Shape {
                 points(places)
             ),
             Form::Lines(lines, width) => {
-                let path: Vec<String> = lines.iter().map(|places| path(places)).collect();
+                let mut path = Path::default();
+                for places in lines {
+                    path.line(places);
+                }
                 write!(
                     out,
                     "<path fill=\"none\"{opacity} stroke=\"{paint}\"{} stroke-width=\"{width}\" \
                      d=\"{}\"/>",
                     self.ink.dashes(),
-                    path.concat()
+                    path.text
                 )
             }
             Form::Text {
@@ -291,16 +299,49 @@ impl DrawingBackend for Shapes<'_> {
     }
 }
 
-/// A line from place to place, each but the first as steps from the one before.
-fn path(places: &[BackendCoord]) -> String {
-    let mut path = String::new();
-    let mut at = None;
-    for &(x, y) in places {
-        let _ = match at {
-            None => write!(path, "M{x} {y}"),
-            Some((from, above)) => write!(path, "l{} {}", x - from, y - above),
-        };
-        at = Some((x, y));
+/// A path as it is written, as short as can be.
+#[derive(Default)]
+struct Path {
+    text: String,
+    /// Where it has come to.
+    at: Option<BackendCoord>,
+}
+
+impl Path {
+    /// A line from place to place.
+    fn line(&mut self, places: &[BackendCoord]) {
+        if let Some((first, others)) = places.split_first() {
+            self.begin(*first);
+            for place in others {
+                self.step(*place);
+            }
+        }
     }
-    path
+
+    /// Goes there without a line: by steps from where it is, or by the place itself.
+    fn begin(&mut self, (x, y): BackendCoord) {
+        let place = pair('M', x, y);
+        let steps = self.at.map(|(from, above)| pair('m', x - from, y - above));
+        let steps = steps.filter(|steps| steps.len() < place.len());
+        self.text += &steps.unwrap_or(place);
+        self.at = Some((x, y));
+    }
+
+    fn step(&mut self, (x, y): BackendCoord) {
+        let (from, above) = self.at.unwrap_or_default();
+        self.text += &match (x - from, y - above) {
+            (across, 0) => format!("h{across}"),
+            (0, down) => format!("v{down}"),
+            (across, down) => pair('l', across, down),
+        };
+        self.at = Some((x, y));
+    }
+}
+
+/// A command of a path with two figures; a sign divides them as well as a blank.
+fn pair(command: char, x: i32, y: i32) -> String {
+    match y {
+        ..0 => format!("{command}{x}{y}"),
+        _ => format!("{command}{x} {y}"),
+    }
 }

@@ -32,9 +32,11 @@ pub fn section(asked: &Caused<'_>, swept: Option<Figure>) -> Section {
         "Two shares say what an input does. Alone is {ALONE}. With others is {WITH_OTHERS}."
     );
     let [outcomes, loops] = [outcomes(asked), loops(asked)];
-    let figures = outcomes.into_iter().chain(swept).chain(loops);
-    let blocks = std::iter::once(Block::Text(lead)).chain(figures.map(Block::from));
-    Section::at("causes", "Why do jobs differ?", blocks.collect())
+    // what a single habit does needs no words on shares
+    let mut blocks: Vec<Block> = swept.into_iter().map(Block::from).collect();
+    blocks.push(Block::Text(lead));
+    blocks.extend(outcomes.into_iter().chain(loops).map(Block::from));
+    Section::at("causes", "Why do jobs differ?", blocks)
 }
 
 /// What each outcome of a job depends on.

@@ -188,6 +188,8 @@ pub fn bought_from<'a>(mut rows: Vec<Row<'a>>, supplies: &'a [Supply]) -> Vec<Ro
 pub enum List {
     /// A box for the road: nothing is used in a year.
     Road,
+    /// What to keep in a drawer: what is ordered and used stands in tables of its own.
+    Levels,
     /// A drawer that is empty, or whose content is not known.
     Drawer,
     /// A drawer whose content was counted.
@@ -210,7 +212,8 @@ impl List {
     /// last.
     fn columns(self, rows: &[&Row<'_>], currency: &str) -> Vec<Column> {
         let counted = self == Self::Counted;
-        let drawer = self != Self::Road;
+        let (drawer, levels) = (self != Self::Road, self == Self::Levels);
+        let ordered = drawer && !levels;
         let any = |of: fn(&Row<'_>) -> bool| rows.iter().any(|row| of(row));
         let shown = |yes: bool, column: Column| if yes { column } else { column.hidden() };
         let mut columns = vec![
@@ -222,7 +225,7 @@ impl List {
                 .key_in("price", currency)
                 .may_go(),
             Column::figures(currency).key_in("money", currency).may_go(),
-            shown(drawer, Column::halves("used a year").may_go()),
+            shown(ordered, Column::halves("used a year").may_go()),
             Column::data("used_per_year"),
             shown(counted, Column::figures("have").key("have")),
             shown(
@@ -231,19 +234,19 @@ impl List {
             ),
             shown(counted, Column::figures("too many").key("too_many")),
             shown(counted, Column::figures("worth").may_go()),
-            shown(drawer, Column::figures("order").key("order_packs")),
-            shown(drawer, Column::figures("packs of").key("pack_of")),
+            shown(ordered, Column::figures("order").key("order_packs")),
+            shown(ordered, Column::figures("packs of").key("pack_of")),
             Column::data("order_pieces"),
             shown(
-                drawer,
+                ordered,
                 Column::figures("to pay").key_in("order_money", currency),
             ),
             shown(
-                any(|row| row.supplier().is_some()),
+                !levels && any(|row| row.supplier().is_some()),
                 Column::words("supplier").key("supplier").may_go(),
             ),
             shown(
-                any(|row| row.part_number().is_some()),
+                !levels && any(|row| row.part_number().is_some()),
                 Column::words("part number").key("part_number").may_go(),
             ),
         ];

@@ -37,14 +37,18 @@ impl Work {
         own.filter_map(|(line, fill)| Some((line, fill?))).collect()
     }
 
+    /// The share of all jobs that the shop's drawer is to serve.
+    pub(crate) fn aim(&self) -> Aim {
+        Aim::Fill(self.shop.shop.drawer.job_fill)
+    }
+
     /// What the shop's drawer is to be good for, with these lines: nothing is there yet.
     pub(crate) fn question<'a>(&'a self, lines: &'a [(&'a Setup, f64)], seed: u64) -> Question<'a> {
-        let drawer = &self.shop.shop.drawer;
         Question {
             lines,
             shelves: &self.shelves,
-            drawer,
-            aim: Aim::Fill(drawer.job_fill),
+            drawer: &self.shop.shop.drawer,
+            aim: self.aim(),
             own: self.own_fills(),
             have: None,
             intervals: false,

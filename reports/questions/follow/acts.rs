@@ -11,6 +11,7 @@ use shimcast_sim::follow::StoryStep;
 use super::assembly::{Open, Row};
 use super::events::{Grounds, RingMove};
 use crate::printed::Printed;
+use crate::sentences::capital;
 use crate::tasks;
 
 /// A piece of work, or an assembly with its readings.
@@ -314,12 +315,4 @@ impl Writer<'_> {
             self.acts.push(open.act(self.setup, self.print));
         }
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map(|first| first.to_uppercase().chain(letters).collect())
-        .unwrap_or_default()
 }

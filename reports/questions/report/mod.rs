@@ -41,7 +41,7 @@ use crate::questions::odds::figures::Pictured;
 use crate::questions::quote::luck::Luck;
 use crate::questions::quote::{Choice, terms};
 use crate::questions::rebuilds::Rebuilds;
-use crate::questions::stock::figures::Drawer;
+use crate::questions::stock::Planned;
 use crate::questions::sweep::Grid;
 use crate::spreadsheet::Decimal;
 
@@ -100,7 +100,6 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         doubts: &doubts,
         grid: &grid,
         work: work.as_ref(),
-        lines: &lines,
         decimal,
     };
     write_page(args, &read, setup, runs, places)
@@ -115,7 +114,6 @@ struct Read<'a> {
     grid: &'a Grid,
     /// All jobs of the shop, where its drawer is planned.
     work: Option<&'a Work>,
-    lines: &'a [(&'a Setup, f64)],
     decimal: Decimal,
 }
 
@@ -132,7 +130,6 @@ fn write_page(
         loaded,
         grid,
         work,
-        lines,
         decimal,
         ..
     } = *read;
@@ -183,11 +180,10 @@ fn write_page(
         made: &made,
         story: &story,
         found,
-        drawer: drawer.map(|(work, stock)| Drawer {
-            shop: &work.shop.shop,
-            supplies: &work.shop.supplies,
-            lines,
-            shelves: &work.shelves,
+        drawer: drawer.map(|(work, stock)| Planned {
+            work,
+            aim: work.aim(),
+            have: None,
             stock,
         }),
     };

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::reported::Reported;
 use super::tell::{self, FIGURES, TABLES};
 use crate::cli::{Audience, Report};
-use crate::document::{Figure, Table};
+use crate::document::Figure;
 use crate::faces;
 use crate::figures::counted;
 use crate::questions::context::Failure;
@@ -95,11 +95,7 @@ impl Places {
                 figures.extend(every.figures().map(file));
             }
             if !self.tables.is_empty() {
-                let text = |(name, table): (String, Table)| {
-                    let made = asked.made_of(&name);
-                    (name, faces::csv::file(&made, &table, decimal))
-                };
-                tables.extend(tell::data(asked, &every).into_iter().map(text));
+                tables.extend(tell::data(asked, &every, decimal));
             }
         }
         let mut list = String::new();

@@ -7,6 +7,7 @@ use shimcast_sim::follow::Story;
 use shimcast_sim::pictures::Grain;
 use shimcast_sim::quote::Flat;
 
+use super::tell::ORDER_SLIP;
 use crate::document::Made;
 use crate::files::Assumption;
 use crate::questions::causes::Caused;
@@ -15,7 +16,7 @@ use crate::questions::odds::figures::Pictured;
 use crate::questions::quote::Choice;
 use crate::questions::quote::figures::Quoted;
 use crate::questions::quote::luck::Luck;
-use crate::questions::stock::figures::Drawer;
+use crate::questions::stock::Planned;
 use crate::questions::sweep::points::Points;
 use crate::units::{Length, Torque, Units};
 
@@ -54,7 +55,7 @@ pub struct Reported<'a> {
     /// What this rebuild was found by, as typed.
     pub found: Option<&'a str>,
     /// The shop's drawer, where it was asked for and there are jobs to plan it for.
-    pub drawer: Option<Drawer<'a>>,
+    pub drawer: Option<Planned<'a>>,
 }
 
 impl Reported<'_> {
@@ -92,7 +93,7 @@ impl Reported<'_> {
         let made = self.made.clone();
         let explains = ["halved", "causes-", "stack-"];
         let rebuilds = match name {
-            "service" | "shims" => {
+            "service" | "shims" | ORDER_SLIP => {
                 return Made {
                     of: format!("The shim drawer of {}", self.setup().shop.name),
                     rebuilds: None,

@@ -8,12 +8,14 @@ use shimcast_sim::count::estimate::Estimate;
 use super::reported::Reported;
 use crate::cli::Audience;
 use crate::document::{AT_WORK, Block, CAUTION, Cell, Column, Document, Section, Table};
+use crate::faces;
 use crate::figures::{number, percent, said};
 use crate::questions::compare::measures::NEARLY_ALL;
 use crate::questions::frame::PLAUSIBLE;
 use crate::questions::odds::rows::headline;
 use crate::questions::quote::flats;
 use crate::questions::{causes, follow, odds, outside, quote, stock, sweep};
+use crate::spreadsheet::Decimal;
 
 /// Fewer rebuilds than this are not spoken of as "of 100 such jobs".
 const FEW: u64 = 100;
@@ -52,7 +54,10 @@ pub const FIGURES: [&str; 22] = [
 ];
 
 /// Tables for other tools that belong to no single figure.
-pub const TABLES: [&str; 2] = ["contact-pattern-summary", "answer"];
+pub const TABLES: [&str; 3] = ["contact-pattern-summary", "answer", ORDER_SLIP];
+
+/// What to order for the drawer, with sums in its head.
+pub(super) const ORDER_SLIP: &str = "order-slip";
 
 /// The whole page. What a shop needs comes first; a student's page goes on with how everything
 /// spreads and why jobs differ, and has every figure.
@@ -90,7 +95,7 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
         Some(quote::figures::section(&of, asked.quoted())),
         causes::figures::help(asked.caused().as_ref(), wanted),
         Some(odds::figures::windows(&of)),
-        drawer.map(|drawer| stock::figures::section(drawer, setup)),
+        drawer.map(|drawer| stock::chapter::section(drawer, setup)),
         Some(follow::tell::section(&asked.followed())),
     ];
     document.sections = parts.into_iter().flatten().collect();
@@ -110,14 +115,28 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
     document
 }
 
-/// The tables for other tools, by name: those of the figures, and the answer's own.
-pub(super) fn data(asked: &Reported<'_>, document: &Document) -> Vec<(String, Table)> {
+/// The tables for other tools, by name, each as a file: those of the figures, the answer's own, and
+/// the order slip.
+pub(super) fn data(
+    asked: &Reported<'_>,
+    document: &Document,
+    decimal: Decimal,
+) -> Vec<(String, String)> {
+    let file = |name: &str, table: &Table| {
+        let made = asked.made_of(name);
+        (name.to_owned(), faces::csv::file(&made, table, decimal))
+    };
     let of_figures = document.figures();
-    let mut all: Vec<(String, Table)> = of_figures
-        .map(|figure| (figure.name.to_owned(), figure.data().clone()))
+    let mut all: Vec<(String, String)> = of_figures
+        .map(|figure| file(figure.name, figure.data()))
         .collect();
     let own = [odds::figures::summary(&asked.job), answer(asked)];
-    all.extend(TABLES.map(str::to_owned).into_iter().zip(own));
+    all.extend(TABLES.iter().zip(&own).map(|(name, own)| file(name, own)));
+    all.extend(asked.drawer.map(|drawer| {
+        let made = asked.made_of(ORDER_SLIP);
+        let slip = stock::slip::csv(&drawer, &made, decimal);
+        (ORDER_SLIP.to_owned(), slip)
+    }));
     all
 }
 
@@ -182,9 +201,8 @@ fn in_words(asked: &Reported<'_>) -> String {
     if let Some(drawer) = &asked.drawer {
         let _ = write!(
             words,
-            " {}.{}",
-            stock::figures::in_words(drawer),
-            stock::figures::not_among(drawer, asked.setup())
+            " {}",
+            stock::chapter::at_first(drawer, asked.setup())
         );
     }
     words

@@ -1,92 +1,21 @@
 //! The shim drawer: service against money, and what to keep of each size.
 
-use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::shop::Shop;
-use shimcast_sim::stock::{DrawerOption, Shelf, Stock};
+use shimcast_sim::stock::DrawerOption;
 
+use super::chapter::in_words;
 use super::curve;
-use crate::document::{Axis, Block, Chart, Curve, Figure, Group, Mark, Sample, Section};
-use crate::figures::{days, plain, said, shims};
-use crate::files::Supply;
-use crate::questions::drawer::list::{List, Row, bought_from, in_full, rows, unit};
-use crate::questions::drawer::tell::PLAUSIBLE;
-use crate::questions::frame::renewed;
-use crate::sentences::listed;
+use super::planned::Planned;
+use crate::document::{Axis, Chart, Curve, Figure, Group, Mark, Sample};
+use crate::figures::plain;
+use crate::questions::drawer::list::{List, Row, in_full, unit};
 
 /// Sizes drawn at the most; the table has all.
 const MOST_DRAWN: usize = 110;
 
-/// The shop's drawer of shims, for all jobs that the shop expects.
-#[derive(Debug, Clone, Copy)]
-pub struct Drawer<'a> {
-    /// The shop.
-    pub shop: &'a Shop,
-    /// Where its series are bought.
-    pub supplies: &'a [Supply],
-    /// Its lines of jobs with how many come a month.
-    pub lines: &'a [(&'a Setup, f64)],
-    /// The series in the drawer.
-    pub shelves: &'a [Shelf],
-    /// What to keep, and what it does.
-    pub stock: &'a Stock,
-}
-
-/// Says so where the page's own axle is not among the jobs.
-pub fn not_among(asked: &Drawer<'_>, setup: &Setup) -> String {
-    let mut names = asked.lines.iter().map(|(line, _)| &line.axle.name);
-    if names.any(|name| *name == setup.axle.name) {
-        String::new()
-    } else {
-        format!(" {} itself is not among these jobs.", setup.axle.name)
-    }
-}
-
-/// Which shims to keep; `setup` is the page's own job.
-pub fn section(asked: &Drawer<'_>, setup: &Setup) -> Section {
-    let lines: Vec<String> = asked
-        .lines
-        .iter()
-        .map(|(setup, per_month)| {
-            format!(
-                "{} {} a month ({})",
-                plain(*per_month),
-                setup.axle.name,
-                renewed(setup)
-            )
-        })
-        .collect();
-    let lead = format!(
-        "The drawer is planned for all jobs that the shop's file expects: {}.{} It is ordered for \
-         every {}, and a delivery takes {}. {PLAUSIBLE}",
-        listed(&lines),
-        not_among(asked, setup),
-        days(asked.shop.drawer.order_every_days),
-        days(asked.shop.drawer.lead_time_days),
-    );
-    let blocks = vec![
-        Block::Text(lead),
-        service(asked).into(),
-        levels(asked).into(),
-    ];
-    Section::at("stock", "Which shims to keep?", blocks)
-}
-
-/// Jobs that never wait, in a sentence.
-pub fn in_words(asked: &Drawer<'_>) -> String {
-    let plan = &asked.stock.plan;
-    let pieces: u32 = plan.levels.iter().flatten().sum();
-    format!(
-        "{:.0} {} at the till ({}) let {} of all jobs of the shop go \
-         without waiting",
-        plan.money,
-        asked.shop.currency,
-        shims(pieces.into()),
-        said(&plan.service.job_fill),
-    )
-}
-
-fn service(asked: &Drawer<'_>) -> Figure {
-    let (stock, currency) = (asked.stock, &asked.shop.currency);
+/// What money at the till buys.
+pub(super) fn service(asked: &Planned<'_>) -> Figure {
+    let (stock, shop) = (asked.stock, asked.shop());
+    let currency = &shop.currency;
     let plan = &stock.plan;
     let equal = match &stock.equal.same_service {
         Some((count, _)) => format!(
@@ -102,7 +31,7 @@ fn service(asked: &Drawer<'_>) -> Figure {
     } else {
         format!(
             " That is NOT the {} % asked for: nothing that was tried reaches it.",
-            plain(100.0 * asked.shop.drawer.job_fill)
+            plain(100.0 * shop.drawer.job_fill)
         )
     };
     let finding = format!("{}.{missed} {equal}", in_words(asked));
@@ -129,8 +58,8 @@ fn service(asked: &Drawer<'_>) -> Figure {
         name: "best drawer for the money, 95 % interval".into(),
         samples: stock.curve.iter().map(sample).collect(),
         level: Some((
-            100.0 * asked.shop.drawer.job_fill,
-            format!("asked for: {} %", plain(100.0 * asked.shop.drawer.job_fill)),
+            100.0 * shop.drawer.job_fill,
+            format!("asked for: {} %", plain(100.0 * shop.drawer.job_fill)),
         )),
         marks,
     });
@@ -138,15 +67,15 @@ fn service(asked: &Drawer<'_>) -> Figure {
         name: "service",
         question: "How much service does money at the till buy?".into(),
         drawn:
-            "Curve rising from left to right: share of jobs that never wait for a shim against the \
-                what an empty drawer costs to fill, in whole packs."
+            "Curve rising from left to right: share of jobs that never wait for a shim against what \
+                an empty drawer costs to fill, in whole packs."
                 .into(),
         chart,
         finding,
         reading: "A job that waits is one for which some pack cannot be built from drawer and \
                   bench. A year costs the money asleep, the jobs that wait, the deliveries and the shims."
             .into(),
-        table: curve::table(asked.shop, stock),
+        table: curve::table(shop, stock),
         rows: None,
     }
 }
@@ -167,16 +96,10 @@ fn mark(point: &DrawerOption, name: String, chosen: bool) -> Mark {
     }
 }
 
-fn levels(asked: &Drawer<'_>) -> Figure {
-    let stock = asked.stock;
-    let currency = &asked.shop.currency;
-    let rows = rows(
-        asked.shelves,
-        &stock.plan.levels,
-        None,
-        &stock.plan.service.used,
-    );
-    let rows = bought_from(rows, asked.supplies);
+/// How many to keep of each size.
+pub(super) fn levels(asked: &Planned<'_>) -> Figure {
+    let shop = asked.shop();
+    let (currency, rows) = (&shop.currency, asked.rows());
     let kept: Vec<&Row<'_>> = rows.iter().filter(|row| row.keep > 0).collect();
     let most = kept.iter().max_by_key(|row| row.keep);
     let finding = most.map_or_else(
@@ -199,7 +122,7 @@ fn levels(asked: &Drawer<'_>) -> Figure {
     drawn.sort_by_key(|row| std::cmp::Reverse(row.keep));
     let least = drawn.get(MOST_DRAWN).map_or(0, |row| row.keep);
     let mut groups: Vec<Group> = Vec::new();
-    for shelf in asked.shelves {
+    for shelf in &asked.work.shelves {
         let own = kept
             .iter()
             .filter(|row| row.shelf.name == shelf.name && row.keep > least);
@@ -214,7 +137,7 @@ fn levels(asked: &Drawer<'_>) -> Figure {
     let mut reading = format!(
         "Levels are chosen, not measured: they are found for {} % of jobs that never wait, then \
          verified on years that did not help to find them.",
-        plain(100.0 * asked.shop.drawer.job_fill)
+        plain(100.0 * shop.drawer.job_fill)
     );
     if least > 0 {
         reading.push_str(&format!(
@@ -228,9 +151,8 @@ fn levels(asked: &Drawer<'_>) -> Figure {
         chart: Chart::Levels(groups),
         finding,
         reading,
-        table: List::Drawer.table(&rows, currency).caption(format!(
-            "Every size: level to keep, money at it, shims taken from the drawer in a year, what to \
-             order for an empty drawer; {currency}"
+        table: List::Levels.table(&rows, currency).caption(format!(
+            "Every size: level to keep, and money at it; {currency}"
         )),
         rows: Some(in_full(&rows, currency)),
     }

@@ -101,7 +101,7 @@ pub(super) fn json(answer: &Stock) -> Value {
         "sizes": list(&stock.advice, advice),
         "order": order(&rows),
         "order_by_supplier": slip::by_supplier_json(&rows),
-        "used": used::json(answer),
+        "used": used::json(&answer.planned()),
         "too_many": too_many,
         "intervals": list(&stock.intervals, |interval| {
             json!({

@@ -1,11 +1,14 @@
 //! Which shims to keep in the drawer, and how many of each.
 
 mod book;
+pub mod chapter;
 pub mod curve;
 pub mod figures;
 mod json;
 mod offer;
-mod slip;
+mod planned;
+mod rows;
+pub mod slip;
 mod stand_ins;
 mod tell;
 mod used;
@@ -15,8 +18,9 @@ use serde_json::Value;
 use shimcast_sim::stock::{Aim, Book, Present, Question, SearchProgress, Shelf, day_book};
 
 use self::offer::Offered;
+pub use self::planned::Planned;
 use super::context::{Failure, csv_file, on_so_many_threads};
-use super::drawer::list::{List, Row, bought_from, rows, thickness};
+use super::drawer::list::{List, Row, thickness};
 use super::drawer::{self, Work, large_shop};
 use super::{Answer, Exit, Reply, made};
 use crate::cli;
@@ -121,7 +125,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
     };
     let files = [
         (to_file, Stock::listed as fn(&Stock, Decimal) -> String),
-        (slip_to, slip::csv),
+        (slip_to, Stock::slip),
     ];
     for (place, text) in files {
         if let Some(place) = place {
@@ -151,11 +155,17 @@ fn enough(budget: f64, shelves: &[Shelf], currency: &str) -> Result<f64, Failure
 }
 
 impl Stock {
+    fn planned(&self) -> Planned<'_> {
+        Planned {
+            work: &self.work,
+            aim: self.aim,
+            have: self.have.as_ref(),
+            stock: &self.stock,
+        }
+    }
+
     fn rows(&self) -> Vec<Row<'_>> {
-        let plan = &self.stock.plan;
-        let have = self.have.as_ref();
-        let rows = rows(&self.work.shelves, &plan.levels, have, &plan.service.used);
-        bought_from(rows, &self.work.shop.supplies)
+        self.planned().rows()
     }
 
     fn list(&self) -> List {
@@ -165,12 +175,17 @@ impl Stock {
         }
     }
 
+    /// What to order as CSV.
+    fn slip(&self, decimal: Decimal) -> String {
+        slip::csv(&self.planned(), &self.made, decimal)
+    }
+
     /// Every size as CSV, and what is used of all of them.
     fn listed(&self, decimal: Decimal) -> String {
         let list = self
             .list()
             .table(&self.rows(), &self.work.shop.shop.currency);
-        let remarks = [used::in_short(self, decimal)];
+        let remarks = [used::in_short(&self.planned(), decimal)];
         faces::csv::file_with(&self.made, &remarks, &list, decimal)
     }
 }
@@ -186,7 +201,7 @@ impl Answer for Stock {
 
     fn csv(&self, decimal: Decimal) -> String {
         match self.slip {
-            true => slip::csv(self, decimal),
+            true => self.slip(decimal),
             false => self.listed(decimal),
         }
     }

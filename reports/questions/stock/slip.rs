@@ -3,16 +3,19 @@
 use std::path::Path;
 
 use serde_json::{Value, json};
+use shimcast_sim::shop::Shop;
 
-use super::Stock;
+use super::planned::Planned;
 use crate::cli;
-use crate::document::{Cell, Column, Table, in_full};
+use crate::document::{Cell, Column, Made, Table, in_full};
 use crate::faces;
+use crate::figures::{counted, shims};
 use crate::questions::Form;
 use crate::questions::context::STDOUT;
 use crate::questions::drawer::list::Row;
 use crate::questions::drawer::{json, tell};
 use crate::questions::json::list;
+use crate::sentences::capital;
 use crate::spreadsheet::Decimal;
 
 /// Whether the slip is printed instead of the answer.
@@ -66,58 +69,62 @@ struct FromOne<'a> {
     money: f64,
 }
 
-impl FromOne<'_> {
+impl<'a> FromOne<'a> {
+    /// The sums of these rows, all of one supplier.
+    fn of(rows: &[&'a Row<'a>]) -> Self {
+        Self {
+            supplier: rows.first().and_then(|row| row.supplier()),
+            sizes: rows.len() as u32,
+            packs: rows.iter().map(|row| row.packs()).sum(),
+            pieces: rows.iter().map(|row| row.pieces()).sum(),
+            money: rows.iter().map(|row| row.order_money()).sum(),
+        }
+    }
+
     fn name(&self) -> &str {
         self.supplier.unwrap_or("no supplier stated")
     }
 }
 
-/// The sums of the rows, supplier by supplier.
-fn totals<'a>(rows: &'a [Row<'a>]) -> Vec<FromOne<'a>> {
-    let mut all: Vec<FromOne<'_>> = Vec::new();
-    for row in ordered(rows) {
-        let supplier = row.supplier();
-        if all.last().is_none_or(|one| one.supplier != supplier) {
-            all.push(FromOne {
-                supplier,
-                sizes: 0,
-                packs: 0,
-                pieces: 0,
-                money: 0.0,
-            });
-        }
-        if let Some(one) = all.last_mut() {
-            one.sizes += 1;
-            one.packs += row.packs();
-            one.pieces += row.pieces();
-            one.money += row.order_money();
-        }
-    }
-    all
+/// Rows in their order, cut where another supplier begins.
+fn each_supplier<'o, 'a>(ordered: &'o [&'a Row<'a>]) -> impl Iterator<Item = &'o [&'a Row<'a>]> {
+    ordered.chunk_by(|a, b| a.supplier() == b.supplier())
 }
 
-/// The slip as a file: its rows, and behind its head what each supplier gets.
-pub(super) fn csv(answer: &Stock, decimal: Decimal) -> String {
-    let currency = &answer.work.shop.shop.currency;
-    let rows = answer.rows();
+/// The sums of the rows, supplier by supplier.
+fn totals<'a>(rows: &'a [Row<'a>]) -> Vec<FromOne<'a>> {
+    each_supplier(&ordered(rows)).map(FromOne::of).collect()
+}
+
+/// These rows, size by size; who sells them is for spreadsheets.
+fn table(shop: &Shop, ordered: &[&Row<'_>]) -> Table {
+    let currency = &shop.currency;
+    let part_number = Column::words("part number");
+    let numbered = ordered.iter().any(|row| row.part_number().is_some());
     let mut table = Table::new([
         Column::names("supplier"),
         Column::names("part_number"),
-        Column::names("series"),
-        Column::data("size"),
+        Column::words("series").key("series"),
+        // shown behind what every row has
+        match numbered {
+            true => part_number,
+            false => part_number.hidden(),
+        },
+        Column::figures("size").key("size"),
         Column::names("unit"),
-        Column::data("packs"),
-        Column::data("pack_of"),
-        Column::data("pieces"),
-        Column::data(format!("price_{currency}")),
-        Column::data(format!("to_pay_{currency}")),
+        Column::figures("packs").key("packs"),
+        Column::figures("packs of").key("pack_of"),
+        Column::figures("shims").key("pieces"),
+        Column::figures(format!("{currency} each")).key_in("price", currency),
+        Column::figures(format!("to pay, {currency}")).key_in("to_pay", currency),
     ]);
-    for row in ordered(&rows) {
+    for row in ordered {
         table.row([
             row.supplier().unwrap_or_default().into(),
             row.part_number().unwrap_or_default().into(),
             row.shelf.name.as_str().into(),
-            row.printed().into(),
+            row.part_number().unwrap_or_default().into(),
+            Cell::from(row.thickness()).as_data(row.printed()),
             row.unit().into(),
             Cell::count(row.packs()),
             Cell::count(row.shelf.pack_of),
@@ -126,9 +133,36 @@ pub(super) fn csv(answer: &Stock, decimal: Decimal) -> String {
             format!("{:.2}", row.order_money()).into(),
         ]);
     }
+    table
+}
+
+/// What to order, a table for each supplier with what that comes to.
+pub(super) fn tables(shop: &Shop, rows: &[Row<'_>]) -> Vec<Table> {
+    let ordered = ordered(rows);
+    let none_named = ordered.iter().all(|row| row.supplier().is_none());
+    let each = each_supplier(&ordered).map(|rows| {
+        let one = FromOne::of(rows);
+        let from = match one.supplier {
+            Some(supplier) => format!("From {supplier}"),
+            None if none_named => "The order".to_owned(),
+            None => capital(one.name()),
+        };
+        table(shop, rows).caption(format!(
+            "{from}: {}, {}, to pay {}",
+            counted(one.sizes.into(), ["size", "sizes"]),
+            shims(one.pieces.into()),
+            tell::money(one.money, shop)
+        ))
+    });
+    each.collect()
+}
+
+/// The slip as a file: its rows, and behind its head what each supplier gets.
+pub fn csv(of: &Planned<'_>, made: &Made, decimal: Decimal) -> String {
+    let (shop, rows) = (of.shop(), of.rows());
     let to_pay = |to: &str, money: f64| {
         let money = decimal.figure(&format!("{money:.2}"));
-        format!("to pay, {to}: {money} {currency}")
+        format!("to pay, {to}: {money} {}", shop.currency)
     };
     let totals = totals(&rows);
     let mut remarks: Vec<String> = totals
@@ -139,7 +173,7 @@ pub(super) fn csv(answer: &Stock, decimal: Decimal) -> String {
         "all of it",
         totals.iter().map(|one| one.money).sum(),
     ));
-    faces::csv::file_with(&answer.made, &remarks, &table, decimal)
+    faces::csv::file_with(made, &remarks, &table(shop, &ordered(&rows)), decimal)
 }
 
 /// A price to the cent, or in full where it is finer, so that pieces times price is what is to pay.
@@ -152,14 +186,13 @@ fn price(price: f64) -> String {
 }
 
 /// What each supplier gets, where the shop names any.
-pub(super) fn by_supplier(answer: &Stock, rows: &[Row<'_>]) -> Table {
-    let currency = &answer.work.shop.shop.currency;
+pub(super) fn by_supplier(shop: &Shop, rows: &[Row<'_>]) -> Table {
     let mut table = Table::new([
         Column::words("supplier"),
         Column::figures("sizes"),
         Column::figures("packs"),
         Column::figures("shims"),
-        Column::figures(format!("to pay, {currency}")),
+        Column::figures(format!("to pay, {}", shop.currency)),
     ])
     .caption("What to order, by supplier");
     let totals = totals(rows);
@@ -175,6 +208,12 @@ pub(super) fn by_supplier(answer: &Stock, rows: &[Row<'_>]) -> Table {
         }
     }
     table
+}
+
+/// What all of it comes to.
+pub(super) fn to_pay(shop: &Shop, rows: &[Row<'_>]) -> String {
+    let paid = rows.iter().map(Row::order_money).sum();
+    format!("to pay for the order: {}", tell::money(paid, shop))
 }
 
 /// The same as JSON.
@@ -204,15 +243,15 @@ pub(super) fn begun_with(rows: &[Row<'_>]) -> &'static str {
 }
 
 /// How the order is paid: what makes it dearer than the shims that are missing.
-pub(super) fn paid_how(answer: &Stock, rows: &[Row<'_>]) -> String {
-    let beside = match (&answer.have, coming(rows)) {
+pub(super) fn paid_how(of: &Planned<'_>, rows: &[Row<'_>]) -> String {
+    let beside = match (of.have, coming(rows)) {
         (Some(_), true) => "in whole packs, beside what is there and on order",
         (Some(_), false) => "in whole packs, beside what is there",
         (None, _) => "in whole packs, for an empty drawer",
     };
     let least: f64 = rows.iter().map(Row::least_order_money).sum();
     if least > 0.0 {
-        let more = tell::money(least, &answer.work.shop.shop);
+        let more = tell::money(least, of.shop());
         format!("{beside}; {more} of it only for least_order")
     } else {
         beside.to_owned()

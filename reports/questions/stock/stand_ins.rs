@@ -6,6 +6,7 @@ use shimcast_sim::stock::AtBench;
 
 use super::Stock;
 use super::offer::{bench_cell, money};
+use super::planned::Planned;
 use crate::document::{Cell, Column, Known, Table};
 use crate::figures::{said, signed_with_half};
 use crate::questions::drawer::json;
@@ -16,9 +17,9 @@ use crate::questions::json::{estimate, list};
 const WORTH_A_LINE: f64 = 0.01;
 
 /// What they do with this plan, against exact packs.
-pub(super) fn table(answer: &Stock) -> Table {
-    let currency = &answer.work.shop.shop.currency;
-    let stand_ins = &answer.stock.stand_ins;
+pub(super) fn table(of: &Planned<'_>) -> Table {
+    let currency = &of.shop().currency;
+    let stand_ins = &of.stock.stand_ins;
     let mut table = Table::named()
         .caption("Packs that stand in for those wanted (near_enough), against exact ones");
     table
@@ -33,13 +34,25 @@ pub(super) fn table(answer: &Stock) -> Table {
     table
 }
 
+/// The same in a sentence.
+pub(super) fn in_words(of: &Planned<'_>) -> String {
+    let currency = &of.shop().currency;
+    let stand_ins = &of.stock.stand_ins;
+    format!(
+        "against exact packs those that stand in (near_enough) come to {} a year at the bench, and to {} in \
+         this drawer",
+        money(&stand_ins.bench.money, currency),
+        money(&stand_ins.spares.negated(), currency),
+    )
+}
+
 /// Said where many fewer axles are handed over right because of them.
-pub(super) fn lose(answer: &Stock) -> Option<String> {
-    let bench = &answer.stock.stand_ins.bench;
+pub(super) fn lose(of: &Planned<'_>) -> Option<String> {
+    let bench = &of.stock.stand_ins.bench;
     let many = Verdict::of(&bench.right) == Verdict::Less && bench.right.value < -WORTH_A_LINE;
     many.then(|| {
-        let see = match answer.stock.nearness.is_empty() {
-            true => " --stand-ins says what a smaller near_enough would cost.",
+        let see = match of.stock.nearness.is_empty() {
+            true => " stock --stand-ins says what a smaller near_enough would cost.",
             false => "",
         };
         format!(

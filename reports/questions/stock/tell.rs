@@ -1,32 +1,27 @@
 //! The drawer in words and tables: first what it serves and costs, then what to keep and to order,
 //! then what other sums of money would do.
 
-use shimcast_sim::compare::Verdict;
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Advice, Aim, Saving, Shelf};
 use shimcast_sim::units::MM_PER_INCH;
 
-use super::{Stock, book, curve, offer, slip, stand_ins, used, whatif};
-use crate::document::{Block, Cell, Column, Document, Known, Table};
+use super::{Stock, book, curve, offer, rows, slip, stand_ins, used, whatif};
+use crate::document::{Block, Cell, Column, Document, Table};
 use crate::figures::{counted, days, percent, rebuilds, said, said_mean, shims};
 use crate::questions::drawer::list::{Row, printed, thickness, unit};
-use crate::questions::drawer::tell::{PLAUSIBLE, add_lines, aimed, money, of_shop, share};
-use crate::sentences::listed;
-
-/// A series that misses this share of the thicknesses wanted is spoken of at the head.
-const MOSTLY_MISSED: f64 = 0.5;
+use crate::questions::drawer::tell::{PLAUSIBLE, add_lines, aimed, money, of_shop};
 
 pub(super) fn tell(answer: &Stock) -> Document {
-    let shop = shop(answer);
-    let rows = answer.rows();
+    let (shop, of) = (shop(answer), answer.planned());
+    let rows = of.rows();
     let mut document = of_shop(format!("The shim drawer of {}", shop.name), &answer.work);
     // what may be the opposite of what a plan seems to say stands before it
     let notes = [
         offer::loses(answer),
-        stand_ins::lose(answer),
-        given_up(answer),
-        mostly_missed(answer),
+        stand_ins::lose(&of),
+        rows::given_up(&of),
+        rows::mostly_missed(&of),
     ];
     let mut notes = notes.into_iter().flatten().map(Block::Note);
     if let Some(most) = notes.next() {
@@ -58,20 +53,25 @@ pub(super) fn tell(answer: &Stock) -> Document {
     }
     let (list, paid) = list(answer, &rows);
     let (missed, near) = missed(answer);
-    let (costs, cheapest) = costs(answer);
+    let (costs, cheapest) = rows::costs(&of);
+    // few lines are told of at the head
+    let by_line = match many_lines(answer) {
+        true => rows::by_line(&of),
+        false => Table::default(),
+    };
     document
         .table(list, paid)
         .first()
-        .table(slip::by_supplier(answer, &rows), [])
-        .table(used::table(answer, &rows), [used::NOTE.into()])
-        .table(by_line(answer), [])
+        .table(slip::by_supplier(shop, &rows), [])
+        .table(used::table(&of, &rows), [used::NOTE.into()])
+        .table(by_line, [])
         .first()
-        .table(equal_counts(answer), [])
+        .table(rows::equal_counts(&of), [])
         .first()
         .table(not_kept(answer), [])
         .table(missed, [near])
-        .table(stand_ins::table(answer), [])
-        .table(costs, [cheapest, whatif::surplus(answer)])
+        .table(stand_ins::table(&of), [])
+        .table(costs, [cheapest, whatif::surplus(&of)])
         .table(curve::table(shop, &answer.stock), []);
     let stock = &answer.stock;
     document.behind = format!(
@@ -110,7 +110,7 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
         Aim::Fill(_) => String::new(),
     };
     let paid = rows.iter().map(Row::order_money).sum();
-    let how = slip::paid_how(answer, rows);
+    let how = slip::paid_how(&answer.planned(), rows);
     table.name(
         "To pay now",
         Cell::from(money(paid, shop)).beside(format!("{allowed}{how}")),
@@ -133,17 +133,12 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
     if let Some((name, cell)) = whatif::busy(answer) {
         table.name(name, cell);
     }
-    let (cheapest, spares) = (&stock.cheapest, &stock.spares);
-    if Verdict::of(spares) == Verdict::More {
+    if let Some(spares) = rows::spares(stock) {
+        let cheapest = &stock.cheapest;
         table.name(
             "Cheapest a year",
-            Cell::from(percent(&cheapest.service.job_fill)).beside(format!(
-                "{}; spares {:.0} a year ({:.0} to {:.0})",
-                money(cheapest.money, shop),
-                spares.value,
-                spares.low,
-                spares.high
-            )),
+            Cell::from(percent(&cheapest.service.job_fill))
+                .beside(format!("{}; {spares}", money(cheapest.money, shop))),
         );
     }
     table
@@ -156,86 +151,6 @@ fn many_lines(answer: &Stock) -> bool {
     answer.work.setups.len() > FEW_LINES
 }
 
-/// How well each line of jobs is served, where there are many.
-fn by_line(answer: &Stock) -> Table {
-    let mut table = Table::named().caption("Jobs that never wait, by kind of job");
-    if many_lines(answer) {
-        add_lines(&mut table, &answer.work, &answer.stock.plan.service);
-    }
-    table
-}
-
-/// Series that can't make most of what is wanted: a drawer of few sizes serves well, with packs that
-/// nobody wanted.
-fn mostly_missed(answer: &Stock) -> Option<String> {
-    let advice = answer.stock.advice.iter();
-    let most = advice.filter(|advice| advice.missed.value >= MOSTLY_MISSED);
-    let most: Vec<String> = most
-        .map(|Advice { series, missed, .. }| format!("{series} {}", said(missed)))
-        .collect();
-    (!most.is_empty()).then(|| {
-        format!(
-            "Of the thicknesses wanted these miss by more than near_enough: {}. What is fitted then is a \
-             compromise.",
-            listed(&most)
-        )
-    })
-}
-
-/// A share of what is asked for below which a line of jobs is given up.
-const GIVEN_UP: f64 = 0.5;
-
-/// The lines that a plan leaves to wait since others are cheaper to serve.
-fn given_up(answer: &Stock) -> Option<String> {
-    let Aim::Fill(target) = answer.aim else {
-        return None;
-    };
-    let served = answer
-        .work
-        .setups
-        .iter()
-        .zip(&answer.stock.plan.service.by_line);
-    let left: Vec<String> = served
-        .filter(|(_, fill)| fill.high < GIVEN_UP * target)
-        .map(|(setup, _)| setup.axle.name.clone())
-        .collect();
-    (!left.is_empty()).then(|| {
-        format!(
-            "{} given up by this plan, since other jobs are cheaper to serve: a job_fill of its own \
-             under [[jobs]] holds it too.",
-            match &left[..] {
-                [one] => format!("{one} is"),
-                _ => format!("{} are", listed(&left)),
-            }
-        )
-    })
-}
-
-/// What the same number of every size would do.
-fn equal_counts(answer: &Stock) -> Table {
-    let (stock, shop) = (&answer.stock, shop(answer));
-    let mut table = Table::named().caption("The same number of every size instead");
-    let (count, _) = &stock.equal.same_money;
-    table.name(
-        "For that money",
-        Cell::share(&stock.equal.fill_for_money)
-            .and(format!("between {count} and {} of every size", count + 1)),
-    );
-    let same = stock.equal.same_service.as_ref();
-    table.name(
-        "For that service",
-        match same.zip(stock.equal.money_for_service) {
-            Some(((count, _), paid)) => Cell::from(money(paid, shop)).beside(format!(
-                "{:.1} times the money; between {} and {count} of every size",
-                paid / stock.plan.money,
-                count.saturating_sub(1)
-            )),
-            None => Cell::none().beside("no count that was tried serves as many jobs"),
-        },
-    );
-    table
-}
-
 /// What to keep and to order, and what that comes to.
 fn list(answer: &Stock, rows: &[Row<'_>]) -> (Table, Vec<String>) {
     let shown = rows.iter().filter(|row| row.keep > 0 || row.over() > 0);
@@ -246,8 +161,7 @@ fn list(answer: &Stock, rows: &[Row<'_>]) -> (Table, Vec<String>) {
             Some(_) => "What to keep, and what to order now",
             None => "What to keep, and what to order for an empty drawer",
         });
-    let paid = money(rows.iter().map(Row::order_money).sum(), shop(answer));
-    let mut notes = vec![format!("to pay for the order: {paid}")];
+    let mut notes = vec![slip::to_pay(shop(answer), rows)];
     let over: f64 = rows.iter().map(Row::worth_over).sum();
     if over > 0.0 {
         let over = money(over, shop(answer));
@@ -359,51 +273,4 @@ fn spared(spared: &Saving) -> String {
         said_mean(&points, 2),
         said_mean(hours, 3)
     )
-}
-
-fn costs(answer: &Stock) -> (Table, String) {
-    let (shop, stock) = (shop(answer), &answer.stock);
-    let drawer = &shop.drawer;
-    let yearly = drawer.yearly(&stock.plan.service);
-    let sum = |e: &Estimate| Cell::known(Known::Money(*e)).of_unit(&shop.currency);
-    let mut table = Table::new([
-        Column::words(""),
-        Column::intervals(""),
-        Column::words("").may_go(),
-    ])
-    .caption("What it costs a year");
-    let on_hand = share(drawer.holding_share);
-    let a_job = money(drawer.wait_cost, shop);
-    let an_order = money(drawer.delivery_cost, shop);
-    for (name, cost, note) in [
-        (
-            "holding",
-            &yearly.holding,
-            format!("{on_hand} a year of the money on hand"),
-        ),
-        ("jobs that wait", &yearly.waiting, format!("{a_job} each")),
-        (
-            "deliveries",
-            &yearly.deliveries,
-            format!("{an_order} an order"),
-        ),
-        (
-            "shims",
-            &yearly.shims,
-            "those ordered, and those that come specially".to_owned(),
-        ),
-        ("all of it", &yearly.total, String::new()),
-    ] {
-        table.row([name.into(), sum(cost), note.into()]);
-    }
-    let cheapest = &stock.cheapest;
-    let total = sum(&drawer.yearly(&cheapest.service).total);
-    let note = format!(
-        "cheapest: a job_fill of {} with {} in the drawer, at {} a year ({})",
-        said(&cheapest.service.job_fill),
-        money(cheapest.money, shop),
-        total.value(),
-        total.range(),
-    );
-    (table, note)
 }

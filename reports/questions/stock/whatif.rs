@@ -5,6 +5,7 @@ use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::stock::Interval;
 
 use super::Stock;
+use super::planned::Planned;
 use crate::document::{Cell, Column, Known, Table};
 use crate::figures::{counted, days, plain};
 
@@ -47,11 +48,11 @@ pub(super) fn intervals(answer: &Stock) -> (Table, String) {
 }
 
 /// What surplus spares, in a sentence.
-pub(super) fn surplus(answer: &Stock) -> String {
-    let currency = &answer.work.shop.shop.currency;
-    let surplus = &answer.stock.surplus;
+pub(super) fn surplus(of: &Planned<'_>) -> String {
+    let currency = &of.shop().currency;
+    let surplus = &of.stock.surplus;
     let pieces = counted(surplus.pieces.into(), ["piece", "pieces"]);
-    let kept = answer.work.shop.shop.drawer.keep_surplus > 0;
+    let kept = of.shop().drawer.keep_surplus > 0;
     let (yes, no) = match kept {
         true => ("spare", "are not seen to spare anything in a year"),
         false => (
