@@ -159,6 +159,19 @@ fn what_else_a_drawer_could_do_is_told() {
     has(&text, "as it is");
 }
 
+/// What would take more memory than there is gets no chance to.
+#[test]
+fn a_shop_too_large_to_plan_for_is_refused_at_once() {
+    let set = ["--set", "jobs.1.per_month=2000000"];
+    let said = refused(&[&["stock"], &set[..]].concat(), 2);
+    has(&said, "GB of memory to plan for");
+    has(&said, "order_every_days, lead_time_days, per_month");
+    // a quote does without
+    let (code, _, told) = run(&[&["quote", "--rebuilds", "500"], &set[..]].concat());
+    assert_eq!(code, 0);
+    has(&told, "shims are charged as those finally fitted");
+}
+
 /// An offer is held against the shop's own sizes at the bench as well: by as much as `compare` tells
 /// of the only line of jobs that it concerns, six of nine a month.
 #[test]

@@ -162,9 +162,22 @@ impl Question<'_> {
 
     /// About how long the answer takes on one usual processor, seconds, to a factor of two.
     pub fn seconds(&self) -> f64 {
-        let a_month: f64 = self.lines.iter().map(|(_, per_month)| per_month).sum();
         let sizes = self.shelves.iter().map(|shelf| shelf.sizes.len()).sum();
-        extent::seconds(&self.drawer.rules(), a_month / DAYS_IN_MONTH, sizes)
+        extent::seconds(&self.drawer.rules(), self.per_day(), sizes)
+    }
+
+    /// About how much memory the answer takes, bytes, to a factor of two.
+    pub fn bytes(&self) -> f64 {
+        /// Of a job, and of its part in one series, as measured.
+        const A_JOB: [f64; 2] = [24.0, 90.0];
+        let [whole, of_series] = A_JOB;
+        let of_job = whole + of_series * self.shelves.len() as f64;
+        of_job * extent::jobs(&self.drawer.rules(), self.per_day())
+    }
+
+    fn per_day(&self) -> f64 {
+        let a_month: f64 = self.lines.iter().map(|(_, per_month)| per_month).sum();
+        a_month / DAYS_IN_MONTH
     }
 }
 

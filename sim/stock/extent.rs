@@ -83,17 +83,24 @@ pub(super) fn seconds(rules: &Rules, per_day: f64, sizes: usize) -> f64 {
     const SEARCHED: [f64; 2] = [2e-6, 12e-6];
     /// Jobs in a cycle that are many.
     const MANY: f64 = 500.0;
-    let played = |extent: &Extent| {
-        let (tapes, span) = extent.tapes(rules, per_day);
-        tapes as f64 * span.days() * per_day
-    };
     let many = (rules.cycle().unwrap_or(0.0) * per_day / MANY).min(1.0);
     let [few, more] = SEARCHED;
     let search = (few + many * more) * sizes as f64;
-    DRAWN * ALL.iter().map(played).sum::<f64>() + search * played(&FIT)
+    DRAWN * jobs(rules, per_day) + search * FIT.played(rules, per_day)
+}
+
+/// Jobs of all samples that a plan holds at once.
+pub(super) fn jobs(rules: &Rules, per_day: f64) -> f64 {
+    ALL.iter().map(|extent| extent.played(rules, per_day)).sum()
 }
 
 impl Extent {
+    /// Jobs on all tapes.
+    fn played(&self, rules: &Rules, per_day: f64) -> f64 {
+        let (tapes, span) = self.tapes(rules, per_day);
+        tapes as f64 * span.days() * per_day
+    }
+
     /// The number of tapes, and the days of each, for so many jobs a day.
     pub(super) fn tapes(&self, rules: &Rules, per_day: f64) -> (usize, Span) {
         let cycle = rules.cycle().unwrap_or(0.0);

@@ -4,20 +4,38 @@ use std::thread::available_parallelism;
 
 use shimcast_sim::stock::Question;
 
-use crate::questions::context::warn;
+use crate::questions::context::{Failure, warn};
 
+/// What makes a shop large.
+const WHAT: &str = "order_every_days, lead_time_days, per_month";
 /// A plan that is thought to take longer, seconds, is spoken of before it starts.
 const LONG: f64 = 60.0;
 
+/// A plan that is thought to take more memory, bytes, is refused.
+const TOO_LARGE: f64 = 4e9;
+
 /// Says on stderr that a plan will take long, and what makes it so.
-pub(crate) fn large_shop(question: &Question<'_>, threads: Option<usize>) {
+///
+/// # Errors
+/// Where it would take more memory than most machines have.
+pub(crate) fn large_shop(question: &Question<'_>, threads: Option<usize>) -> Result<(), Failure> {
+    let bytes = question.bytes();
+    if bytes > TOO_LARGE {
+        return Err(Failure::BadInput(format!(
+            "so many jobs between an order and the delivery of the next ({WHAT}) take about {:.0} GB of \
+             memory to plan for\n  help: plan for a part of them, e.g. a tenth of every per_month: what \
+             to keep grows a little less than the jobs",
+            (bytes / 1e9).ceil()
+        )));
+    }
     let all = available_parallelism().map_or(1, usize::from);
     let seconds = question.seconds() / threads.unwrap_or(all) as f64;
     if seconds > LONG {
         warn(format!(
-            "so many jobs between an order and the delivery of the next take about {:.0} minutes to \
-             plan for (order_every_days, lead_time_days, per_month); Ctrl-C breaks it off",
+            "so many jobs between an order and the delivery of the next ({WHAT}) take about {:.0} minutes \
+             to plan for; Ctrl-C breaks it off",
             (seconds / 60.0).ceil()
         ));
     }
+    Ok(())
 }

@@ -60,8 +60,8 @@ pub(crate) struct Supply<'a> {
 /// job alone.
 ///
 /// # Errors
-/// Where the shop or one of its jobs can't be read, or there are none.
-pub(crate) fn work_beside(files: &Files) -> Result<Work, Failure> {
+/// Where the shop or one of its jobs can't be read, there are none, or too many to plan for.
+pub(crate) fn work_beside(files: &Files, threads: Option<usize>) -> Result<Work, Failure> {
     let of_shop = files.set.iter().filter(|o| o.target() == Target::Shop);
     let files = ShopFiles {
         shop: files.shop.clone(),
@@ -71,7 +71,9 @@ pub(crate) fn work_beside(files: &Files) -> Result<Work, Failure> {
         anyway: files.anyway,
     };
     // the shop's own oddities have been reported
-    read_and_tell(&files, &mut |_| {})
+    let work = read_and_tell(&files, &mut |_| {})?;
+    large_shop(&work.question(&work.lines(), 0), threads)?;
+    Ok(work)
 }
 
 /// All jobs of the shop, to plan its drawer for; `None` where there are none, or where they can't be read,
@@ -84,11 +86,8 @@ pub(crate) fn work_to_charge(
     if loaded.shop.jobs.is_empty() {
         return None;
     }
-    match work_beside(files) {
-        Ok(work) => {
-            large_shop(&work.question(&work.lines(), 0), threads);
-            Some(work)
-        }
+    match work_beside(files, threads) {
+        Ok(work) => Some(work),
         Err(failure) => {
             warn(format!(
                 "shims are charged as those finally fitted, all bought: {}",

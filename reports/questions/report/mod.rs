@@ -375,7 +375,7 @@ fn rebuild_to_follow(
 /// What the drawer has to serve: all jobs of the shop. Where these can't be read the page does
 /// without, and says so on stderr; the axle that was asked for needs none of it.
 fn drawer_of(args: &Report) -> Option<Work> {
-    match work_beside(&args.job.files) {
+    match work_beside(&args.job.files, args.job.effort.threads) {
         Ok(work) => Some(work),
         Err(failure) => {
             let why = failure.message();

@@ -74,7 +74,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         busy: args.busy,
         ..work.question(&lines, seed)
     };
-    large_shop(&question, args.run.threads);
+    large_shop(&question, args.run.threads)?;
     let own = offer::own_work(&args.files)?;
     let stock = on_so_many_threads(args.run.threads, |watch| {
         let mut see = |step: SearchProgress| watch.see_step(step.doing, step.served);
