@@ -115,6 +115,10 @@ fn a_size_left_out_is_judged_at_the_bench() {
     });
     assert!(!has_size);
     let (_, text, _) = run(&[&["stock"], &without[..]].concat());
+    has(
+        &text,
+        "The shim drawer of North Bench without P-38 0.12 and S-80 0.12",
+    );
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     has(
         &text,

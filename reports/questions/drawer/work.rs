@@ -13,6 +13,7 @@ use crate::files::{
 use crate::questions::check::{doubts_in, drawer_doubts};
 use crate::questions::context::{Failure, failure, refuse_impossible, warn};
 use crate::questions::plausible;
+use crate::sentences::listed;
 
 /// A shop that was read, with all that its jobs need.
 #[derive(Debug)]
@@ -27,6 +28,8 @@ pub(crate) struct Work {
     pub(crate) first_axle: Source,
     /// What looks wrong in the files, a sentence each.
     pub(crate) doubts: Vec<String>,
+    /// Sizes that it does without, each with its series.
+    pub(crate) without: Vec<String>,
 }
 
 impl Work {
@@ -40,6 +43,15 @@ impl Work {
     /// The share of all jobs that the shop's drawer is to serve.
     pub(crate) fn aim(&self) -> Aim {
         Aim::Fill(self.shop.shop.drawer.job_fill)
+    }
+
+    /// What an answer is about: the drawer of the shop, or a box.
+    pub(crate) fn title(&self, what: &str) -> String {
+        let shop = &self.shop.shop.name;
+        match &self.without[..] {
+            [] => format!("{what} {shop}"),
+            without => format!("{what} {shop} without {}", listed(without)),
+        }
     }
 
     /// What the shop's drawer is to be good for, with these lines: nothing is there yet.
@@ -142,6 +154,7 @@ pub(crate) fn read_and_tell(
         shop,
         setups,
         shelves,
+        without: files.left_out(),
     })
 }
 

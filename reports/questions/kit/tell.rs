@@ -16,8 +16,8 @@ fn trip(jobs: u32) -> String {
 
 /// Which box it is.
 pub(super) fn title(work: &Work, jobs: u32) -> String {
-    let (trip, shop) = (trip(jobs), &work.shop.shop.name);
-    format!("A box of shims for {trip} on the road, from {shop}")
+    let what = format!("A box of shims for {} on the road, from", trip(jobs));
+    work.title(&what)
 }
 
 pub(super) fn tell(answer: &Kit) -> Document {

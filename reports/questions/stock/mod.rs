@@ -100,7 +100,7 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         (book, days)
     });
     let made = made::of_drawer(
-        format!("The shim drawer of {}", shop.name),
+        work.title("The shim drawer of"),
         &work,
         &args.files.set,
         drawer::lists([

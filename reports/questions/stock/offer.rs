@@ -46,12 +46,7 @@ pub(super) fn own_work(files: &ShopFiles) -> Result<Option<Work>, Failure> {
 
 /// What other sizes are, as the subject of a sentence.
 fn subject(files: &ShopFiles) -> String {
-    let left_out: Vec<String> = files
-        .without
-        .iter()
-        .map(|(series, size)| format!("{series} {size}"))
-        .collect();
-    match (&files.sizes_from, &left_out[..]) {
+    match (&files.sizes_from, &files.left_out()[..]) {
         (Some(_), []) => "This offer".to_owned(),
         (Some(_), left_out) => format!("This offer without {}", listed(left_out)),
         (None, left_out) => format!("A drawer without {}", listed(left_out)),

@@ -15,7 +15,7 @@ use crate::questions::drawer::tell::{PLAUSIBLE, add_lines, aimed, money, of_shop
 pub(super) fn tell(answer: &Stock) -> Document {
     let (shop, of) = (shop(answer), answer.planned());
     let rows = of.rows();
-    let mut document = of_shop(format!("The shim drawer of {}", shop.name), &answer.work);
+    let mut document = of_shop(answer.work.title("The shim drawer of"), &answer.work);
     // what may be the opposite of what a plan seems to say stands before it
     let notes = [
         offer::loses(answer),
