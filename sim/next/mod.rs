@@ -1,7 +1,23 @@
 //! What next: one real axle on the bench, what its readings say of it, and which packs to fit.
 
+mod adjusters;
 mod answer;
+mod approximation;
+mod assemblies;
+mod curved;
+mod form;
 mod job;
+mod known;
+mod likelihood;
+mod model;
+mod population;
+mod proposal;
+mod table;
+mod tails;
+mod variables;
+
+#[cfg(test)]
+mod tests;
 
 pub use answer::{
     AsItStands, Belief, CanBuild, Expected, Figure, Go, Move, Narrowing, Next, PreloadNext,
