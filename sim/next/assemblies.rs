@@ -109,6 +109,7 @@ impl Bench<'_> {
         AssemblyForms {
             on_trial: fitted.on_setup_bearings,
             depth,
+            ring,
             closure,
             closed,
             face,

@@ -84,3 +84,25 @@ impl Curved {
         (form, error * error + step * step / 12.0)
     }
 }
+
+/// One sigma of a reading of a torque: an error of its own, and one that is a share of the torque.
+fn error(truth: f64, [sigma, share]: [f64; 2]) -> f64 {
+    const LEAST: f64 = 1e-6;
+    let of_truth = share * truth;
+    (of_truth * of_truth + sigma * sigma).sqrt().max(LEAST)
+}
+
+/// Logarithm of the chance of a reading of a torque, or of its density where it is not rounded to a step.
+pub(super) fn chance_of_torque(
+    stated: f64,
+    truth: f64,
+    errors: [f64; 2],
+    step: Option<f64>,
+) -> f64 {
+    let sigma = error(truth, errors);
+    let off = stated - truth;
+    match step {
+        Some(step) => log_between((off - 0.5 * step) / sigma, (off + 0.5 * step) / sigma),
+        None => log_bell(off / sigma) - libm::log(sigma),
+    }
+}

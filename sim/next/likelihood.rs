@@ -116,6 +116,15 @@ impl Likelihood {
         }
     }
 
+    /// That of nothing read.
+    pub(super) fn unread() -> Self {
+        Self::Between {
+            low: f64::NEG_INFINITY,
+            high: f64::INFINITY,
+            sigma: 0.0,
+        }
+    }
+
     /// Logarithm of the chance or density for a true figure.
     #[inline]
     pub(super) fn log(&self, truth: f64) -> f64 {

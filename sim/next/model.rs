@@ -42,6 +42,7 @@ pub(super) enum Amiss {
 pub(super) struct Model {
     pub(super) variables: Variables,
     pub(super) parts: PartForms,
+    pub(super) old: OldPackForms,
     pub(super) assemblies: Vec<AssemblyForms>,
     pub(super) sites: Vec<Site>,
     pub(super) curved: Vec<Curved>,
@@ -88,6 +89,7 @@ pub(super) struct PartForms {
 pub(super) struct AssemblyForms {
     pub(super) on_trial: bool,
     pub(super) depth: Form,
+    pub(super) ring: Form,
     pub(super) closure: Form,
     /// Whether the side bearings are taken to be closed: then the forms take the closure as it is, else
     /// as none.
@@ -109,7 +111,7 @@ impl PartForms {
         let setup = told.setup;
         let axle = &setup.axle;
         let (housing, carrier, gears) = (&axle.housing, &axle.carrier, &axle.gears);
-        let mut set = |variables: &mut Variables| {
+        let set = |variables: &mut Variables| {
             let bearings = &axle.bearings;
             let head = variables.of(&bearings.head.height);
             let tail = variables.of(&bearings.tail.height);
@@ -121,7 +123,7 @@ impl PartForms {
             Condition::New => set(variables),
             Condition::Kept => old_bearings.clone(),
         };
-        let mut pair = |variables: &mut Variables| {
+        let pair = |variables: &mut Variables| {
             [&gears.depth_deviation, &gears.ring_deviation].map(|law| variables.of(law))
         };
         let old_pair = pair(variables);
@@ -264,6 +266,7 @@ impl PartForms {
 }
 
 /// Real thicknesses of the packs that came out.
+#[derive(Debug, Clone)]
 pub(super) struct OldPackForms {
     pub(super) pinion: Form,
     pub(super) ring: Form,
@@ -340,11 +343,51 @@ impl Model {
         Self {
             variables,
             parts,
+            old,
             assemblies,
             sites,
             curved,
             ring_share: told.setup.axle.housing.ring_share,
         }
+    }
+}
+
+impl Model {
+    /// The true figure of a site, where the side bearings do not move below zero end play.
+    pub(super) fn site_truth(&self, site: &Site, variables: &[f64]) -> f64 {
+        let line = site.form.at(variables);
+        match site.moved {
+            Some((assembly, slope)) => line + slope * self.moved(assembly, variables),
+            None => line,
+        }
+    }
+
+    /// How much farther out the ring gear stands than the forms of an assembly say, mm: they take the side
+    /// closure as it is, or as none.
+    fn moved(&self, assembly: usize, variables: &[f64]) -> f64 {
+        let assembly = &self.assemblies[assembly];
+        let closure = assembly.closure.at(variables);
+        let taken = if assembly.closed { closure } else { 0.0 };
+        self.ring_share * (closure.max(0.0) - taken)
+    }
+
+    /// The truth of the last assembly: depth, ring position, backlash, its variation, side closure, and the
+    /// profile on drive and coast; `None` before the first one.
+    pub(super) fn truth(&self, setup: &Setup, variables: &[f64]) -> Option<[f64; 7]> {
+        let last = self.assemblies.last()?;
+        let at = |form: &Form| form.at(variables);
+        let moved = self.moved(self.assemblies.len() - 1, variables);
+        let pattern = &setup.axle.gears.pattern;
+        let [x, y] = [0, 1].map(|i| at(&last.runout[i]));
+        Some([
+            at(&last.depth),
+            at(&last.ring) + moved,
+            at(&last.backlash) + setup.rates.per_ring_move * moved,
+            (x * x + y * y).sqrt(),
+            at(&last.closure),
+            at(&last.profile[0]) + pattern.drive_profile[1] * moved,
+            at(&last.profile[1]) + pattern.coast_profile[1] * moved,
+        ])
     }
 }
 

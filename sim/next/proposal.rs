@@ -209,19 +209,10 @@ impl<'a> Proposal<'a> {
     fn log_ratio(&self, variables: &[f64]) -> f64 {
         let mut sum = 0.0;
         let model = self.model;
-        let moved = |assembly: usize| {
-            let assembly = &model.assemblies[assembly];
-            let closure = assembly.closure.at(variables);
-            let taken = if assembly.closed { closure } else { 0.0 };
-            model.ring_share * (closure.max(0.0) - taken)
-        };
         for (site, pseudo) in self.sites.iter().zip(&self.pseudo) {
             let line = site.form.at(variables);
             let off = line - site.form.constant;
-            let truth = match site.moved {
-                Some((assembly, slope)) => line + slope * moved(assembly),
-                None => line,
-            };
+            let truth = model.site_truth(site, variables);
             sum += site.likelihood.log(truth) - (pseudo.h - 0.5 * pseudo.tau * off) * off;
         }
         for (curved, (line, pseudo)) in model.curved.iter().zip(self.lines) {

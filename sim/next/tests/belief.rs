@@ -94,3 +94,47 @@ fn look() {
         }
     }
 }
+
+#[test]
+fn look_next() {
+    let setup = demo::setup();
+    let job = demo_job();
+    for entries in [2, 1, 0] {
+        let mut job = job.clone();
+        job.assemblies.truncate(entries);
+        let begun = std::time::Instant::now();
+        let next = crate::next::next(&crate::next::Question::of(&setup, &job, 1)).unwrap();
+        println!(
+            "{entries}: {:?} effective {} of {}",
+            begun.elapsed(),
+            next.effective,
+            next.draws
+        );
+        println!("{:#?}", next.surprises);
+        println!("{:?}", next.as_it_stands);
+        println!(
+            "{:?}\n{:?}\n{:?}\n{:?}",
+            next.belief.depth, next.expected, next.would_narrow, next.remarks
+        );
+        for m in next.moves.iter().take(8) {
+            println!(
+                "{:.3} {:.3} {:.3} acc {} reads {:.3?} right {:.3} out {:.3} as {:.2} h {:.2} cost {:.1} ({:.1}..{:.1}) dearer {:.1} less {}",
+                m.pinion,
+                m.ring,
+                m.far,
+                m.accept,
+                m.reads_inside.map(|e| e.value),
+                m.right.value,
+                m.clearly_out.value,
+                m.assemblies.value,
+                m.hours.value,
+                m.cost.value,
+                m.cost.low,
+                m.cost.high,
+                m.dearer.value,
+                m.less_than_best
+            );
+        }
+        println!("{} moves", next.moves.len());
+    }
+}
