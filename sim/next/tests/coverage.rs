@@ -137,6 +137,16 @@ fn one_tight_assembly() {
 }
 
 #[test]
+fn loose_jobs() {
+    let plan = Plan {
+        loose: 0.18,
+        zero: 1.0,
+        ..PLAIN
+    };
+    holds("loose", &demo::setup(), &plan, 400);
+}
+
+#[test]
 fn reseated_jobs() {
     let plan = Plan {
         reseated: 0.6,
