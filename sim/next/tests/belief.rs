@@ -51,6 +51,7 @@ pub(super) fn demo_job() -> BenchJob {
 }
 
 #[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn the_demo_job_is_worth_thousands_of_draws() {
     let setup = demo::setup();
     for entries in 0..=3 {
@@ -67,6 +68,7 @@ fn the_demo_job_is_worth_thousands_of_draws() {
 }
 
 #[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn the_same_bits_on_any_number_of_threads() {
     let setup = demo::setup();
     let job = demo_job();
@@ -158,6 +160,7 @@ impl Varied {
 /// A job whose posterior is known: normal, by updating a covariance figure by figure, with slopes taken from
 /// the simulation's own truth.
 #[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn a_normal_job_has_the_normal_posterior() {
     let (axle, shop) = all_normal();
     let setup = Setup::new(axle, shop, Condition::New, Condition::New).unwrap();
@@ -311,6 +314,7 @@ fn a_normal_job_has_the_normal_posterior() {
 
 /// The variance that is left is on average what it was less what was learned: never more.
 #[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn readings_narrow_the_belief_on_average() {
     let setup = demo::setup();
     let side = Tolerance::normal(0.0, 0.03).unwrap();
