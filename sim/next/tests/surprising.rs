@@ -56,6 +56,11 @@ fn a_slip_is_told_and_named() {
             .iter()
             .all(|one| one.chance.value > SURPRISING && one.suspects.is_empty())
     );
+    let demo_job = || {
+        let mut job = demo_job();
+        job.assemblies.truncate(2);
+        job
+    };
     // a decimal
     let mut job = demo_job();
     job.assemblies[1].backlash[2] = 0.02;
