@@ -4,7 +4,7 @@ use super::belief::demo_job;
 use crate::axle::SideSeat;
 use crate::demo;
 use crate::next::history::History;
-use crate::next::{BenchJob, Fitted, Question, next};
+use crate::next::{BenchJob, Fitted, PreloadNext, Question, next};
 use crate::tests::close;
 
 /// Sums that packs of so many sizes give, in hundredths, thinnest first.
@@ -176,4 +176,45 @@ fn turns_of_adjusters_are_no_assemblies() {
     };
     let history = History::of(&setup, &job);
     assert_eq!((history.assemblies, history.turns), (2, 1));
+}
+
+/// On real bearings with the preload made, to accept is to hand over what stands: both are told alike.
+#[test]
+fn to_accept_a_finished_axle_is_to_hand_it_over_as_it_stands() {
+    let setup = demo::setup();
+    for torque in [vec![0.3, 0.8, 1.2, 1.6, 2.1], vec![2.2]] {
+        let mut job = demo_job();
+        job.assemblies[2].on_setup_bearings = false;
+        job.assemblies[2].torque = torque;
+        let found = next(&Question::of(&setup, &job, 1)).unwrap();
+        let accept = found.moves.iter().find(|one| one.accept).unwrap();
+        let stands = found.as_it_stands.unwrap();
+        assert_eq!(
+            (accept.right, accept.clearly_out),
+            (stands.right, stands.clearly_out)
+        );
+        assert_eq!((accept.assemblies.value, accept.reads_inside), (0.0, None));
+        // nothing but putting it back is left to do
+        assert!(
+            accept.hours.low > 0.8 && accept.hours.high < 1.1,
+            "{:?}",
+            accept.hours
+        );
+        assert!(!accept.takes_apart && accept.shims.is_empty());
+    }
+    // a nut that is to be turned on: the torque stated is none that is handed over
+    let mut job = demo_job();
+    job.assemblies[2].on_setup_bearings = false;
+    job.assemblies[2].torque = vec![0.3, 0.8, 1.2];
+    let found = next(&Question::of(&setup, &job, 1)).unwrap();
+    let accept = found.moves.iter().find(|one| one.accept).unwrap();
+    assert!(accept.right.low > 0.7 && found.as_it_stands.unwrap().right.high < 0.2);
+    let Some(PreloadNext::Sleeve { degrees, goes, .. }) = found.preload else {
+        panic!("a sleeve");
+    };
+    assert!(
+        degrees.p05 < degrees.p95 && degrees.p50 > 1.0,
+        "{degrees:?}"
+    );
+    assert!(goes[0].past.value < goes[3].past.value);
 }
