@@ -183,6 +183,9 @@ struct Whole {
     right: f64,
 }
 
+/// A figure of a whole job.
+type OfRebuild = fn(&Rebuild) -> f64;
+
 /// Readings and packs in thousandths.
 type Key = Vec<i64>;
 
@@ -268,7 +271,7 @@ fn jobs_that_read_alike_are_the_belief_and_go_on_like_it() {
         let of = |figure: fn(&Rebuild) -> f64| -> Vec<f64> {
             alike_jobs.iter().map(|job| figure(&job.rebuild)).collect()
         };
-        let figures: [(&str, usize, fn(&Rebuild) -> f64); 4] = [
+        let figures: [(&str, usize, OfRebuild); 4] = [
             ("depth", 0, |one| one.first.depth),
             ("backlash", 2, |one| one.first.backlash),
             ("variation", 3, |one| 2.0 * one.first.swing),
