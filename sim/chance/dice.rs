@@ -29,6 +29,12 @@ pub enum Purpose {
     Lateness = 18,
     /// When a job finds a drawer.
     Moments = 19,
+    /// What is believed of an axle on the bench.
+    Belief = 24,
+    /// What may be read of it.
+    Readings = 25,
+    /// What goes on at the bench from there, and where.
+    Onwards = 26,
 }
 
 /// The key that addresses one rebuild.
