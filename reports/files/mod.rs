@@ -12,14 +12,17 @@ mod axle;
 mod checks;
 mod csv;
 mod drawer;
+mod edit;
 mod fields;
 mod gears;
+mod job;
 mod lists;
 mod load;
 mod loops;
 mod measure;
 mod notes;
 mod open;
+mod optional;
 mod pairs;
 mod places;
 mod problem;
@@ -47,6 +50,8 @@ use crate::printed::Printed;
 use crate::units::Units;
 
 pub use drawer::{Offer, have, offer};
+pub use edit::{Edited, Group, Said};
+pub use job::{LoadedJob, load_job};
 pub use notes::Assumption;
 pub use pairs::{ListedPair, load_pairs};
 pub use problem::{Kind, Origin, Problem, Problems};
@@ -104,7 +109,9 @@ pub const AXLE_IN_INCHES: BuiltInFile = built_in!("rowan-215-inch.axle.toml");
 pub const SHOP_IN_INCHES: BuiltInFile = built_in!("north-bench-inch.shop.toml");
 /// The list of tooth pairs that is used where none is named.
 pub const BUILT_IN_PAIRS: BuiltInFile = built_in!("gear-sets.csv");
-/// Every example, the built-in ones first.
+/// One axle on the bench: what is known of it and what was read.
+pub const BENCH_JOB: BuiltInFile = built_in!("rowan-bench.job.toml");
+/// Every example of an axle or a shop, the built-in ones first.
 pub const EXAMPLES: [BuiltInFile; 10] = [
     BUILT_IN_AXLE,
     BUILT_IN_SHOP,

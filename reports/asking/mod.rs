@@ -1,0 +1,2 @@
+//! Questions at a terminal.
+pub mod figure;
