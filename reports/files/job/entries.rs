@@ -10,7 +10,7 @@ use crate::files::stock::tables;
 use crate::files::tree::quoted;
 
 /// Most readings of one kind in an entry.
-const MOST_READINGS: usize = 64;
+const MOST_READINGS: usize = 200;
 /// What an assembly stands on, as files write it.
 const BEARINGS: [(&str, bool); 2] = [("set-up bearings", true), ("real bearings", false)];
 
