@@ -1,2 +1,5 @@
 //! Questions at a terminal.
 pub mod figure;
+pub mod prompt;
+pub mod question;
+pub mod terminal;

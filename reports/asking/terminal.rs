@@ -42,7 +42,9 @@ fn reply<T>(came: Result<T, InquireError>) -> Result<Reply<T>, Failure> {
         Ok(said) => Ok(Reply::Said(said)),
         Err(InquireError::OperationCanceled) => Ok(Reply::Back),
         Err(InquireError::OperationInterrupted) => Ok(Reply::Stop),
-        Err(e) => Err(Failure::CannotAccess(format!("can't ask at this terminal: {e}"))),
+        Err(e) => Err(Failure::CannotAccess(format!(
+            "can't ask at this terminal: {e}"
+        ))),
     }
 }
 

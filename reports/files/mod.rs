@@ -44,6 +44,7 @@ mod words;
 use std::path::PathBuf;
 
 use shimcast_sim::axle::Axle;
+use shimcast_sim::axle::tolerance::Tolerance;
 use shimcast_sim::shop::{Job, Shop};
 
 use crate::printed::Printed;
@@ -220,6 +221,8 @@ pub struct LoadedShop {
 pub struct LoadedAxle {
     /// The axle.
     pub axle: Axle,
+    /// How closely the old sides were closed, less `side_preload_added`, where the file says so.
+    pub old_sides: Option<Tolerance>,
     /// Where it was read from.
     pub source: Source,
     /// The units that the file uses.
@@ -251,11 +254,18 @@ pub struct Loaded {
     pub warnings: Vec<Problem>,
     /// Whether figures that no axle has are to be taken, too.
     pub anyway: bool,
+    /// As in [`LoadedAxle`].
+    pub old_sides: Option<Tolerance>,
     axle_places: Places,
     shop_places: Places,
 }
 
 impl Loaded {
+    /// What is taken for the closing of the old sides where the axle file does not say it.
+    pub fn old_sides_assumed(&self) -> Assumption {
+        axle::old_sides_assumed(self.axle_units)
+    }
+
     /// How lengths and torques of this job are printed.
     pub fn printed(&self) -> Printed {
         Printed::read_with(self.axle_units, &self.shop.instruments)
@@ -353,6 +363,7 @@ pub fn load(axle: &Source, shop: &Source, set: &[Override]) -> Result<Loaded, Pr
             assumptions: [axle.assumptions, shop.assumptions].concat(),
             warnings: [axle.warnings, shop.warnings].concat(),
             anyway: false,
+            old_sides: axle.old_sides,
             axle_places: axle.places,
             shop_places: shop.places,
         }),

@@ -3,7 +3,7 @@
 use shimcast_sim::axle::Condition;
 use shimcast_sim::next::Fitted;
 
-use super::checks::Rows;
+use super::Fits;
 use crate::files::measure::Quantity;
 use crate::files::section::{Limits, Section};
 use crate::files::stock::tables;
@@ -15,20 +15,20 @@ const MOST_READINGS: usize = 200;
 const BEARINGS: [(&str, bool); 2] = [("set-up bearings", true), ("real bearings", false)];
 
 /// Every entry in order; whatever is wrong is noted.
-pub(super) fn read(file: &Section<'_>, rows: &Rows, bearings: Condition) -> Vec<Fitted> {
+pub(super) fn read(file: &Section<'_>, fits: &Fits, bearings: Condition) -> Vec<Fitted> {
     let mut all: Vec<Fitted> = Vec::new();
     for (i, node) in tables(file, "assemblies") {
         let path = format!("assemblies.{}", i + 1);
         let s = Section::one_of(file.notes, file.units, path, node);
-        let entry = one(&s, rows, bearings, &all);
+        let entry = one(&s, fits, bearings, &all);
         s.finish();
         all.push(entry);
     }
     all
 }
 
-fn one(s: &Section<'_>, rows: &Rows, bearings: Condition, before: &[Fitted]) -> Fitted {
-    let travel = match rows.adjusters {
+fn one(s: &Section<'_>, fits: &Fits, bearings: Condition, before: &[Fitted]) -> Fitted {
+    let travel = match fits.adjusters {
         true => Limits::Any,
         false => Limits::Above(0.0),
     };
@@ -36,7 +36,7 @@ fn one(s: &Section<'_>, rows: &Rows, bearings: Condition, before: &[Fitted]) -> 
     let share = |key| s.optional_number(key, Quantity::Plain, Limits::Within(-1.0, 1.0));
     let list = |key, q, limits| s.optional_list(key, q, limits, MOST_READINGS);
     let entry = Fitted {
-        on_setup_bearings: on_setup_bearings(s, rows, bearings, before),
+        on_setup_bearings: on_setup_bearings(s, fits, bearings, before),
         zero_total: s.optional_number("zero_total", Quantity::Length, travel),
         pinion: s.required_number("pinion", Quantity::Length, Limits::Above(0.0)),
         ring: side("ring"),
@@ -50,8 +50,8 @@ fn one(s: &Section<'_>, rows: &Rows, bearings: Condition, before: &[Fitted]) -> 
         preload: list("preload", Quantity::Length, Limits::Above(0.0)),
         torque: list("torque", Quantity::Torque, Limits::AtLeast(0.0)),
     };
-    preload(s, rows, &entry);
-    if rows.adjusters && before.is_empty() {
+    preload(s, fits, &entry);
+    if fits.adjusters && before.is_empty() {
         first_travel(s, &entry);
     }
     if before.is_empty() {
@@ -60,14 +60,13 @@ fn one(s: &Section<'_>, rows: &Rows, bearings: Condition, before: &[Fitted]) -> 
             "nothing was read before the first assembly",
         );
     }
-    remarks(s, rows, &entry, before);
     entry
 }
 
 /// What it stands on; left out, by how the shop works and what came before.
-fn on_setup_bearings(s: &Section<'_>, rows: &Rows, bearings: Condition, before: &[Fitted]) -> bool {
+fn on_setup_bearings(s: &Section<'_>, fits: &Fits, bearings: Condition, before: &[Fitted]) -> bool {
     let Some(node) = s.stated("on") else {
-        let trial = rows.setup_bearings
+        let trial = fits.setup_bearings
             && bearings == Condition::New
             && before.iter().all(|entry| entry.on_setup_bearings);
         let word = |on: bool| quoted(BEARINGS[usize::from(!on)].0);
@@ -90,7 +89,7 @@ fn on_setup_bearings(s: &Section<'_>, rows: &Rows, bearings: Condition, before: 
 }
 
 /// Preload is set and read on real bearings, with packs beside a spacer and without beside a sleeve.
-fn preload(s: &Section<'_>, rows: &Rows, entry: &Fitted) {
+fn preload(s: &Section<'_>, fits: &Fits, entry: &Fitted) {
     let [packs, torque] = ["preload", "torque"].map(|key| (key, s.stated(key)));
     if entry.on_setup_bearings {
         for (key, node) in [packs, torque] {
@@ -108,7 +107,7 @@ fn preload(s: &Section<'_>, rows: &Rows, entry: &Fitted) {
         return;
     }
     match (packs.1, torque.1) {
-        (Some(node), _) if rows.sleeve => s.wrong(
+        (Some(node), _) if fits.sleeve => s.wrong(
             node.place,
             format!(
                 "{} names packs beside a spacer; this axle has a crush sleeve",
@@ -116,7 +115,7 @@ fn preload(s: &Section<'_>, rows: &Rows, entry: &Fitted) {
             ),
             Some("take it out; torque is what was read after each turn of the nut".to_owned()),
         ),
-        (None, Some(node)) if rows.spacer => s.wrong(
+        (None, Some(node)) if fits.spacer => s.wrong(
             node.place,
             format!(
                 "{} does not say with which packs it was read",
@@ -157,35 +156,5 @@ fn first_travel(s: &Section<'_>, entry: &Fitted) {
                 Some(format!("write {key} = 0.0; later entries count from there, + inwards")),
             );
         }
-    }
-}
-
-/// What contradicts the instruments, or the entry before.
-fn remarks(s: &Section<'_>, rows: &Rows, entry: &Fitted, before: &[Fitted]) {
-    let patterns = [("drive", entry.drive), ("coast", entry.coast)];
-    rows.off_step(s, "backlash", &entry.backlash, rows.dial);
-    for (key, share) in patterns {
-        let share: Vec<f64> = share.into_iter().collect();
-        rows.off_step(s, key, &share, rows.pattern);
-    }
-    rows.off_step(s, "torque", &entry.torque, rows.torque);
-    let points = entry.backlash.len();
-    let last = before.iter().rev().map(|entry| entry.backlash.len());
-    let last = last.into_iter().find(|points| *points > 0);
-    if let (Some(node), Some(last)) = (s.stated("backlash"), last)
-        && points > 0
-        && points != last
-    {
-        s.notes.warn(
-            node.place,
-            format!(
-                "{} has {points} readings where there were {last} before",
-                s.name("backlash")
-            ),
-            Some(
-                "they are taken as equally spaced round the ring: check that none was left out"
-                    .to_owned(),
-            ),
-        );
     }
 }

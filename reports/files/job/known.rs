@@ -3,8 +3,7 @@
 use shimcast_sim::axle::Condition;
 use shimcast_sim::next::Known;
 
-use super::checks::Rows;
-use super::told;
+use super::{Fits, told};
 use crate::files::measure::Quantity;
 use crate::files::section::{Limits, Section};
 
@@ -12,47 +11,41 @@ use crate::files::section::{Limits, Section};
 const SAME: f64 = 1e-9;
 
 /// What the group says; whatever is wrong is noted.
-pub(super) fn read(s: &Section<'_>, rows: &Rows, gears: Condition, bearings: Condition) -> Known {
+pub(super) fn read(s: &Section<'_>, fits: &Fits, gears: Condition, bearings: Condition) -> Known {
     let mark = |key| s.optional_number(key, Quantity::Length, Limits::Any);
     let above = |key| s.optional_number(key, Quantity::Length, Limits::Above(0.0));
     let height = |key| {
         let what = "old and new bearing as measured";
         s.optional_pair(key, Quantity::Length, Limits::Above(0.0), what)
     };
-    if rows.adjusters {
+    if fits.adjusters {
         let why = "screw adjusters have no packs";
         s.ignore(&["ring_pack", "far_pack"], why);
     }
-    if rows.sleeve {
+    if fits.sleeve {
         s.ignore(&["preload_pack"], "this axle has a crush sleeve, no spacer");
     }
-    let side = |key| above(key).filter(|_| !rows.adjusters);
+    let side = |key| above(key).filter(|_| !fits.adjusters);
     let known = Known {
         mark_old: mark("mark_old"),
         mark_new: mark("mark_new"),
         pinion_pack: above("pinion_pack"),
         ring_pack: side("ring_pack"),
         far_pack: side("far_pack"),
-        preload_pack: above("preload_pack").filter(|_| !rows.sleeve),
+        preload_pack: above("preload_pack").filter(|_| !fits.sleeve),
         head_height: height("head_height"),
         tail_height: height("tail_height"),
         ring_height: height("ring_height"),
         far_height: height("far_height"),
         gauge: above("gauge"),
     };
-    fits(s, &known, gears, bearings);
-    for (key, figure) in [("mark_old", known.mark_old), ("mark_new", known.mark_new)] {
-        let figures: Vec<f64> = figure.into_iter().collect();
-        rows.off_step(s, key, &figures, rows.mark);
-    }
-    let gauge: Vec<f64> = known.gauge.into_iter().collect();
-    rows.off_step(s, "gauge", &gauge, rows.gauge);
+    kept_are_the_same(s, &known, gears, bearings);
     s.finish();
     known
 }
 
 /// Whether what is known of kept parts is one and the same before and after.
-fn fits(s: &Section<'_>, known: &Known, gears: Condition, bearings: Condition) {
+fn kept_are_the_same(s: &Section<'_>, known: &Known, gears: Condition, bearings: Condition) {
     let same =
         |pair: [f64; 2]| (pair[0] - pair[1]).abs() <= SAME || pair.iter().any(|x| x.is_nan());
     if let (Condition::Kept, Some(old), Some(new)) = (gears, known.mark_old, known.mark_new)

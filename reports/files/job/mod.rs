@@ -1,13 +1,10 @@
 //! A job file: one axle on the bench, with the axle and the shop that it is read beside.
 
-mod checks;
 mod entries;
 mod known;
-
 use std::path::Path;
 
-use shimcast_sim::axle::Condition;
-use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::axle::{Condition, PreloadBy, SideSeat};
 use shimcast_sim::next::BenchJob;
 
 use super::measure::Quantity;
@@ -19,8 +16,6 @@ use super::section::Section;
 use super::tree::{Node, Value, quoted};
 use super::{BENCH_JOB, Loaded, Override, Source, load, syntax};
 use crate::units::Units;
-
-use checks::Rows;
 
 /// Number of the text that holds the example, beside the file itself as 0.
 const EXAMPLE: usize = 1;
@@ -40,8 +35,8 @@ pub struct LoadedJob {
     pub loaded: Loaded,
     /// Defaults in use that the job file does not state.
     pub assumptions: Vec<Assumption>,
-    /// What in it looks odd or has no effect, each at its place.
-    pub remarks: Vec<Problem>,
+    /// What in it has no effect, each at its place.
+    pub warnings: Vec<Problem>,
     places: Places,
 }
 
@@ -49,18 +44,6 @@ impl LoadedJob {
     /// A flaw at a dotted key of the job file, such as `assemblies.2.backlash`.
     pub fn problem_at(&self, key: &str, reason: String) -> Problem {
         self.places.problem(key, reason)
-    }
-
-    /// Packs that no series can build, each at its place.
-    pub fn pack_remarks(&self, setup: &Setup) -> Vec<Problem> {
-        let print = self.loaded.printed();
-        let odd = checks::packs(&self.bench, setup, print).into_iter();
-        let told = odd.map(|(key, reason, help)| Problem {
-            kind: Kind::Warning,
-            help: Some(help),
-            ..self.problem_at(&key, reason)
-        });
-        told.collect()
     }
 }
 
@@ -94,15 +77,15 @@ pub fn load_job(path: &Path, shop: &Source, set: &[Override]) -> Result<LoadedJo
     if let Some(loaded) = &loaded {
         file.units = loaded.axle_units;
     }
-    let rows = Rows::new(loaded.as_ref());
+    let fits = Fits::new(loaded.as_ref());
     let name = file.optional_text(
         "name",
         "give the job a name, e.g. name = \"Blue van, rear\"",
     );
     let gears = condition(&file, "gears");
     let bearings = condition(&file, "bearings");
-    let known = known::read(&file.sub("known"), &rows, gears, bearings);
-    let assemblies = entries::read(&file, &rows, bearings);
+    let known = known::read(&file.sub("known"), &fits, gears, bearings);
+    let assemblies = entries::read(&file, &fits, bearings);
     file.finish();
     let problems = notes.problems.take();
     let Some(loaded) = loaded.filter(|_| problems.is_empty()) else {
@@ -116,9 +99,34 @@ pub fn load_job(path: &Path, shop: &Source, set: &[Override]) -> Result<LoadedJo
         bearings,
         loaded,
         assumptions: notes.assumptions.take(),
-        remarks: Problems(notes.warnings.take()).tidied().0,
+        warnings: Problems(notes.warnings.take()).tidied().0,
         places: Places::of(&root, notes),
     })
+}
+
+/// What of axle and shop the reading of a job depends on; nothing is known of them where they could not
+/// be read.
+#[derive(Debug, Clone, Copy, Default)]
+struct Fits {
+    adjusters: bool,
+    sleeve: bool,
+    spacer: bool,
+    setup_bearings: bool,
+}
+
+impl Fits {
+    fn new(loaded: Option<&Loaded>) -> Self {
+        let Some(Loaded { axle, shop, .. }) = loaded else {
+            return Self::default();
+        };
+        let sleeve = matches!(axle.pinion_preload.by, PreloadBy::Sleeve { .. });
+        Self {
+            adjusters: axle.side_shims.seat == SideSeat::ScrewAdjusters,
+            sleeve,
+            spacer: !sleeve,
+            setup_bearings: shop.bench.setup_bearings,
+        }
+    }
 }
 
 /// The name of a job file without what all of them end in.
