@@ -313,7 +313,8 @@ pub struct Beside<'a> {
 }
 
 impl Beside<'_> {
-    fn view<'a>(&'a self, file: &'a Edited, group: Group) -> View<'a> {
+    /// What is known where a question of this group is put.
+    pub fn view<'a>(&'a self, file: &'a Edited, group: Group) -> View<'a> {
         View {
             file,
             group,
