@@ -6,7 +6,12 @@ use crate::figures::said;
 
 /// A share with its interval at the beginning of a sentence.
 pub fn said_first(share: &Estimate) -> String {
-    first_as(&said(share), |c| c.to_uppercase().collect())
+    upper(&said(share))
+}
+
+/// The same words at the beginning of a sentence.
+pub fn upper(text: &str) -> String {
+    first_as(text, |c| c.to_uppercase().collect())
 }
 
 /// The same inside a sentence.

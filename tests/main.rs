@@ -16,6 +16,7 @@ mod figures;
 mod gear_sets;
 mod given;
 mod given_up;
+mod job_files;
 mod law;
 mod luck;
 mod made;

@@ -112,6 +112,8 @@ pub const SHOP_IN_INCHES: BuiltInFile = built_in!("north-bench-inch.shop.toml");
 pub const BUILT_IN_PAIRS: BuiltInFile = built_in!("gear-sets.csv");
 /// One axle on the bench: what is known of it and what was read.
 pub const BENCH_JOB: BuiltInFile = built_in!("rowan-bench.job.toml");
+/// The same in inches.
+pub const BENCH_JOB_IN_INCHES: BuiltInFile = built_in!("rowan-bench-inch.job.toml");
 /// Every example of an axle or a shop, the built-in ones first.
 pub const EXAMPLES: [BuiltInFile; 10] = [
     BUILT_IN_AXLE,

@@ -41,6 +41,15 @@ pub struct LoadedJob {
 }
 
 impl LoadedJob {
+    /// A flaw at a key of any of the three files.
+    pub fn flaw_at(&self, key: &str, reason: String) -> Problem {
+        let own = ["known", "assemblies"];
+        match own.contains(&key.split('.').next().unwrap_or(key)) {
+            true => self.problem_at(key, reason),
+            false => self.loaded.problem_at(key, reason),
+        }
+    }
+
     /// A flaw at a dotted key of the job file, such as `assemblies.2.backlash`.
     pub fn problem_at(&self, key: &str, reason: String) -> Problem {
         self.places.problem(key, reason)

@@ -1,0 +1,117 @@
+//! What is believed of the axle as it sits, beside what was believed of the same packs before.
+
+use shimcast_sim::next::{Figure, Narrowing};
+
+use super::OnTheBench;
+use super::words;
+use crate::document::{Cell, Column, Table};
+use crate::figures::Digits;
+
+/// Standard deviations either way that hold nine in ten of a normal figure.
+const NINE_IN_TEN: f64 = 1.645;
+/// A figure may be of either sign.
+const ANY: f64 = f64::NEG_INFINITY;
+
+impl OnTheBench {
+    /// What is believed, a figure a row.
+    pub(super) fn belief(&self) -> Table {
+        let unit = self.print().length_unit();
+        let mut table = Table::new([
+            Column::words(format!("nine in ten between, {unit}")),
+            Column::words("now"),
+            Column::words("before it was read"),
+        ]);
+        let print = self.print();
+        let belief = &self.answer.belief;
+        let signed = |mm: f64| print.signed_read(mm);
+        let bare = |mm: f64| print.bare_read(mm);
+        let percent = |share: f64| format!("{} %", Digits::decimals(0).signed(100.0 * share));
+        let windows = &self.setup.axle.windows;
+        let side = print.window(windows.side_closure);
+        let lash = print.window(windows.backlash);
+        let mut row = |name: String, of: &Figure, least: f64, text: &dyn Fn(f64) -> String| {
+            let [mean, sd] = of.before;
+            let before = [mean - NINE_IN_TEN * sd, mean + NINE_IN_TEN * sd];
+            let range = |low: f64, high: f64| format!("{} to {}", text(low.max(least)), text(high));
+            table.row([
+                name.into(),
+                Cell::from(range(of.p05, of.p95)),
+                Cell::from(range(before[0], before[1])),
+            ]);
+        };
+        row(
+            "pinion depth off its best, + too shallow".into(),
+            &belief.depth,
+            ANY,
+            &signed,
+        );
+        row(
+            "ring position off its best, + too far out".into(),
+            &belief.ring,
+            ANY,
+            &signed,
+        );
+        row(
+            format!("side preload (window {side})"),
+            &belief.closure,
+            ANY,
+            &bare,
+        );
+        row(
+            format!("backlash, mean (window {lash})"),
+            &belief.backlash,
+            ANY,
+            &bare,
+        );
+        row(
+            "variation of backlash round the ring".into(),
+            &belief.variation,
+            0.0,
+            &bare,
+        );
+        row(
+            "pattern, drive side, + toward top".into(),
+            &belief.drive,
+            ANY,
+            &percent,
+        );
+        row(
+            "pattern, coast side, + toward top".into(),
+            &belief.coast,
+            ANY,
+            &percent,
+        );
+        table
+    }
+
+    /// Which figure that is not stated would narrow it most.
+    pub(super) fn narrowing(&self) -> Option<String> {
+        let Narrowing {
+            entry,
+            reading,
+            depth,
+            backlash,
+            closure,
+            ..
+        } = self.answer.would_narrow?;
+        let what = [
+            ("pinion depth", depth),
+            ("backlash", backlash),
+            ("side preload", closure),
+        ];
+        let (what, left) = what
+            .into_iter()
+            .min_by(|a, b| a.1.total_cmp(&b.1))
+            .filter(|(_, left)| *left < 0.995)?;
+        let whose = match entry {
+            0 => String::new(),
+            entry => format!(" at assembly {entry}"),
+        };
+        Some(format!(
+            "Of what is not stated, {}{whose} would say most: {what} would be known to {:.0} % of the \
+             spread it has now.",
+            words::reading(reading),
+            100.0 * left
+        ))
+    }
+}
