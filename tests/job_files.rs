@@ -7,7 +7,11 @@ use crate::given::{Folder, has, only, text_of};
 
 /// A folder with the demo's axle files and this job.
 fn job_in(folder: &Folder, text: &str) -> Result<LoadedJob, Problems> {
-    for name in ["rowan-215.axle.toml", "sorrel-71.axle.toml", "rowan-215-inch.axle.toml"] {
+    for name in [
+        "rowan-215.axle.toml",
+        "sorrel-71.axle.toml",
+        "rowan-215-inch.axle.toml",
+    ] {
         folder.file(name, text_of(name).as_bytes());
     }
     let adjusters = text_of("rowan-215.axle.toml")
@@ -75,14 +79,20 @@ fn an_entry_is_on_set_up_bearings_until_one_is_on_real_ones() {
     let real = ENTRY.to_owned() + "on = \"real bearings\"\n";
     let on = |text: &str| -> Vec<bool> {
         let entries = job(text).bench.assemblies;
-        entries.iter().map(|entry| entry.on_setup_bearings).collect()
+        entries
+            .iter()
+            .map(|entry| entry.on_setup_bearings)
+            .collect()
     };
     let three = |middle: &str| format!("{head}bearings = \"new\"\n{ENTRY}{middle}{ENTRY}");
     assert_eq!(on(&three(ENTRY)), [true, true, true]);
     assert_eq!(on(&three(&real)), [true, false, false]);
     assert_eq!(on(&format!("{head}bearings = \"kept\"\n{ENTRY}")), [false]);
     let assumed = job(&three(&real)).assumptions;
-    has(&assumed[0].text, "assemblies.1.on = \"set-up bearings\" (as the shop works)");
+    has(
+        &assumed[0].text,
+        "assemblies.1.on = \"set-up bearings\" (as the shop works)",
+    );
 }
 
 #[test]
@@ -91,7 +101,10 @@ fn one_reading_may_stand_for_a_list_of_one() {
         "axle = \"rowan-215.axle.toml\"\n{ENTRY}on = \"real bearings\"\ntorque = 1.5\nbacklash = 0.15\n"
     );
     let entry = &job(&text).bench.assemblies[0];
-    assert_eq!((entry.torque.as_slice(), entry.backlash.as_slice()), (&[1.5][..], &[0.15][..]));
+    assert_eq!(
+        (entry.torque.as_slice(), entry.backlash.as_slice()),
+        (&[1.5][..], &[0.15][..])
+    );
 }
 
 /// The one flaw of a job, as it is told: what it says, the text under its carets, and how to mend it.
@@ -127,14 +140,25 @@ fn what_contradicts_the_axle_or_itself_is_told_at_its_place() {
         "twice",
     );
     told(
-        &with(&format!("{rowan}bearings = \"kept\"\n"), "on = \"set-up bearings\"\n"),
+        &with(
+            &format!("{rowan}bearings = \"kept\"\n"),
+            "on = \"set-up bearings\"\n",
+        ),
         "can't be \"set-up bearings\"",
         "\"set-up bearings\"",
         "real bearings",
     );
-    told(&with(rowan, "torque = 1.5\n"), "belongs to real bearings", "1.5", "on = \"real bearings\"");
     told(
-        &with(rowan, "on = \"real bearings\"\npreload = [1.5]\ntorque = [1.5]\n"),
+        &with(rowan, "torque = 1.5\n"),
+        "belongs to real bearings",
+        "1.5",
+        "on = \"real bearings\"",
+    );
+    told(
+        &with(
+            rowan,
+            "on = \"real bearings\"\npreload = [1.5]\ntorque = [1.5]\n",
+        ),
         "this axle has a crush sleeve",
         "[1.5]",
         "take it out",
@@ -147,27 +171,46 @@ fn what_contradicts_the_axle_or_itself_is_told_at_its_place() {
         "add preload",
     );
     told(
-        &with(sorrel, &format!("{real}preload = [0.058]\ntorque = [15, 16]\n")),
+        &with(
+            sorrel,
+            &format!("{real}preload = [0.058]\ntorque = [15, 16]\n"),
+        ),
         "has 2 figures and assemblies.1.preload has 1",
         "[15, 16]",
         "one torque for each pack",
     );
-    let adjusters = "axle = \"adjusters.axle.toml\"\n[[assemblies]]\npinion = 0.87\nring = 0.5\nfar = 0.0\n";
+    let adjusters =
+        "axle = \"adjusters.axle.toml\"\n[[assemblies]]\npinion = 0.87\nring = 0.5\nfar = 0.0\n";
     told(adjusters, "so here it is 0", "0.5", "write ring = 0.0");
 }
 
 #[test]
 fn flaws_of_the_file_itself_are_told_at_their_place() {
     let rowan = "axle = \"rowan-215.axle.toml\"\n";
-    told("name = \"A\"\n", "axle is missing", "", "name the axle file");
+    told(
+        "name = \"A\"\n",
+        "axle is missing",
+        "",
+        "name the axle file",
+    );
     told(
         "axle = \"rowan-251.axle.toml\"\n",
         "there is no such file",
         "\"rowan-251.axle.toml\"",
         "rowan-215.axle.toml",
     );
-    told(&format!("{rowan}[known]\nmark_od = 0.02\n"), "no key `mark_od`", "mark_od", "`mark_old`");
-    told(&format!("{rowan}baclash = [0.1]\n"), "no key `baclash`", "baclash", "its keys are");
+    told(
+        &format!("{rowan}[known]\nmark_od = 0.02\n"),
+        "no key `mark_od`",
+        "mark_od",
+        "`mark_old`",
+    );
+    told(
+        &format!("{rowan}baclash = [0.1]\n"),
+        "no key `baclash`",
+        "baclash",
+        "its keys are",
+    );
     told(
         &format!("{rowan}[[assemblies]]\npinion = 0.87\nring = 1.99\n"),
         "assemblies.1.far is missing",
@@ -180,14 +223,49 @@ fn flaws_of_the_file_itself_are_told_at_their_place() {
         "\"0,17\"",
         "0.17",
     );
-    told(&format!("{rowan}{ENTRY}drive = 15\n"), "must lie between -1 and 1", "15", "");
-    told(&format!("{rowan}{ENTRY}on = \"setup bearings\"\n"), "can't be", "\"setup bearings\"", "`set-up bearings`");
-    told(&format!("{rowan}{ENTRY}backlash = [-0.15]\n"), "must not be negative", "-0.15", "");
-    told(&format!("{rowan}gears = 3\n"), "gears should be one of", "3", "");
-    told(&format!("{rowan}{ENTRY}reseated = \"yes\"\n"), "true or false", "\"yes\"", "without quotes");
+    told(
+        &format!("{rowan}{ENTRY}drive = 15\n"),
+        "must lie between -1 and 1",
+        "15",
+        "",
+    );
+    told(
+        &format!("{rowan}{ENTRY}on = \"setup bearings\"\n"),
+        "can't be",
+        "\"setup bearings\"",
+        "`set-up bearings`",
+    );
+    told(
+        &format!("{rowan}{ENTRY}backlash = [-0.15]\n"),
+        "must not be negative",
+        "-0.15",
+        "",
+    );
+    told(
+        &format!("{rowan}gears = 3\n"),
+        "gears should be one of",
+        "3",
+        "",
+    );
+    told(
+        &format!("{rowan}{ENTRY}reseated = \"yes\"\n"),
+        "true or false",
+        "\"yes\"",
+        "without quotes",
+    );
     told("", "nothing in the file", "", "name the axle file");
-    told(text_of("rowan-215.axle.toml"), "this is an axle file", "", "names the axle file");
-    told(text_of("north-bench.shop.toml"), "this is a shop file", "", "--shop");
+    told(
+        text_of("rowan-215.axle.toml"),
+        "this is an axle file",
+        "",
+        "names the axle file",
+    );
+    told(
+        text_of("north-bench.shop.toml"),
+        "this is a shop file",
+        "",
+        "--shop",
+    );
 }
 
 #[test]
@@ -197,7 +275,8 @@ fn everything_wrong_in_job_and_axle_is_told_at_once() {
     folder.file("bad.axle.toml", axle.as_bytes());
     let text = format!("axle = \"bad.axle.toml\"\nbearing = \"new\"\n{ENTRY}torque = [0, \"x\"]\n");
     folder.file("bad.job.toml", text.as_bytes());
-    let problems = load_job(&folder.path("bad.job.toml"), &Source::BuiltIn, &[]).expect_err("flaws");
+    let problems =
+        load_job(&folder.path("bad.job.toml"), &Source::BuiltIn, &[]).expect_err("flaws");
     let told = problems.to_string();
     assert_eq!(problems.0.len(), 3, "{told}");
     has(&told, "did you mean `bearings`?");
@@ -207,7 +286,9 @@ fn everything_wrong_in_job_and_axle_is_told_at_once() {
 
 #[test]
 fn what_has_no_effect_is_said() {
-    let text = format!("axle = \"rowan-215.axle.toml\"\n[known]\npreload_pack = 1.5\n{ENTRY}other_tooth = true\n");
+    let text = format!(
+        "axle = \"rowan-215.axle.toml\"\n[known]\npreload_pack = 1.5\n{ENTRY}other_tooth = true\n"
+    );
     let job = job(&text);
     let said: Vec<String> = job.warnings.iter().map(ToString::to_string).collect();
     assert_eq!(said.len(), 2, "{said:?}");
@@ -227,8 +308,15 @@ fn the_old_sides_may_be_stated() {
     folder.file("a.job.toml", b"axle = \"a.axle.toml\"\n");
     let job = load_job(&folder.path("a.job.toml"), &Source::BuiltIn, &[]).expect("a job");
     let sides = job.loaded.old_sides.clone().expect("it is stated");
-    assert!((sides.worst() - 0.15).abs() < 1e-12, "three sigma: {}", sides.worst());
+    assert!(
+        (sides.worst() - 0.15).abs() < 1e-12,
+        "three sigma: {}",
+        sides.worst()
+    );
     let plain = self::job("axle = \"rowan-215.axle.toml\"\n");
     assert!(plain.loaded.old_sides.is_none());
-    has(&plain.loaded.old_sides_assumed().text, "as_built.side_closure = sigma 0.03 mm");
+    has(
+        &plain.loaded.old_sides_assumed().text,
+        "as_built.side_closure = sigma 0.03 mm",
+    );
 }

@@ -2,6 +2,7 @@
 #![allow(missing_docs)]
 
 mod asked_again;
+mod asking;
 mod bad_input;
 mod bad_places;
 mod bad_sources;

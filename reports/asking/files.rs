@@ -81,12 +81,13 @@ fn shop(dir: &Path, prompt: &mut dyn Prompt) -> Result<Option<Option<PathBuf>>, 
 
 /// The shim series of a shop, until there are no more; whether all of it was said.
 fn series(file: &mut Edited, prompt: &mut dyn Prompt) -> Result<bool, Failure> {
+    // one that was broken off is finished first
+    let count = file.entries(SERIES);
+    if count > 0 && !one_series(count - 1, file, prompt)? {
+        return Ok(false);
+    }
     loop {
         let count = file.entries(SERIES);
-        // one that was broken off is finished first
-        if count > 0 && !one_series(count - 1, file, prompt)? {
-            return Ok(false);
-        }
         let options = match count {
             0 => [
                 "the shop's own, asked now",

@@ -196,6 +196,16 @@ impl Edited {
 
     /// A group to write into, made where it is not there yet.
     fn group_for(&mut self, group: Group) -> Option<&mut dyn TableLike> {
+        let more = matches!(group, Group::Entry(key, at) if at == self.entries(key));
+        let behind = self
+            .document
+            .trailing()
+            .as_str()
+            .unwrap_or_default()
+            .to_owned();
+        if more {
+            self.document.set_trailing("");
+        }
         let top = self.document.as_table_mut();
         match group {
             Group::Top => Some(top),
@@ -219,7 +229,8 @@ impl Edited {
                     Item::ArrayOfTables(all) => {
                         if at == all.len() {
                             let mut entry = Table::new();
-                            entry.decor_mut().set_prefix("\n");
+                            // comments at the end of the file stay with what is above them
+                            entry.decor_mut().set_prefix(format!("{behind}\n"));
                             all.push(entry);
                         }
                         all.get_mut(at).map(|table| table as &mut dyn TableLike)
