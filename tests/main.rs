@@ -43,6 +43,7 @@ mod sums;
 mod sweeping;
 mod tables;
 mod telling;
+mod terminal;
 mod till;
 mod whole_answers;
 mod why;
