@@ -138,7 +138,7 @@ fn a_job_is_filled_in_from_nothing() {
     has(&script.heard(), "backlash = [0.15, 0.17, 0.18, 0.15] mm");
     has(
         &script.heard(),
-        "in mm, e.g. 0.15 or 6 thou; Enter leaves it out; back, stop",
+        "in mm, e.g. 0.15 or 6 thou; Enter leaves it out; or type back, stop",
     );
     let job = load_job(&path, &Source::BuiltIn, &[]).expect("a job that is whole");
     assert_eq!(job.name, "Blue van");

@@ -88,6 +88,8 @@ fn a_job_is_filled_in_at_a_terminal() {
     hands.at("Which axle is it?", ENTER);
     hands.at("What do you call this job?", &format!("Blue van{ENTER}"));
     hands.at("Ring gear and pinion?", ENTER);
+    // longer than any command takes to say that it works
+    thread::sleep(Duration::from_millis(700));
     hands.at("Bearings?", &format!("{DOWN}{ENTER}"));
     hands.at(
         "mark etched on the pinion that goes in?",
@@ -100,6 +102,7 @@ fn a_job_is_filled_in_at_a_terminal() {
     hands.at("mark_new = -0.02 mm", "");
     hands.at("mark etched on the pinion that came out?", CONTROL_C);
     hands.at("the same command takes it up again", "");
+    assert!(!hands.screen.contains("working"), "{}", hands.screen);
     assert!(child.wait().expect("it ends").success());
     let text = fs::read_to_string(folder.path("van.job.toml")).expect("a file");
     for line in [

@@ -234,7 +234,7 @@ impl Question {
             (None, true) => String::new(),
             (None, false) => "Enter leaves it out".to_owned(),
         };
-        let parts = [self.help, &example, &enter, "back, stop"];
+        let parts = [self.help, &example, &enter, "or type back, stop"];
         let parts = parts.into_iter().filter(|part| !part.is_empty());
         parts.collect::<Vec<_>>().join("; ")
     }

@@ -6,6 +6,7 @@ use inquire::ui::RenderConfig;
 use inquire::{InquireError, Select, Text};
 
 use super::prompt::{Prompt, Reply};
+use crate::progress;
 use crate::questions::context::{Failure, warn};
 
 /// Options of a list that are shown at once.
@@ -28,11 +29,19 @@ impl Terminal {
                 "--ask puts its questions at a terminal, and there is none here\n  help: {instead}"
             )));
         }
+        // whoever is asked need not be told that the program works
+        progress::end();
         let look = match colour {
             true => RenderConfig::default_colored(),
             false => RenderConfig::empty(),
         };
         Ok(Self { look })
+    }
+}
+
+impl Drop for Terminal {
+    fn drop(&mut self) {
+        progress::begin();
     }
 }
 
