@@ -2,6 +2,7 @@
 //! windows of a right set-up.
 
 pub mod bearings;
+pub(crate) mod density;
 mod draw;
 pub mod gears;
 pub mod packs;

@@ -17,6 +17,7 @@ pub mod outcome;
 pub mod parts;
 mod preload;
 mod reading;
+pub(crate) mod resume;
 pub mod setup;
 mod side;
 mod start;
@@ -25,6 +26,7 @@ mod witness;
 
 pub use event::{Basis, Decision, Event};
 pub use noise::{Guest, Source};
+pub(crate) use preload::gap as preload_gap;
 pub use witness::{OldPacks, PackPlace, SetUpCones, Witness};
 
 use noise::Noise;
@@ -214,6 +216,11 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         self.start();
         let first = self.truth;
         let finished = self.procedure().is_ok();
+        self.end(first, finished)
+    }
+
+    /// Puts the axle back and sums up.
+    fn end(&mut self, first: Assembly, finished: bool) -> Rebuild {
         self.go(Operation::Refit);
         Rebuild {
             first,

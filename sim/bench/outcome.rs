@@ -105,6 +105,27 @@ impl Outcome {
         }
     }
 
+    /// The same of an assembly as it sits, with the true torque of its pinion where it is known.
+    pub(crate) fn as_it_sits(setup: &Setup, truth: &Assembly, torque: Option<f64>) -> Self {
+        let instruments = &setup.shop.instruments;
+        let inside = |margins: Margins| {
+            let window = setup.torque_window.widened(margins.torque);
+            torque.is_none_or(|torque| window.holds(torque))
+                && Inside::with_margins(setup, truth, margins).all()
+        };
+        if inside(Margins::default()) {
+            return Self::Right;
+        }
+        let graduations = Margins {
+            dial: instruments.dial.step,
+            pattern: instruments.pattern.step,
+            torque: instruments.torque.step,
+        };
+        Self::WronglyPassed {
+            clearly: !inside(graduations),
+        }
+    }
+
     /// Whether the job was finished with its truth clearly outside a window.
     pub fn is_clearly_out(self) -> bool {
         self == Self::WronglyPassed { clearly: true }

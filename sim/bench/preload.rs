@@ -2,7 +2,7 @@
 
 use super::bracket::Bracket;
 use super::start::OldStart;
-use super::{Bench, Decision, Event, Guest, PackPlace, Source, Witness};
+use super::{Bench, Decision, Event, FittedPack, Guest, PackPlace, Source, Witness};
 use crate::axle::PinionSeat;
 use crate::bench::graduation::above_zero;
 use crate::bench::minutes::Operation;
@@ -63,7 +63,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
             } else {
                 Operation::SleeveAgain
             });
-            if self.crush_sleeve() {
+            if self.crush_sleeve(None) {
                 return;
             }
         }
@@ -71,9 +71,33 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         self.decides(|| Decision::TorqueCannotBeBettered);
     }
 
-    /// Turns the nut from zero closure up to the aim; gives whether the torque stayed inside the
-    /// window.
-    fn crush_sleeve(&mut self) -> bool {
+    /// Turns the nut on, from a closure, mm, at which a torque was read, N·m.
+    pub(super) fn crush_on(&mut self, closure: f64, reading: f64) {
+        if !self.crush_sleeve(Some((closure, reading))) {
+            self.crush_sleeves();
+        }
+    }
+
+    /// Changes the spacer's pack for what was read with it, N·m, as long as that is outside.
+    pub(super) fn shim_on(&mut self, pack: FittedPack, reading: f64, tries: u32) {
+        let (Preload::Spacer { per_mm, .. }, Some(spacer)) =
+            (&self.setup.preload, self.parts.spacer)
+        else {
+            return;
+        };
+        let middle = self.setup.torque_window.middle();
+        let wanted = pack.printed + (reading - middle) / per_mm;
+        let next = self.nearest(PackPlace::Spacer, wanted);
+        if next.number == pack.number || tries >= MOST_TRIES {
+            self.compromised = true;
+        } else {
+            self.shim_spacer(&spacer, wanted, MOST_TRIES - tries);
+        }
+    }
+
+    /// Turns the nut from zero closure, or from a closure and the reading there, up to the aim; gives
+    /// whether the torque stayed inside the window.
+    fn crush_sleeve(&mut self, from: Option<(f64, f64)>) -> bool {
         let setup = self.setup;
         let &Preload::Sleeve {
             aim,
@@ -86,11 +110,15 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
         let nut = setup.shop.instruments.nut;
         let largest_turn = setup.shop.bench.sleeve_step;
         let largest_missing = largest_turn / degrees_per_torque;
-        let mut closure = 0.0;
+        let mut closure = from.map_or(0.0, |(closure, _)| closure);
+        let mut read = from.map(|(_, reading)| reading);
         for _ in 0..MOST_TURNS {
             let torque = self.torque_at(closure);
             self.pinion_torque = Some(torque);
-            let reading = self.read_torque(torque);
+            let reading = match read.take() {
+                Some(reading) => reading,
+                None => self.read_torque(torque),
+            };
             self.witness.hears(|| Event::Torque {
                 closure,
                 truth: torque,
@@ -233,7 +261,7 @@ fn shim_opens_gap(setup: &Setup) -> bool {
 
 /// The gap between the cones at zero end play, with the heights of these two bearings and this
 /// depth shim, mm.
-fn gap(setup: &Setup, spacer: &SpacerParts, head: f64, tail: f64, shim: f64) -> f64 {
+pub(crate) fn gap(setup: &Setup, spacer: &SpacerParts, head: f64, tail: f64, shim: f64) -> f64 {
     let bearings = &setup.axle.bearings;
     let mut gap = spacer.gap
         + (head - bearings.head.height.middle())

@@ -215,7 +215,7 @@ pub struct Flaw {
 }
 
 impl Flaw {
-    pub(super) fn new(key: impl Into<String>, reason: impl Into<String>) -> Self {
+    pub(crate) fn new(key: impl Into<String>, reason: impl Into<String>) -> Self {
         Self {
             key: key.into(),
             reason: reason.into(),

@@ -115,7 +115,7 @@ impl<W: Witness, G: Guest> Bench<'_, W, G> {
 
     /// One change of the side shims: an assembly more. Screw adjusters are turned with the axle
     /// together, and have their own limit.
-    fn change_sides(&mut self) -> Result<(), GivenUp> {
+    pub(super) fn change_sides(&mut self) -> Result<(), GivenUp> {
         match self.setup.side_stock {
             SideStock::Packs(_) => self.change()?,
             SideStock::Notches(_) => {

@@ -27,6 +27,12 @@ pub enum Purpose {
     Spoiling = 17,
     /// How late deliveries are.
     Lateness = 18,
+    /// What is believed of an axle on the bench.
+    Belief = 24,
+    /// What may be read of it.
+    Readings = 25,
+    /// What goes on at the bench from there, and where.
+    Onwards = 26,
 }
 
 /// The key that addresses one rebuild.

@@ -1,21 +1,43 @@
 //! What next: one real axle on the bench, what its readings say of it, and which packs to fit.
 
+mod adjusters;
+mod advice;
 mod answer;
+mod approximation;
+mod ask;
+mod assemblies;
+mod candidates;
+mod curved;
+mod expected;
+mod figures;
+mod flaws;
+mod form;
+mod history;
 mod job;
+mod known;
+mod known_again;
+mod likelihood;
+mod model;
+mod narrowing;
+mod play;
+mod population;
+mod preload;
+mod proposal;
+mod remarks;
+mod sleeve;
+mod state;
+mod surprise;
+mod suspects;
+mod table;
+mod tails;
+mod variables;
+
+#[cfg(test)]
+mod tests;
 
 pub use answer::{
     AsItStands, Belief, CanBuild, Expected, Figure, Go, Move, Narrowing, Next, PreloadNext,
     Quantiles, Question, Reading, Remark, SURPRISING, ShimsOf, Slip, Surprise, Suspect,
 };
+pub use ask::next;
 pub use job::{BenchJob, Fitted, Known};
-
-use crate::bench::setup::Flaw;
-
-/// What the readings of an axle say of it, and which packs to fit next.
-///
-/// # Errors
-/// A [`Flaw`] for every figure of the job with which no belief can be formed.
-pub fn next(question: &Question<'_>) -> Result<Next, Vec<Flaw>> {
-    let _ = question;
-    unimplemented!("the belief is being built")
-}

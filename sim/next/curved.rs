@@ -1,0 +1,108 @@
+//! Turning torques: stated figures that depend on their closure along a curve.
+
+use super::form::Form;
+use super::tails::{log_bell, log_between};
+use crate::axle::bearings::Pair;
+use crate::bench::graduation::Graduation;
+use crate::chance::dice::Dice;
+use crate::next::Reading;
+
+/// A stated torque: drag + factor·friction·force(closure), N·m.
+#[derive(Debug, Clone)]
+pub(super) struct Curved {
+    pub(super) closure: Form,
+    pub(super) friction: Form,
+    pub(super) drag: Form,
+    pub(super) factor: f64,
+    pub(super) pair: Pair,
+    pub(super) stated: f64,
+    /// Error that does not grow with the torque, and error as a share of it.
+    pub(super) sigma: f64,
+    pub(super) share: f64,
+    /// The step it was rounded to; `None` where the density counts.
+    pub(super) step: Option<f64>,
+    pub(super) entry: usize,
+    pub(super) reading: Reading,
+}
+
+impl Curved {
+    fn torque(&self, closure: f64, friction: f64, drag: f64) -> f64 {
+        drag + self.factor * friction * self.pair.force(closure)
+    }
+
+    /// The true torque with these variables.
+    pub(super) fn truth(&self, variables: &[f64]) -> f64 {
+        let [closure, friction, drag] =
+            [&self.closure, &self.friction, &self.drag].map(|form| form.at(variables));
+        self.torque(closure, friction, drag)
+    }
+
+    fn error(&self, truth: f64) -> f64 {
+        let of_truth = self.share * truth;
+        (of_truth * of_truth + self.sigma * self.sigma)
+            .sqrt()
+            .max(1e-6)
+    }
+
+    /// Logarithm of the chance or density of what is stated.
+    pub(super) fn log(&self, truth: f64) -> f64 {
+        let sigma = self.error(truth);
+        let off = self.stated - truth;
+        match self.step {
+            Some(step) => log_between((off - 0.5 * step) / sigma, (off + 0.5 * step) / sigma),
+            None => log_bell(off / sigma) - libm::log(sigma),
+        }
+    }
+
+    /// The same with another figure read of a true one.
+    pub(super) fn read_again(&self, truth: f64, dice: &mut Dice) -> Self {
+        let shown = truth + self.error(truth) * dice.normal();
+        Self {
+            stated: self
+                .step
+                .map_or(shown, |step| Graduation::new(step).round(shown)),
+            ..self.clone()
+        }
+    }
+
+    /// The line that the curve follows about a mean, and the variance of the figure stated about it;
+    /// `spread` gives mean and deviation of a form.
+    pub(super) fn line(&self, spread: impl Fn(&Form) -> (f64, f64)) -> (Form, f64) {
+        let (closure, apart) = spread(&self.closure);
+        let (friction, _) = spread(&self.friction);
+        let (drag, _) = spread(&self.drag);
+        let apart = apart.max(1e-6);
+        let ends = [closure + apart, closure - apart].map(|at| self.torque(at, friction, 0.0));
+        let slope = (ends[0] - ends[1]) / (2.0 * apart);
+        let force = self.factor * self.pair.force(closure);
+        let form = Form::of(force * friction)
+            .plus(&self.drag)
+            .and(&self.closure.clone().less(&Form::of(closure)), slope)
+            .and(&self.friction.clone().less(&Form::of(friction)), force);
+        let step = self.step.unwrap_or(0.0);
+        let error = self.error(drag + force * friction);
+        (form, error * error + step * step / 12.0)
+    }
+}
+
+/// One sigma of a reading of a torque: an error of its own, and one that is a share of the torque.
+fn error(truth: f64, [sigma, share]: [f64; 2]) -> f64 {
+    const LEAST: f64 = 1e-6;
+    let of_truth = share * truth;
+    (of_truth * of_truth + sigma * sigma).sqrt().max(LEAST)
+}
+
+/// Logarithm of the chance of a reading of a torque, or of its density where it is not rounded to a step.
+pub(super) fn chance_of_torque(
+    stated: f64,
+    truth: f64,
+    errors: [f64; 2],
+    step: Option<f64>,
+) -> f64 {
+    let sigma = error(truth, errors);
+    let off = stated - truth;
+    match step {
+        Some(step) => log_between((off - 0.5 * step) / sigma, (off + 0.5 * step) / sigma),
+        None => log_bell(off / sigma) - libm::log(sigma),
+    }
+}

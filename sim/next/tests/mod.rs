@@ -1,0 +1,3 @@
+//! Tests of the belief in one axle on the bench.
+
+mod belief;
