@@ -19,6 +19,8 @@ pub(crate) struct Density {
     high: f64,
     /// Share that passes the inspection.
     passing: f64,
+    /// Logarithm of the density at its peak.
+    log_scale: f64,
     /// Mean and standard deviation.
     pub(crate) mean: f64,
     pub(crate) deviation: f64,
@@ -101,6 +103,7 @@ impl Density {
             low: ends.0.max(low),
             high: ends.1.min(high),
             passing: 1.0,
+            log_scale: 0.0,
             mean: 0.0,
             deviation: 0.0,
         };
@@ -112,6 +115,13 @@ impl Density {
         let squares: f64 = places()
             .map(|x| (x - mean) * (x - mean) * density.at(x))
             .sum();
+        let peak = match law {
+            Law::Normal { sigma, .. } => bell(0.0) / sigma,
+            Law::HalfNormal { sigma, .. } => 2.0 * bell(0.0) / sigma,
+            Law::Uniform { low, high } => 1.0 / (high - low),
+            _ => 1.0,
+        };
+        density.log_scale = libm::log(peak / density.passing);
         density.mean = mean;
         density.deviation = (squares / whole).sqrt();
         density
@@ -139,6 +149,21 @@ impl Density {
             Law::Listed { .. } => 0.0,
         };
         plain / self.passing
+    }
+
+    /// Logarithm of the density at a value.
+    pub(crate) fn log_at(&self, x: f64) -> f64 {
+        if x < self.low || x > self.high {
+            return f64::NEG_INFINITY;
+        }
+        match &self.law {
+            Law::Normal { mean, sigma } => self.log_scale - 0.5 * ((x - mean) / sigma).powi(2),
+            Law::HalfNormal { nominal, sigma } => {
+                self.log_scale - 0.5 * ((x - nominal) / sigma).powi(2)
+            }
+            Law::Uniform { .. } => self.log_scale,
+            _ => libm::log(self.at(x)),
+        }
     }
 
     /// Share of parts below a value.
@@ -211,6 +236,8 @@ mod tests {
                     (seen - expected).abs() <= 5.0 * error + 1e-9,
                     "{law:?}: {seen}"
                 );
+                let log = density.log_at(at);
+                assert!((libm::exp(log) / density.at(at) - 1.0).abs() < 1e-9);
                 let step = 1e-5 * (high - low);
                 if seen == 0.0 || seen == 1.0 {
                     continue;

@@ -9,7 +9,7 @@ use super::proposal::Proposal;
 use crate::chance::dice::{Address, Purpose};
 
 /// Draws in one block.
-const BLOCK: usize = 256;
+const BLOCK: usize = 64;
 /// Most draws.
 const MOST: usize = 1 << 18;
 

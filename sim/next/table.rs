@@ -5,6 +5,7 @@
 //! own law is taken as standard normal.
 
 use std::f64::consts::{PI, SQRT_2};
+use std::sync::LazyLock;
 
 use super::approximation::Pseudo;
 use super::likelihood::Likelihood;
@@ -89,6 +90,41 @@ fn between(low: f64, high: f64, log: impl Fn(f64) -> f64, dice: &mut Dice) -> Dr
     }
 }
 
+/// Cosine and sine at the middle of each cell of a turn, or of half of one.
+struct Angles {
+    turn: f64,
+    middles: LazyLock<[[f64; 2]; CELLS]>,
+}
+
+static HALF_TURN: Angles = Angles {
+    turn: PI,
+    middles: LazyLock::new(|| middles(PI)),
+};
+static WHOLE_TURN: Angles = Angles {
+    turn: 2.0 * PI,
+    middles: LazyLock::new(|| middles(2.0 * PI)),
+};
+
+fn middles(turn: f64) -> [[f64; 2]; CELLS] {
+    std::array::from_fn(|cell| {
+        let angle = (cell as f64 + 0.5) * turn / CELLS as f64;
+        [libm::cos(angle), libm::sin(angle)]
+    })
+}
+
+impl Angles {
+    /// A direction by a table of the logarithm of its density; the weight is against an even density of
+    /// the angle.
+    fn draw(&self, log: impl Fn([f64; 2]) -> f64, dice: &mut Dice) -> ([f64; 2], f64) {
+        let mut logs = self.middles.map(&log);
+        let chosen = choose(&mut logs, dice);
+        let angle = (chosen.cell as f64 + dice.uniform()) * self.turn / CELLS as f64;
+        let direction = [libm::cos(angle), libm::sin(angle)];
+        let even = libm::log(CELLS as f64);
+        (direction, log(direction) - chosen.log_chance - even)
+    }
+}
+
 /// A figure with a density.
 pub(super) fn density(density: &Density, scale: f64, left: f64, dice: &mut Dice) -> Drawn {
     let (mean, deviation) = (density.mean, density.deviation);
@@ -106,10 +142,10 @@ pub(super) fn density(density: &Density, scale: f64, left: f64, dice: &mut Dice)
             high = high.min(low + apart);
         }
     }
+    let constant = libm::log(deviation * scale);
     let log = |x: f64| {
-        let own = density.at(mean + deviation * x) * deviation;
-        // the law over a standard normal one, whose constant is in `log_left`
-        libm::log(own) + log_left(scale, left, x)
+        let off = scale * x - left;
+        constant + density.log_at(mean + deviation * x) - 0.5 * off * off + 0.5 * x * x
     };
     between(low, high, log, dice)
 }
@@ -143,9 +179,10 @@ pub(super) fn level(sites: &[Along<'_>], scale: f64, left: f64, dice: &mut Dice)
     if low >= high {
         (low, high) = (at - apart, at + apart);
     }
+    let constant = libm::log(scale) - 0.918_938_533_204_672_7;
     let normal = |x: f64| {
         let off = scale * x - left;
-        libm::log(scale) - 0.918_938_533_204_672_7 - 0.5 * off * off
+        constant - 0.5 * off * off
     };
     let log = |x: f64| {
         let ratios = sites.iter().map(|site| {
@@ -192,17 +229,16 @@ impl Block {
         }
         // its size in parts of the vector, as the law says
         let length = size.law.draw(dice) / size.part;
-        let at = |angle: f64| [length * libm::cos(angle), length * libm::sin(angle)];
-        let drawn = between(0.0, 2.0 * PI, |angle| self.log_left(at(angle)), dice);
-        (at(drawn.value), drawn.log_weight - libm::log(2.0 * PI))
+        let at = |[cosine, sine]: [f64; 2]| [length * cosine, length * sine];
+        let (direction, log_weight) = WHOLE_TURN.draw(|to| self.log_left(at(to)), dice);
+        (at(direction), log_weight)
     }
 
     /// A size that is normal about zero either way is the same as a half-normal one at twice as many angles:
     /// with the angle given it stays normal.
     fn half_normal(&self, dice: &mut Dice) -> ([f64; 2], f64) {
-        let along = |angle: f64| {
-            let direction = [SQRT_2 * libm::cos(angle), SQRT_2 * libm::sin(angle)];
-            let [one, other] = self.times(direction);
+        let along = |[cosine, sine]: [f64; 2]| {
+            let [one, other] = self.times([SQRT_2 * cosine, SQRT_2 * sine]);
             // the size's own density and the square of the standard normal parts cancel but for one
             let precision = one * one + other * other - 1.0;
             let shift = one * self.left[0] + other * self.left[1];
@@ -210,27 +246,20 @@ impl Block {
         };
         let [one, other] = self.left;
         let constant = libm::log(self.first * self.second) - 0.5 * (one * one + other * other);
-        let log = |angle: f64| {
-            let (precision, shift) = along(angle);
+        let log = |direction: [f64; 2]| {
+            let (precision, shift) = along(direction);
             constant - 0.5 * libm::log(precision) + 0.5 * shift * shift / precision
         };
-        let drawn = between(0.0, PI, log, dice);
-        let (precision, shift) = along(drawn.value);
+        let (direction, log_weight) = HALF_TURN.draw(log, dice);
+        let (precision, shift) = along(direction);
         let length = SQRT_2 * (shift / precision + dice.normal() / precision.sqrt());
-        let vector = [
-            length * libm::cos(drawn.value),
-            length * libm::sin(drawn.value),
-        ];
-        (vector, drawn.log_weight - libm::log(PI))
+        (direction.map(|part| length * part), log_weight)
     }
 
     /// A runout met from any other tooth: the angle by a table.
     pub(super) fn turned(&self, [x, y]: [f64; 2], dice: &mut Dice) -> ([f64; 2], f64) {
-        let at = |angle: f64| {
-            let (cosine, sine) = (libm::cos(angle), libm::sin(angle));
-            [cosine * x - sine * y, sine * x + cosine * y]
-        };
-        let drawn = between(0.0, 2.0 * PI, |angle| self.log_left(at(angle)), dice);
-        (at(drawn.value), drawn.log_weight - libm::log(2.0 * PI))
+        let at = |[cosine, sine]: [f64; 2]| [cosine * x - sine * y, sine * x + cosine * y];
+        let (direction, log_weight) = WHOLE_TURN.draw(|to| self.log_left(at(to)), dice);
+        (at(direction), log_weight)
     }
 }

@@ -1,3 +1,5 @@
 //! Tests of the belief in one axle on the bench.
 
 mod belief;
+mod coverage;
+mod truth;

@@ -1,0 +1,119 @@
+//! Whether the belief holds its level: of axles of known truth, how often lies the truth below its 5 % and
+//! above its 95 % quantile?
+//!
+//! A figure fails where either happens off 5 % by more than 4.5 standard errors, or where the mean square of
+//! (truth − mean)/deviation is off 1 by more than 5 of its own: by chance once in some 100,000 times each,
+//! with figures that are normal.
+
+use rayon::prelude::*;
+
+use super::truth::{Made, PLAIN, Plan, make};
+use crate::axle::tolerance::Tolerance;
+use crate::bench::setup::Setup;
+use crate::chance::dice::Address;
+use crate::demo;
+use crate::next::figures::{moments, quantiles};
+use crate::next::history::zero_assumed;
+use crate::next::model::Told;
+use crate::next::population::{Population, Wanted};
+
+pub(super) const NAMES: [&str; 7] =
+    ["depth", "ring", "backlash", "variation", "closure", "drive", "coast"];
+
+pub(super) fn population(setup: &Setup, made: &Made, seed: u64, draws: usize) -> Population {
+    let side = Tolerance::normal(0.0, 0.03).unwrap();
+    let entries = made.job.assemblies.len();
+    let told = Told {
+        setup,
+        old_side_closure: &side,
+        job: &made.job,
+        entries,
+        read: entries,
+        assumed: &zero_assumed(setup, &made.job),
+        amiss: None,
+    };
+    let wanted = Wanted {
+        draws,
+        effective: 0.4 * draws as f64,
+    };
+    Population::new(&told, Address::new(seed, 1), wanted)
+}
+
+/// For every figure: below, above, square of what it is off in deviations.
+type Off = [(bool, bool, f64); 7];
+
+fn off(setup: &Setup, plan: &Plan, number: u64) -> (Off, f64, usize) {
+    let made = make(setup, plan, number);
+    let found = population(setup, &made, number, 768);
+    let truth = &made.truth;
+    let [_, drive, _, coast] = truth.pattern;
+    let truths = [
+        truth.depth,
+        truth.ring,
+        truth.backlash,
+        2.0 * truth.swing,
+        truth.closure,
+        drive,
+        coast,
+    ];
+    let rows: Vec<[f64; 7]> = (0..found.len())
+        .map(|i| found.model.truth(setup, found.row(i)).unwrap())
+        .collect();
+    let off = std::array::from_fn(|i| {
+        let values: Vec<f64> = rows.iter().map(|row| row[i]).collect();
+        let [mean, sd] = moments(&values, &found.weights);
+        let ends = quantiles(&values, &found.weights);
+        let square = ((truths[i] - mean) / sd).powi(2);
+        (truths[i] < ends.p05, truths[i] > ends.p95, square)
+    });
+    (off, found.effective, found.len())
+}
+
+pub(super) fn holds(what: &str, setup: &Setup, plan: &Plan, jobs: u64) {
+    let all: Vec<(Off, f64, usize)> = (0..jobs)
+        .into_par_iter()
+        .map(|number| off(setup, plan, number))
+        .collect();
+    let n = jobs as f64;
+    let worth = all.iter().map(|(_, effective, draws)| effective / *draws as f64);
+    let mut worths: Vec<f64> = worth.collect();
+    worths.sort_by(f64::total_cmp);
+    println!("{what}: worth {:.3} median, {:.3} at 5 %, {:.4} least", worths[worths.len() / 2], worths[worths.len() / 20], worths[0]);
+    let mut wrong = Vec::new();
+    for (i, name) in NAMES.iter().enumerate() {
+        let below = all.iter().filter(|(off, ..)| off[i].0).count() as f64 / n;
+        let above = all.iter().filter(|(off, ..)| off[i].1).count() as f64 / n;
+        let square = all.iter().map(|(off, ..)| off[i].2).sum::<f64>() / n;
+        let line = format!("{what}, {name}: {below:.3} below, {above:.3} above, {square:.3}");
+        println!("  {line}");
+        let error = (0.05_f64 * 0.95 / n).sqrt();
+        let tails = (below - 0.05).abs().max((above - 0.05).abs()) > 4.5 * error;
+        if tails || (square - 1.0).abs() > 5.0 * (2.0 / n).sqrt() {
+            wrong.push(line);
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn plain_jobs() {
+    holds("plain", &demo::setup(), &PLAIN, 600);
+}
+
+#[test]
+fn tight_jobs() {
+    let plan = Plan { thicker: 0.15, ..PLAIN };
+    holds("tight", &demo::setup(), &plan, 400);
+}
+
+#[test]
+fn one_tight_assembly() {
+    let plan = Plan { thicker: 0.25, assemblies: 1, ..PLAIN };
+    holds("one tight", &demo::setup(), &plan, 400);
+}
+
+#[test]
+fn reseated_jobs() {
+    let plan = Plan { reseated: 0.6, other_tooth: 0.3, assemblies: 3, real: true, ..PLAIN };
+    holds("reseated", &demo::setup(), &plan, 400);
+}
