@@ -4,7 +4,7 @@ use shimcast_sim::next::{Figure, Narrowing};
 
 use super::OnTheBench;
 use super::words;
-use crate::document::{Cell, Column, Table};
+use crate::document::{Column, Table};
 use crate::figures::Digits;
 
 /// Standard deviations either way that hold nine in ten of a normal figure.
@@ -19,68 +19,83 @@ impl OnTheBench {
         let mut table = Table::new([
             Column::words(format!("nine in ten between, {unit}")),
             Column::words("now"),
-            Column::words("before it was read"),
+            Column::words("before reading"),
         ]);
         let print = self.print();
         let belief = &self.answer.belief;
-        let signed = |mm: f64| print.signed_read(mm);
-        let bare = |mm: f64| print.bare_read(mm);
-        let percent = |share: f64| format!("{} %", Digits::decimals(0).signed(100.0 * share));
+        // to a tenth of that where both ends would look alike
+        let signed = |mm: f64, fine: bool| match fine {
+            true => print.signed_length(mm),
+            false => print.signed_read(mm),
+        };
+        let bare = |mm: f64, fine: bool| match fine {
+            true => print.bare_length(mm),
+            false => print.bare_read(mm),
+        };
+        let percent =
+            |share: f64, fine: bool| Digits::decimals(usize::from(fine)).signed(100.0 * share);
         let windows = &self.setup.axle.windows;
         let side = print.window(windows.side_closure);
         let lash = print.window(windows.backlash);
-        let mut row = |name: String, of: &Figure, least: f64, text: &dyn Fn(f64) -> String| {
+        type Text<'a> = &'a dyn Fn(f64, bool) -> String;
+        let rows: [(String, &Figure, f64, Text<'_>); 7] = [
+            (
+                "pinion depth off its best, + too shallow".into(),
+                &belief.depth,
+                ANY,
+                &signed,
+            ),
+            (
+                "ring position off its best, + too far out".into(),
+                &belief.ring,
+                ANY,
+                &signed,
+            ),
+            (
+                format!("side preload (window {side})"),
+                &belief.closure,
+                ANY,
+                &bare,
+            ),
+            (
+                format!("backlash, mean (window {lash})"),
+                &belief.backlash,
+                ANY,
+                &bare,
+            ),
+            (
+                "variation of backlash round the ring".into(),
+                &belief.variation,
+                0.0,
+                &bare,
+            ),
+            (
+                "pattern, drive side, %, + toward top".into(),
+                &belief.drive,
+                ANY,
+                &percent,
+            ),
+            (
+                "pattern, coast side, %, + toward top".into(),
+                &belief.coast,
+                ANY,
+                &percent,
+            ),
+        ];
+        for (name, of, least, text) in rows {
             let [mean, sd] = of.before;
-            let before = [mean - NINE_IN_TEN * sd, mean + NINE_IN_TEN * sd];
-            let range = |low: f64, high: f64| format!("{} to {}", text(low.max(least)), text(high));
-            table.row([
-                name.into(),
-                Cell::from(range(of.p05, of.p95)),
-                Cell::from(range(before[0], before[1])),
-            ]);
-        };
-        row(
-            "pinion depth off its best, + too shallow".into(),
-            &belief.depth,
-            ANY,
-            &signed,
-        );
-        row(
-            "ring position off its best, + too far out".into(),
-            &belief.ring,
-            ANY,
-            &signed,
-        );
-        row(
-            format!("side preload (window {side})"),
-            &belief.closure,
-            ANY,
-            &bare,
-        );
-        row(
-            format!("backlash, mean (window {lash})"),
-            &belief.backlash,
-            ANY,
-            &bare,
-        );
-        row(
-            "variation of backlash round the ring".into(),
-            &belief.variation,
-            0.0,
-            &bare,
-        );
-        row(
-            "pattern, drive side, + toward top".into(),
-            &belief.drive,
-            ANY,
-            &percent,
-        );
-        row(
-            "pattern, coast side, + toward top".into(),
-            &belief.coast,
-            ANY,
-            &percent,
-        );
+            let range = |low: f64, high: f64| {
+                let low = low.max(least);
+                let fine = text(low, false) == text(high, false);
+                format!("{} to {}", text(low, fine), text(high, fine))
+            };
+            let before = range(mean - NINE_IN_TEN * sd, mean + NINE_IN_TEN * sd);
+            table.row([name.into(), range(of.p05, of.p95).into(), before.into()]);
+        }
+        // before anything is read there is one belief
+        if self.last().is_none() {
+            table.drop_column(2);
+        }
         table
     }
 

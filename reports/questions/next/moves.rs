@@ -109,47 +109,48 @@ impl OnTheBench {
         each.collect::<Vec<_>>().join(" + ")
     }
 
-    /// A pack with its shims, where it has more than one: `0.92 (0.50 + 0.42)`.
-    fn pack(&self, mm: f64, shims: &[Shim], place: PackPlace) -> String {
-        let pack = self.print().bare_given(mm);
-        match self.sum(shims, place) {
-            sum if sum.is_empty() || sum == pack => pack,
-            sum => format!("{pack} ({sum})"),
-        }
-    }
-
-    /// What to do: "Fit 0.92 (0.50 + 0.42) at the pinion and 1.97 / 2.13 at the sides".
+    /// What to do: "Fit 0.92 at the pinion (0.50 + 0.42) and 1.97 / 2.13 at the sides".
     pub(super) fn to_do(&self, of: &Move) -> String {
         let shims = self.shims(of).unwrap_or_default();
-        let unit = self.print().length_unit();
+        let print = self.print();
         let anew = self.anew(of);
         let pack = |wanted: PackPlace| {
             let found = anew.iter().find(|(place, _)| *place == wanted)?;
-            Some(self.pack(found.1, &shims, wanted))
+            Some(print.bare_given(found.1))
         };
-        let pinion = pack(PackPlace::Pinion).map(|pack| format!("{pack} at the pinion"));
+        // one shim is its own sum
+        let sum = |place: PackPlace, name: &str| {
+            let sum = self.sum(&shims, place);
+            let several = sum.contains('+').then_some(sum)?;
+            Some(format!("{name}{several}"))
+        };
+        let in_brackets = |sums: Vec<String>| match sums.is_empty() {
+            true => String::new(),
+            false => format!(" ({})", sums.join(", ")),
+        };
+        let pinion = pack(PackPlace::Pinion).map(|pack| {
+            let sums = sum(PackPlace::Pinion, "").into_iter().collect();
+            format!("{pack} at the pinion{}", in_brackets(sums))
+        });
+        let ring = sum(PackPlace::RingSide, "ring side ");
+        let far = sum(PackPlace::FarSide, "far side ");
+        let both = in_brackets([ring, far].into_iter().flatten().collect());
         let sides = match (pack(PackPlace::RingSide), pack(PackPlace::FarSide)) {
             (None, None) => None,
-            (Some(ring), Some(far)) if self.last().is_some() => {
-                Some(format!("{ring} / {far} at the sides (ring / far)"))
-            }
-            (Some(ring), Some(far)) => Some(format!(
-                "{ring} on the ring side (about {far} on the far side, by zero end play)"
-            )),
-            (Some(ring), None) => Some(format!("{ring} on the ring side")),
-            (None, Some(far)) => Some(format!("{far} on the far side")),
+            (Some(ring), Some(far)) => Some(format!("{ring} / {far} at the sides{both}")),
+            (Some(ring), None) => Some(format!("{ring} on the ring side{both}")),
+            (None, Some(far)) => Some(format!("{far} on the far side{both}")),
         };
-        let turned = self.turned(of);
-        let fit = [pinion, sides].into_iter().flatten().collect::<Vec<_>>();
+        let fit: Vec<String> = [pinion, sides].into_iter().flatten().collect();
         let verb = match self.last() {
             Some(_) => "Fit",
             None => "Start with",
         };
-        match (fit.is_empty(), turned) {
+        match (fit.is_empty(), self.turned(of)) {
             (true, None) => "Assemble it again with the packs that it has".to_owned(),
             (true, Some(turned)) => upper(&turned),
-            (false, None) => format!("{verb} {} ({unit})", fit.join(" and ")),
-            (false, Some(turned)) => format!("{verb} {} ({unit}) and {turned}", fit.join(" and ")),
+            (false, None) => format!("{verb} {}", fit.join(" and ")),
+            (false, Some(turned)) => format!("{verb} {} and {turned}", fit.join(" and ")),
         }
     }
 
@@ -181,12 +182,10 @@ impl OnTheBench {
         let print = self.print();
         let own = if of.own { " (yours)" } else { "" };
         let pinion = print.bare_given(of.pinion);
-        if let Some(turned) = self.turned(of).or_else(|| {
-            self.has_adjusters()
-                .then(|| "adjusters as they are".to_owned())
-        }) {
-            let turned = turned.replace(" adjuster", "").replace("turn the", "the");
-            return format!("pinion {pinion}, {turned}{own}");
+        if let Some(last) = self.last().filter(|_| self.has_adjusters()) {
+            let turns = [of.ring - last.ring, of.far - last.far];
+            let [ring, far] = turns.map(|mm| print.signed_given(mm));
+            return format!("pinion {pinion}, adjusters {ring} / {far}{own}");
         }
         let [ring, far] = [of.ring, of.far].map(|mm| print.bare_given(mm));
         format!("pinion {pinion}, sides {ring} / {far}{own}")
@@ -203,8 +202,8 @@ impl OnTheBench {
         let mut table = Table::new([
             Column::words("what to do"),
             Column::halves("reads inside"),
-            Column::halves("right in the end"),
-            Column::halves("hours to go"),
+            Column::halves("ends right"),
+            Column::halves("hours"),
             Column::halves(format!("{currency} more")),
             Column::halves("assemblies").may_go(),
             Column::halves("clearly out").may_go(),
@@ -243,9 +242,14 @@ impl OnTheBench {
             Ok(shims) => shims,
             Err((place, _)) => return format!("short: {}", super::words::pack(place)),
         };
-        let places = [PackPlace::Pinion, PackPlace::RingSide, PackPlace::FarSide];
-        let sums = places.map(|place| self.sum(&shims, place));
-        let sums: Vec<String> = sums.into_iter().filter(|sum| !sum.is_empty()).collect();
-        sums.join(" | ")
+        let places = [
+            (PackPlace::Pinion, "pinion"),
+            (PackPlace::RingSide, "ring side"),
+            (PackPlace::FarSide, "far side"),
+        ];
+        let sums = places.map(|(place, name)| (name, self.sum(&shims, place)));
+        let sums = sums.iter().filter(|(_, sum)| !sum.is_empty());
+        let sums: Vec<String> = sums.map(|(name, sum)| format!("{name} {sum}")).collect();
+        sums.join(", ")
     }
 }

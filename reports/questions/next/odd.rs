@@ -22,62 +22,54 @@ impl OnTheBench {
     /// What is said of surprising readings, before anything else.
     pub(super) fn surprise(&self, of: &Surprise) -> String {
         let whose = match of.entry {
-            0 => "What was known before the first assembly".to_owned(),
-            number => format!("The readings of assembly {number}"),
+            0 => "what was known before the first assembly".to_owned(),
+            number => format!("the readings of assembly {number}"),
         };
-        let first = format!(
-            "{whose} can hardly be: of axles like this one, fewer than 1 in 1,000 show figures as \
-             unlikely as these."
-        );
-        let suspects: Vec<String> = of
-            .suspects
-            .iter()
-            .take(MOST_SUSPECTS)
-            .map(|one| self.suspect(one))
-            .collect();
-        let then = match suspects.as_slice() {
-            [] => {
-                "No single slip explains it; read again before anything is taken apart.".to_owned()
-            }
-            [one] => format!("Check this first: {one}."),
-            several => format!("Check these first: {}.", several.join("; ")),
+        let suspects = of.suspects.iter().take(MOST_SUSPECTS);
+        let suspects: Vec<String> = suspects.map(|one| self.suspect(one)).collect();
+        let then = match suspects.is_empty() {
+            true => "No single slip explains it: read again.".to_owned(),
+            false => format!(
+                "Look for a slip, the likeliest first: {}.",
+                suspects.join("; ")
+            ),
         };
-        format!("{first} {then}")
+        format!(
+            "First of all: {whose} can hardly be so; fewer than 1 in 1000 axles like this show figures as \
+             unlikely. {then}"
+        )
     }
 
     fn suspect(&self, of: &Suspect) -> String {
         let times = match of.times {
-            times if times >= 1e6 => "more than a million times".to_owned(),
-            times => format!("{} times", as_given(rounded(times))),
+            times if times >= 1e6 => "more than a million times likelier".to_owned(),
+            times => format!("{} times likelier", as_given(rounded(times))),
         };
-        format!(
-            "{}, which would make them {times} likelier",
-            self.slip(&of.slip)
-        )
+        format!("{} ({times})", self.slip(&of.slip))
     }
 
     /// A slip in words.
     pub(super) fn slip(&self, slip: &Slip) -> String {
         let print = self.print();
         match slip {
-            Slip::OldMarkSign => "the old mark's sign is the other one".to_owned(),
-            Slip::NewMarkSign => "the new mark's sign is the other one".to_owned(),
-            Slip::BothMarkSigns => "both marks' signs are the other ones".to_owned(),
-            Slip::SidePacksSwapped => "the side packs are swapped".to_owned(),
+            Slip::OldMarkSign => "the old mark with the other sign".to_owned(),
+            Slip::NewMarkSign => "the new mark with the other sign".to_owned(),
+            Slip::BothMarkSigns => "both marks with the other sign".to_owned(),
+            Slip::SidePacksSwapped => "the side packs swapped".to_owned(),
             Slip::Decimal(of, meant) => {
+                let meant = self.figure(*of, *meant);
                 format!(
-                    "{} is {}, its decimal point slipped",
-                    reading(*of),
-                    self.figure(*of, *meant)
+                    "{} with its decimal point slipped, {meant} in truth",
+                    reading(*of)
                 )
             }
-            Slip::RingNotSeated => "the ring gear is not seated on its flange".to_owned(),
-            Slip::OnRealBearings => "it stood on the real bearings".to_owned(),
-            Slip::OnSetUpBearings => "it stood on set-up bearings".to_owned(),
+            Slip::RingNotSeated => "the ring gear not seated on its flange".to_owned(),
+            Slip::OnRealBearings => "real bearings in place of set-up bearings".to_owned(),
+            Slip::OnSetUpBearings => "set-up bearings in place of real ones".to_owned(),
             Slip::PackOff(place, by) => {
                 let way = if *by > 0.0 { "thicker" } else { "thinner" };
                 format!(
-                    "{} is {} {way} than stated",
+                    "{} {} {way} than stated",
                     pack(*place),
                     print.given(by.abs())
                 )

@@ -1,11 +1,15 @@
 //! One axle on the bench in words and tables.
 
+use std::collections::BTreeMap;
+
+use shimcast_sim::bench::PackPlace;
 use shimcast_sim::next::Move;
 
 use super::OnTheBench;
 use crate::document::{AT_WORK, Block, CAUTION, Document};
 use crate::figures::{counted, said};
 use crate::questions::frame::{PLAUSIBLE, renewed};
+use crate::sentences::{listed, upper};
 
 /// Moves that are told beside the best one on the first screen.
 const NEXT_BEST: usize = 2;
@@ -28,22 +32,24 @@ pub(super) fn tell(of: &OnTheBench) -> Document {
         document.section("", surprises).first();
     }
     let mut headline = vec![Block::Text(headline(of))];
+    headline.extend(as_good(of).map(Block::Text));
+    headline.extend(of.preload().map(Block::Text));
     headline.extend(short_of(of).map(Block::Text));
     document.section("", headline).first();
-    let preload = of.preload();
-    if !preload.is_empty() {
-        document.section("Pinion preload", preload).first();
-    }
     let (first, others) = in_two(of);
     document.section("", [of.rows(first).into()]).first();
     document.section("", [of.belief().into()]).first();
     if !others.is_empty() {
-        let differences = "What is seen to be worse than the best differs from it by more than its interval; \
-                           the others are as good, as far as can be told.";
+        let differences = "What costs more by no more than its ± is as good as the best, as far as can be \
+                           told. Accepting what does not read inside is never advised, whatever it costs.";
         document.section(
             "Other moves",
             [of.rows(others).into(), Block::Note(differences.into())],
         );
+    }
+    if let Some(goes) = of.goes() {
+        let never = "A nut is never turned back: past the window it takes a new sleeve.";
+        document.table(goes.caption("Goes at the nut"), [never.to_owned()]);
     }
     document.section("What it rests on", rests_on(of));
     document.behind = format!(
@@ -65,7 +71,7 @@ fn headline(of: &OnTheBench) -> String {
     let inside = best
         .reads_inside
         .map(|inside| format!("; {} that it reads inside", said(&inside)));
-    let expect = expected(of).map(|words| format!("; expect backlash {words}"));
+    let expect = expected(of).map(|words| format!("; expect backlash of {words}"));
     format!(
         "{}{}{}; {} that the job ends right.",
         of.to_do(best),
@@ -77,6 +83,10 @@ fn headline(of: &OnTheBench) -> String {
 
 fn stop(of: &OnTheBench, best: &Move) -> String {
     match (of.on_trial(), &of.answer.as_it_stands) {
+        (false, _) if !of.preload_is_made() => format!(
+            "Leave the packs as they are and finish the pinion preload: {} that the job ends right.",
+            said(&best.right)
+        ),
         (false, Some(sits)) => format!(
             "Stop: it is right as far as can be told, {}; clearly out in {}.",
             said(&sits.right),
@@ -89,7 +99,29 @@ fn stop(of: &OnTheBench, best: &Move) -> String {
     }
 }
 
-/// Backlash to expect after the best move.
+/// Moves that are as good as the best one, as far as is seen.
+fn as_good(of: &OnTheBench) -> Option<String> {
+    let best = of.best()?;
+    let others = of.answer.moves.iter().filter(|one| {
+        !std::ptr::eq(*one, best) && !one.less_than_best && !one.own && of.shims(one).is_ok()
+    });
+    let all: Vec<String> = others.map(|one| of.in_short(one)).collect();
+    let are = match all.len() {
+        0 => return None,
+        1 => "is",
+        _ => "are",
+    };
+    let named = match all.len() {
+        1 | 2 => listed(&all),
+        more => format!("{} and {} more moves", all[0], more - 1),
+    };
+    Some(upper(&format!(
+        "{named} {are} as good, as far as can be told."
+    )))
+}
+
+/// Backlash to expect after the best move: nine in ten of the smallest readings are above, of the largest
+/// below.
 fn expected(of: &OnTheBench) -> Option<String> {
     let best = of.best()?;
     let first = of.answer.moves.first()?;
@@ -100,7 +132,7 @@ fn expected(of: &OnTheBench) -> Option<String> {
         .as_ref()
         .filter(|_| std::ptr::eq(best, first))?;
     let print = of.print();
-    let [low, high] = [expected.smallest.p50, expected.largest.p50];
+    let [low, high] = [expected.smallest.p05, expected.largest.p95];
     Some(format!(
         "{} to {}",
         print.bare_read(low),
@@ -119,27 +151,37 @@ fn short_of(of: &OnTheBench) -> Option<String> {
     if of.best().is_some_and(same) {
         return None;
     }
-    let missing: Vec<String> = wanted
+    // what can be built of other shims is not missing
+    let short: Vec<PackPlace> = of
+        .anew(wanted)
+        .into_iter()
+        .filter(|pack| drawer.build(&of.setup, &of.job.bench, &[*pack]).is_err())
+        .map(|(place, _)| place)
+        .collect();
+    let mut sizes: BTreeMap<(&str, usize), u32> = BTreeMap::new();
+    for shim in wanted
         .shims
         .iter()
-        .filter_map(|shim| {
-            let series = of.setup.shop.series(&shim.series)?;
-            let size = series
-                .sizes
-                .iter()
-                .position(|mm| (mm - shim.size).abs() < 1e-4)?;
-            let there = drawer.count(&shim.series, size);
-            (there < shim.count).then(|| {
-                let size = of.printed_size(&shim.series, shim.size);
-                match shim.count - there {
-                    1 => format!("{} {size}", shim.series),
-                    short => format!("{short} of {} {size}", shim.series),
-                }
-            })
+        .filter(|shim| short.contains(&shim.place))
+    {
+        let series = of.setup.shop.series(&shim.series)?;
+        let near = |mm: &f64| (mm - shim.size).abs() < 1e-4;
+        let size = series.sizes.iter().position(near)?;
+        *sizes.entry((&shim.series, size)).or_default() += shim.count;
+    }
+    let missing = sizes.into_iter().filter_map(|((name, size), wanted)| {
+        let short = wanted
+            .checked_sub(drawer.count(name, size))
+            .filter(|short| *short > 0)?;
+        let printed = of.printed_size(name, of.setup.shop.series(name)?.sizes[size]);
+        Some(match short {
+            1 => format!("{name} {printed}"),
+            several => format!("{several} of {name} {printed}"),
         })
-        .collect();
+    });
+    let missing: Vec<String> = missing.collect();
     let short = match missing.is_empty() {
-        true => "the drawer is short of its packs together".to_owned(),
+        true => "its side packs take more of one size than there is".to_owned(),
         false => format!("missing for it: {}", missing.join(", ")),
     };
     Some(format!(

@@ -17,8 +17,15 @@ use crate::next::history::zero_assumed;
 use crate::next::model::Told;
 use crate::next::population::{Population, Wanted};
 
-pub(super) const NAMES: [&str; 7] =
-    ["depth", "ring", "backlash", "variation", "closure", "drive", "coast"];
+pub(super) const NAMES: [&str; 7] = [
+    "depth",
+    "ring",
+    "backlash",
+    "variation",
+    "closure",
+    "drive",
+    "coast",
+];
 
 pub(super) fn population(setup: &Setup, made: &Made, seed: u64, draws: usize) -> Population {
     let side = Tolerance::normal(0.0, 0.03).unwrap();
@@ -75,10 +82,17 @@ pub(super) fn holds(what: &str, setup: &Setup, plan: &Plan, jobs: u64) {
         .map(|number| off(setup, plan, number))
         .collect();
     let n = jobs as f64;
-    let worth = all.iter().map(|(_, effective, draws)| effective / *draws as f64);
+    let worth = all
+        .iter()
+        .map(|(_, effective, draws)| effective / *draws as f64);
     let mut worths: Vec<f64> = worth.collect();
     worths.sort_by(f64::total_cmp);
-    println!("{what}: worth {:.3} median, {:.3} at 5 %, {:.4} least", worths[worths.len() / 2], worths[worths.len() / 20], worths[0]);
+    println!(
+        "{what}: worth {:.3} median, {:.3} at 5 %, {:.4} least",
+        worths[worths.len() / 2],
+        worths[worths.len() / 20],
+        worths[0]
+    );
     let mut wrong = Vec::new();
     for (i, name) in NAMES.iter().enumerate() {
         let below = all.iter().filter(|(off, ..)| off[i].0).count() as f64 / n;
@@ -102,18 +116,31 @@ fn plain_jobs() {
 
 #[test]
 fn tight_jobs() {
-    let plan = Plan { thicker: 0.15, ..PLAIN };
+    let plan = Plan {
+        thicker: 0.15,
+        ..PLAIN
+    };
     holds("tight", &demo::setup(), &plan, 400);
 }
 
 #[test]
 fn one_tight_assembly() {
-    let plan = Plan { thicker: 0.25, assemblies: 1, ..PLAIN };
+    let plan = Plan {
+        thicker: 0.25,
+        assemblies: 1,
+        ..PLAIN
+    };
     holds("one tight", &demo::setup(), &plan, 400);
 }
 
 #[test]
 fn reseated_jobs() {
-    let plan = Plan { reseated: 0.6, other_tooth: 0.3, assemblies: 3, real: true, ..PLAIN };
+    let plan = Plan {
+        reseated: 0.6,
+        other_tooth: 0.3,
+        assemblies: 3,
+        real: true,
+        ..PLAIN
+    };
     holds("reseated", &demo::setup(), &plan, 400);
 }

@@ -52,7 +52,13 @@ pub(super) struct Made {
 }
 
 /// A pack that is fitted.
-fn fit(setup: &Setup, place: usize, printed: f64, there: Option<FittedPack>, dice: &mut Dice) -> FittedPack {
+fn fit(
+    setup: &Setup,
+    place: usize,
+    printed: f64,
+    there: Option<FittedPack>,
+    dice: &mut Dice,
+) -> FittedPack {
     let (printed, sigma) = match (place, &setup.side_stock, &setup.preload) {
         (0, ..) => {
             let pack = &setup.pinion_packs.all()[setup.pinion_packs.nearest(printed)];
@@ -95,8 +101,10 @@ fn old_packs(setup: &Setup, parts: &Parts, dice: &mut Dice) -> [f64; 4] {
         / rates.per_ring_move;
     let place = axle.gears.ring_distance + pair.ring + opened;
     let closure = setup.shop.bench.side_preload_added + 0.03 * dice.normal();
-    let ring = parts.ring_seat - old.ring - parts.shoulder_ring + axle.housing.ring_share * closure - place;
-    let far = closure - old.ring - old.far - parts.shoulders + parts.ring_seat + parts.far_seat - ring;
+    let ring = parts.ring_seat - old.ring - parts.shoulder_ring + axle.housing.ring_share * closure
+        - place;
+    let far =
+        closure - old.ring - old.far - parts.shoulders + parts.ring_seat + parts.far_seat - ring;
     let spacer = match (&setup.preload, parts.spacer) {
         (Preload::Spacer { closure_wanted, .. }, Some(spacer)) => {
             gap(setup, parts, old, pinion) - closure_wanted + spacer.old_closure
@@ -111,7 +119,11 @@ fn gap(setup: &Setup, parts: &Parts, bearings: &BearingSet, shim: f64) -> f64 {
     let axle = &setup.axle;
     let middle = axle.bearings.head.height.middle() + axle.bearings.tail.height.middle();
     let behind = axle.pinion_shim.seat == PinionSeat::BehindHeadCup;
-    let moved = if behind { shim - axle.pinion_shim.usual } else { 0.0 };
+    let moved = if behind {
+        shim - axle.pinion_shim.usual
+    } else {
+        0.0
+    };
     spacer.gap + bearings.head + bearings.tail - middle + moved - spacer.length
 }
 
@@ -166,7 +178,13 @@ fn known(setup: &Setup, parts: &Parts, plan: &Plan, seated: &BearingSet, dice: &
 }
 
 /// Backlash at every point, the first of them turned by an angle.
-fn read_backlash(setup: &Setup, truth: &Assembly, vector: [f64; 2], turned: f64, dice: &mut Dice) -> Vec<f64> {
+fn read_backlash(
+    setup: &Setup,
+    truth: &Assembly,
+    vector: [f64; 2],
+    turned: f64,
+    dice: &mut Dice,
+) -> Vec<f64> {
     let dial = setup.shop.instruments.dial;
     let points = setup.shop.bench.backlash_points;
     (0..points)
@@ -202,7 +220,12 @@ fn read_rise(setup: &Setup, parts: &Parts, closure: f64, dice: &mut Dice) -> f64
     let shown = rise * (1.0 + torque.share * dice.normal()) + middle;
     let count = setup.shop.bench.torque_readings;
     let mut mean = |of: f64, dice: &mut Dice| {
-        let read = (0..count).map(|_| setup.graduations.torque.round(of + torque.sigma * dice.normal()));
+        let read = (0..count).map(|_| {
+            setup
+                .graduations
+                .torque
+                .round(of + torque.sigma * dice.normal())
+        });
         read.sum::<f64>() / f64::from(count)
     };
     mean(shown, dice) - mean(middle, dice)
@@ -231,7 +254,8 @@ pub(super) fn make(setup: &Setup, plan: &Plan, number: u64) -> Made {
     let axle = &setup.axle;
     let deeper = axle.pinion_shim.seat.depth_per_thickness();
     // packs from what is stated, never from the truth
-    let mut wanted = known.gauge.unwrap_or(axle.pinion_shim.usual) - deeper * known.mark_new.unwrap_or(0.0);
+    let mut wanted =
+        known.gauge.unwrap_or(axle.pinion_shim.usual) - deeper * known.mark_new.unwrap_or(0.0);
     let mut ring_wanted = known.ring_pack.unwrap_or(axle.side_shims.usual[0]) + plan.thicker;
     // adjusters count from where they stood first
     let mut stood = [0.0; 2];
@@ -240,7 +264,9 @@ pub(super) fn make(setup: &Setup, plan: &Plan, number: u64) -> Made {
         let old = old_packs(setup, &parts, &mut dice.clone())[1];
         let ring = match setup.shop.bench.side_start {
             SideStart::Usual => axle.side_shims.usual[0],
-            _ => known.ring_pack.unwrap_or(old + setup.old_pack_sigma(None, old) * dice.normal()),
+            _ => known
+                .ring_pack
+                .unwrap_or(old + setup.old_pack_sigma(None, old) * dice.normal()),
         };
         let ring = (ring / notch).round() * notch;
         stood = [ring, ((zero + added - ring) / notch).round() * notch];
@@ -283,7 +309,11 @@ pub(super) fn make(setup: &Setup, plan: &Plan, number: u64) -> Made {
             setup.rates.tangential * parts.tooth_runout[i] + setup.rates.per_ring_move * face[i]
         });
         let other_tooth = at > 0 && dice.chance(plan.other_tooth);
-        let turned = if other_tooth { 6.283 * dice.uniform() } else { 0.0 };
+        let turned = if other_tooth {
+            6.283 * dice.uniform()
+        } else {
+            0.0
+        };
         let backlash = read_backlash(setup, &truth, vector, turned, dice);
         let [_, drive, _, coast] = truth.pattern;
         let mut fitted = Fitted {
@@ -297,9 +327,15 @@ pub(super) fn make(setup: &Setup, plan: &Plan, number: u64) -> Made {
             reseated,
             other_tooth,
             backlash,
-            drive: dice.chance(plan.pattern).then(|| read_profile(setup, drive, dice)),
-            coast: dice.chance(plan.pattern).then(|| read_profile(setup, coast, dice)),
-            rise: plan.rise.then(|| read_rise(setup, &parts, truth.closure, dice)),
+            drive: dice
+                .chance(plan.pattern)
+                .then(|| read_profile(setup, drive, dice)),
+            coast: dice
+                .chance(plan.pattern)
+                .then(|| read_profile(setup, coast, dice)),
+            rise: plan
+                .rise
+                .then(|| read_rise(setup, &parts, truth.closure, dice)),
             ..Fitted::default()
         };
         if let (true, PreloadBy::Spacer { usual, .. }) = (real, &axle.pinion_preload.by) {
@@ -313,7 +349,10 @@ pub(super) fn make(setup: &Setup, plan: &Plan, number: u64) -> Made {
                     + 1e-3 * parts.pinion_friction * setup.pinion_pair.force(open - pack.real);
                 let instrument = setup.shop.instruments.torque;
                 let sigma = (instrument.share * truth).hypot(instrument.sigma);
-                let read = setup.graduations.torque.round(truth + sigma * dice.normal());
+                let read = setup
+                    .graduations
+                    .torque
+                    .round(truth + sigma * dice.normal());
                 fitted.preload.push(pack.printed);
                 fitted.torque.push(read);
                 torque = Some(truth);
