@@ -9,6 +9,7 @@ use rayon::prelude::*;
 
 use super::truth::{Made, PLAIN, Plan, make};
 use crate::axle::tolerance::Tolerance;
+use crate::axle::{Axle, Condition, PinionSeat, PreloadBy, SideSeat};
 use crate::bench::setup::Setup;
 use crate::chance::dice::Address;
 use crate::demo;
@@ -16,6 +17,7 @@ use crate::next::figures::{moments, quantiles};
 use crate::next::history::zero_assumed;
 use crate::next::model::Told;
 use crate::next::population::{Population, Wanted};
+use crate::shop::Shop;
 
 pub(super) const NAMES: [&str; 7] = [
     "depth",
@@ -143,4 +145,116 @@ fn reseated_jobs() {
         ..PLAIN
     };
     holds("reseated", &demo::setup(), &plan, 400);
+}
+
+fn set_up(axle: Axle, shop: Shop, gears: Condition, bearings: Condition) -> Setup {
+    Setup::new(axle, shop, gears, bearings).expect("no flaw")
+}
+
+pub(super) fn with_spacer() -> (Axle, Shop) {
+    let mut axle = demo::axle();
+    let shop = demo::shop();
+    let wanted = axle.pinion_closure_wanted();
+    axle.pinion_shim.seat = PinionSeat::BehindHeadCup;
+    axle.pinion_preload.by = PreloadBy::Spacer {
+        stock: "P-38".into(),
+        usual: 1.0,
+        gap: Tolerance::normal(60.0, 0.017).unwrap(),
+        spacer: Tolerance::normal(59.0 - wanted, 0.008).unwrap(),
+        as_built: Tolerance::normal(0.0, 0.015).unwrap(),
+    };
+    (axle, shop)
+}
+
+#[test]
+fn kept_gears() {
+    let setup = set_up(demo::axle(), demo::shop(), Condition::Kept, Condition::New);
+    let plan = Plan {
+        real: true,
+        ..PLAIN
+    };
+    holds("kept gears", &setup, &plan, 400);
+}
+
+#[test]
+fn kept_bearings() {
+    let setup = set_up(demo::axle(), demo::shop(), Condition::New, Condition::Kept);
+    let plan = Plan {
+        thicker: 0.08,
+        ..PLAIN
+    };
+    holds("kept bearings", &setup, &plan, 400);
+}
+
+#[test]
+fn adjusters() {
+    let mut axle = demo::axle();
+    axle.side_shims.seat = SideSeat::ScrewAdjusters;
+    axle.side_shims.stock = None;
+    let setup = set_up(axle, demo::shop(), Condition::New, Condition::New);
+    let plan = Plan {
+        assemblies: 3,
+        real: true,
+        ..PLAIN
+    };
+    holds("adjusters", &setup, &plan, 400);
+}
+
+#[test]
+fn spacers_with_torques() {
+    let (axle, shop) = with_spacer();
+    let setup = set_up(axle, shop, Condition::New, Condition::New);
+    let plan = Plan {
+        assemblies: 1,
+        real: true,
+        rise: true,
+        stated: 0.5,
+        ..PLAIN
+    };
+    holds("spacer", &setup, &plan, 400);
+}
+
+#[test]
+fn coarse_dials_without_micrometer_on_real_bearings() {
+    let mut shop = demo::shop();
+    shop.instruments.dial.step = 0.05;
+    shop.instruments.micrometer = None;
+    shop.bench.setup_bearings = false;
+    shop.instruments.pattern.step = 0.0;
+    let mut axle = demo::axle();
+    axle.pinion_shim.seat = PinionSeat::CartridgeFlange;
+    let setup = set_up(axle, shop, Condition::New, Condition::New);
+    let plan = Plan {
+        assemblies: 3,
+        thicker: 0.05,
+        ..PLAIN
+    };
+    holds("coarse", &setup, &plan, 400);
+}
+
+#[test]
+fn axles_of_other_laws() {
+    let mut axle = demo::axle();
+    let even = |middle: f64, half: f64| Tolerance::uniform(middle - half, middle + half).unwrap();
+    axle.housing.head_seat = even(121.0, 0.06);
+    axle.housing.ring_seat = Tolerance::triangular(95.93, 96.09).unwrap();
+    axle.housing.far_seat = even(88.11, 0.08);
+    axle.gears.ring_deviation = Tolerance::measured(vec![-0.06, -0.03, 0.0, 0.01, 0.05]).unwrap();
+    axle.gears.tooth_runout = Tolerance::uniform(0.0, 0.05).unwrap();
+    axle.gears.mark.error = even(0.0, 0.015);
+    axle.carrier.face_runout = Tolerance::lognormal(0.012, 0.4).unwrap();
+    let side = &mut axle.bearings.side.height;
+    *side = Tolerance::normal_between(20.0, 20.2, 0.5)
+        .and_then(|law| law.inspected(20.0, 20.2))
+        .and_then(|law| law.with_lot_share(0.7))
+        .unwrap();
+    axle.as_built.depth = even(0.0, 0.03);
+    let mut shop = demo::shop();
+    shop.instruments.dial.sigma = 0.0;
+    let setup = set_up(axle, shop, Condition::New, Condition::New);
+    let plan = Plan {
+        reseated: 0.3,
+        ..PLAIN
+    };
+    holds("other laws", &setup, &plan, 400);
 }

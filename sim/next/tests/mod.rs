@@ -2,4 +2,5 @@
 
 mod belief;
 mod coverage;
+mod onwards;
 mod truth;

@@ -48,7 +48,6 @@ pub(super) const PLAIN: Plan = Plan {
 pub(super) struct Made {
     pub(super) job: BenchJob,
     pub(super) truth: Assembly,
-    pub(super) torque: Option<f64>,
 }
 
 /// A pack that is fitted.
@@ -141,7 +140,7 @@ fn known(setup: &Setup, parts: &Parts, plan: &Plan, seated: &BearingSet, dice: &
         .map(|i| old[i] + setup.old_pack_sigma(stocks[i], old[i]) * dice.normal())
         .collect();
     let height = setup.shop.instruments.height;
-    let mut both = |old: f64, new: f64, dice: &mut Dice| {
+    let both = |old: f64, new: f64, dice: &mut Dice| {
         let one = old + height * dice.normal();
         let other = new + height * dice.normal();
         match setup.bearings {
@@ -160,7 +159,7 @@ fn known(setup: &Setup, parts: &Parts, plan: &Plan, seated: &BearingSet, dice: &
     let room = parts.head_seat - seated.head - axle.gears.mounting_distance;
     let shown = room + setup.shop.instruments.depth_gauge.sigma * dice.normal();
     let gauge = deeper * setup.graduations.depth_gauge.round(shown);
-    let mut state = |figure: f64, dice: &mut Dice| dice.chance(plan.stated).then_some(figure);
+    let state = |figure: f64, dice: &mut Dice| dice.chance(plan.stated).then_some(figure);
     let spacer = matches!(setup.preload, Preload::Spacer { .. });
     Known {
         mark_old: state(parts.old_pair.mark, dice),
@@ -219,7 +218,7 @@ fn read_rise(setup: &Setup, parts: &Parts, closure: f64, dice: &mut Dice) -> f64
     let middle = setup.torque_window.middle();
     let shown = rise * (1.0 + torque.share * dice.normal()) + middle;
     let count = setup.shop.bench.torque_readings;
-    let mut mean = |of: f64, dice: &mut Dice| {
+    let mean = |of: f64, dice: &mut Dice| {
         let read = (0..count).map(|_| {
             setup
                 .graduations
@@ -279,7 +278,6 @@ pub(super) fn make(setup: &Setup, plan: &Plan, number: u64) -> Made {
         assemblies: Vec::new(),
     };
     let mut made = None;
-    let mut torque = None;
     let last = plan.assemblies + u32::from(plan.real);
     for at in 0..last {
         let real = !on_setup || at >= plan.assemblies;
@@ -355,7 +353,6 @@ pub(super) fn make(setup: &Setup, plan: &Plan, number: u64) -> Made {
                     .round(truth + sigma * dice.normal());
                 fitted.preload.push(pack.printed);
                 fitted.torque.push(read);
-                torque = Some(truth);
                 printed = pack.printed + (read - setup.torque_window.middle()) / 40.0;
             }
         }
@@ -373,6 +370,5 @@ pub(super) fn make(setup: &Setup, plan: &Plan, number: u64) -> Made {
     Made {
         job,
         truth: made.expect("an assembly"),
-        torque,
     }
 }
