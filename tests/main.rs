@@ -21,6 +21,7 @@ mod job_files;
 mod law;
 mod luck;
 mod made;
+mod next;
 mod owner;
 mod page;
 #[allow(

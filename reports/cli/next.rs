@@ -10,7 +10,7 @@ use crate::files::Override;
 const EXAMPLES: &str = "\
 Examples:
   shimcast next mine/rowan-bench.job.toml
-  shimcast next mine/rowan-bench.job.toml --moves pinion=0.90,ring=1.96
+  shimcast next mine/rowan-bench.job.toml --moves pinion=0.90,ring=1.97
   shimcast next mine/rowan-bench.job.toml --shop mine/north-bench.shop.toml --all
 
   shimcast next van.job.toml --ask       fills the file in question by question
