@@ -321,7 +321,7 @@ fn a_sleeve_that_is_not_done_is_gone_on_with() {
         "Leave the packs as they are and finish the pinion preload",
     );
     has(&told, "degrees left to the aim in nine of ten");
-    has(&told, "at one go end inside in");
+    has(&told, "more at one go: inside in");
     let answer = json(&text, &[]);
     let goes = list(&answer["preload"]["goes"]);
     let past: Vec<f64> = goes.iter().map(|go| number(&go["past"]["value"])).collect();

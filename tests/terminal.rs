@@ -92,15 +92,15 @@ fn a_job_is_filled_in_at_a_terminal() {
     thread::sleep(Duration::from_millis(700));
     hands.at("Bearings?", &format!("{DOWN}{ENTER}"));
     hands.at(
-        "mark etched on the pinion that goes in?",
+        "mark etched on the pinion that goes in,",
         &format!("5 furlongs{ENTER}"),
     );
     hands.at("`furlongs` is no unit", &format!("2 thou{ENTER}"));
     hands.at("mark_new = 0.0508 mm", "");
-    hands.at("mark etched on the pinion that came out?", ESCAPE);
+    hands.at("mark etched on the pinion that came out,", ESCAPE);
     hands.at("Enter keeps 0.0508 mm", &format!("-0,02{ENTER}"));
     hands.at("mark_new = -0.02 mm", "");
-    hands.at("mark etched on the pinion that came out?", CONTROL_C);
+    hands.at("mark etched on the pinion that came out,", CONTROL_C);
     hands.at("the same command takes it up again", "");
     assert!(!hands.screen.contains("working"), "{}", hands.screen);
     assert!(child.wait().expect("it ends").success());

@@ -141,21 +141,21 @@ const fn known(
 pub(super) const BEFORE: [Question; 12] = [
     known(
         "mark_new",
-        "Depth mark etched on the pinion that goes in?",
+        "Depth mark etched on the pinion that goes in, with its sign?",
         "as etched on the pinion that goes in",
         MARK,
         new_gears,
     ),
     known(
         "mark_old",
-        "Depth mark etched on the pinion that came out?",
+        "Depth mark etched on the pinion that came out, with its sign?",
         "as etched on the pinion that came out",
         MARK,
         new_gears,
     ),
     known(
         "mark_old",
-        "Depth mark etched on the pinion?",
+        "Depth mark etched on the pinion, with its sign?",
         "as etched on the pinion",
         MARK,
         kept_gears,

@@ -151,7 +151,8 @@ impl Question {
             Reply::Stop => return Ok(Step::Stop),
         };
         written.map_err(Failure::CannotAccess)?;
-        if let (true, Some(now)) = (self.unit(units) != "", self.now(file, units)) {
+        let measured = !self.unit(units).is_empty();
+        if let Some(now) = self.now(file, units).filter(|_| measured) {
             prompt.say(&format!("  {} = {now}", self.key));
         }
         Ok(Step::Next)

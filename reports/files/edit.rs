@@ -90,7 +90,10 @@ impl Edited {
         })?;
         Ok(Self {
             path: path.to_owned(),
-            head: last.is_none().then(|| head.to_owned()).unwrap_or_default(),
+            head: match last {
+                Some(_) => String::new(),
+                None => head.to_owned(),
+            },
             document,
             last: last.map(|text| text.body),
         })

@@ -5,6 +5,7 @@ use shimcast_sim::bench::PackPlace;
 use shimcast_sim::next::{Fitted, Move};
 
 use super::OnTheBench;
+use super::drawer::packs_of;
 use crate::document::{Cell, Column, Known, Table};
 use crate::sentences::upper;
 
@@ -68,22 +69,52 @@ impl OnTheBench {
             return Ok(shims.collect());
         };
         let built = drawer.build(&self.setup, &self.job.bench, &self.anew(of))?;
-        let mut all = Vec::new();
-        for (place, shims) in built {
-            let Some((_, name)) = super::drawer::packs_of(&self.setup, place) else {
-                continue;
-            };
-            let Some(series) = self.setup.shop.series(name) else {
-                continue;
-            };
-            all.extend(shims.into_iter().map(|(size, count)| Shim {
-                place,
-                series: name.to_owned(),
-                size: series.sizes[size],
-                count,
-            }));
-        }
-        Ok(all)
+        Ok(built
+            .iter()
+            .flat_map(|(place, shims)| self.of_sizes(*place, shims))
+            .collect())
+    }
+
+    /// Shims of a place by the sizes of its series.
+    fn of_sizes(&self, place: PackPlace, shims: &[(usize, u32)]) -> Vec<Shim> {
+        let series =
+            packs_of(&self.setup, place).and_then(|(_, name)| self.setup.shop.series(name));
+        let Some(series) = series else {
+            return Vec::new();
+        };
+        let shim = |(size, count): &(usize, u32)| Shim {
+            place,
+            series: series.name.clone(),
+            size: series.sizes[*size],
+            count: *count,
+        };
+        shims.iter().map(shim).collect()
+    }
+
+    /// The shims of a pack beside the spacer; empty where it can't be built.
+    pub(super) fn spacer_shims(&self, mm: f64) -> String {
+        let place = PackPlace::Spacer;
+        let shims = match (&self.drawer, packs_of(&self.setup, place)) {
+            (Some((drawer, _)), _) => {
+                let built = drawer.build(&self.setup, &self.job.bench, &[(place, mm)]);
+                built
+                    .ok()
+                    .and_then(|mut built| built.pop())
+                    .map(|(_, shims)| shims)
+            }
+            (None, Some((packs, _))) => {
+                let pack = &packs.all()[packs.nearest(mm)];
+                Some(
+                    pack.shims
+                        .iter()
+                        .map(|size| (usize::from(*size), 1))
+                        .collect(),
+                )
+            }
+            (None, None) => None,
+        };
+        let shims = self.of_sizes(place, &shims.unwrap_or_default());
+        self.sum(&shims, place)
     }
 
     /// A thickness as printed on a shim, in the unit of its series.

@@ -4,7 +4,7 @@ use shimcast_sim::next::{Go, PreloadNext};
 
 use super::OnTheBench;
 use crate::document::{Cell, Column, Table};
-use crate::figures::{Digits, percent, plain, said};
+use crate::figures::{Digits, plain, said};
 
 impl OnTheBench {
     /// Whether the preload is made, as far as the file says.
@@ -27,7 +27,11 @@ impl OnTheBench {
                 torque,
                 inside,
             } => {
-                let pack = print.given(*pack);
+                let shims = self.spacer_shims(*pack);
+                let pack = match shims.contains('+') {
+                    true => format!("{} ({shims})", print.given(*pack)),
+                    false => print.given(*pack),
+                };
                 let first = match fitted {
                     true => format!("leave the pack beside the spacer at {pack}"),
                     false => format!("fit {pack} beside the spacer"),
@@ -62,10 +66,10 @@ impl OnTheBench {
                     .filter(|go| go.inside.low > inside.value)
                     .map(|go| {
                         format!(
-                            "; {} more at one go end inside in {}, past it in {}",
+                            "; {} more at one go: inside in {}, past it in {}",
                             self::degrees(go.degrees),
-                            percent(&go.inside),
-                            percent(&go.past)
+                            said(&go.inside),
+                            said(&go.past)
                         )
                     });
                 Some(format!(

@@ -37,8 +37,13 @@ pub(super) fn tell(of: &OnTheBench) -> Document {
     headline.extend(short_of(of).map(Block::Text));
     document.section("", headline).first();
     let (first, others) = in_two(of);
-    document.section("", [of.rows(first).into()]).first();
-    document.section("", [of.belief().into()]).first();
+    // together, so that where there is little room each keeps its first rows
+    let tables = [
+        of.rows(first).into(),
+        Block::Text(String::new()),
+        of.belief().into(),
+    ];
+    document.section("", tables).first();
     if !others.is_empty() {
         let differences = "What costs more by no more than its ± is as good as the best, as far as can be \
                            told. Accepting what does not read inside is never advised, whatever it costs.";
