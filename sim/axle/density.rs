@@ -9,7 +9,7 @@ const FAR: f64 = 8.0;
 /// Limits of an inspection farther out than this many sigmas are met by all parts.
 const NEVER_MET: f64 = 5.0;
 /// Steps of the sums that give mean and deviation.
-const STEPS: u32 = 2000;
+const STEPS: u32 = 400;
 
 /// The distribution that a tolerance is drawn from.
 #[derive(Debug, Clone)]

@@ -121,7 +121,7 @@ impl Approximation {
                 }
                 let cavity = ((mean / variance - old.h) / precision, 1.0 / precision);
                 let (tilted, narrowed) = tilted(likelihood, form.constant, cavity);
-                let tau = (1.0 / narrowed - precision).max(0.0);
+                let tau = (1.0 / narrowed - precision).clamp(0.0, likelihood.sharpest());
                 Pseudo {
                     h: tilted * (precision + tau) - cavity.0 * precision,
                     tau,
@@ -188,17 +188,11 @@ fn tilted(likelihood: &Likelihood, constant: f64, (mean, variance): (f64, f64)) 
     let (near, far) = (mean - FAR * deviation, mean + FAR * deviation);
     let (mut low, mut high) = (near.max(least - constant), far.min(most - constant));
     if low >= high {
-        // a surprising figure: what is possible on the side of the mean
+        // a surprising figure: what is likeliest lies between the two
         (low, high) = if near > most - constant {
-            (
-                (most - constant - 2.0 * deviation).max(least - constant),
-                most - constant,
-            )
+            (most - constant - deviation, near + deviation)
         } else {
-            (
-                least - constant,
-                (least - constant + 2.0 * deviation).min(most - constant),
-            )
+            (far - deviation, least - constant + deviation)
         };
     }
     let step = (high - low) / f64::from(PLACES);

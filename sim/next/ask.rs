@@ -28,15 +28,17 @@ use crate::count::estimate::Estimate;
 const WANTED: Wanted = Wanted {
     draws: 8192,
     effective: 4000.0,
+    most: 1 << 18,
 };
 /// Draws of what was believed before any reading.
 const BEFORE: Wanted = Wanted {
     draws: 4096,
     effective: 2000.0,
+    most: 1 << 15,
 };
 /// Draws that choose the best move, and draws that tell of it, at the most.
-const CHOOSING: usize = 1024;
-const TELLING: usize = 3072;
+const CHOOSING: usize = 2048;
+const TELLING: usize = 4096;
 /// Draws that are made for either, at the least, however little the belief is worth.
 const FEWEST: usize = 256;
 /// A belief worth less than this is told to be rough.

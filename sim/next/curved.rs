@@ -71,19 +71,44 @@ impl Curved {
         let (closure, apart) = spread(&self.closure);
         let (friction, _) = spread(&self.friction);
         let (drag, _) = spread(&self.drag);
-        let apart = apart.max(1e-6);
-        let ends = [closure + apart, closure - apart].map(|at| self.torque(at, friction, 0.0));
-        let slope = (ends[0] - ends[1]) / (2.0 * apart);
-        let force = self.factor * self.pair.force(closure);
+        let apart = WIDER * apart.max(1e-6);
+        // a straight line through the curve at places weighted like a normal figure's, and what it leaves
+        let at = |place: f64| self.factor * self.pair.force(closure + place * apart);
+        let mean = |of: &dyn Fn(f64) -> f64| -> f64 {
+            PLACES
+                .iter()
+                .map(|[place, weight]| weight * of(*place))
+                .sum()
+        };
+        let force = mean(&at);
+        let slope = mean(&|place| place * at(place)) / mean(&|place| place * place);
+        let left = mean(&|place| (at(place) - force - slope * place).powi(2));
         let form = Form::of(force * friction)
             .plus(&self.drag)
-            .and(&self.closure.clone().less(&Form::of(closure)), slope)
+            .and(
+                &self.closure.clone().less(&Form::of(closure)),
+                slope / apart * friction,
+            )
             .and(&self.friction.clone().less(&Form::of(friction)), force);
         let step = self.step.unwrap_or(0.0);
         let error = self.error(drag + force * friction);
-        (form, error * error + step * step / 12.0)
+        let bent = friction * friction * left;
+        (form, error * error + step * step / 12.0 + bent)
     }
 }
+
+/// How much farther than its deviation a closure is followed.
+const WIDER: f64 = 1.5;
+/// Places in deviations with the weights of a normal figure, which add up to one.
+const PLACES: [[f64; 2]; 7] = [
+    [-2.4, 0.017_988],
+    [-1.6, 0.089_096],
+    [-0.8, 0.232_692],
+    [0.0, 0.320_448],
+    [0.8, 0.232_692],
+    [1.6, 0.089_096],
+    [2.4, 0.017_988],
+];
 
 /// One sigma of a reading of a torque: an error of its own, and one that is a share of the torque.
 fn error(truth: f64, [sigma, share]: [f64; 2]) -> f64 {

@@ -153,6 +153,24 @@ impl Likelihood {
         }
     }
 
+    /// The largest precision of a normal likelihood in its place.
+    pub(super) fn sharpest(&self) -> f64 {
+        /// Of a step without any other error, in parts of it.
+        const EDGE: f64 = 0.1;
+        let (error, factor) = match self {
+            Self::Exact { sigma, .. } => (*sigma, 1.0),
+            Self::ExactBacklash { sigma, factor, .. } => (*sigma, *factor),
+            Self::Between { low, high, sigma } => (sigma.max(EDGE * (high - low)), 1.0),
+            Self::Backlash {
+                low,
+                high,
+                sigma,
+                factor,
+            } => (sigma.max(EDGE * (high - low.max(0.0))), *factor),
+        };
+        (factor / error.max(LEAST_ERROR)).powi(2)
+    }
+
     /// Outside these the likelihood is next to nothing.
     pub(super) fn range(&self) -> (f64, f64) {
         const FAR: f64 = 8.0;

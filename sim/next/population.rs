@@ -10,9 +10,6 @@ use crate::chance::dice::{Address, Purpose};
 
 /// Draws in one block.
 const BLOCK: usize = 64;
-/// Most draws.
-const MOST: usize = 1 << 18;
-
 /// How many draws to make.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Wanted {
@@ -20,6 +17,8 @@ pub(super) struct Wanted {
     pub(super) draws: usize,
     /// Until they are worth this many of equal weight.
     pub(super) effective: f64,
+    /// But no more than this.
+    pub(super) most: usize,
 }
 
 /// Weighted draws of all variables of a model.
@@ -83,7 +82,7 @@ impl Population {
                 }
                 sums = Sums::of(&logs);
                 if sums.effective() < wanted.effective {
-                    goal = (2 * logs.len()).min(MOST);
+                    goal = (2 * logs.len()).min(wanted.most);
                 }
             }
         }

@@ -19,16 +19,19 @@ use crate::next::{BenchJob, Known};
 const EXPECTED: Wanted = Wanted {
     draws: 1024,
     effective: 500.0,
+    most: 1 << 14,
 };
 /// Draws that tell how likely the stated figures are.
 const STATED: Wanted = Wanted {
     draws: 1024,
     effective: 300.0,
+    most: 1 << 13,
 };
 /// Draws that tell how likely other figures are.
 const OTHER: Wanted = Wanted {
     draws: 64,
     effective: 0.0,
+    most: 64,
 };
 /// Sleeves that tell how likely torques are.
 const SLEEVES: usize = 512;

@@ -44,6 +44,7 @@ pub(super) fn population(setup: &Setup, made: &Made, seed: u64, draws: usize) ->
     let wanted = Wanted {
         draws,
         effective: 0.4 * draws as f64,
+        most: 1 << 16,
     };
     Population::new(&told, Address::new(seed, 1), wanted)
 }

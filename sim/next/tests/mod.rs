@@ -3,4 +3,6 @@
 mod belief;
 mod coverage;
 mod onwards;
+mod sleeves;
+mod surprising;
 mod truth;
