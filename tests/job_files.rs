@@ -164,6 +164,10 @@ fn what_contradicts_the_axle_or_itself_is_told_at_its_place() {
         "take it out",
     );
     let real = "on = \"real bearings\"\n";
+    let with = |head: &str, tail: &str| {
+        let entry = "[[assemblies]]\npinion = 0.035\nring = 0.090\nfar = 0.085\n";
+        format!("{head}{entry}{tail}")
+    };
     told(
         &with(sorrel, &format!("{real}torque = [15]\n")),
         "does not say with which packs",
@@ -237,7 +241,7 @@ fn flaws_of_the_file_itself_are_told_at_their_place() {
     );
     told(
         &format!("{rowan}{ENTRY}backlash = [-0.15]\n"),
-        "must not be negative",
+        "must lie between 0 and 5",
         "-0.15",
         "",
     );
@@ -252,6 +256,12 @@ fn flaws_of_the_file_itself_are_told_at_their_place() {
         "true or false",
         "\"yes\"",
         "without quotes",
+    );
+    told(
+        &format!("{rowan}[known]\npinion_pack = 94\n"),
+        "must be above 0 and below 50",
+        "94",
+        "e.g. 0.9",
     );
     told("", "nothing in the file", "", "name the axle file");
     told(

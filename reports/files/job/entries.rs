@@ -3,7 +3,7 @@
 use shimcast_sim::axle::Condition;
 use shimcast_sim::next::Fitted;
 
-use super::Fits;
+use super::{Fits, most};
 use crate::files::measure::Quantity;
 use crate::files::section::{Limits, Section};
 use crate::files::stock::tables;
@@ -29,8 +29,8 @@ pub(super) fn read(file: &Section<'_>, fits: &Fits, bearings: Condition) -> Vec<
 
 fn one(s: &Section<'_>, fits: &Fits, bearings: Condition, before: &[Fitted]) -> Fitted {
     let travel = match fits.adjusters {
-        true => Limits::Any,
-        false => Limits::Above(0.0),
+        true => most::either_way(s),
+        false => most::pack(s),
     };
     let side = |key| s.required_number(key, Quantity::Length, travel);
     let share = |key| s.optional_number(key, Quantity::Plain, Limits::Within(-1.0, 1.0));
@@ -38,17 +38,17 @@ fn one(s: &Section<'_>, fits: &Fits, bearings: Condition, before: &[Fitted]) -> 
     let entry = Fitted {
         on_setup_bearings: on_setup_bearings(s, fits, bearings, before),
         zero_total: s.optional_number("zero_total", Quantity::Length, travel),
-        pinion: s.required_number("pinion", Quantity::Length, Limits::Above(0.0)),
+        pinion: s.required_number("pinion", Quantity::Length, most::pack(s)),
         ring: side("ring"),
         far: side("far"),
         reseated: s.optional_flag("reseated"),
         other_tooth: s.optional_flag("other_tooth"),
-        backlash: list("backlash", Quantity::Length, Limits::AtLeast(0.0)),
+        backlash: list("backlash", Quantity::Length, most::backlash(s)),
         drive: share("drive"),
         coast: share("coast"),
         rise: s.optional_number("rise", Quantity::Torque, Limits::Any),
-        preload: list("preload", Quantity::Length, Limits::Above(0.0)),
-        torque: list("torque", Quantity::Torque, Limits::AtLeast(0.0)),
+        preload: list("preload", Quantity::Length, most::pack(s)),
+        torque: list("torque", Quantity::Torque, most::torque(s)),
     };
     preload(s, fits, &entry);
     if fits.adjusters && before.is_empty() {

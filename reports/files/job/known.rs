@@ -3,20 +3,20 @@
 use shimcast_sim::axle::Condition;
 use shimcast_sim::next::Known;
 
-use super::{Fits, told};
+use super::{Fits, most, told};
 use crate::files::measure::Quantity;
-use crate::files::section::{Limits, Section};
+use crate::files::section::Section;
 
 /// Figures nearer than this are the same one, mm.
 const SAME: f64 = 1e-9;
 
 /// What the group says; whatever is wrong is noted.
 pub(super) fn read(s: &Section<'_>, fits: &Fits, gears: Condition, bearings: Condition) -> Known {
-    let mark = |key| s.optional_number(key, Quantity::Length, Limits::Any);
-    let above = |key| s.optional_number(key, Quantity::Length, Limits::Above(0.0));
+    let mark = |key| s.optional_number(key, Quantity::Length, most::either_way(s));
+    let above = |key| s.optional_number(key, Quantity::Length, most::pack(s));
     let height = |key| {
         let what = "old and new bearing as measured";
-        s.optional_pair(key, Quantity::Length, Limits::Above(0.0), what)
+        s.optional_pair(key, Quantity::Length, most::height(s), what)
     };
     if fits.adjusters {
         let why = "screw adjusters have no packs";

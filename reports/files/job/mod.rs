@@ -138,6 +138,51 @@ impl Fits {
     }
 }
 
+/// Limits that no axle passes, in the units of a file: slips of a decimal point or of a unit.
+mod most {
+    use crate::files::section::{Limits, Section};
+    use crate::units::{Length, Torque};
+
+    fn length(s: &Section<'_>, mm: f64, inches: f64) -> f64 {
+        match s.units.length {
+            Length::Millimetre => mm,
+            Length::Inch => inches,
+        }
+    }
+
+    /// Of a pack of shims.
+    pub(super) fn pack(s: &Section<'_>) -> Limits {
+        Limits::Between(0.0, length(s, 50.0, 2.0))
+    }
+
+    /// Of a mark, or the travel of an adjuster.
+    pub(super) fn either_way(s: &Section<'_>) -> Limits {
+        let most = length(s, 10.0, 0.4);
+        Limits::Within(-most, most)
+    }
+
+    /// Of a bearing's height.
+    pub(super) fn height(s: &Section<'_>) -> Limits {
+        Limits::Between(0.0, length(s, 500.0, 20.0))
+    }
+
+    /// Of a backlash reading.
+    pub(super) fn backlash(s: &Section<'_>) -> Limits {
+        Limits::Within(0.0, length(s, 5.0, 0.2))
+    }
+
+    /// Of a turning torque.
+    pub(super) fn torque(s: &Section<'_>) -> Limits {
+        Limits::Within(
+            0.0,
+            match s.units.torque {
+                Torque::NewtonMetre => 100.0,
+                Torque::PoundForceInch => 1000.0,
+            },
+        )
+    }
+}
+
 /// The name of a job file without what all of them end in.
 fn stem(path: &Path) -> String {
     let name = path.file_name().unwrap_or(path.as_os_str());

@@ -38,11 +38,11 @@ pub(super) fn tell(of: &OnTheBench) -> Document {
     document.section("", headline).first();
     let (first, others) = in_two(of);
     // together, so that where there is little room each keeps its first rows
-    let tables = [
-        of.rows(first).into(),
-        Block::Text(String::new()),
-        of.belief().into(),
-    ];
+    let mut tables: Vec<Block> = Vec::new();
+    if !first.is_empty() {
+        tables.extend([of.rows(first).into(), Block::Text(String::new())]);
+    }
+    tables.push(of.belief().into());
     document.section("", tables).first();
     if !others.is_empty() {
         let differences = "What costs more by no more than its ± is as good as the best, as far as can be \
