@@ -269,6 +269,28 @@ fn what_can_not_be_is_asked_again_with_a_reason() {
     assert_eq!(job.bench.assemblies[0].backlash, [0.15, 0.17]);
 }
 
+#[test]
+fn an_answer_can_be_taken_back() {
+    let (_folder, path) = beside_rowan();
+    fs::write(&path, BENCH_JOB.text).expect("a file");
+    let answers = [
+        "correct an answer",
+        "gauge",
+        "none",
+        "correct an answer",
+        "mark_old",
+        "",
+        "that is all",
+    ];
+    let (_, script) = ask(&path, &answers);
+    has(&script.heard(), "Enter keeps 0.86 mm, none takes it out");
+    let job = load_job(&path, &Source::BuiltIn, &[]).expect("a job that is whole");
+    assert_eq!(
+        (job.bench.known.gauge, job.bench.known.mark_old),
+        (None, Some(-0.02))
+    );
+}
+
 /// A file with comments of its own: only the answers change.
 #[test]
 fn the_next_assembly_is_added_and_an_answer_corrected() {

@@ -102,6 +102,16 @@ pub enum Step {
     Stop,
 }
 
+/// What came of a question.
+enum Heard {
+    /// Things stay as they are.
+    Keep,
+    /// The key is not to be stated.
+    TakeOut,
+    /// An answer.
+    Is(Said),
+}
+
 impl Question {
     /// The same question of another entry.
     pub fn at(mut self, entry: usize) -> Self {
@@ -145,8 +155,9 @@ impl Question {
             None => self.typed(&view, now.as_deref(), prompt)?,
         };
         let written = match said {
-            Reply::Said(Some(said)) => file.state(self.group, self.key, &said, self.comment),
-            Reply::Said(None) => Ok(()),
+            Reply::Said(Heard::Is(said)) => file.state(self.group, self.key, &said, self.comment),
+            Reply::Said(Heard::TakeOut) => file.take_out(self.group, self.key),
+            Reply::Said(Heard::Keep) => Ok(()),
             Reply::Back => return Ok(Step::Back),
             Reply::Stop => return Ok(Step::Stop),
         };
@@ -183,25 +194,28 @@ impl Question {
         options: &[(Said, String)],
         now: Option<&str>,
         prompt: &mut dyn Prompt,
-    ) -> Result<Reply<Option<Said>>, Failure> {
+    ) -> Result<Reply<Heard>, Failure> {
         let stands = |said: &Said| now == Some(said.written().trim_matches('"'));
         let at = options.iter().position(|(said, _)| stands(said));
         let put: Vec<String> = options.iter().map(|(_, put)| put.clone()).collect();
         let reply = prompt.choose(self.words, &put, at.unwrap_or(0))?;
         Ok(match reply {
-            Reply::Said(at) => Reply::Said(options.get(at).map(|(said, _)| said.clone())),
+            Reply::Said(at) => Reply::Said(match options.get(at) {
+                Some((said, _)) => Heard::Is(said.clone()),
+                None => Heard::Keep,
+            }),
             Reply::Back => Reply::Back,
             Reply::Stop => Reply::Stop,
         })
     }
 
-    /// A typed answer; `None` leaves things as they are.
+    /// A typed answer.
     fn typed(
         &self,
         view: &View<'_>,
         now: Option<&str>,
         prompt: &mut dyn Prompt,
-    ) -> Result<Reply<Option<Said>>, Failure> {
+    ) -> Result<Reply<Heard>, Failure> {
         let help = self.help_line(view.units(), now);
         loop {
             let line = match prompt.line(self.words, &help)? {
@@ -212,10 +226,11 @@ impl Question {
             match line.to_lowercase().as_str() {
                 "back" => return Ok(Reply::Back),
                 "stop" => return Ok(Reply::Stop),
-                "" if now.is_some() || !self.needed => return Ok(Reply::Said(None)),
+                "" if now.is_some() || !self.needed => return Ok(Reply::Said(Heard::Keep)),
+                "none" if now.is_some() && !self.needed => return Ok(Reply::Said(Heard::TakeOut)),
                 "" => prompt.say("  this one is needed; `stop` ends here, all is saved"),
                 _ => match self.read(&line, view.units()) {
-                    Ok(said) => return Ok(Reply::Said(Some(said))),
+                    Ok(said) => return Ok(Reply::Said(Heard::Is(said))),
                     Err(why) => prompt.say(&format!("  {why}")),
                 },
             }
@@ -231,7 +246,8 @@ impl Question {
             _ => String::new(),
         };
         let enter = match (now, self.needed) {
-            (Some(now), _) => format!("Enter keeps {now}"),
+            (Some(now), true) => format!("Enter keeps {now}"),
+            (Some(now), false) => format!("Enter keeps {now}, none takes it out"),
             (None, true) => String::new(),
             (None, false) => "Enter leaves it out".to_owned(),
         };
