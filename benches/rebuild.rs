@@ -18,6 +18,7 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::chance::dice::Address;
 use shimcast_sim::chance::run::{BLOCK, Until};
+use shimcast_sim::next::{BenchJob, Fitted, Known, Question, next};
 use shimcast_sim::odds::odds;
 
 const REBUILDS: u64 = BLOCK;
@@ -117,6 +118,50 @@ fn rebuilds(c: &mut Criterion) {
     group.finish();
 }
 
+/// The demo's job on the bench after three assemblies.
+fn on_the_bench() -> BenchJob {
+    let fitted = |packs: [f64; 3], backlash: [f64; 4], [drive, coast]: [f64; 2]| Fitted {
+        on_setup_bearings: true,
+        pinion: packs[0],
+        ring: packs[1],
+        far: packs[2],
+        backlash: backlash.to_vec(),
+        drive: Some(drive),
+        coast: Some(coast),
+        ..Fitted::default()
+    };
+    BenchJob {
+        known: Known {
+            mark_old: Some(-0.02),
+            mark_new: Some(0.05),
+            pinion_pack: Some(0.94),
+            gauge: Some(0.86),
+            ..Known::default()
+        },
+        assemblies: vec![
+            fitted([0.87, 1.99, 2.12], [0.15, 0.17, 0.18, 0.15], [0.15, 0.0]),
+            fitted([0.92, 1.97, 2.14], [0.16, 0.18, 0.18, 0.16], [0.0, -0.05]),
+            fitted([0.88, 1.97, 2.14], [0.17, 0.18, 0.19, 0.17], [0.0, 0.0]),
+        ],
+    }
+}
+
+/// What next, from question to answer.
+fn what_next(c: &mut Criterion) {
+    let (setup, job) = (demo(), on_the_bench());
+    let mut group = c.benchmark_group("next");
+    group
+        .sample_size(10)
+        .measurement_time(Duration::from_secs(5));
+    for threads in [1, 2] {
+        let pool = on_threads(threads);
+        group.bench_function(format!("{threads} threads"), |b| {
+            b.iter(|| pool.install(|| black_box(next(&Question::of(&setup, &job, 1)))));
+        });
+    }
+    group.finish();
+}
+
 /// The shortest of some turns of each, in nanoseconds.
 fn turn_by_turn<const N: usize>(sides: [&dyn Fn() -> f64; N]) -> [f64; N] {
     let mut best = [f64::INFINITY; N];
@@ -153,5 +198,5 @@ fn ratios(_: &mut Criterion) {
     );
 }
 
-criterion_group!(benches, rebuilds, ratios);
+criterion_group!(benches, rebuilds, what_next, ratios);
 criterion_main!(benches);

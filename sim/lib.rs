@@ -23,6 +23,7 @@
 //! | What is described? | [`axle::Axle`], [`shop::Shop`], [`axle::tolerance::Tolerance`], [`units::Window`], [`demo`] |
 //! | How will it go? | [`study::Study`], [`odds::Odds`], [`quote::Quote`], [`compare::Comparison`], [`causes::Causes`], [`follow::Story`] |
 //! | How well is a figure known? | [`count::estimate::Estimate`], [`count::estimate::Moments`], [`compare::Verdict`] |
+//! | One axle on the bench: what do its readings say, what next? | [`next::next`], [`next::BenchJob`] |
 //! | How does the mesh move? | [`axle::gears::Geometry`], [`axle::gears::Rates`] |
 //! | What does preload take? | [`axle::bearings::Pair`] |
 //! | Which packs can be built? | [`axle::shims::Series`], [`axle::packs::PackTable`] |

@@ -166,12 +166,6 @@ impl Density {
         }
     }
 
-    /// Share of parts below a value.
-    pub(crate) fn below(&self, x: f64) -> f64 {
-        let x = x.clamp(self.low, self.high);
-        (self.law_below(x) - self.law_below(self.low)) / self.passing
-    }
-
     fn law_below(&self, x: f64) -> f64 {
         let normal = |z: f64| 0.5 * libm::erfc(-z * FRAC_1_SQRT_2);
         match &self.law {
@@ -204,6 +198,14 @@ fn bell(z: f64) -> f64 {
 mod tests {
     use super::*;
     use crate::chance::dice::{Address, Purpose};
+
+    impl Density {
+        /// Share of parts below a value.
+        fn below(&self, x: f64) -> f64 {
+            let x = x.clamp(self.low, self.high);
+            (self.law_below(x) - self.law_below(self.low)) / self.passing
+        }
+    }
 
     /// Densities against what is drawn: mean, deviation and quartiles of 40,000 draws. Each figure is
     /// off by more than five standard errors once in two million times.

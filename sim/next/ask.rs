@@ -138,7 +138,7 @@ pub fn next(question: &Question<'_>) -> Result<Next, Vec<Flaw>> {
         belief: belief(&told, &believed, &of_best, address(Part::Before)),
         as_it_stands: (!job.assemblies.is_empty()).then(|| as_it_stands(setup, &telling)),
         expected: expected_of(setup, &judged, &of_best, address(Part::Expected)),
-        preload: preload_next(&states, &telling, address(Part::Preload)),
+        preload: preload_next(&states, &packs, &telling, address(Part::Preload)),
         would_narrow: would_narrow(&told, &believed),
         remarks: remarks(&told, &history, believed.effective < FEW),
         moves: judged

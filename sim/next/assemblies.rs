@@ -13,6 +13,15 @@ use crate::units::SLACK;
 /// How much wider the runout of a face is that is not seated.
 const NOT_SEATED: f64 = 4.0;
 
+/// How the side bearings of an assembly are taken.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct End {
+    /// As closed past zero end play, or as open.
+    pub(super) closed: bool,
+    /// Whether that is one of two cases, each of which counts where it holds.
+    pub(super) split: bool,
+}
+
 /// A pack that is fitted.
 #[derive(Clone, Default)]
 struct Pack {
@@ -37,7 +46,7 @@ struct Bench<'a> {
 /// Goes through the assemblies.
 pub(super) fn bolt_up(
     told: &Told<'_>,
-    closed: &[bool],
+    ends: &[End],
     parts: &PartForms,
     variables: &mut Variables,
     sites: &mut Vec<Site>,
@@ -55,14 +64,14 @@ pub(super) fn bolt_up(
     };
     let fitted = told.job.assemblies.iter().take(told.entries);
     fitted
-        .zip(closed)
+        .zip(ends)
         .enumerate()
-        .map(|(at, (fitted, closed))| bench.assemble(at + 1, fitted, *closed))
+        .map(|(at, (fitted, end))| bench.assemble(at + 1, fitted, *end))
         .collect()
 }
 
 impl Bench<'_> {
-    fn assemble(&mut self, entry: usize, fitted: &Fitted, closed: bool) -> AssemblyForms {
+    fn assemble(&mut self, entry: usize, fitted: &Fitted, end: End) -> AssemblyForms {
         let setup = self.told.setup;
         let (axle, rates) = (&setup.axle, &setup.rates);
         let seated = self.parts.seated(fitted.on_setup_bearings);
@@ -71,7 +80,11 @@ impl Bench<'_> {
         let depth = self.parts.bare_depth(setup, &seated).and(&pinion, -deeper);
         let room = self.parts.room(&seated);
         let closure = ring_pack.clone().plus(&far).less(&room);
-        let closing = if closed { axle.housing.ring_share } else { 0.0 };
+        let closing = if end.closed {
+            axle.housing.ring_share
+        } else {
+            0.0
+        };
         let ring = self
             .parts
             .bare_ring(setup, &seated)
@@ -99,6 +112,9 @@ impl Bench<'_> {
                 .and(&self.parts.shaft_angle, row[3])
         });
         self.find_zero(entry, fitted, &room);
+        if end.split {
+            self.split(entry, &closure, end.closed);
+        }
         let reads = entry <= self.told.read;
         if reads {
             self.read_backlash(entry, fitted, &backlash, &runout);
@@ -107,11 +123,10 @@ impl Bench<'_> {
         }
         let preload = self.read_torque(entry, fitted, &pinion, reads);
         AssemblyForms {
-            on_trial: fitted.on_setup_bearings,
             depth,
             ring,
             closure,
-            closed,
+            closed: end.closed,
             face,
             runout,
             packs: [pinion, ring_pack, far],
@@ -193,6 +208,28 @@ impl Bench<'_> {
         }
     }
 
+    /// Leaves only what has the side bearings closed, or open.
+    fn split(&mut self, entry: usize, closure: &Form, closed: bool) {
+        let (low, high) = if closed {
+            (0.0, f64::INFINITY)
+        } else {
+            (f64::NEG_INFINITY, 0.0)
+        };
+        self.sites.push(Site {
+            form: self.variables.level(closure),
+            direct: closure.clone(),
+            moved: None,
+            likelihood: Likelihood::Between {
+                low,
+                high,
+                sigma: 0.0,
+            },
+            step: None,
+            entry,
+            reading: None,
+        });
+    }
+
     fn read_backlash(
         &mut self,
         entry: usize,
@@ -216,11 +253,7 @@ impl Bench<'_> {
             .backlash
             .iter()
             .any(|read| likelihood(*read).is_odd());
-        let level = odd.then(|| {
-            let deviation = backlash.deviation();
-            self.variables
-                .level(entry - 1, backlash.constant, deviation)
-        });
+        let level = odd.then(|| self.variables.level(backlash));
         for (point, stated) in fitted.backlash.iter().enumerate() {
             let angle = std::f64::consts::TAU * point as f64 / points as f64;
             let off = met[0]
@@ -277,7 +310,6 @@ impl Bench<'_> {
             share: instrument.share,
             step: None,
             entry,
-            reading: Reading::Rise,
         });
     }
 
@@ -319,7 +351,6 @@ impl Bench<'_> {
                     share: instrument.share,
                     step: step_of(*stated, instrument.step),
                     entry,
-                    reading: Reading::Torque(go),
                 });
             }
         }

@@ -53,7 +53,7 @@ impl<'a> Packs<'a> {
         }
     }
 
-    fn allowed(&self, place: PackPlace, number: usize) -> bool {
+    pub(super) fn allowed(&self, place: PackPlace, number: usize) -> bool {
         self.can_build.is_none_or(|can| can(place, number))
     }
 

@@ -5,7 +5,6 @@ use super::tails::{log_bell, log_between};
 use crate::axle::bearings::Pair;
 use crate::bench::graduation::Graduation;
 use crate::chance::dice::Dice;
-use crate::next::Reading;
 
 /// A stated torque: drag + factor·friction·force(closure), N·m.
 #[derive(Debug, Clone)]
@@ -22,7 +21,6 @@ pub(super) struct Curved {
     /// The step it was rounded to; `None` where the density counts.
     pub(super) step: Option<f64>,
     pub(super) entry: usize,
-    pub(super) reading: Reading,
 }
 
 impl Curved {

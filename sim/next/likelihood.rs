@@ -160,7 +160,10 @@ impl Likelihood {
         let (error, factor) = match self {
             Self::Exact { sigma, .. } => (*sigma, 1.0),
             Self::ExactBacklash { sigma, factor, .. } => (*sigma, *factor),
-            Self::Between { low, high, sigma } => (sigma.max(EDGE * (high - low)), 1.0),
+            Self::Between { low, high, sigma } if (high - low).is_finite() => {
+                (sigma.max(EDGE * (high - low)), 1.0)
+            }
+            Self::Between { sigma, .. } => (*sigma, 1.0),
             Self::Backlash {
                 low,
                 high,
@@ -203,9 +206,10 @@ impl Likelihood {
         }
     }
 
-    /// Whether it goes on without end towards smaller figures.
+    /// Whether it goes on without end to either side.
     pub(super) fn is_endless(&self) -> bool {
-        self.range().0 == f64::NEG_INFINITY
+        let (low, high) = self.range();
+        low == f64::NEG_INFINITY || high == f64::INFINITY
     }
 }
 

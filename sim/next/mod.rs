@@ -6,6 +6,7 @@ mod answer;
 mod approximation;
 mod ask;
 mod assemblies;
+mod branches;
 mod candidates;
 mod curved;
 mod expected;

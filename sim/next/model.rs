@@ -1,6 +1,6 @@
 //! The model of one axle on the bench: its parts as linear forms of variables, and what is stated of them.
 
-use super::assemblies::bolt_up;
+use super::assemblies::{End, bolt_up};
 use super::curved::Curved;
 use super::form::Form;
 use super::likelihood::{Likelihood, Site};
@@ -87,7 +87,6 @@ pub(super) struct PartForms {
 /// One assembly.
 #[derive(Debug, Clone)]
 pub(super) struct AssemblyForms {
-    pub(super) on_trial: bool,
     pub(super) depth: Form,
     pub(super) ring: Form,
     pub(super) closure: Form,
@@ -323,23 +322,15 @@ impl OldPackForms {
 }
 
 impl Model {
-    /// The model of what is told; `closed` says of each entry whether its side bearings are taken to be
-    /// closed.
-    pub(super) fn new(told: &Told<'_>, closed: &[bool]) -> Self {
+    /// The model of what is told; `ends` says of each entry how its side bearings are taken.
+    pub(super) fn new(told: &Told<'_>, ends: &[End]) -> Self {
         let mut variables = Variables::default();
         let mut parts = PartForms::new(told, &mut variables);
         let old = OldPackForms::new(told, &parts, &mut variables);
         let mut sites = known::sites(told, &parts, &old, &mut variables);
         adjusters::take_off(told, &mut parts, &old, &mut variables);
         let mut curved = Vec::new();
-        let assemblies = bolt_up(
-            told,
-            closed,
-            &parts,
-            &mut variables,
-            &mut sites,
-            &mut curved,
-        );
+        let assemblies = bolt_up(told, ends, &parts, &mut variables, &mut sites, &mut curved);
         Self {
             variables,
             parts,
@@ -353,9 +344,9 @@ impl Model {
 }
 
 impl Model {
-    /// The true figure of a site, where the side bearings do not move below zero end play.
-    pub(super) fn site_truth(&self, site: &Site, variables: &[f64]) -> f64 {
-        let line = site.form.at(variables);
+    /// The true figure of a site from its form, by a level where it has one, or from its direct one.
+    pub(super) fn site_truth(&self, site: &Site, form: &Form, variables: &[f64]) -> f64 {
+        let line = form.at(variables);
         match site.moved {
             Some((assembly, slope)) => line + slope * self.moved(assembly, variables),
             None => line,

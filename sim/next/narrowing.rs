@@ -6,6 +6,7 @@ use super::form::Form;
 use super::model::Told;
 use super::population::Population;
 use crate::axle::Condition;
+use crate::next::Fitted;
 
 /// Shares of deviation above which nothing is worth telling.
 const WORTH_TELLING: f64 = 0.98;
@@ -76,115 +77,126 @@ fn share(near: &Approximation, form: &Form, unstated: &Unstated) -> f64 {
 }
 
 fn unstated(told: &Told<'_>, believed: &Population) -> Vec<Unstated> {
-    let (setup, job) = (told.setup, told.job);
-    let (known, model) = (&job.known, &believed.model);
-    let (parts, old) = (&model.parts, &model.old);
-    let instruments = &setup.shop.instruments;
-    let rounded = |sigma: f64, step: f64| sigma * sigma + step * step / 12.0;
-    let mut all = Vec::new();
-    let mut add = |missing: bool, entry: usize, reading, form: Form, variance: f64| {
-        if missing {
-            all.push(Unstated {
-                entry,
-                reading,
-                form,
-                variance,
-            });
-        }
-    };
-    let mark = &setup.axle.gears.mark;
-    let error = mark.error.worst() / 3.0;
-    let mark = rounded(error, mark.step);
-    let kept = setup.gears == Condition::Kept;
-    let no_mark = known.mark_new.is_none() && !(kept && known.mark_old.is_some());
-    add(no_mark, 0, Reading::MarkNew, parts.pair[0].clone(), mark);
-    if !kept {
-        let form = parts.old_pair[0].clone();
-        add(known.mark_old.is_none(), 0, Reading::MarkOld, form, mark);
+    let mut all = marks(told, believed);
+    all.extend(old_packs(told, believed));
+    all.extend(heights_and_gauge(told, believed));
+    all.extend(last_readings(told, believed));
+    all
+}
+
+/// Variance of an error and of the rounding to a step.
+fn rounded(sigma: f64, step: f64) -> f64 {
+    sigma * sigma + step * step / 12.0
+}
+
+fn known(reading: Reading, form: &Form, variance: f64) -> Unstated {
+    Unstated {
+        entry: 0,
+        reading,
+        form: form.clone(),
+        variance,
     }
+}
+
+fn marks(told: &Told<'_>, believed: &Population) -> Vec<Unstated> {
+    let (setup, stated) = (told.setup, &told.job.known);
+    let parts = &believed.model.parts;
+    let mark = &setup.axle.gears.mark;
+    let variance = rounded(mark.error.worst() / 3.0, mark.step);
+    let (old, new) = (stated.mark_old.is_none(), stated.mark_new.is_none());
+    let (old, new) = match setup.gears {
+        Condition::New => (old, new),
+        Condition::Kept => (false, old && new),
+    };
+    let mut all = Vec::new();
+    all.extend(new.then(|| known(Reading::MarkNew, &parts.pair[0], variance)));
+    all.extend(old.then(|| known(Reading::MarkOld, &parts.old_pair[0], variance)));
+    all
+}
+
+fn old_packs(told: &Told<'_>, believed: &Population) -> Vec<Unstated> {
+    let (setup, stated, old) = (told.setup, &told.job.known, &believed.model.old);
     let axle = &setup.axle;
     let side = axle.side_shims.stock.as_deref();
-    let sigma = |stock, form: &Form| setup.old_pack_sigma(stock, form.constant).powi(2);
-    let pinion = sigma(Some(axle.pinion_shim.stock.as_str()), &old.pinion);
-    add(
-        known.pinion_pack.is_none(),
-        0,
-        Reading::PinionPack,
-        old.pinion.clone(),
-        pinion,
-    );
-    add(
-        known.ring_pack.is_none(),
-        0,
-        Reading::RingPack,
-        old.ring.clone(),
-        sigma(side, &old.ring),
-    );
-    add(
-        known.far_pack.is_none(),
-        0,
-        Reading::FarPack,
-        old.far.clone(),
-        sigma(side, &old.far),
-    );
+    let pinion = Some(axle.pinion_shim.stock.as_str());
+    [
+        (stated.pinion_pack, Reading::PinionPack, &old.pinion, pinion),
+        (stated.ring_pack, Reading::RingPack, &old.ring, side),
+        (stated.far_pack, Reading::FarPack, &old.far, side),
+    ]
+    .into_iter()
+    .filter(|(stated, ..)| stated.is_none())
+    .map(|(_, reading, form, stock)| {
+        let sigma = setup.old_pack_sigma(stock, form.constant);
+        known(reading, form, sigma * sigma)
+    })
+    .collect()
+}
+
+fn heights_and_gauge(told: &Told<'_>, believed: &Population) -> Vec<Unstated> {
+    let (setup, job, parts) = (told.setup, told.job, &believed.model.parts);
+    let instruments = &setup.shop.instruments;
+    let stated = &job.known;
     let heights = [
-        (Reading::HeadHeight, known.head_height),
-        (Reading::TailHeight, known.tail_height),
-        (Reading::RingHeight, known.ring_height),
-        (Reading::FarHeight, known.far_height),
+        (Reading::HeadHeight, stated.head_height),
+        (Reading::TailHeight, stated.tail_height),
+        (Reading::RingHeight, stated.ring_height),
+        (Reading::FarHeight, stated.far_height),
     ];
-    for (place, (reading, stated)) in heights.into_iter().enumerate() {
-        let form = parts.bearings[place].clone();
-        add(
-            stated.is_none(),
-            0,
-            reading,
-            form,
-            instruments.height.powi(2),
-        );
+    let mut all = Vec::new();
+    for ((reading, stated), form) in heights.into_iter().zip(&parts.bearings) {
+        if stated.is_none() {
+            all.push(known(reading, form, instruments.height.powi(2)));
+        }
     }
-    let first = job.assemblies.first();
-    let on_trial = first.map_or(setup.on_setup_bearings(), |first| first.on_setup_bearings);
-    let gauge = instruments.depth_gauge;
-    let depth = parts.head_seat.clone().less(&parts.seated(on_trial)[0]);
-    add(
-        known.gauge.is_none(),
-        0,
-        Reading::Gauge,
-        depth,
-        rounded(gauge.sigma, gauge.step),
-    );
-    if let (Some(last), Some(forms)) = (job.assemblies.last(), model.assemblies.last()) {
-        let entry = job.assemblies.len();
-        let room = parts.room(&parts.seated(last.on_setup_bearings));
-        let on_these =
-            |fitted: &&crate::next::Fitted| fitted.on_setup_bearings == last.on_setup_bearings;
-        let none = job
-            .assemblies
-            .iter()
-            .filter(on_these)
-            .all(|f| f.zero_total.is_none());
-        add(
-            none,
-            entry,
-            Reading::ZeroTotal,
-            room,
-            instruments.end_play.powi(2),
-        );
-        let pattern = rounded(instruments.pattern.profile, instruments.pattern.step);
-        let [drive, coast] = forms.profile.clone();
-        add(last.drive.is_none(), entry, Reading::Drive, drive, pattern);
-        add(last.coast.is_none(), entry, Reading::Coast, coast, pattern);
-        let points = f64::from(setup.shop.bench.backlash_points);
-        let dial = rounded(instruments.dial.sigma, instruments.dial.step) / points;
-        let backlash = forms.backlash.clone();
-        add(
-            last.backlash.is_empty(),
-            entry,
-            Reading::Backlash(0),
-            backlash,
-            dial,
-        );
+    if stated.gauge.is_none() {
+        let first = job.assemblies.first();
+        let on_trial = first.map_or(setup.on_setup_bearings(), |first| first.on_setup_bearings);
+        let depth = parts.head_seat.clone().less(&parts.seated(on_trial)[0]);
+        let gauge = instruments.depth_gauge;
+        all.push(known(
+            Reading::Gauge,
+            &depth,
+            rounded(gauge.sigma, gauge.step),
+        ));
     }
     all
+}
+
+/// What was not read of the last assembly.
+fn last_readings(told: &Told<'_>, believed: &Population) -> Vec<Unstated> {
+    let (setup, job, model) = (told.setup, told.job, &believed.model);
+    let instruments = &setup.shop.instruments;
+    let (Some(last), Some(forms)) = (job.assemblies.last(), model.assemblies.last()) else {
+        return Vec::new();
+    };
+    let room = model
+        .parts
+        .room(&model.parts.seated(last.on_setup_bearings));
+    let on_these = |fitted: &&Fitted| fitted.on_setup_bearings == last.on_setup_bearings;
+    let mut here = job.assemblies.iter().filter(on_these);
+    let no_zero = here.all(|fitted| fitted.zero_total.is_none());
+    let pattern = rounded(instruments.pattern.profile, instruments.pattern.step);
+    let points = f64::from(setup.shop.bench.backlash_points);
+    let dial = rounded(instruments.dial.sigma, instruments.dial.step) / points;
+    let no_backlash = last.backlash.is_empty();
+    let [drive, coast] = &forms.profile;
+    [
+        (
+            no_zero,
+            Reading::ZeroTotal,
+            &room,
+            instruments.end_play.powi(2),
+        ),
+        (last.drive.is_none(), Reading::Drive, drive, pattern),
+        (last.coast.is_none(), Reading::Coast, coast, pattern),
+        (no_backlash, Reading::Backlash(0), &forms.backlash, dial),
+    ]
+    .into_iter()
+    .filter(|(missing, ..)| *missing)
+    .map(|(_, reading, form, variance)| Unstated {
+        entry: job.assemblies.len(),
+        ..known(reading, form, variance)
+    })
+    .collect()
 }

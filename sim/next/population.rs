@@ -3,6 +3,7 @@
 use rayon::prelude::*;
 
 use super::approximation::Approximation;
+use super::branches::{Branch, branches};
 use super::form::Form;
 use super::model::{Model, Told};
 use super::proposal::Proposal;
@@ -10,6 +11,7 @@ use crate::chance::dice::{Address, Purpose};
 
 /// Draws in one block.
 const BLOCK: usize = 64;
+
 /// How many draws to make.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Wanted {
@@ -36,63 +38,46 @@ pub(super) struct Population {
     pub(super) log_evidence: f64,
 }
 
-/// The model of what is told, with the side bearings taken as open where that is what is to be expected, and
-/// the normal distribution near its belief.
-pub(super) fn near(told: &Told<'_>) -> (Model, Approximation) {
-    let mut closed = vec![true; told.entries];
-    let model = Model::new(told, &closed);
-    let near = Approximation::new(&model);
-    let mut open = false;
-    for (closed, assembly) in closed.iter_mut().zip(&model.assemblies) {
-        *closed = assembly.closure.at(&near.mean) > 0.0;
-        open |= !*closed;
-    }
-    if !open {
-        return (model, near);
-    }
-    let model = Model::new(told, &closed);
-    let near = Approximation::new(&model);
-    (model, near)
-}
-
 impl Population {
     /// Draws from the belief in what is told.
     pub(super) fn new(told: &Told<'_>, address: Address, wanted: Wanted) -> Self {
-        let (model, near) = near(told);
-        Self::of(model, near, address, wanted)
+        Self::of(branches(told), address, wanted)
     }
 
-    /// Draws from the belief of a model, near a normal distribution.
-    pub(super) fn of(model: Model, near: Approximation, address: Address, wanted: Wanted) -> Self {
-        let width = model.variables.all.len();
-        let mut rows = Vec::new();
-        let mut logs = Vec::new();
-        let mut sums = Sums::default();
-        if let Some(proposal) = Proposal::new(&model, &near) {
-            let mut goal = wanted.draws;
-            while logs.len() < goal {
-                let from = logs.len() / BLOCK;
-                let blocks: Vec<(Vec<f64>, Vec<f64>)> = (from..goal.div_ceil(BLOCK))
-                    .into_par_iter()
-                    .map(|block| draw_block(&proposal, width, address.within(block as u64)))
-                    .collect();
-                for (more, weights) in blocks {
-                    rows.extend(more);
-                    logs.extend(weights);
-                }
-                sums = Sums::of(&logs);
-                if sums.effective() < wanted.effective {
-                    goal = (2 * logs.len()).min(wanted.most);
-                }
-            }
+    /// Draws from the belief of all branches together.
+    pub(super) fn of(branches: Vec<Branch>, address: Address, wanted: Wanted) -> Self {
+        let mut lanes: Vec<Lane<'_>> = branches
+            .iter()
+            .enumerate()
+            .map(|(number, branch)| Lane::new(branch, address.within(number as u64)))
+            .collect();
+        if lanes.len() > 1 {
+            lanes = worth_drawing(lanes);
         }
-        let weights = sums.weights(&logs);
+        let mut goal = wanted.draws;
+        let mut sums;
+        loop {
+            share_out(&mut lanes, goal);
+            sums = Sums::of(&logs(&lanes));
+            if sums.effective() >= wanted.effective || goal >= wanted.most {
+                break;
+            }
+            goal = (2 * goal).min(wanted.most);
+        }
+        let logs = logs(&lanes);
+        let rows = lanes
+            .iter_mut()
+            .flat_map(|lane| std::mem::take(&mut lane.rows))
+            .collect();
+        drop(lanes);
+        let mut branches = branches;
+        let Branch { model, near } = branches.swap_remove(0);
         Self {
             rows,
-            width,
-            weights,
+            width: model.variables.all.len(),
+            weights: sums.weights(&logs),
             effective: sums.effective(),
-            log_evidence: sums.log_mean(logs.len()),
+            log_evidence: sums.log_sum(),
             model,
             near,
         }
@@ -135,16 +120,105 @@ impl Population {
     }
 }
 
-fn draw_block(proposal: &Proposal<'_>, width: usize, block: Address) -> (Vec<f64>, Vec<f64>) {
-    let mut rows = vec![0.0; BLOCK * width];
-    let logs = (0..BLOCK).map(|i| {
-        let mut dice = block.within(i as u64).stream(Purpose::Belief);
-        let row = &mut rows[i * width..(i + 1) * width];
-        let log = proposal.draw(&mut dice, row);
-        if log.is_nan() { f64::NEG_INFINITY } else { log }
-    });
-    let logs = logs.collect();
-    (rows, logs)
+/// Draws from one branch.
+struct Lane<'a> {
+    proposal: Proposal<'a>,
+    width: usize,
+    address: Address,
+    rows: Vec<f64>,
+    /// Logarithms of weights.
+    logs: Vec<f64>,
+    /// Share of all draws.
+    share: f64,
+}
+
+impl<'a> Lane<'a> {
+    fn new(branch: &'a Branch, address: Address) -> Self {
+        Self {
+            proposal: Proposal::new(&branch.model, &branch.near),
+            width: branch.model.variables.all.len(),
+            address,
+            rows: Vec::new(),
+            logs: Vec::new(),
+            share: 1.0,
+        }
+    }
+
+    /// Goes on to so many draws.
+    fn draw(&mut self, goal: usize) {
+        let from = self.logs.len() / BLOCK;
+        let blocks: Vec<(Vec<f64>, Vec<f64>)> = (from..goal.div_ceil(BLOCK))
+            .into_par_iter()
+            .map(|block| self.block(self.address.within(block as u64)))
+            .collect();
+        for (rows, logs) in blocks {
+            self.rows.extend(rows);
+            self.logs.extend(logs);
+        }
+    }
+
+    fn block(&self, address: Address) -> (Vec<f64>, Vec<f64>) {
+        let width = self.width;
+        let mut rows = vec![0.0; BLOCK * width];
+        let logs = (0..BLOCK).map(|i| {
+            let mut dice = address.within(i as u64).stream(Purpose::Belief);
+            let row = &mut rows[i * width..(i + 1) * width];
+            let log = self.proposal.draw(&mut dice, row);
+            if log.is_nan() { f64::NEG_INFINITY } else { log }
+        });
+        let logs = logs.collect();
+        (rows, logs)
+    }
+}
+
+/// Branches by a few draws of each: those that may hold, each with its share.
+fn worth_drawing(mut lanes: Vec<Lane<'_>>) -> Vec<Lane<'_>> {
+    /// Draws that tell.
+    const FEW: usize = 256;
+    /// A branch with less of the evidence than this does not matter.
+    const LEAST: f64 = 1e-5;
+    /// What a branch that matters is drawn at the least.
+    const LEAST_SHARE: f64 = 0.05;
+    let mut evidence = Vec::new();
+    for lane in &mut lanes {
+        lane.draw(FEW);
+        let sums = Sums::of(&lane.logs);
+        evidence.push(sums.log_sum() - libm::log(FEW as f64));
+    }
+    let largest = evidence
+        .iter()
+        .fold(f64::NEG_INFINITY, |most, log| most.max(*log));
+    if largest == f64::NEG_INFINITY {
+        return lanes;
+    }
+    let mut total = 0.0;
+    let mut kept = Vec::new();
+    for (mut lane, log) in lanes.into_iter().zip(evidence) {
+        let part = libm::exp(log - largest);
+        if part >= LEAST {
+            lane.share = part.max(LEAST_SHARE);
+            total += lane.share;
+            kept.push(lane);
+        }
+    }
+    kept.iter_mut().for_each(|lane| lane.share /= total);
+    kept
+}
+
+/// Draws from every branch up to its share of so many.
+fn share_out(lanes: &mut [Lane<'_>], goal: usize) {
+    for lane in lanes {
+        lane.draw((lane.share * goal as f64).ceil() as usize);
+    }
+}
+
+/// Logarithms of the weights of all draws, each over the number of draws of its branch.
+fn logs(lanes: &[Lane<'_>]) -> Vec<f64> {
+    let of = |lane: &Lane<'_>| -> Vec<f64> {
+        let count = libm::log(lane.logs.len() as f64);
+        lane.logs.iter().map(|log| log - count).collect()
+    };
+    lanes.iter().flat_map(of).collect()
 }
 
 /// Sums of weights, less their largest logarithm.
@@ -183,9 +257,9 @@ impl Sums {
         }
     }
 
-    fn log_mean(&self, count: usize) -> f64 {
+    fn log_sum(&self) -> f64 {
         if self.sum > 0.0 {
-            self.largest + libm::log(self.sum / count as f64)
+            self.largest + libm::log(self.sum)
         } else {
             f64::NEG_INFINITY
         }

@@ -1,13 +1,14 @@
 //! What next at the pinion preload: the pack beside a spacer, or the nut on a sleeve.
 
 use super::answer::{Go, PreloadNext, Quantiles};
+use super::candidates::Packs;
 use super::figures::quantiles;
 use super::sleeve::{Nut, Sleeve};
 use super::state::{State, States};
 use crate::axle::packs::PackTable;
-use crate::bench::preload_gap;
 use crate::bench::resume::PreloadSoFar;
 use crate::bench::setup::{Preload, Setup};
+use crate::bench::{PackPlace, preload_gap};
 use crate::chance::dice::{Address, Purpose};
 use crate::count::estimate::Estimate;
 
@@ -17,6 +18,7 @@ const NEIGHBOURS: usize = 6;
 /// What next, on real bearings; `None` on set-up bearings and before the first assembly.
 pub(super) fn preload_next(
     states: &States<'_>,
+    stock: &Packs<'_>,
     told: &[State],
     address: Address,
 ) -> Option<PreloadNext> {
@@ -24,7 +26,7 @@ pub(super) fn preload_next(
         return None;
     }
     match (&states.setup.preload, Nut::of(states.setup)) {
-        (Preload::Spacer { packs, .. }, _) => spacer(states, packs, told, address),
+        (Preload::Spacer { packs, .. }, _) => spacer(states, stock, packs, told, address),
         (_, Some(nut)) => Some(sleeve(states, &nut, told, address)),
         _ => None,
     }
@@ -33,6 +35,7 @@ pub(super) fn preload_next(
 /// The pack that is likeliest to bring the torque inside its window.
 fn spacer(
     states: &States<'_>,
+    stock: &Packs<'_>,
     packs: &PackTable,
     told: &[State],
     address: Address,
@@ -71,7 +74,9 @@ fn spacer(
             .count()
     };
     let near = centre.saturating_sub(NEIGHBOURS)..(centre + NEIGHBOURS + 1).min(packs.all().len());
-    let tried = near.map(|number| (number, torques(number)));
+    let allowed =
+        |number: &usize| Some(*number) == fitted || stock.allowed(PackPlace::Spacer, *number);
+    let tried = near.filter(allowed).map(|number| (number, torques(number)));
     let (number, torques) = tried.max_by_key(|(number, torques)| {
         // of equals the one that is fitted
         (inside(torques), Some(*number) == fitted)

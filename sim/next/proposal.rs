@@ -9,7 +9,7 @@ use super::table::{self, Block, Drawn};
 use super::variables::Variable;
 use crate::chance::dice::Dice;
 
-/// How far a level may be from the mean backlash that it stands for, mm: nothing beside any reading.
+/// How far a level may be from the figure that it stands for, mm: nothing beside any reading.
 const HAIR: f64 = 2e-5;
 /// Share of a normal likelihood that is left to a reading without a lower end, so that draws reach what lies
 /// far below.
@@ -21,20 +21,32 @@ pub(super) struct Proposal<'a> {
     model: &'a Model,
     sites: &'a [Site],
     pseudo: Vec<Pseudo>,
-    lines: &'a [(Form, Pseudo)],
+    lines: Vec<(Form, Pseudo)>,
     /// Variables in the order in which they are taken out: the last are drawn first.
     order: Vec<usize>,
     /// The upper factor, row by row, and the shift that goes with it.
     upper: Matrix,
     shift: Vec<f64>,
     log_constant: f64,
-    /// Sites of each level, by assembly.
+    /// Sites of each level, by variable.
     levels: Vec<Vec<usize>>,
 }
 
 impl<'a> Proposal<'a> {
-    /// From a model and the normal distribution near it.
-    pub(super) fn new(model: &'a Model, near: &'a Approximation) -> Option<Self> {
+    /// From a model and the normal distribution near it; where that can't be told from rounding, as wide as
+    /// before anything was stated.
+    pub(super) fn new(model: &'a Model, near: &'a Approximation) -> Self {
+        let none = (vec![Pseudo::default(); near.sites.len()], 0.0);
+        Self::near(model, near, (near.sites.clone(), 1.0))
+            .or_else(|| Self::near(model, near, none))
+            .expect("standard normal variables have a factor")
+    }
+
+    fn near(
+        model: &'a Model,
+        near: &'a Approximation,
+        (mut pseudo, of_lines): (Vec<Pseudo>, f64),
+    ) -> Option<Self> {
         let all = &model.variables.all;
         let order = order(all);
         let mut place = vec![0; order.len()];
@@ -62,7 +74,6 @@ impl<'a> Proposal<'a> {
                 shift[*at] += factor * pseudo.h;
             }
         };
-        let mut pseudo = near.sites.clone();
         for (site, pseudo) in model.sites.iter().zip(&mut pseudo) {
             if site.likelihood.is_endless() {
                 pseudo.tau *= ENDLESS_SHARE;
@@ -70,18 +81,25 @@ impl<'a> Proposal<'a> {
             }
             take(&site.form, *pseudo);
         }
-        for (line, pseudo) in &near.lines {
+        let lines: Vec<(Form, Pseudo)> = near
+            .lines
+            .iter()
+            .map(|(line, pseudo)| {
+                let (h, tau) = (of_lines * pseudo.h, of_lines * pseudo.tau);
+                (line.clone(), Pseudo { h, tau })
+            })
+            .collect();
+        for (line, pseudo) in &lines {
             take(line, *pseudo);
         }
-        let mut levels = vec![Vec::new(); model.assemblies.len()];
+        let mut levels = vec![Vec::new(); all.len()];
         for (number, variable) in all.iter().enumerate() {
-            if let Variable::Level(assembly) = variable {
-                let backlash = &model.assemblies[*assembly].backlash;
-                let level = Form::variable(number, backlash.constant, backlash.deviation());
-                let apart = level.less(backlash);
+            if let Variable::Level(form) = variable {
+                let level = Form::variable(number, form.constant, form.deviation());
+                let apart = level.less(form);
                 let tau = 1.0 / (HAIR * HAIR);
                 take(&apart, Pseudo { h: 0.0, tau });
-                log_constant += libm::log(backlash.deviation() / HAIR) - LN_ROOT;
+                log_constant += libm::log(form.deviation() / HAIR) - LN_ROOT;
                 let of_it = |site: &Site| {
                     site.form
                         .terms
@@ -92,7 +110,7 @@ impl<'a> Proposal<'a> {
                 let own = sites
                     .filter(|(_, site)| of_it(site))
                     .map(|(number, _)| number);
-                levels[*assembly] = own.collect();
+                levels[number] = own.collect();
             }
         }
         let lower = matrix.factor()?;
@@ -109,7 +127,7 @@ impl<'a> Proposal<'a> {
             model,
             sites: &model.sites,
             pseudo,
-            lines: &near.lines,
+            lines,
             order,
             upper,
             shift,
@@ -143,11 +161,11 @@ impl<'a> Proposal<'a> {
                 }
                 Variable::Listed(values) => table::listed(values, scale, left, dice),
                 Variable::Otherwise(density) => table::density(density, scale, left, dice),
-                Variable::Level(assembly) => {
+                Variable::Level(form) => {
                     variables[variable] = 0.0;
-                    let sites = self.levels[*assembly].iter().map(|number| {
+                    let slope = form.deviation();
+                    let sites = self.levels[variable].iter().map(|number| {
                         let site = &self.sites[*number];
-                        let slope = self.model.assemblies[*assembly].backlash.deviation();
                         table::Along {
                             likelihood: &site.likelihood,
                             pseudo: self.pseudo[*number],
@@ -212,10 +230,10 @@ impl<'a> Proposal<'a> {
         for (site, pseudo) in self.sites.iter().zip(&self.pseudo) {
             let line = site.form.at(variables);
             let off = line - site.form.constant;
-            let truth = model.site_truth(site, variables);
+            let truth = model.site_truth(site, &site.form, variables);
             sum += site.likelihood.log(truth) - (pseudo.h - 0.5 * pseudo.tau * off) * off;
         }
-        for (curved, (line, pseudo)) in model.curved.iter().zip(self.lines) {
+        for (curved, (line, pseudo)) in model.curved.iter().zip(&self.lines) {
             let off = line.at(variables) - line.constant;
             sum += curved.log(curved.truth(variables)) - (pseudo.h - 0.5 * pseudo.tau * off) * off;
         }

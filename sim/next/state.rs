@@ -4,6 +4,7 @@ use super::form::Form;
 use super::history::{History, grown, same};
 use super::model::{Heights, Model};
 use super::sleeve::{Nut, Sleeve, Sleeves};
+use crate::axle::Condition;
 use crate::bench::FittedPack;
 use crate::bench::parts::{BearingSet, GearPair, Parts, SpacerParts, runout};
 use crate::bench::resume::{PreloadSoFar, Standing};
@@ -101,12 +102,15 @@ impl States<'_> {
             mark_error: 0.0,
         };
         let error = gears.mark.error.draw(&mut dice);
-        let new_mark = self.job.known.mark_new.unwrap_or_else(|| {
-            self.setup
-                .graduations
-                .mark
-                .round(at(&forms.pair[0]) + error)
-        });
+        let etched = self
+            .setup
+            .graduations
+            .mark
+            .round(at(&forms.pair[0]) + error);
+        let new_mark = match self.setup.gears {
+            Condition::New => self.job.known.mark_new.unwrap_or(etched),
+            Condition::Kept => at(&forms.old_mark),
+        };
         let [drive, coast] = [0, 1].map(|flank| at(&forms.scatter[flank]));
         Parts {
             head_seat: at(&forms.head_seat),

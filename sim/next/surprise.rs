@@ -4,11 +4,12 @@ use rayon::prelude::*;
 
 use super::answer::{SURPRISING, Surprise};
 use super::approximation::Approximation;
+use super::branches::{Branch, branches};
 use super::history::has_sleeve;
 use super::known_again::{figures_known, known_again};
 use super::likelihood::Likelihood;
 use super::model::{Model, Told};
-use super::population::{Population, Wanted, near};
+use super::population::{Population, Wanted};
 use super::sleeve::Nut;
 use super::suspects::suspects;
 use crate::chance::dice::{Address, Purpose};
@@ -25,7 +26,7 @@ const EXPECTED: Wanted = Wanted {
 const STATED: Wanted = Wanted {
     draws: 1024,
     effective: 300.0,
-    most: 1 << 13,
+    most: 1 << 12,
 };
 /// Draws that tell how likely other figures are.
 const OTHER: Wanted = Wanted {
@@ -38,6 +39,8 @@ const SLEEVES: usize = 512;
 /// Other readings to hold the stated ones against: at first, and where next to none is less likely.
 const FIRST: usize = 256;
 const MOST: usize = 4096;
+/// Stated readings less likely than all others by this logarithm are not to be met with among any number.
+const BEYOND: f64 = 12.0;
 /// This many less likely ones are enough.
 const ENOUGH: usize = 8;
 /// Passes over other readings.
@@ -100,15 +103,17 @@ fn sleeve_evidence(told: &Told<'_>, torques: &[f64], address: Address, count: us
 /// of them.
 fn share(stated: f64, address: Address, other: impl Fn(usize, Address) -> f64 + Sync) -> Estimate {
     let (mut less, mut seen) = (0, 0);
+    let mut least = f64::INFINITY;
     let mut goal = FIRST;
     while seen < goal {
-        let found: usize = (seen..goal)
+        let found: Vec<f64> = (seen..goal)
             .into_par_iter()
-            .filter(|number| other(*number, address.within(*number as u64)) <= stated + 1e-9)
-            .count();
-        less += found;
+            .map(|number| other(number, address.within(number as u64)))
+            .collect();
+        least = found.iter().fold(least, |least, log| least.min(*log));
+        less += found.iter().filter(|log| **log <= stated + 1e-9).count();
         seen = goal;
-        if less < ENOUGH {
+        if less < ENOUGH && stated > least - BEYOND {
             goal = (4 * seen).min(MOST);
         }
     }
@@ -121,27 +126,22 @@ fn of_assembly(told: &Told<'_>, entry: usize, address: Address) -> Estimate {
         read: entry,
         ..told.clone()
     };
-    let (model, near_stated) = near(&upto);
-    let (before, near_before) = without(&model, entry);
-    let stated_loops =
-        Population::of(model.clone(), near_stated, address.within(1 << 30), STATED).log_evidence;
+    let all = branches(&upto);
+    let before: Vec<Branch> = all
+        .iter()
+        .map(|branch| without(&branch.model, entry))
+        .collect();
+    let place = |number: u64| address.within((1 << 30) + number);
+    let stated_loops = Population::of(all.clone(), place(0), STATED).log_evidence;
     let torques = &told.job.assemblies[entry - 1].torque;
     let sleeve = has_sleeve(told.setup) && !torques.is_empty();
-    let apart = address.within((1 << 30) + 1);
-    let stated_sleeve = sleeve_evidence(told, torques, apart, 8 * SLEEVES);
-    let expected = Population::of(
-        before,
-        near_before.clone(),
-        address.within((1 << 30) + 2),
-        EXPECTED,
-    );
-    let rows = expected.even(MOST, address.within((1 << 30) + 3));
+    let stated_sleeve = sleeve_evidence(told, torques, place(1), 8 * SLEEVES);
+    let expected = Population::of(before.clone(), place(2), EXPECTED);
+    let rows = expected.even(MOST, place(3));
     share(stated_loops + stated_sleeve, address, |number, address| {
         let row = expected.row(rows[number]);
-        let other = read_again(&model, entry, row, address);
-        let mut near = near_before.clone();
-        near.settle(&other, entry, PASSES);
-        let loops = Population::of(other, near, address.within(1), OTHER).log_evidence;
+        let other = read_again(&all, &before, entry, row, address);
+        let loops = Population::of(other, address.within(1), OTHER).log_evidence;
         if !sleeve {
             return loops;
         }
@@ -165,7 +165,7 @@ fn other_sleeve(told: &Told<'_>, torques: &[f64], address: Address) -> f64 {
 }
 
 /// A model without what was read of an entry, and the normal distribution near its belief.
-fn without(model: &Model, entry: usize) -> (Model, Approximation) {
+fn without(model: &Model, entry: usize) -> Branch {
     let mut without = model.clone();
     for site in &mut without.sites {
         if site.entry == entry && site.reading.is_some() {
@@ -173,27 +173,43 @@ fn without(model: &Model, entry: usize) -> (Model, Approximation) {
         }
     }
     without.curved.retain(|curved| curved.entry != entry);
-    let mut near = Approximation::new(&without);
-    near.lines.resize(model.curved.len(), Default::default());
-    (without, near)
+    let near = Approximation::new(&without);
+    Branch {
+        model: without,
+        near,
+    }
 }
 
-/// A model with other readings of an entry, as these variables give them.
-fn read_again(model: &Model, entry: usize, variables: &[f64], address: Address) -> Model {
-    let mut dice = address.stream(Purpose::Readings);
-    let mut other = model.clone();
-    for site in &mut other.sites {
-        if site.entry == entry && site.reading.is_some() {
-            let truth = model.site_truth(site, variables);
-            *site = site.read_again(truth, &mut dice);
+/// Branches with other readings of an entry, as these variables give them.
+fn read_again(
+    all: &[Branch],
+    before: &[Branch],
+    entry: usize,
+    variables: &[f64],
+    address: Address,
+) -> Vec<Branch> {
+    let of_branch = |(branch, before): (&Branch, &Branch)| {
+        // the same figures in every branch
+        let mut dice = address.stream(Purpose::Readings);
+        let model = &branch.model;
+        let mut other = model.clone();
+        for site in &mut other.sites {
+            if site.entry == entry && site.reading.is_some() {
+                let truth = model.site_truth(site, &site.direct, variables);
+                *site = site.read_again(truth, &mut dice);
+            }
         }
-    }
-    for curved in &mut other.curved {
-        if curved.entry == entry {
-            *curved = curved.read_again(curved.truth(variables), &mut dice);
+        for curved in &mut other.curved {
+            if curved.entry == entry {
+                *curved = curved.read_again(curved.truth(variables), &mut dice);
+            }
         }
-    }
-    other
+        let mut near = before.near.clone();
+        near.lines.resize(other.curved.len(), Default::default());
+        near.settle(&other, entry, PASSES);
+        Branch { model: other, near }
+    };
+    all.iter().zip(before).map(of_branch).collect()
 }
 
 fn of_known(told: &Told<'_>, address: Address) -> Estimate {

@@ -20,9 +20,9 @@ pub(super) enum Variable {
     Turned([Form; 2], f64),
     /// The second part of either.
     Second,
-    /// Mean backlash of the assembly of this place, to which the assembly's form leads within a hair: for
-    /// readings that are far from normal.
-    Level(usize),
+    /// A figure that a form gives within a hair, drawn by itself since what is stated of it is far from
+    /// normal.
+    Level(Form),
 }
 
 /// The size of a runout.
@@ -173,9 +173,10 @@ impl Variables {
         [first, second].map(|place| Form::variable(place, 0.0, scale))
     }
 
-    /// The level of an assembly, about this mean with this deviation.
-    pub(super) fn level(&mut self, assembly: usize, mean: f64, deviation: f64) -> Form {
-        Form::variable(self.add(Variable::Level(assembly)), mean, deviation)
+    /// A form as a figure drawn by itself.
+    pub(super) fn level(&mut self, form: &Form) -> Form {
+        let place = self.add(Variable::Level(form.clone()));
+        Form::variable(place, form.constant, form.deviation())
     }
 }
 

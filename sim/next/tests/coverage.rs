@@ -79,6 +79,22 @@ fn off(setup: &Setup, plan: &Plan, number: u64) -> (Off, f64, usize) {
     (off, found.effective, found.len())
 }
 
+#[test]
+fn temporary_long_run() {
+    let setup = demo::setup();
+    let all: Vec<(Off, f64, usize)> = (0..3500u64)
+        .into_par_iter()
+        .map(|number| off(&setup, &PLAIN, 40_000 + number))
+        .collect();
+    for (i, name) in NAMES.iter().enumerate() {
+        let n = 3500.0;
+        let below = all.iter().filter(|(off, ..)| off[i].0).count() as f64 / n;
+        let above = all.iter().filter(|(off, ..)| off[i].1).count() as f64 / n;
+        let square = all.iter().map(|(off, ..)| off[i].2).sum::<f64>() / n;
+        println!("long {name}: {below:.4} {above:.4} {square:.3}");
+    }
+}
+
 pub(super) fn holds(what: &str, setup: &Setup, plan: &Plan, jobs: u64) {
     let all: Vec<(Off, f64, usize)> = (0..jobs)
         .into_par_iter()
@@ -134,6 +150,16 @@ fn one_tight_assembly() {
         ..PLAIN
     };
     holds("one tight", &demo::setup(), &plan, 400);
+}
+
+#[test]
+fn loose_jobs() {
+    let plan = Plan {
+        loose: 0.18,
+        zero: 1.0,
+        ..PLAIN
+    };
+    holds("loose", &demo::setup(), &plan, 400);
 }
 
 #[test]

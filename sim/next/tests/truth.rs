@@ -30,6 +30,8 @@ pub(super) struct Plan {
     pub(super) pattern: f64,
     /// Chance that zero end play is stated.
     pub(super) zero: f64,
+    /// By how much the first far-side packs are too thin, mm.
+    pub(super) loose: f64,
 }
 
 pub(super) const PLAIN: Plan = Plan {
@@ -42,6 +44,7 @@ pub(super) const PLAIN: Plan = Plan {
     rise: false,
     pattern: 0.9,
     zero: 0.7,
+    loose: 0.0,
 };
 
 /// A job, and the truth of its last assembly.
@@ -293,7 +296,7 @@ pub(super) fn make(setup: &Setup, plan: &Plan, number: u64) -> Made {
         let pinion = fit(setup, 0, wanted, packs[0], dice);
         let ring = fit(setup, 1, ring_wanted, packs[1], dice);
         let total = zero - stood[0] - stood[1] + added;
-        let far = fit(setup, 2, total - ring.printed, packs[2], dice);
+        let far = fit(setup, 2, total - ring.printed - plan.loose, packs[2], dice);
         packs[0] = Some(pinion);
         packs[1] = Some(ring);
         packs[2] = Some(far);
