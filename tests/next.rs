@@ -276,6 +276,28 @@ fn surprising_figures_are_told_above_all_else() {
     }
 }
 
+/// Ten times a reading fits no axle: that comes first, and no advice is made of it.
+#[test]
+fn no_advice_is_made_of_what_can_not_be() {
+    let text = deep().replace("[0.15, 0.17, 0.18, 0.15]", "[0.15, 0.17, 1.8, 0.15]");
+    let told = screen(&text, &[]);
+    let second = told.lines().nth(1).unwrap_or_default();
+    has(
+        second,
+        "First of all: the readings of assembly 1 can hardly be so",
+    );
+    let told = flowing(&told);
+    has(
+        &told,
+        "backlash reading 3 with its decimal point slipped, 0.18 mm in truth (",
+    );
+    has(&told, "can't be told before that is settled");
+    assert!(
+        !told.contains("Fit ") && !told.contains("Accept these"),
+        "{told}"
+    );
+}
+
 /// Nothing that contradicts instruments, series or the entry before is passed over in silence.
 #[test]
 fn what_does_not_agree_is_told_with_its_line() {

@@ -1,7 +1,7 @@
 //! What is odd about a job: readings that hardly any such axle shows, and what the job and the
 //! descriptions of axle and shop do not agree on.
 
-use shimcast_sim::next::{Reading, Remark, SURPRISING, Slip, Surprise, Suspect};
+use shimcast_sim::next::{Next, Reading, Remark, SURPRISING, Slip, Surprise, Suspect};
 
 use super::OnTheBench;
 use super::words::{entry, key, key_of_pack, pack, reading};
@@ -17,6 +17,12 @@ impl OnTheBench {
     pub(super) fn surprises(&self) -> impl Iterator<Item = &Surprise> {
         let all = self.answer.surprises.iter();
         all.filter(|surprise| surprise.chance.value < SURPRISING)
+    }
+
+    /// Whether the figures are so odd that hardly any draw is left to go by.
+    pub(super) fn cannot_be_told(&self) -> bool {
+        let few = self.answer.remarks.contains(&Remark::FewEffective);
+        few && self.surprises().next().is_some()
     }
 
     /// What is said of surprising readings, before anything else.
@@ -156,7 +162,7 @@ pub(super) fn remarks(of: &OnTheBench) -> (Vec<String>, Vec<Assumption>) {
                 let words = "a torque at the aim is followed by more turns of the nut";
                 said.push(of.at(&key(entry, Reading::Torque(0)), words));
             }
-            Told::Other(Remark::FewEffective) => said.push(few(of.answer.effective)),
+            Told::Other(Remark::FewEffective) => said.push(few(&of.answer)),
             Told::Other(Remark::ZeroTotalAssumed { entry, total }) => {
                 assumed.push(zero_total(of, entry, total));
             }
@@ -166,10 +172,12 @@ pub(super) fn remarks(of: &OnTheBench) -> (Vec<String>, Vec<Assumption>) {
     (said, assumed)
 }
 
-fn few(effective: f64) -> String {
+fn few(answer: &Next) -> String {
     format!(
-        "the readings leave so few axles that what is believed rests on {effective:.0} even draws: its \
-         figures are rough."
+        "so few axles fit what is stated that the belief rests on about {:.0} of {} draws: its figures are \
+         rough.",
+        answer.effective.max(1.0),
+        answer.draws
     )
 }
 

@@ -24,17 +24,16 @@ pub(super) fn tell(of: &OnTheBench) -> Document {
     let mut document = Document::about(title(of));
     document.assume(&of.assumptions);
     document.cautions.extend([CAUTION, AT_WORK]);
-    let surprises: Vec<Block> = of
-        .surprises()
-        .map(|one| Block::Text(of.surprise(one)))
-        .collect();
-    if !surprises.is_empty() {
-        document.section("", surprises).first();
-    }
+    // above all else
+    document
+        .under
+        .extend(of.surprises().map(|one| of.surprise(one)));
     let mut headline = vec![Block::Text(headline(of))];
-    headline.extend(as_good(of).map(Block::Text));
-    headline.extend(of.preload().map(Block::Text));
-    headline.extend(short_of(of).map(Block::Text));
+    if !of.cannot_be_told() {
+        headline.extend(as_good(of).map(Block::Text));
+        headline.extend(of.preload().map(Block::Text));
+        headline.extend(short_of(of).map(Block::Text));
+    }
     document.section("", headline).first();
     let (first, others) = in_two(of);
     // together, so that where there is little room each keeps its first rows
@@ -43,7 +42,10 @@ pub(super) fn tell(of: &OnTheBench) -> Document {
         tables.extend([of.rows(first).into(), Block::Text(String::new())]);
     }
     tables.push(of.belief().into());
-    document.section("", tables).first();
+    document.section("", tables);
+    if !of.cannot_be_told() {
+        document.first();
+    }
     if !others.is_empty() {
         let differences = "What costs more by no more than its ± is as good as the best, as far as can be \
                            told. Accepting what does not read inside is never advised, whatever it costs.";
@@ -67,6 +69,10 @@ pub(super) fn tell(of: &OnTheBench) -> Document {
 
 /// What to do now, in a sentence.
 fn headline(of: &OnTheBench) -> String {
+    if of.cannot_be_told() {
+        return "What to do next can't be told before that is settled: hardly any axle fits what is stated."
+            .to_owned();
+    }
     let Some(best) = of.best() else {
         return "There is nothing that could be done: no packs can be built.".to_owned();
     };
