@@ -1,88 +1,14 @@
 //! Questions put one by one: what is written of the answers, step back, stop and correction.
 
-use std::collections::VecDeque;
 use std::fs;
 use std::path::PathBuf;
 
-use shimcast::asking::prompt::{Prompt, Reply};
 use shimcast::asking::{Asked, files, job};
 use shimcast::files::{BENCH_JOB, Source, load, load_job};
-use shimcast::questions::context::Failure;
 use shimcast_sim::axle::{PinionSeat, PreloadBy, SideSeat};
 
 use crate::given::{Folder, has, program, text_of};
-
-/// What somebody answers, in order.
-struct Script {
-    answers: VecDeque<&'static str>,
-    /// Questions as they were put, and what was said.
-    heard: Vec<String>,
-}
-
-impl Script {
-    fn new(answers: &[&'static str]) -> Self {
-        Self {
-            answers: answers.iter().copied().collect(),
-            heard: Vec::new(),
-        }
-    }
-
-    #[track_caller]
-    fn next(&mut self, question: &str) -> &'static str {
-        self.heard.push(question.to_owned());
-        let heard = self.heard.join("\n");
-        let answer = self.answers.pop_front();
-        answer.unwrap_or_else(|| panic!("no answer to {question:?} after\n{heard}"))
-    }
-
-    #[track_caller]
-    fn all_were_used(&self) {
-        let heard = self.heard.join("\n");
-        assert!(
-            self.answers.is_empty(),
-            "{:?} are left after\n{heard}",
-            self.answers
-        );
-    }
-
-    fn heard(&self) -> String {
-        self.heard.join("\n")
-    }
-}
-
-impl Prompt for Script {
-    fn line(&mut self, question: &str, help: &str) -> Result<Reply<String>, Failure> {
-        let answer = self.next(question);
-        self.heard.push(format!("  [{help}]"));
-        Ok(match answer {
-            "<esc>" => Reply::Back,
-            "<ctrl-c>" => Reply::Stop,
-            answer => Reply::Said(answer.to_owned()),
-        })
-    }
-
-    /// An option is named by how it begins.
-    fn choose(
-        &mut self,
-        question: &str,
-        options: &[String],
-        _: usize,
-    ) -> Result<Reply<usize>, Failure> {
-        let answer = self.next(question);
-        Ok(match answer {
-            "<esc>" => Reply::Back,
-            "<ctrl-c>" => Reply::Stop,
-            answer => {
-                let at = options.iter().position(|option| option.starts_with(answer));
-                Reply::Said(at.unwrap_or_else(|| panic!("{question} {options:?}: no {answer:?}")))
-            }
-        })
-    }
-
-    fn say(&mut self, words: &str) {
-        self.heard.push(words.to_owned());
-    }
-}
+use crate::script::Script;
 
 /// A folder with the demo's axle, and the place of a job file in it.
 fn beside_rowan() -> (Folder, PathBuf) {

@@ -33,6 +33,7 @@ mod program;
 mod quoting;
 mod reading;
 mod report_files;
+mod script;
 mod second_opinion;
 mod sheet;
 mod short_files;

@@ -9,6 +9,8 @@ use crate::figures::Digits;
 
 /// Standard deviations either way that hold nine in ten of a normal figure.
 const NINE_IN_TEN: f64 = 1.645;
+/// A spread narrowed to no less than this share is hardly narrowed.
+const LITTLE: f64 = 0.9;
 /// A figure may be of either sign.
 const ANY: f64 = f64::NEG_INFINITY;
 
@@ -114,19 +116,21 @@ impl OnTheBench {
             ("backlash", backlash),
             ("side preload", closure),
         ];
-        let (what, left) = what
-            .into_iter()
-            .min_by(|a, b| a.1.total_cmp(&b.1))
-            .filter(|(_, left)| *left < 0.995)?;
+        let (what, left) = what.into_iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
         let whose = match entry {
             0 => String::new(),
             entry => format!(" at assembly {entry}"),
         };
-        Some(format!(
-            "Of what is not stated, {}{whose} would say most: {what} would be known to {:.0} % of the \
-             spread it has now.",
-            words::reading(reading),
-            100.0 * left
-        ))
+        let reading = words::reading(reading);
+        Some(match left {
+            little if little > LITTLE => {
+                format!("Nothing more to be read would narrow it much; {reading}{whose} most.")
+            }
+            left => format!(
+                "Of what is not stated, {reading}{whose} would say most: it would narrow {what} to \
+                 {:.0} % of its spread.",
+                100.0 * left
+            ),
+        })
     }
 }
