@@ -28,7 +28,7 @@ use crate::count::estimate::Estimate;
 const WANTED: Wanted = Wanted {
     draws: 8192,
     effective: 4000.0,
-    most: 1 << 18,
+    most: 1 << 17,
 };
 /// Draws of what was believed before any reading.
 const BEFORE: Wanted = Wanted {

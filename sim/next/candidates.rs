@@ -104,7 +104,7 @@ impl<'a> Packs<'a> {
             found.extend(below.by_ref().take(neighbours + 1).map(pack));
             found.extend(above.by_ref().take(neighbours + 1).map(pack));
         }
-        found.sort_by(|a, b| a.0.cmp(&b.0));
+        found.sort_by_key(|pack| pack.0);
         found
     }
 

@@ -11,6 +11,10 @@ use crate::chance::dice::{Address, Purpose};
 
 /// Draws in one block.
 const BLOCK: usize = 64;
+/// Where so many draws are worth less than so few, what is stated contradicts itself: more of them say no
+/// more.
+const MANY: usize = 1 << 15;
+const FEW: f64 = 100.0;
 
 /// How many draws to make.
 #[derive(Debug, Clone, Copy)]
@@ -59,7 +63,8 @@ impl Population {
         loop {
             share_out(&mut lanes, goal);
             sums = Sums::of(&logs(&lanes));
-            if sums.effective() >= wanted.effective || goal >= wanted.most {
+            let hopeless = goal >= MANY && sums.effective() < FEW;
+            if sums.effective() >= wanted.effective || goal >= wanted.most || hopeless {
                 break;
             }
             goal = (2 * goal).min(wanted.most);

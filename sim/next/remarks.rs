@@ -135,13 +135,15 @@ fn packs(
         let nearest = table.all()[table.nearest(fitted.pinion)].printed;
         note(PackPlace::Pinion, fitted.pinion, nearest);
     }
-    let sides: [(PackPlace, fn(&Fitted) -> f64); 2] = [
-        (PackPlace::RingSide, |fitted| fitted.ring),
-        (PackPlace::FarSide, |fitted| fitted.far),
-    ];
-    for (place, of) in sides {
-        if changed(of) {
-            let stated = of(fitted);
+    for (place, stated, is_new) in [
+        (
+            PackPlace::RingSide,
+            fitted.ring,
+            changed(|fitted| fitted.ring),
+        ),
+        (PackPlace::FarSide, fitted.far, changed(|fitted| fitted.far)),
+    ] {
+        if is_new {
             let nearest = match &setup.side_stock {
                 SideStock::Packs(table) => table.all()[table.nearest(stated)].printed,
                 SideStock::Notches(notch) => (stated / notch).round() * notch,

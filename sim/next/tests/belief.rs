@@ -51,6 +51,7 @@ pub(super) fn demo_job() -> BenchJob {
 }
 
 #[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn the_demo_job_is_worth_thousands_of_draws() {
     let setup = demo::setup();
     for entries in 0..=3 {
@@ -67,6 +68,7 @@ fn the_demo_job_is_worth_thousands_of_draws() {
 }
 
 #[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn the_same_bits_on_any_number_of_threads() {
     let setup = demo::setup();
     let job = demo_job();
@@ -155,13 +157,9 @@ impl Varied {
     }
 }
 
-/// A job whose posterior is known: normal, by updating a covariance figure by figure, with slopes taken from
-/// the simulation's own truth.
-#[test]
-fn a_normal_job_has_the_normal_posterior() {
-    let (axle, shop) = all_normal();
-    let setup = Setup::new(axle, shop, Condition::New, Condition::New).unwrap();
-    let job = BenchJob {
+/// Two assemblies of such an axle.
+fn normal_job() -> BenchJob {
+    BenchJob {
         known: Known {
             mark_new: Some(0.037),
             gauge: Some(0.883),
@@ -189,7 +187,11 @@ fn a_normal_job_has_the_normal_posterior() {
                 ..Fitted::default()
             },
         ],
-    };
+    }
+}
+
+/// Everything at its middle, and what varies with its deviation.
+fn varied(setup: &Setup) -> (Varied, Vec<Figure>) {
     let spreads: [Figure; 21] = [
         (0.02, |v| &mut v.parts.head_seat),
         (0.08 / 3.0, |v| &mut v.parts.ring_seat),
@@ -229,29 +231,84 @@ fn a_normal_job_has_the_normal_posterior() {
     figures[19].0 = side(2.15);
     figures[20].0 = pack(0.92).sigma;
     figures.push((side(1.98), |v| &mut v.packs[4]));
-    let n = figures.len();
-    let start = middle.figures(&setup);
-    let slopes: Vec<Vec<f64>> = figures
-        .iter()
-        .map(|(_, place)| {
-            let mut moved = middle.clone();
-            *place(&mut moved) += 1e-4;
-            let there = moved.figures(&setup);
-            there
-                .iter()
-                .zip(&start)
-                .map(|(a, b)| (a - b) / 1e-4)
-                .collect()
-        })
-        .collect();
-    let mut covariance = vec![vec![0.0; n]; n];
-    for (i, (sigma, _)) in figures.iter().enumerate() {
-        covariance[i][i] = sigma * sigma;
+    (middle, figures)
+}
+
+/// A normal posterior: the figures in the middle, their slopes, means and covariance.
+struct Posterior {
+    start: Vec<f64>,
+    slopes: Vec<Vec<f64>>,
+    mean: Vec<f64>,
+    covariance: Vec<Vec<f64>>,
+}
+
+impl Posterior {
+    /// Of the figures of a setup before anything is read.
+    fn new(setup: &Setup) -> Self {
+        let (middle, figures) = varied(setup);
+        let start = middle.figures(setup);
+        let slopes: Vec<Vec<f64>> = figures
+            .iter()
+            .map(|(_, place)| {
+                let mut moved = middle.clone();
+                *place(&mut moved) += 1e-4;
+                let there = moved.figures(setup);
+                there
+                    .iter()
+                    .zip(&start)
+                    .map(|(a, b)| (a - b) / 1e-4)
+                    .collect()
+            })
+            .collect();
+        let n = figures.len();
+        let mut covariance = vec![vec![0.0; n]; n];
+        for (i, (sigma, _)) in figures.iter().enumerate() {
+            covariance[i][i] = sigma * sigma;
+        }
+        // the side bearings are of one lot
+        let lot = 0.9 * (0.1_f64 / 3.99).powi(2);
+        (covariance[8][9], covariance[9][8]) = (lot, lot);
+        Self {
+            start,
+            slopes,
+            mean: vec![0.0; n],
+            covariance,
+        }
     }
-    // the side bearings are of one lot
-    let lot = 0.9 * (0.1_f64 / 3.99).powi(2);
-    (covariance[8][9], covariance[9][8]) = (lot, lot);
-    let mut mean = vec![0.0; n];
+
+    /// Covariances of everything with a figure, and its mean and variance.
+    fn of(&self, number: usize) -> (Vec<f64>, f64, f64) {
+        let n = self.mean.len();
+        let slope: Vec<f64> = self.slopes.iter().map(|all| all[number]).collect();
+        let moved: Vec<f64> = (0..n)
+            .map(|i| (0..n).map(|j| self.covariance[i][j] * slope[j]).sum())
+            .collect();
+        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
+        let mean = self.start[number] + dot(&slope, &self.mean);
+        let variance = dot(&slope, &moved);
+        (moved, mean, variance)
+    }
+
+    /// Takes in what was read of a figure, with a normal error.
+    fn read(&mut self, number: usize, figure: f64, sigma: f64) {
+        let (moved, mean, variance) = self.of(number);
+        let variance = variance + sigma * sigma;
+        for (i, own) in moved.iter().enumerate() {
+            self.mean[i] += own * (figure - mean) / variance;
+            for (j, other) in moved.iter().enumerate() {
+                self.covariance[i][j] -= own * other / variance;
+            }
+        }
+    }
+}
+
+/// A job whose posterior is known: normal, by updating a covariance figure by figure, with slopes taken from
+/// the simulation's own truth.
+#[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
+fn a_normal_job_has_the_normal_posterior() {
+    let (axle, shop) = all_normal();
+    let setup = Setup::new(axle, shop, Condition::New, Condition::New).unwrap();
     let read = [
         (0.037, 0.010),
         (0.883, 0.015),
@@ -264,24 +321,12 @@ fn a_normal_job_has_the_normal_posterior() {
         (0.1752, 0.005),
         (-0.02, 0.05),
     ];
+    let mut posterior = Posterior::new(&setup);
     for (number, (figure, sigma)) in read.into_iter().enumerate() {
-        let slope: Vec<f64> = slopes.iter().map(|all| all[number]).collect();
-        let moved: Vec<f64> = (0..n)
-            .map(|i| (0..n).map(|j| covariance[i][j] * slope[j]).sum())
-            .collect();
-        let variance: f64 =
-            sigma * sigma + slope.iter().zip(&moved).map(|(a, b)| a * b).sum::<f64>();
-        let expected: f64 =
-            start[number] + slope.iter().zip(&mean).map(|(a, b)| a * b).sum::<f64>();
-        for i in 0..n {
-            mean[i] += moved[i] * (figure - expected) / variance;
-            for j in 0..n {
-                covariance[i][j] -= moved[i] * moved[j] / variance;
-            }
-        }
+        posterior.read(number, figure, sigma);
     }
     let made = Made {
-        job,
+        job: normal_job(),
         truth: setup.middle().assembly,
     };
     let found = population(&setup, &made, 3, 40_000);
@@ -294,13 +339,7 @@ fn a_normal_job_has_the_normal_posterior() {
         .map(|i| found.model.truth(&setup, found.row(i)).unwrap())
         .collect();
     for (at, number) in [(0, 10), (1, 11), (2, 12), (4, 13), (5, 14), (6, 15)] {
-        let slope: Vec<f64> = slopes.iter().map(|all| all[number]).collect();
-        let expected: f64 =
-            start[number] + slope.iter().zip(&mean).map(|(a, b)| a * b).sum::<f64>();
-        let variance: f64 = (0..n)
-            .flat_map(|i| (0..n).map(move |j| (i, j)))
-            .map(|(i, j)| slope[i] * slope[j] * covariance[i][j])
-            .sum();
+        let (_, expected, variance) = posterior.of(number);
         let values: Vec<f64> = truths.iter().map(|truth| truth[at]).collect();
         let [middle, sd] = moments(&values, &found.weights);
         // five standard errors of 40,000 draws
@@ -311,6 +350,7 @@ fn a_normal_job_has_the_normal_posterior() {
 
 /// The variance that is left is on average what it was less what was learned: never more.
 #[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn readings_narrow_the_belief_on_average() {
     let setup = demo::setup();
     let side = Tolerance::normal(0.0, 0.03).unwrap();

@@ -1,7 +1,9 @@
 //! Tests of the belief in one axle on the bench.
 
 mod belief;
+mod choices;
 mod coverage;
+mod odd_jobs;
 mod onwards;
 mod sleeves;
 mod surprising;

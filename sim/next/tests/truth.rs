@@ -233,145 +233,200 @@ fn read_rise(setup: &Setup, parts: &Parts, closure: f64, dice: &mut Dice) -> f64
     mean(shown, dice) - mean(middle, dice)
 }
 
-/// Makes a job of this number.
-pub(super) fn make(setup: &Setup, plan: &Plan, number: u64) -> Made {
-    let mut dice = Address::new(9000, number).stream(Purpose::Bench);
-    let dice = &mut dice;
-    let parts = setup.parts(Address::new(9001, number));
-    let cone = setup.shop.instruments.setup_bearing;
-    let trial = BearingSet {
-        head: parts.bearings.head + cone * dice.normal(),
-        ring: parts.bearings.ring + cone * dice.normal(),
-        far: parts.bearings.far + cone * dice.normal(),
-        ..parts.bearings
-    };
-    let on_setup = setup.on_setup_bearings();
-    let seated = if on_setup { trial } else { parts.bearings };
-    let known = known(setup, &parts, plan, &seated, dice);
-    let room = |seated: &BearingSet| {
-        parts.ring_seat + parts.far_seat - seated.ring - seated.far - parts.shoulders
-    };
-    let end_play = setup.shop.instruments.end_play;
-    let added = setup.shop.bench.side_preload_added;
-    let axle = &setup.axle;
-    let deeper = axle.pinion_shim.seat.depth_per_thickness();
-    // packs from what is stated, never from the truth
-    let mut wanted =
-        known.gauge.unwrap_or(axle.pinion_shim.usual) - deeper * known.mark_new.unwrap_or(0.0);
-    let mut ring_wanted = known.ring_pack.unwrap_or(axle.side_shims.usual[0]) + plan.thicker;
-    // adjusters count from where they stood first
-    let mut stood = [0.0; 2];
-    let mut zero = room(&seated) + end_play * dice.normal();
-    if let SideStock::Notches(notch) = setup.side_stock {
-        let old = old_packs(setup, &parts, &mut dice.clone())[1];
+/// An axle on the bench while a job is made of it.
+struct OnBench<'a> {
+    setup: &'a Setup,
+    plan: &'a Plan,
+    parts: Parts,
+    /// Heights on set-up bearings.
+    trial: BearingSet,
+    /// Zero end play as found, and where adjusters stood at first, from which their travel counts.
+    zero: f64,
+    stood: [f64; 2],
+    face: [f64; 2],
+    packs: [Option<FittedPack>; 4],
+    /// Pinion and ring-side pack wanted next.
+    wanted: [f64; 2],
+}
+
+impl<'a> OnBench<'a> {
+    fn new(setup: &'a Setup, plan: &'a Plan, number: u64, dice: &mut Dice) -> (Self, Known) {
+        let parts = setup.parts(Address::new(9001, number));
+        let cone = setup.shop.instruments.setup_bearing;
+        let trial = BearingSet {
+            head: parts.bearings.head + cone * dice.normal(),
+            ring: parts.bearings.ring + cone * dice.normal(),
+            far: parts.bearings.far + cone * dice.normal(),
+            ..parts.bearings
+        };
+        let seated = if setup.on_setup_bearings() {
+            trial
+        } else {
+            parts.bearings
+        };
+        let known = known(setup, &parts, plan, &seated, dice);
+        let axle = &setup.axle;
+        let deeper = axle.pinion_shim.seat.depth_per_thickness();
+        // packs from what is stated, never from the truth
+        let pinion =
+            known.gauge.unwrap_or(axle.pinion_shim.usual) - deeper * known.mark_new.unwrap_or(0.0);
+        let ring = known.ring_pack.unwrap_or(axle.side_shims.usual[0]) + plan.thicker;
+        let mut bench = Self {
+            setup,
+            plan,
+            face: parts.face_runout,
+            parts,
+            trial,
+            zero: 0.0,
+            stood: [0.0; 2],
+            packs: [None; 4],
+            wanted: [pinion, ring],
+        };
+        bench.find_zero(&seated, dice);
+        bench.stand_adjusters(&known, dice);
+        (bench, known)
+    }
+
+    fn find_zero(&mut self, seated: &BearingSet, dice: &mut Dice) {
+        let parts = &self.parts;
+        let room = parts.ring_seat + parts.far_seat - seated.ring - seated.far - parts.shoulders;
+        self.zero = room + self.setup.shop.instruments.end_play * dice.normal();
+    }
+
+    fn stand_adjusters(&mut self, known: &Known, dice: &mut Dice) {
+        let setup = self.setup;
+        let SideStock::Notches(notch) = setup.side_stock else {
+            return;
+        };
+        let old = old_packs(setup, &self.parts, &mut dice.clone())[1];
+        let sigma = setup.old_pack_sigma(None, old);
         let ring = match setup.shop.bench.side_start {
-            SideStart::Usual => axle.side_shims.usual[0],
-            _ => known
-                .ring_pack
-                .unwrap_or(old + setup.old_pack_sigma(None, old) * dice.normal()),
+            SideStart::Usual => setup.axle.side_shims.usual[0],
+            _ => known.ring_pack.unwrap_or(old + sigma * dice.normal()),
         };
         let ring = (ring / notch).round() * notch;
-        stood = [ring, ((zero + added - ring) / notch).round() * notch];
-        ring_wanted = 0.0;
+        let total = self.zero + setup.shop.bench.side_preload_added;
+        self.stood = [ring, ((total - ring) / notch).round() * notch];
+        self.wanted[1] = 0.0;
     }
-    let mut face = parts.face_runout;
-    let mut packs: [Option<FittedPack>; 4] = [None; 4];
-    let mut job = BenchJob {
-        known,
-        assemblies: Vec::new(),
-    };
-    let mut made = None;
-    let last = plan.assemblies + u32::from(plan.real);
-    for at in 0..last {
-        let real = !on_setup || at >= plan.assemblies;
-        let bearings = if real { parts.bearings } else { trial };
-        let anew = real && on_setup && at == plan.assemblies;
+
+    /// Fits the next packs and reads; gives the truth.
+    fn assemble(&mut self, at: u32, dice: &mut Dice) -> (Fitted, Assembly) {
+        let (setup, plan) = (self.setup, self.plan);
+        let real = !setup.on_setup_bearings() || at >= plan.assemblies;
+        let bearings = if real {
+            self.parts.bearings
+        } else {
+            self.trial
+        };
+        let anew = real && setup.on_setup_bearings() && at == plan.assemblies;
         if anew {
-            zero = room(&bearings) + end_play * dice.normal();
+            self.find_zero(&bearings, dice);
         }
         let reseated = at > 0 && dice.chance(plan.reseated);
         if reseated {
-            face = runout(axle.carrier.face_runout.draw(dice), dice);
+            self.face = runout(setup.axle.carrier.face_runout.draw(dice), dice);
         }
-        let pinion = fit(setup, 0, wanted, packs[0], dice);
-        let ring = fit(setup, 1, ring_wanted, packs[1], dice);
-        let total = zero - stood[0] - stood[1] + added;
-        let far = fit(setup, 2, total - ring.printed - plan.loose, packs[2], dice);
-        packs[0] = Some(pinion);
-        packs[1] = Some(ring);
-        packs[2] = Some(far);
-        let real_packs = Thicknesses {
+        let zero = self.zero - self.stood[0] - self.stood[1];
+        let total = zero + setup.shop.bench.side_preload_added - plan.loose;
+        let pinion = fit(setup, 0, self.wanted[0], self.packs[0], dice);
+        let ring = fit(setup, 1, self.wanted[1], self.packs[1], dice);
+        let far = fit(setup, 2, total - ring.printed, self.packs[2], dice);
+        self.packs = [Some(pinion), Some(ring), Some(far), self.packs[3]];
+        let packs = Thicknesses {
             pinion: pinion.real,
-            ring: ring.real + stood[0],
-            far: far.real + stood[1],
+            ring: ring.real + self.stood[0],
+            far: far.real + self.stood[1],
         };
-        let truth = Assembly::of(setup, &parts, &bearings, face, real_packs);
-        let vector = [0, 1].map(|i| {
-            setup.rates.tangential * parts.tooth_runout[i] + setup.rates.per_ring_move * face[i]
-        });
+        let truth = Assembly::of(setup, &self.parts, &bearings, self.face, packs);
+        let zero_stated = (at == 0 || anew) && dice.chance(plan.zero);
         let other_tooth = at > 0 && dice.chance(plan.other_tooth);
-        let turned = if other_tooth {
-            6.283 * dice.uniform()
-        } else {
-            0.0
-        };
-        let backlash = read_backlash(setup, &truth, vector, turned, dice);
-        let [_, drive, _, coast] = truth.pattern;
-        let mut fitted = Fitted {
+        let fitted = Fitted {
             on_setup_bearings: !real,
-            zero_total: (at == 0 || anew)
-                .then(|| zero - stood[0] - stood[1])
-                .filter(|_| dice.chance(plan.zero)),
+            zero_total: zero_stated.then_some(zero),
             pinion: pinion.printed,
             ring: ring.printed,
             far: far.printed,
             reseated,
             other_tooth,
-            backlash,
-            drive: dice
-                .chance(plan.pattern)
-                .then(|| read_profile(setup, drive, dice)),
-            coast: dice
-                .chance(plan.pattern)
-                .then(|| read_profile(setup, coast, dice)),
-            rise: plan
-                .rise
-                .then(|| read_rise(setup, &parts, truth.closure, dice)),
             ..Fitted::default()
         };
-        if let (true, PreloadBy::Spacer { usual, .. }) = (real, &axle.pinion_preload.by) {
-            // two goes, the second by the first
-            let open = gap(setup, &parts, &parts.bearings, pinion.real);
-            let mut printed = *usual;
-            for _ in 0..2 {
-                let pack = fit(setup, 3, printed, packs[3], dice);
-                packs[3] = Some(pack);
-                let truth = parts.seal_drag
-                    + 1e-3 * parts.pinion_friction * setup.pinion_pair.force(open - pack.real);
-                let instrument = setup.shop.instruments.torque;
-                let sigma = (instrument.share * truth).hypot(instrument.sigma);
-                let read = setup
-                    .graduations
-                    .torque
-                    .round(truth + sigma * dice.normal());
-                fitted.preload.push(pack.printed);
-                fitted.torque.push(read);
-                printed = pack.printed + (read - setup.torque_window.middle()) / 40.0;
-            }
-        }
-        let mean = fitted.backlash.iter().sum::<f64>() / fitted.backlash.len() as f64;
-        // the next packs by these readings, at times by nothing but whim
-        if dice.chance(0.7) {
-            wanted = pinion.printed + deeper * fitted.drive.unwrap_or(0.05) / 1.45;
-        }
-        if dice.chance(0.7) {
-            ring_wanted = ring.printed - (axle.windows.backlash.middle() - mean) / 0.85;
-        }
-        job.assemblies.push(fitted);
-        made = Some(truth);
+        (self.read(fitted, &truth, dice), truth)
     }
+
+    /// What is read of an assembly, and which packs are wanted next.
+    fn read(&mut self, mut fitted: Fitted, truth: &Assembly, dice: &mut Dice) -> Fitted {
+        let (setup, plan) = (self.setup, self.plan);
+        let rates = &setup.rates;
+        let vector = [0, 1].map(|i| {
+            rates.tangential * self.parts.tooth_runout[i] + rates.per_ring_move * self.face[i]
+        });
+        let turned = if fitted.other_tooth {
+            std::f64::consts::TAU * dice.uniform()
+        } else {
+            0.0
+        };
+        fitted.backlash = read_backlash(setup, truth, vector, turned, dice);
+        let [_, drive, _, coast] = truth.pattern;
+        let mut profile = |truth: f64| {
+            let stated = dice.chance(plan.pattern);
+            stated.then(|| read_profile(setup, truth, dice))
+        };
+        (fitted.drive, fitted.coast) = (profile(drive), profile(coast));
+        if plan.rise {
+            fitted.rise = Some(read_rise(setup, &self.parts, truth.closure, dice));
+        }
+        if !fitted.on_setup_bearings {
+            self.shim_spacer(&mut fitted, dice);
+        }
+        // the next packs by these readings, at times by nothing but whim
+        let deeper = setup.axle.pinion_shim.seat.depth_per_thickness();
+        if dice.chance(0.7) {
+            self.wanted[0] = fitted.pinion + deeper * fitted.drive.unwrap_or(0.05) / 1.45;
+        }
+        if dice.chance(0.7) {
+            let mean = fitted.backlash.iter().sum::<f64>() / fitted.backlash.len() as f64;
+            let middle = setup.axle.windows.backlash.middle();
+            self.wanted[1] = fitted.ring - (middle - mean) / 0.85;
+        }
+        fitted
+    }
+
+    /// Two goes at a spacer, the second by the first.
+    fn shim_spacer(&mut self, fitted: &mut Fitted, dice: &mut Dice) {
+        let (setup, parts) = (self.setup, &self.parts);
+        let PreloadBy::Spacer { usual, .. } = &setup.axle.pinion_preload.by else {
+            return;
+        };
+        let shim = self.packs[0].expect("a pinion pack").real;
+        let open = gap(setup, parts, &parts.bearings, shim);
+        let mut printed = *usual;
+        for _ in 0..2 {
+            let pack = fit(setup, 3, printed, self.packs[3], dice);
+            self.packs[3] = Some(pack);
+            let force = setup.pinion_pair.force(open - pack.real);
+            let truth = parts.seal_drag + 1e-3 * parts.pinion_friction * force;
+            let instrument = setup.shop.instruments.torque;
+            let sigma = (instrument.share * truth).hypot(instrument.sigma);
+            let shown = truth + sigma * dice.normal();
+            let read = setup.graduations.torque.round(shown);
+            fitted.preload.push(pack.printed);
+            fitted.torque.push(read);
+            printed = pack.printed + (read - setup.torque_window.middle()) / 40.0;
+        }
+    }
+}
+
+/// Makes a job of this number.
+pub(super) fn make(setup: &Setup, plan: &Plan, number: u64) -> Made {
+    let mut dice = Address::new(9000, number).stream(Purpose::Bench);
+    let (mut bench, known) = OnBench::new(setup, plan, number, &mut dice);
+    let all: Vec<(Fitted, Assembly)> = (0..plan.assemblies + u32::from(plan.real))
+        .map(|at| bench.assemble(at, &mut dice))
+        .collect();
+    let (assemblies, truths): (Vec<Fitted>, Vec<Assembly>) = all.into_iter().unzip();
     Made {
-        job,
-        truth: made.expect("an assembly"),
+        job: BenchJob { known, assemblies },
+        truth: *truths.last().expect("an assembly"),
     }
 }
