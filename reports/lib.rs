@@ -4,6 +4,7 @@
 //! [`questions`] asks the library `shimcast_sim` and gives the answer as a [`document`], which a face of
 //! [`faces`] renders.
 
+pub mod asking;
 pub mod cli;
 pub mod document;
 pub mod faces;

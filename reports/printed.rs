@@ -146,6 +146,22 @@ impl Printed {
         }
     }
 
+    /// A length as people read it, mm, without its unit: hundredths of a millimetre, thousandths of an
+    /// inch.
+    pub fn bare_read(self, mm: f64) -> String {
+        self.bare(mm, self.least_places())
+    }
+
+    /// The same with its unit.
+    pub fn given_read(self, mm: f64) -> String {
+        self.with_unit(self.bare_read(mm))
+    }
+
+    /// The same with its sign and without its unit; zero has none.
+    pub fn signed_read(self, mm: f64) -> String {
+        self.signed(mm, self.least_places())
+    }
+
     /// The smallest step that people read, mm: 0.01 mm or 0.001 in.
     pub fn least_step(self) -> f64 {
         match self.units.length {

@@ -9,8 +9,8 @@ use crate::progress;
 use crate::questions::context::{Failure, print, print_by, warn, warn_of};
 use crate::questions::json::with_doubts;
 use crate::questions::{
-    Contents, Exit, Form, Reply, causes, check, compare, follow, kit, odds, quote, ratio, report,
-    stock, sweep,
+    Contents, Exit, Form, Reply, causes, check, compare, follow, kit, next, odds, quote, ratio,
+    report, stock, sweep,
 };
 use crate::starter;
 use crate::written::OutputFile;
@@ -29,13 +29,21 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Follow(args) => end(follow::ask(args)),
         Command::Causes(args) => end(causes::ask(args)),
         Command::Sweep(args) => end(sweep::ask(args)),
+        // where the questions are to be taken up again there is no answer yet
+        Command::Next(args) => match next::ask(args, colour) {
+            Ok(Some(answered)) => end(Ok(answered)),
+            Ok(None) => Ok(Exit::Done),
+            Err(failure) => Err(failure),
+        },
         Command::Ratio(args) => end(ratio::ask(args)),
         Command::Stock(args) => end(stock::ask(args)),
         Command::Kit(args) => end(kit::ask(args)),
         Command::Report(args) => report::run(args),
         Command::Check(args) => end(check::ask(args)),
-        Command::New(args) => starter::new(args).and_then(|written| {
-            print(&terminal::text(&written, paper(colour)))?;
+        Command::New(args) => starter::new(args, colour).and_then(|written| {
+            if let Some(written) = written {
+                print(&terminal::text(&written, paper(colour)))?;
+            }
             Ok(Exit::Done)
         }),
     };

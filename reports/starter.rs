@@ -4,23 +4,30 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::asking::terminal::Terminal;
+use crate::asking::{self, Filled};
 use crate::cli::New;
 use crate::document::{AT_WORK, Block, CAUTION, Column, Document, Table};
 use crate::files::{
-    AXLE_IN_INCHES, BUILT_IN_AXLE, BUILT_IN_PAIRS, BUILT_IN_SHOP, BuiltInFile, GARAGE_SHOP,
-    SECOND_AXLE, SHOP_IN_INCHES, SHORT_AXLE, SHORT_AXLE_IN_INCHES,
+    AXLE_IN_INCHES, BENCH_JOB, BENCH_JOB_IN_INCHES, BUILT_IN_AXLE, BUILT_IN_PAIRS, BUILT_IN_SHOP,
+    BuiltInFile, GARAGE_SHOP, SECOND_AXLE, SHOP_IN_INCHES, SHORT_AXLE, SHORT_AXLE_IN_INCHES,
 };
 use crate::questions::context::Failure;
 use crate::written::{OutputFile, folder};
 
 /// What is written, with a word on each.
-type Starters = [(BuiltInFile, &'static str); 6];
+type Starters = [(BuiltInFile, &'static str); 7];
 
 /// The starter files in millimetres or in inches; the short axle comes first, the shop fourth.
 fn starters(inch: bool) -> Starters {
-    let [short, full, shop] = match inch {
-        true => [SHORT_AXLE_IN_INCHES, AXLE_IN_INCHES, SHOP_IN_INCHES],
-        false => [SHORT_AXLE, BUILT_IN_AXLE, BUILT_IN_SHOP],
+    let [short, full, shop, job] = match inch {
+        true => [
+            SHORT_AXLE_IN_INCHES,
+            AXLE_IN_INCHES,
+            SHOP_IN_INCHES,
+            BENCH_JOB_IN_INCHES,
+        ],
+        false => [SHORT_AXLE, BUILT_IN_AXLE, BUILT_IN_SHOP, BENCH_JOB],
     };
     [
         (short, "start here: the figures that any workshop can find"),
@@ -29,6 +36,7 @@ fn starters(inch: bool) -> Starters {
         (shop, "the shop: habits, instruments, times, shims"),
         (GARAGE_SHOP, "another shop: a first-timer in a home garage"),
         (BUILT_IN_PAIRS, "tooth pairs to choose a ratio from"),
+        (job, "one axle on the bench: what was fitted and read"),
     ]
 }
 
@@ -79,8 +87,42 @@ const LESSONS: [(BuiltInFile, &str); 13] = [
     (BUILT_IN_SHOP, "the shop that it is done in"),
 ];
 
-/// Writes the starter files, or the lessons, and says so.
-pub(crate) fn new(args: &New) -> Result<Document, Failure> {
+/// What to do where nobody can be asked.
+const WITHOUT_A_TERMINAL: &str = "write the files with an editor; without --ask, `shimcast new` writes \
+                                  starters with a comment at each key";
+
+/// Writes the starter files, or the lessons, or what is answered, and says so; `None` where the questions
+/// are to be taken up again.
+pub(crate) fn new(args: &New, colour: bool) -> Result<Option<Document>, Failure> {
+    if args.ask {
+        let mut terminal = Terminal::open(colour, WITHOUT_A_TERMINAL)?;
+        let filled = asking::files(&args.dir, &mut terminal)?;
+        return Ok(filled.map(|filled| asked(&filled)));
+    }
+    started(args).map(Some)
+}
+
+/// What was filled in, and what next.
+fn asked(filled: &Filled) -> Document {
+    let mut document = Document::about("Written");
+    let mut list = Table::new([Column::words(""), Column::words("")]);
+    let shop = filled.shop.as_ref().map(|shop| shop.display().to_string());
+    let axle = filled.axle.display().to_string();
+    list.name(axle.clone(), "the axle");
+    let with_shop = shop.map(|shop| {
+        list.name(shop.clone(), "the shop");
+        format!(" --shop {shop}")
+    });
+    let with_shop = with_shop.unwrap_or_default();
+    document.section("", [list.into()]);
+    let next = ["check", "odds"];
+    let next = next.map(|command| Block::Note(format!("shimcast {command} {axle}{with_shop}")));
+    document.section("Next", next);
+    document.cautions.extend([CAUTION, AT_WORK]);
+    document
+}
+
+fn started(args: &New) -> Result<Document, Failure> {
     let starters = starters(args.inch);
     let files = if args.lessons {
         &LESSONS[..]

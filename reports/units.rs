@@ -2,6 +2,9 @@
 
 use shimcast_sim::units::{MM_PER_INCH, NM_PER_LBF_IN};
 
+/// Newton metres in a kilogram-force centimetre, exactly.
+pub const NM_PER_KGF_CM: f64 = 0.098_066_5;
+
 /// Unit of every length in a file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Length {

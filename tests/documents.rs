@@ -170,8 +170,8 @@ fn examples(help: &str) -> Vec<Vec<String>> {
 fn every_example_in_the_help_works() {
     let mut tried = 0;
     for command in [
-        "", "odds", "check", "quote", "compare", "causes", "sweep", "follow", "ratio", "stock",
-        "kit", "report",
+        "", "odds", "check", "quote", "compare", "causes", "sweep", "follow", "next", "ratio",
+        "stock", "kit", "report",
     ] {
         let help = works(&words(&format!("{command} --help")), "help");
         for example in examples(&help) {
@@ -184,13 +184,11 @@ fn every_example_in_the_help_works() {
 
 #[test]
 fn the_readme_shows_what_the_program_prints() {
-    let odds = works(&words("odds"), "README.md");
-    let shown = include_str!("../README.md")
-        .split("```text\n")
-        .nth(1)
-        .and_then(|rest| rest.split("```").next())
-        .expect("an answer is shown");
-    assert_eq!(odds, shown);
+    let parts = include_str!("../README.md").split("```text\n").skip(1);
+    let shown: Vec<&str> = parts.filter_map(|rest| rest.split("```").next()).collect();
+    let commands = ["odds", "next examples/rowan-bench.job.toml"];
+    let printed = commands.map(|command| works(&words(command), "README.md"));
+    assert_eq!(printed[..], shown[..]);
 }
 
 /// Files whose shim series stand in another shop file than the built-in one.
@@ -202,7 +200,7 @@ const DOUBTED: [&str; 1] = ["sorrel-71.axle.toml"];
 #[test]
 fn every_example_file_is_run() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-    let (mut axles, mut shops) = (0, 0);
+    let (mut axles, mut shops, mut jobs) = (0, 0, 0);
     for entry in std::fs::read_dir(&folder).expect("examples") {
         let name = entry.expect("an entry").file_name();
         let name = name.to_str().expect("text");
@@ -224,7 +222,18 @@ fn every_example_file_is_run() {
             let axle = axle.map_or("rowan-215.axle.toml", |(axle, _)| axle);
             let axle = format!("examples/{axle}");
             answer(&["odds", &axle, "--shop", &path, "--rebuilds", "2000"]);
+        } else if name.ends_with(".job.toml") {
+            jobs += 1;
+            let inches = name.contains("inch");
+            let shop = if inches {
+                "north-bench-inch"
+            } else {
+                "north-bench"
+            };
+            let shop = format!("{shop}.shop.toml");
+            let told = answer(&["next", &path, "--shop", &format!("examples/{shop}")]);
+            assert!(!told.contains("Looks wrong"), "{told}");
         }
     }
-    assert!(axles >= 4 && shops >= 2);
+    assert!(axles >= 4 && shops >= 2 && jobs >= 2);
 }

@@ -2,6 +2,7 @@
 #![allow(missing_docs)]
 
 mod asked_again;
+mod asking;
 mod bad_input;
 mod bad_places;
 mod bad_sources;
@@ -17,9 +18,11 @@ mod figures;
 mod gear_sets;
 mod given;
 mod given_up;
+mod job_files;
 mod law;
 mod luck;
 mod made;
+mod next;
 mod owner;
 mod page;
 #[allow(
@@ -31,6 +34,7 @@ mod program;
 mod quoting;
 mod reading;
 mod report_files;
+mod script;
 mod second_opinion;
 mod sheet;
 mod short_files;
@@ -42,6 +46,7 @@ mod sums;
 mod sweeping;
 mod tables;
 mod telling;
+mod terminal;
 mod till;
 mod used_up;
 mod whole_answers;

@@ -389,7 +389,7 @@ fn new_writes_and_never_overwrites() {
         let written = std::fs::read_to_string(inside.join(name)).unwrap();
         assert_eq!(written, crate::given::text_of(name));
     }
-    assert_eq!(std::fs::read_dir(&inside).unwrap().count(), 6);
+    assert_eq!(std::fs::read_dir(&inside).unwrap().count(), 7);
     std::fs::write(inside.join("short.axle.toml"), "mine").unwrap();
     std::fs::remove_file(inside.join("rowan-215.axle.toml")).unwrap();
     let (code, out, err) = run(&["new", path]);

@@ -110,6 +110,8 @@ answers! {
     follow_wrong, TEXT, "follow --find wrongly-passed";
     follow_given_up, TEXT, "follow --find given-up --set bench.most_assemblies=3";
 
+    next_rowan, TEXT_AND_JSON, "next examples/rowan-bench.job.toml";
+
     ratio_tyres, TEXT_AND_JSON, "ratio --ratio 41/11 --old-tyre 235/75R15 --new-tyre 31in";
     ratio_speed, TEXT_AND_JSON,
         "ratio --ratio 3.73 --new-tyre 785mm --spread 1 --speed 100km/h --gearbox 1,0.8";

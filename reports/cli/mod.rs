@@ -8,6 +8,7 @@ mod causes;
 mod compare;
 mod decimals;
 mod follow;
+mod next;
 mod quote;
 mod range;
 mod ratio;
@@ -32,6 +33,7 @@ pub use causes::Causes;
 pub use compare::{Compare, Outlay, Way, in_a_way};
 pub use decimals::Decimals;
 pub use follow::{Find, Follow};
+pub use next::{Next, PLACES, Packs};
 pub use quote::{PriceTerms, Quote};
 pub use range::{Range, Value};
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
@@ -50,6 +52,7 @@ Examples:
   shimcast causes                        why it misses, and what a better gauge would buy
   shimcast sweep instruments.dial.sigma=0..0.02
   shimcast follow --find many-tries      one rebuild told in order
+  shimcast next mine/rowan-bench.job.toml    one real axle on the bench: what to fit now
   shimcast ratio --old-tyre 235/75R15 --new-tyre 31in
   shimcast stock --shop mine/north-bench.shop.toml --csv order.csv
   shimcast kit --jobs 8 --finish 0.9
@@ -126,6 +129,8 @@ pub enum Command {
     Sweep(Sweep),
     /// One rebuild told in order: parts, readings against truth, decisions, minutes.
     Follow(Follow),
+    /// One real axle on the bench: what its readings say of it, and what to fit next.
+    Next(Next),
     /// The choice of gear set: tyres, ratios, tooth pairs, engine speed.
     Ratio(Ratio),
     /// Which shims to keep in the drawer, and how many of each, for the shop's own jobs.
@@ -282,6 +287,8 @@ Examples:
   shimcast new mine
   shimcast new mine --inch               files in inches and lbf·in
   shimcast new course --lessons
+
+  shimcast new mine --ask                asks for an axle and a shop at the terminal
 ";
 
 /// `shimcast new`.
@@ -294,6 +301,10 @@ pub struct New {
     /// Write them in inches and lbf·in.
     #[arg(long)]
     pub inch: bool,
+    /// Put questions at the terminal instead, and write an axle file and a shop file of the answers;
+    /// every answer is saved at once, and they can be stopped and taken up again.
+    #[arg(long, conflicts_with_all = ["inch", "lessons"])]
+    pub ask: bool,
     /// Write the lessons on variation instead, with the files that they work on.
     #[arg(long, conflicts_with = "inch")]
     pub lessons: bool,

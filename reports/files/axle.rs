@@ -11,8 +11,8 @@ use shimcast_sim::axle::{
 use super::gears;
 use super::lists::ListDefault;
 use super::loops::{Nominals, Var};
-use super::measure::Quantity;
-use super::notes::Notes;
+use super::measure::{Quantity, written};
+use super::notes::{Assumption, Notes};
 use super::section::{FigureDefault, Limits, Section};
 use super::spread::Nominal;
 use super::stock::no_such_series;
@@ -20,6 +20,9 @@ use super::tree::Node;
 use super::words::nearest;
 use crate::printed::Printed;
 use crate::units::{Length, Torque, Units};
+
+/// How closely the old sides were closed where a file does not say, one sigma, mm.
+pub(super) const OLD_SIDES: f64 = 0.03;
 
 /// What an axle file needs to know of the shop.
 pub(super) struct ShopFacts<'a> {
@@ -98,6 +101,29 @@ pub(super) struct AxleReader<'a> {
     pub nominals: &'a Nominals,
     /// Nominals that the file leaves out.
     pub left_out: RefCell<Vec<Var>>,
+    /// How closely the old sides were closed, where the file says so: for an axle on the bench alone.
+    pub old_sides: RefCell<Option<Tolerance>>,
+}
+
+/// What is taken where a file does not say how closely the old sides were closed.
+pub(super) fn old_sides_assumed(units: Units) -> Assumption {
+    let sigma = Quantity::Length.to_file(OLD_SIDES, units);
+    let told = Quantity::Length.told_with(sigma, units, units.length.name());
+    let key = "as_built.side_closure".to_owned();
+    Assumption {
+        text: format!("{key} = sigma {told} (usual)"),
+        fill: vec![(format!("{key}.sigma"), written(sigma))],
+        others: Vec::new(),
+        key,
+    }
+}
+
+/// What a tree says.
+pub(super) struct Read {
+    pub axle: Axle,
+    pub units: Units,
+    pub left_out: Vec<Var>,
+    pub old_sides: Option<Tolerance>,
 }
 
 impl AxleReader<'_> {
@@ -144,20 +170,21 @@ pub(super) fn deviation(section: &Section<'_>, key: &'static str, q: Quantity) -
         .tolerance
 }
 
-/// The axle of a tree, and the nominals that the file leaves out. Whatever is wrong is in `notes`.
+/// The axle of a tree, and what the file leaves out. Whatever is wrong is in `notes`.
 pub(super) fn read(
     notes: &Notes,
     root: &Node,
     usual: Option<&Node>,
     beside: &ShopFacts<'_>,
     nominals: &Nominals,
-) -> (Axle, Units, Vec<Var>) {
+) -> Read {
     let mut file = Section::file(notes, Units::MODEL, root, usual);
     let name = file.text("name", "give the axle a name, e.g. name = \"Front axle\"");
     file.units = units(&file);
     let reading = AxleReader {
         nominals,
         left_out: RefCell::default(),
+        old_sides: RefCell::default(),
     };
     let gears = gears::read(&file, &reading);
     let housing = housing(&file.sub("housing"), &reading);
@@ -185,7 +212,12 @@ pub(super) fn read(
         stand_adjusters(&mut axle, beside.side_preload_added);
     }
     file.finish();
-    (axle, file.units, reading.left_out.into_inner())
+    Read {
+        axle,
+        units: file.units,
+        left_out: reading.left_out.into_inner(),
+        old_sides: reading.old_sides.into_inner(),
+    }
 }
 
 fn housing(s: &Section<'_>, reading: &AxleReader<'_>) -> Housing {
@@ -376,6 +408,13 @@ fn pinion_preload(
         depth: deviation(&built, "depth", Quantity::Length),
         backlash: deviation(&built, "backlash", Quantity::Length),
     };
+    if built.entry("side_closure").is_some() {
+        let spread = ("sigma", OLD_SIDES);
+        let about = Nominal::Zero;
+        let sides =
+            built.tolerance_with("side_closure", Quantity::Length, Limits::Any, about, spread);
+        reading.old_sides.replace(Some(sides.tolerance));
+    }
     match &mut by {
         PreloadBy::Spacer { as_built, .. } => {
             *as_built = built

@@ -64,6 +64,12 @@ fn is_of_kind(text: &Text, root: &Node, target: Target) -> Result<(), Problem> {
             Some(help),
         ))
     };
+    if root.get("assemblies").is_some() || root.get("known").is_some() {
+        return whole(
+            "this is a job file: one axle on the bench".to_owned(),
+            "ask `shimcast next FILE` about it; it names its own axle file".to_owned(),
+        );
+    }
     let (this, other) = match target {
         Target::Axle => ("an axle", "a shop"),
         Target::Shop => ("a shop", "an axle"),
@@ -206,11 +212,16 @@ pub(super) fn axle(
         open(source, BUILT_IN_AXLE, set, Target::Axle, |_, _, _| {})?;
     // once with scaled nominals, to see how far the loops are open; once more with those closed
     let nominals = scaled(&root, &usual);
-    let (mut axle, units, left_out) = axle::read(&notes, &root, Some(&usual), beside, &nominals);
+    let axle::Read {
+        mut axle,
+        units,
+        left_out,
+        old_sides,
+    } = axle::read(&notes, &root, Some(&usual), beside, &nominals);
     if notes.clean() && !left_out.is_empty() {
         let closed = loops::close(nominals, &axle, beside.side_preload_added, &left_out);
         notes = notes.afresh();
-        axle = axle::read(&notes, &root, Some(&usual), beside, &closed).0;
+        axle = axle::read(&notes, &root, Some(&usual), beside, &closed).axle;
     }
     if notes.clean() {
         checks::seal(&notes, &root, &axle, units);
@@ -219,6 +230,7 @@ pub(super) fn axle(
     let (assumptions, warnings, places) = finish(notes, &root)?;
     Ok(LoadedAxle {
         axle,
+        old_sides,
         source: source.clone(),
         units,
         assumptions,

@@ -12,14 +12,17 @@ mod axle;
 mod checks;
 mod csv;
 mod drawer;
+mod edit;
 mod fields;
 mod gears;
+mod job;
 mod lists;
 mod load;
 mod loops;
 mod measure;
 mod notes;
 mod open;
+mod optional;
 mod pairs;
 mod places;
 mod problem;
@@ -41,12 +44,15 @@ mod words;
 use std::path::PathBuf;
 
 use shimcast_sim::axle::Axle;
+use shimcast_sim::axle::tolerance::Tolerance;
 use shimcast_sim::shop::{Job, Shop};
 
 use crate::printed::Printed;
 use crate::units::Units;
 
 pub use drawer::{Offer, have, offer};
+pub use edit::{Edited, Group, Said};
+pub use job::{LoadedJob, load_job};
 pub use notes::Assumption;
 pub use pairs::{ListedPair, load_pairs};
 pub use problem::{Kind, Origin, Problem, Problems};
@@ -104,7 +110,11 @@ pub const AXLE_IN_INCHES: BuiltInFile = built_in!("rowan-215-inch.axle.toml");
 pub const SHOP_IN_INCHES: BuiltInFile = built_in!("north-bench-inch.shop.toml");
 /// The list of tooth pairs that is used where none is named.
 pub const BUILT_IN_PAIRS: BuiltInFile = built_in!("gear-sets.csv");
-/// Every example, the built-in ones first.
+/// One axle on the bench: what is known of it and what was read.
+pub const BENCH_JOB: BuiltInFile = built_in!("rowan-bench.job.toml");
+/// The same in inches.
+pub const BENCH_JOB_IN_INCHES: BuiltInFile = built_in!("rowan-bench-inch.job.toml");
+/// Every example of an axle or a shop, the built-in ones first.
 pub const EXAMPLES: [BuiltInFile; 10] = [
     BUILT_IN_AXLE,
     BUILT_IN_SHOP,
@@ -213,6 +223,8 @@ pub struct LoadedShop {
 pub struct LoadedAxle {
     /// The axle.
     pub axle: Axle,
+    /// How closely the old sides were closed, less `side_preload_added`, where the file says so.
+    pub old_sides: Option<Tolerance>,
     /// Where it was read from.
     pub source: Source,
     /// The units that the file uses.
@@ -244,11 +256,18 @@ pub struct Loaded {
     pub warnings: Vec<Problem>,
     /// Whether figures that no axle has are to be taken, too.
     pub anyway: bool,
+    /// As in [`LoadedAxle`].
+    pub old_sides: Option<Tolerance>,
     axle_places: Places,
     shop_places: Places,
 }
 
 impl Loaded {
+    /// What is taken for the closing of the old sides where the axle file does not say it.
+    pub fn old_sides_assumed(&self) -> Assumption {
+        axle::old_sides_assumed(self.axle_units)
+    }
+
     /// How lengths and torques of this job are printed.
     pub fn printed(&self) -> Printed {
         Printed::read_with(self.axle_units, &self.shop.instruments)
@@ -346,6 +365,7 @@ pub fn load(axle: &Source, shop: &Source, set: &[Override]) -> Result<Loaded, Pr
             assumptions: [axle.assumptions, shop.assumptions].concat(),
             warnings: [axle.warnings, shop.warnings].concat(),
             anyway: false,
+            old_sides: axle.old_sides,
             axle_places: axle.places,
             shop_places: shop.places,
         }),

@@ -124,6 +124,12 @@ impl Notes {
         self.problems.borrow().is_empty()
     }
 
+    /// Whether it is a job file.
+    pub(super) fn of_a_job(&self) -> bool {
+        let known = self.pattern.as_ref().and_then(|full| full.get("known"));
+        known.is_some()
+    }
+
     /// The group to which a key belongs in a full file.
     pub(super) fn homes_of(&self, key: &str) -> Vec<String> {
         let pattern = self.pattern.as_ref();

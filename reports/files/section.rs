@@ -282,7 +282,7 @@ impl<'a> Section<'a> {
                 format!("[{}]", self.path)
             };
             let help = match nearest(&entry.key, asked.iter().copied()) {
-                _ if is_a_mark(entry) => Some(OWN_MARK.to_owned()),
+                _ if is_a_mark(entry) && !self.notes.of_a_job() => Some(OWN_MARK.to_owned()),
                 Some(near) => {
                     // it is not missing but misspelt
                     self.notes
@@ -362,7 +362,7 @@ impl<'a> Section<'a> {
     }
 
     /// A figure of the built-in file in this file's units, for examples and defaults.
-    fn usual_figure(&self, key: &str, q: Quantity) -> Option<f64> {
+    pub(super) fn usual_figure(&self, key: &str, q: Quantity) -> Option<f64> {
         Some(q.to_file(self.usual_of(key)?.figure()?, self.units))
     }
 

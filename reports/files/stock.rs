@@ -57,7 +57,11 @@ fn groups<'a>(file: &Section<'a>, key: &'static str) -> &'a [Node] {
     }
 }
 
-fn tables<'a>(file: &Section<'a>, key: &'static str) -> impl Iterator<Item = (usize, &'a Node)> {
+/// Those under `[[key]]` that are groups indeed, with their places in the list.
+pub(super) fn tables<'a>(
+    file: &Section<'a>,
+    key: &'static str,
+) -> impl Iterator<Item = (usize, &'a Node)> {
     groups(file, key)
         .iter()
         .enumerate()

@@ -15,6 +15,7 @@ mod jobs;
 pub mod json;
 pub mod kit;
 mod made;
+pub mod next;
 pub mod odds;
 pub mod outside;
 pub mod plausible;

@@ -33,16 +33,18 @@ pub(super) fn suspects(told: &Told<'_>, entry: usize, address: Address) -> Vec<S
     let slips = slips(told, entry);
     let judged = slips.into_par_iter().map(|slip| {
         let (job, amiss) = with_slip(told, entry, slip);
-        Suspect {
-            slip,
-            times: libm::exp(upto(&job, amiss) - as_stated),
-        }
+        (upto(&job, amiss) - as_stated, slip)
     });
-    let all: Vec<Suspect> = judged.collect();
-    let mut found: Vec<Suspect> = all.into_iter().filter(|one| one.times >= TELLING).collect();
-    found.sort_by(|a, b| b.times.total_cmp(&a.times));
+    // by their logarithms: what hardly fits at all is more times likelier than a number can say
+    let mut found: Vec<(f64, Slip)> = judged.collect();
+    found.retain(|(log, _)| *log >= libm::log(TELLING));
+    found.sort_by(|a, b| b.0.total_cmp(&a.0));
     found.truncate(MOST);
-    found
+    let suspect = |(log, slip): (f64, Slip)| Suspect {
+        slip,
+        times: libm::exp(log),
+    };
+    found.into_iter().map(suspect).collect()
 }
 
 /// Every slip that an entry may have.

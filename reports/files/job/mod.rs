@@ -1,0 +1,271 @@
+//! A job file: one axle on the bench, with the axle and the shop that it is read beside.
+
+mod entries;
+mod known;
+use std::path::Path;
+
+use shimcast_sim::axle::{Condition, PreloadBy, SideSeat};
+use shimcast_sim::next::BenchJob;
+
+use super::measure::Quantity;
+use super::notes::{Assumption, Notes};
+use super::open::open;
+use super::places::Places;
+use super::problem::{Kind, Origin, Problem, Problems, Text};
+use super::section::Section;
+use super::tree::{Node, Value, quoted};
+use super::{BENCH_JOB, Loaded, Override, Source, load, syntax};
+use crate::units::Units;
+
+/// Number of the text that holds the example, beside the file itself as 0.
+const EXAMPLE: usize = 1;
+
+/// A job file that was read, with its axle and the shop.
+#[derive(Debug, Clone)]
+pub struct LoadedJob {
+    /// What is known, fitted and read.
+    pub bench: BenchJob,
+    /// What the shop calls it; the name of the file where it has none.
+    pub name: String,
+    /// Whether the gears are new.
+    pub gears: Condition,
+    /// Whether the bearings are new.
+    pub bearings: Condition,
+    /// The axle that it names and the shop.
+    pub loaded: Loaded,
+    /// Defaults in use that the job file does not state.
+    pub assumptions: Vec<Assumption>,
+    /// What in it has no effect, each at its place.
+    pub warnings: Vec<Problem>,
+    places: Places,
+}
+
+impl LoadedJob {
+    /// A flaw at a key of any of the three files.
+    pub fn flaw_at(&self, key: &str, reason: String) -> Problem {
+        let own = ["known", "assemblies"];
+        match own.contains(&key.split('.').next().unwrap_or(key)) {
+            true => self.problem_at(key, reason),
+            false => self.loaded.problem_at(key, reason),
+        }
+    }
+
+    /// A flaw at a dotted key of the job file, such as `assemblies.2.backlash`.
+    pub fn problem_at(&self, key: &str, reason: String) -> Problem {
+        self.places.problem(key, reason)
+    }
+}
+
+/// Whether new parts go in or the old ones stay, as files write it.
+pub(super) const CONDITIONS: [(&str, Condition); 2] =
+    [("new", Condition::New), ("kept", Condition::Kept)];
+
+/// Reads a job file and the axle that it names, which lies beside it, for a shop; `set` is for the keys
+/// of these two.
+///
+/// # Errors
+/// Everything that is wrong with the three files and with `set`.
+pub fn load_job(path: &Path, shop: &Source, set: &[Override]) -> Result<LoadedJob, Problems> {
+    let text = open(path)?;
+    let root = syntax::parse(&text, 0).map_err(Problems)?;
+    is_a_job(&text, &root)?;
+    let usual = syntax::parse(&BENCH_JOB.as_text(), EXAMPLE).expect("an example parses");
+    let notes = Notes::new(vec![text, BENCH_JOB.as_text()], Some(usual.clone()));
+    let mut file = Section::file(&notes, Units::MODEL, &root, Some(&usual));
+    let mut beside = Problems::default();
+    let loaded = match axle(path, &file) {
+        None => None,
+        Some(axle) => match load(&axle, shop, set) {
+            Ok(loaded) => Some(loaded),
+            Err(problems) => {
+                beside = named_by(&file, problems);
+                None
+            }
+        },
+    };
+    if let Some(loaded) = &loaded {
+        file.units = loaded.axle_units;
+    }
+    let fits = Fits::new(loaded.as_ref());
+    let name = file.optional_text(
+        "name",
+        "give the job a name, e.g. name = \"Blue van, rear\"",
+    );
+    let gears = condition(&file, "gears");
+    let bearings = condition(&file, "bearings");
+    let known = known::read(&file.sub("known"), &fits, gears, bearings);
+    let assemblies = entries::read(&file, &fits, bearings);
+    file.finish();
+    let problems = notes.problems.take();
+    let Some(loaded) = loaded.filter(|_| problems.is_empty()) else {
+        let all = [problems, beside.0].concat();
+        return Err(Problems(all).tidied());
+    };
+    Ok(LoadedJob {
+        bench: BenchJob { known, assemblies },
+        name: name.unwrap_or_else(|| stem(path)),
+        gears,
+        bearings,
+        loaded,
+        assumptions: notes.assumptions.take(),
+        warnings: Problems(notes.warnings.take()).tidied().0,
+        places: Places::of(&root, notes),
+    })
+}
+
+/// What of axle and shop the reading of a job depends on; nothing is known of them where they could not
+/// be read.
+#[derive(Debug, Clone, Copy, Default)]
+struct Fits {
+    adjusters: bool,
+    sleeve: bool,
+    spacer: bool,
+    setup_bearings: bool,
+}
+
+impl Fits {
+    fn new(loaded: Option<&Loaded>) -> Self {
+        let Some(Loaded { axle, shop, .. }) = loaded else {
+            return Self::default();
+        };
+        let sleeve = matches!(axle.pinion_preload.by, PreloadBy::Sleeve { .. });
+        Self {
+            adjusters: axle.side_shims.seat == SideSeat::ScrewAdjusters,
+            sleeve,
+            spacer: !sleeve,
+            setup_bearings: shop.bench.setup_bearings,
+        }
+    }
+}
+
+/// Limits that no axle passes, in the units of a file: slips of a decimal point or of a unit.
+mod most {
+    use crate::files::section::{Limits, Section};
+    use crate::units::{Length, Torque};
+
+    fn length(s: &Section<'_>, mm: f64, inches: f64) -> f64 {
+        match s.units.length {
+            Length::Millimetre => mm,
+            Length::Inch => inches,
+        }
+    }
+
+    /// Of a pack of shims.
+    pub(super) fn pack(s: &Section<'_>) -> Limits {
+        Limits::Between(0.0, length(s, 50.0, 2.0))
+    }
+
+    /// Of a mark, or the travel of an adjuster.
+    pub(super) fn either_way(s: &Section<'_>) -> Limits {
+        let most = length(s, 10.0, 0.4);
+        Limits::Within(-most, most)
+    }
+
+    /// Of a bearing's height.
+    pub(super) fn height(s: &Section<'_>) -> Limits {
+        Limits::Between(0.0, length(s, 500.0, 20.0))
+    }
+
+    /// Of a backlash reading.
+    pub(super) fn backlash(s: &Section<'_>) -> Limits {
+        Limits::Within(0.0, length(s, 5.0, 0.2))
+    }
+
+    /// Of a turning torque.
+    pub(super) fn torque(s: &Section<'_>) -> Limits {
+        Limits::Within(
+            0.0,
+            match s.units.torque {
+                Torque::NewtonMetre => 100.0,
+                Torque::PoundForceInch => 1000.0,
+            },
+        )
+    }
+}
+
+/// The name of a job file without what all of them end in.
+fn stem(path: &Path) -> String {
+    let name = path.file_name().unwrap_or(path.as_os_str());
+    let name = name.to_string_lossy();
+    let stem = name.trim_end_matches(".toml").trim_end_matches(".job");
+    stem.to_owned()
+}
+
+/// Where the axle that the file names is read from; `None` after noting that it names none.
+fn axle(path: &Path, file: &Section<'_>) -> Option<Source> {
+    let help = "name the axle file, e.g. axle = \"rowan-215.axle.toml\"; it is looked for beside this file";
+    let named = file.text("axle", help);
+    (!named.is_empty()).then(|| Source::File(path.with_file_name(named)))
+}
+
+/// An axle file that can't be read is told at the line that names it.
+fn named_by(file: &Section<'_>, problems: Problems) -> Problems {
+    let named = file.stated("axle");
+    let told = problems
+        .0
+        .into_iter()
+        .map(|problem| match (&problem.origin, named) {
+            (Origin::File(path), Some(node))
+                if problem.kind == Kind::CannotRead && is_axle(path, node) =>
+            {
+                let reason = format!("{}: {}", path.display(), problem.reason);
+                let help = "an axle file is looked for beside the job file".to_owned();
+                let help = problem.help.unwrap_or(help);
+                file.notes
+                    .problem(Kind::CannotRead, node.place, reason, Some(help))
+            }
+            _ => problem,
+        });
+    Problems(told.collect())
+}
+
+fn is_axle(path: &Path, node: &Node) -> bool {
+    let named = node.text().map(Path::new);
+    named.is_some_and(|named| path.ends_with(named))
+}
+
+/// New or kept; left out, new.
+fn condition(file: &Section<'_>, key: &'static str) -> Condition {
+    if file.entry(key).is_none() {
+        let others = vec![quoted("kept")];
+        file.assume_among(key, &quoted("new"), quoted("new"), "usual", others);
+        return Condition::New;
+    }
+    file.choice_or(key, &CONDITIONS, None)
+}
+
+/// Refuses at once what would otherwise give one error for each key.
+fn is_a_job(text: &Text, root: &Node) -> Result<(), Problem> {
+    let is_group =
+        |key: &str| matches!(root.get(key).map(|node| &node.value), Some(Value::Table(_)));
+    let (reason, help) = if matches!(&root.value, Value::Table(entries) if entries.is_empty()) {
+        (
+            "there is nothing in the file",
+            "name the axle file, e.g. axle = \"rowan-215.axle.toml\"",
+        )
+    } else if ["gears", "housing", "windows"].into_iter().any(is_group) {
+        (
+            "this is an axle file, not a job file",
+            "a job file names the axle file: axle = \"…\"",
+        )
+    } else if ["bench", "instruments", "prices"].into_iter().any(is_group) {
+        (
+            "this is a shop file, not a job file",
+            "a shop file is named with --shop FILE",
+        )
+    } else {
+        return Ok(());
+    };
+    Err(Problem::whole(
+        Kind::BadInput,
+        text.origin.clone(),
+        reason.to_owned(),
+        Some(help.to_owned()),
+    ))
+}
+
+/// A figure as the file's reader would write it, for messages.
+fn told(section: &Section<'_>, q: Quantity, figure: f64) -> String {
+    let in_file = q.to_file(figure, section.units);
+    q.told(in_file, section.units)
+}
