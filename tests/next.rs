@@ -270,7 +270,7 @@ fn surprising_figures_are_told_above_all_else() {
     has(&told, "the old mark with the other sign (");
     has(&told, "times likelier)");
     let surprise = &json(&text, &[])["surprise"][0];
-    assert!(number(&surprise["chance"]["value"]) < 0.001, "{surprise}");
+    assert!(number(&surprise["chance"]) < 0.001, "{surprise}");
     for suspect in list(&surprise["suspects"]) {
         assert!(number(&suspect["times"]) >= 100.0, "{suspect}");
     }

@@ -43,8 +43,8 @@ const TELLING: usize = 4096;
 const FEWEST: usize = 256;
 /// A belief worth less than this is told to be rough.
 const FEW: f64 = 1000.0;
-/// Sleeves as they may be.
-const SLEEVES: usize = 8192;
+/// Sleeves that each of the draws that tell must be worth, so that they count as independent.
+const SLEEVES_EACH: f64 = 4.0;
 
 /// What separate figures of an answer are drawn for.
 #[derive(Clone, Copy)]
@@ -111,10 +111,14 @@ pub fn next(question: &Question<'_>) -> Result<Next, Vec<Flaw>> {
     };
     let sleeves = sleeve_torques(setup, &history, job).and_then(|(_, torques)| {
         let nut = Nut::of(setup)?;
-        Some(nut.after(torques, address(Part::Sleeves), SLEEVES))
+        Some(nut.after_enough(torques, address(Part::Sleeves)))
     });
     let believed = Population::new(&told, address(Part::Belief), WANTED);
     let means = means(setup, &believed);
+    // what is believed of the sleeve is drawn by itself
+    let effective = sleeves.as_ref().map_or(believed.effective, |sleeves| {
+        believed.effective.min(sleeves.worth)
+    });
     let states = States {
         setup,
         job,
@@ -133,14 +137,14 @@ pub fn next(question: &Question<'_>) -> Result<Next, Vec<Flaw>> {
     let (judged, of_best) = judge(setup, candidates, both, inside, address(Part::Play));
     Ok(Next {
         draws: believed.len() as u64,
-        effective: believed.effective,
+        effective,
         surprises: surprises(&told, address(Part::Surprise)),
         belief: belief(&told, &believed, &of_best, address(Part::Before)),
         as_it_stands: (!job.assemblies.is_empty()).then(|| as_it_stands(setup, &telling)),
         expected: expected_of(setup, &judged, &of_best, address(Part::Expected)),
         preload: preload_next(&states, &packs, &telling, address(Part::Preload)),
         would_narrow: would_narrow(&told, &believed),
-        remarks: remarks(&told, &history, believed.effective < FEW),
+        remarks: remarks(&told, &history, effective < FEW),
         moves: judged
             .into_iter()
             .map(|judged| told_move(setup, &telling[0], judged))
@@ -156,7 +160,12 @@ fn even_states(
 ) -> [Vec<State>; 2] {
     let worth = (believed.effective as usize).max(4 * FEWEST);
     let choosing = CHOOSING.min(worth / 4);
-    let telling = TELLING.min(worth - choosing);
+    let sleeves = states
+        .sleeves
+        .map_or(f64::INFINITY, |sleeves| sleeves.worth / SLEEVES_EACH);
+    let telling = TELLING
+        .min(worth - choosing)
+        .min((sleeves as usize).max(FEWEST));
     let numbers = believed.even(choosing + telling, address(Part::Even));
     let mut all: Vec<State> = numbers
         .into_iter()

@@ -3,6 +3,8 @@
 //! Every draw is played from zero closure. Readings that are not stated were below the aim; how many they
 //! were is not known, so that the stated ones may begin after any turn.
 
+use rayon::prelude::*;
+
 use crate::bench::setup::{Preload, Setup};
 use crate::chance::dice::{Address, Dice, Purpose};
 use crate::next::curved::chance_of_torque;
@@ -10,6 +12,17 @@ use crate::next::model::step_of;
 
 /// Turns after which the stated readings may begin, at the most.
 const MOST_TURNS: u32 = 60;
+/// Sleeves that are played at first, and at the most, until they are worth so many; and how many are hopeless
+/// where they are worth so few.
+const FEWEST: usize = 1 << 15;
+const MOST: usize = 1 << 19;
+const WORTH: f64 = 16_384.0;
+const MANY: usize = 1 << 17;
+const HARDLY_ANY: f64 = 20.0;
+/// Sleeves in one block.
+const BLOCK: usize = 1 << 8;
+/// A smaller chance than this is none.
+const NO_CHANCE: f64 = 1e-12;
 /// The smallest turn of the nut, degrees.
 const LEAST_TURN: f64 = 1.0;
 
@@ -24,11 +37,14 @@ pub(super) struct Sleeve {
     pub(super) closure: f64,
 }
 
-/// Draws of equal weight, and the logarithm of how likely the readings are.
+/// Draws of equal weight, in an order that has nothing to do with them.
 #[derive(Debug, Clone)]
 pub(super) struct Sleeves {
     pub(super) all: Vec<Sleeve>,
+    /// Logarithm of how likely the readings are.
     pub(super) log_evidence: f64,
+    /// How many independent draws they are worth.
+    pub(super) worth: f64,
 }
 
 /// The nut on a sleeve, as the shop turns it.
@@ -127,15 +143,71 @@ impl<'a> Nut<'a> {
         readings
     }
 
-    /// Sleeves as these readings leave them.
+    /// Sleeves as these readings leave them: more of them, until they are worth enough.
+    pub(super) fn after_enough(&self, readings: &[f64], address: Address) -> Sleeves {
+        let mut count = FEWEST;
+        loop {
+            let sleeves = self.after(readings, address, count);
+            // where hardly any fits, more of them say no more
+            let hopeless = count >= MANY && sleeves.worth < HARDLY_ANY;
+            if sleeves.worth >= WORTH || count >= MOST || hopeless {
+                return sleeves;
+            }
+            count *= 4;
+        }
+    }
+
+    /// Sleeves as these readings leave them, of so many that are played.
     pub(super) fn after(&self, readings: &[f64], address: Address, count: usize) -> Sleeves {
+        let (first, others) = (readings[0], readings.windows(2));
+        let blocks = count.div_ceil(BLOCK);
+        let begun: Vec<Vec<Weighted>> = (0..blocks)
+            .into_par_iter()
+            .map(|block| self.begun(first, address, block))
+            .collect();
         let mut dice = address.stream(Purpose::Belief);
+        let mut pool = Pool::of(&begun.concat(), blocks * BLOCK, &mut dice);
+        for pair in others {
+            let degrees = self.asked(pair[0]);
+            let turned: Vec<Weighted> = pool
+                .all
+                .iter()
+                .map(|(sleeve, number)| {
+                    let closure = sleeve.closure + self.turned(degrees, &mut dice);
+                    let sleeve = Sleeve { closure, ..*sleeve };
+                    (sleeve, *number, self.chance(pair[1], &sleeve))
+                })
+                .collect();
+            let before = pool.log_evidence;
+            pool = Pool::of(&turned, turned.len(), &mut dice);
+            pool.log_evidence += before;
+        }
+        let worth = pool.worth();
+        let mut all: Vec<Sleeve> = pool.all.into_iter().map(|(sleeve, _)| sleeve).collect();
+        // those that are alike lie side by side
+        for at in (1..all.len()).rev() {
+            let other = ((dice.uniform() * (at + 1) as f64) as usize).min(at);
+            all.swap(at, other);
+        }
+        Sleeves {
+            all,
+            log_evidence: pool.log_evidence,
+            worth,
+        }
+    }
+
+    /// A block of sleeves, after every turn at which the stated readings may begin, with the chance of the
+    /// first of them.
+    fn begun(&self, first: f64, address: Address, block: usize) -> Vec<Weighted> {
+        let mut dice = address.within(block as u64).stream(Purpose::Belief);
         let mut begun = Vec::new();
-        let first = readings[0];
-        for _ in 0..count {
+        for number in block * BLOCK..(block + 1) * BLOCK {
             let mut sleeve = self.fresh(&mut dice);
             for _ in 0..MOST_TURNS {
-                begun.push((sleeve, self.chance(first, &sleeve)));
+                let chance = self.chance(first, &sleeve);
+                if chance > NO_CHANCE {
+                    begun.push((sleeve, number as u32, chance));
+                }
                 let unstated = self.read(self.torque(&sleeve), &mut dice);
                 if unstated >= self.aim {
                     break;
@@ -143,52 +215,55 @@ impl<'a> Nut<'a> {
                 sleeve.closure += self.turned(self.asked(unstated), &mut dice);
             }
         }
-        let mut log_evidence = 0.0;
-        let mut all = resample(&begun, count, &mut dice, &mut log_evidence);
-        for pair in readings.windows(2) {
-            let degrees = self.asked(pair[0]);
-            let turned: Vec<(Sleeve, f64)> = all
-                .iter()
-                .map(|sleeve| {
-                    let closure = sleeve.closure + self.turned(degrees, &mut dice);
-                    let sleeve = Sleeve { closure, ..*sleeve };
-                    (sleeve, self.chance(pair[1], &sleeve))
-                })
-                .collect();
-            all = resample(&turned, count, &mut dice, &mut log_evidence);
-        }
-        Sleeves { all, log_evidence }
+        begun
     }
 }
 
-/// As many draws of equal weight, each as often as its weight says.
-fn resample(
-    weighted: &[(Sleeve, f64)],
-    count: usize,
-    dice: &mut Dice,
-    log_evidence: &mut f64,
-) -> Vec<Sleeve> {
-    let total: f64 = weighted.iter().map(|(_, weight)| weight).sum();
-    *log_evidence += libm::log(total / count as f64);
-    let start = dice.uniform();
-    let mut chosen = Vec::with_capacity(count);
-    let mut sum = 0.0;
-    for (sleeve, weight) in weighted {
-        sum += if total > 0.0 {
-            weight / total * count as f64
-        } else {
-            count as f64 / weighted.len() as f64
-        };
-        while chosen.len() < count && chosen.len() as f64 + start < sum {
-            chosen.push(*sleeve);
+/// A sleeve, its number among those that were begun, and its weight.
+type Weighted = (Sleeve, u32, f64);
+
+/// Draws of equal weight, on the way through the readings.
+struct Pool {
+    all: Vec<(Sleeve, u32)>,
+    log_evidence: f64,
+}
+
+impl Pool {
+    /// So many of weighted draws, each as often as its weight says.
+    fn of(weighted: &[Weighted], count: usize, dice: &mut Dice) -> Self {
+        let total: f64 = weighted.iter().map(|(.., weight)| weight).sum();
+        let start = dice.uniform();
+        let mut all = Vec::with_capacity(count);
+        let mut sum = 0.0;
+        for (sleeve, number, weight) in weighted {
+            sum += match total > 0.0 {
+                true => weight / total * count as f64,
+                false => count as f64 / weighted.len() as f64,
+            };
+            while all.len() < count && all.len() as f64 + start < sum {
+                all.push((*sleeve, *number));
+            }
+        }
+        if let Some((sleeve, number, _)) = weighted.last() {
+            all.resize(count, (*sleeve, *number));
+        }
+        Self {
+            all,
+            log_evidence: libm::log(total / count as f64),
         }
     }
-    if let Some(last) = chosen
-        .last()
-        .copied()
-        .or(weighted.last().map(|(last, _)| *last))
-    {
-        chosen.resize(count, last);
+
+    /// How many independent draws they are worth: (Σn)²/Σn², n those that were one sleeve at the beginning.
+    fn worth(&self) -> f64 {
+        let mut numbers: Vec<u32> = self.all.iter().map(|(_, number)| *number).collect();
+        numbers.sort_unstable();
+        let counts = numbers.chunk_by(|a, b| a == b).map(|of| of.len() as f64);
+        let squares: f64 = counts.map(|count| count * count).sum();
+        let all = self.all.len() as f64;
+        if squares > 0.0 {
+            all * all / squares
+        } else {
+            0.0
+        }
     }
-    chosen
 }

@@ -24,7 +24,13 @@ pub(super) fn json(of: &OnTheBench) -> Value {
             &surprise.suspects,
             |one| json!({ "what": of.slip(&one.slip), "times": one.times }),
         );
-        json!({ "entry": surprise.entry, "chance": estimate(&surprise.chance), "suspects": suspects })
+        let chance = &surprise.chance;
+        json!({
+            "entry": surprise.entry,
+            "chance": chance.value,
+            "chance_interval": [chance.low, chance.high],
+            "suspects": suspects,
+        })
     });
     head.with(json!({
         "job": { "name": of.job.name, "assemblies": of.job.bench.assemblies.len() },
