@@ -72,13 +72,12 @@ pub(super) enum Part {
 /// A [`Flaw`] for every figure of the job with which no belief can be formed.
 ///
 /// # Example
-/// A first assembly that reads tight all round:
+/// On real bearings, and tight all round:
 /// ```
 /// use shimcast_sim::next::{BenchJob, Fitted, Question, next};
 ///
 /// let setup = shimcast_sim::demo::setup();
 /// let fitted = Fitted {
-///     on_setup_bearings: true,
 ///     pinion: 0.90,
 ///     ring: 2.00,
 ///     far: 2.10,
