@@ -77,3 +77,41 @@ fn sleeves_hold_their_level() {
         }
     }
 }
+
+/// Shares of single seeds differ as much as so many independent draws do. χ² with 19 degrees of freedom is
+/// beyond 2.6 times 19 once in 5,000 times.
+#[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
+fn sleeves_are_worth_what_they_say() {
+    const SEEDS: u64 = 20;
+    let setup = demo::setup();
+    let nut = Nut::of(&setup).unwrap();
+    // a turn that went much farther than it was meant to is rare
+    for readings in [&[2.8][..], &[1.9, 2.7]] {
+        let shares: Vec<(f64, f64)> = (0..SEEDS)
+            .map(|seed| {
+                let found = nut.after_enough(readings, Address::new(80, seed));
+                let inside = |sleeve: &&Sleeve| setup.torque_window.holds(nut.torque(sleeve));
+                let all = found.all.len() as f64;
+                (
+                    found.all.iter().filter(inside).count() as f64 / all,
+                    found.worth,
+                )
+            })
+            .collect();
+        let count = SEEDS as f64;
+        let mean = shares.iter().map(|(share, _)| share).sum::<f64>() / count;
+        let apart = |(share, worth): &(f64, f64)| (share - mean).powi(2) * worth;
+        let squares: f64 = shares.iter().map(apart).sum();
+        let ratio = squares / (mean * (1.0 - mean)) / (count - 1.0);
+        println!("{readings:?}: {mean}, worth {}: {ratio}", shares[0].1);
+        assert!(
+            (0.2..2.6).contains(&ratio),
+            "{readings:?}: {ratio}, {shares:?}"
+        );
+        assert!(
+            shares.iter().all(|(_, worth)| *worth > 2000.0),
+            "{shares:?}"
+        );
+    }
+}
