@@ -411,3 +411,32 @@ fn a_job_file_that_is_wrong_is_refused_as_elsewhere() {
     assert_eq!(code, 2);
     has(&err, "this is a job file: one axle on the bench");
 }
+
+/// A side gap that leaves the bearings loose is no ordinary axle, however far it is off.
+#[test]
+fn a_slip_in_the_side_packs_is_seen() {
+    for zero in ["4.20", "4.30", "4.39"] {
+        let text = BENCH_JOB
+            .text
+            .replace("zero_total = 3.93", &format!("zero_total = {zero}"));
+        let surprise = &json(&text, &[])["surprise"][1];
+        assert!(number(&surprise["chance"]) < 0.001, "{zero}: {surprise}");
+    }
+}
+
+/// A torque that no sleeve gives, or one past the window: a new sleeve, whatever else.
+#[test]
+fn a_sleeve_past_the_window_is_thrown_away() {
+    const TRIAL: &str = "\"set-up bearings\"";
+    let at = BENCH_JOB.text.rfind(TRIAL).expect("the last assembly");
+    let mut text = BENCH_JOB.text.to_owned();
+    text.replace_range(at..at + TRIAL.len(), "\"real bearings\"");
+    for torque in ["[13]", "[0.9, 1.3, 3.4]"] {
+        let told = flowing(&screen(&format!("{text}\ntorque = {torque}\n"), &[]));
+        has(
+            &told,
+            "is past the window of 1.70 to 2.80 N·m, and a nut is never turned back",
+        );
+        assert!(!told.contains("Stop: it is right"), "{told}");
+    }
+}

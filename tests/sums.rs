@@ -168,5 +168,10 @@ fn the_page_and_the_customers_page_add_up() {
             panic!("{rows:?}");
         };
         assert_eq!((name.as_str(), before + tax), ("To pay", *pay));
+        // 19 % of the price as it is printed, to half a unit
+        assert!(
+            (*tax as f64 - 0.19 * before as f64).abs() <= 50.0,
+            "{tax} {before}"
+        );
     }
 }

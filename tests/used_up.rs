@@ -109,6 +109,10 @@ fn a_size_left_out_is_judged_at_the_bench() {
     // what it spares in the drawer, and loses at the bench
     let [_, drawer, _] = estimate(&against["drawer_a_year"]);
     assert!(drawer < 0.0 && -drawer < estimate(&against["money_a_year"])[1]);
+    let together = estimate(&against["together_a_year"])[1];
+    let [bench, drawer] =
+        [&against["money_a_year"], &against["drawer_a_year"]].map(|e| estimate(e)[1]);
+    assert!((together - bench - drawer).abs() < 1e-9 && together > 0.0);
     let has_size = list(&stock["series"]).iter().any(|series| {
         let sizes = list(&series["sizes"]).iter();
         series["name"] == "P-38" && sizes.clone().any(|size| number(&size["size"]) == 0.12)
@@ -117,13 +121,13 @@ fn a_size_left_out_is_judged_at_the_bench() {
     let (_, text, _) = run(&[&["stock"], &without[..]].concat());
     has(
         &text,
-        "The shim drawer of North Bench without P-38 0.12 and S-80 0.12",
+        "The shim drawer of North Bench without P-38 0.12 mm and S-80 0.12 mm",
     );
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     has(
         &text,
-        "A drawer without P-38 0.12 and S-80 0.12 is cheaper at the till, but costs more at the bench every \
-         year than it spares in the drawer.",
+        "A drawer without P-38 0.12 mm and S-80 0.12 mm is cheaper at the till, but costs more at the bench \
+         every year than it spares in the drawer and hands over",
     );
     for (typed, said) in [
         ("P-38=0.13", "the nearest is 0.12; sizes are in mm here"),

@@ -241,6 +241,7 @@ impl Question {
         let example = match self.wants {
             Wants::Figure(of, _) | Wants::Figures(of, ..) => match of.unit(units) {
                 "" => format!("e.g. {}", of.example(units)),
+                "in" => format!("in inches, e.g. {}", of.example(units)),
                 unit => format!("in {unit}, e.g. {}", of.example(units)),
             },
             _ => String::new(),

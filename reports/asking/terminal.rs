@@ -73,10 +73,11 @@ impl Prompt for Terminal {
     ) -> Result<Reply<usize>, Failure> {
         let listed = options.iter().map(String::as_str).collect();
         let asked = Select::new(question, listed)
-            .with_help_message("arrow keys and Enter; Esc goes back, Ctrl-C stops")
+            .with_help_message(
+                "arrow keys or a part of the word, then Enter; Esc goes back, Ctrl-C stops",
+            )
             .with_page_size(SHOWN)
             .with_starting_cursor(at)
-            .without_filtering()
             .with_render_config(self.look);
         Ok(match reply(asked.raw_prompt())? {
             Reply::Said(option) => Reply::Said(option.index),

@@ -31,16 +31,6 @@ pub struct ShopFiles {
     pub anyway: bool,
 }
 
-impl ShopFiles {
-    /// The sizes that are left out, each with its series.
-    pub fn left_out(&self) -> Vec<String> {
-        let sizes = self.without.iter();
-        sizes
-            .map(|(series, size)| format!("{series} {size}"))
-            .collect()
-    }
-}
-
 /// Seed and threads, and where the list of sizes goes.
 #[derive(Debug, Args)]
 pub struct Run {

@@ -19,6 +19,12 @@ pub(super) struct Branch {
 
 /// All cases of what is told.
 pub(super) fn branches(told: &Told<'_>) -> Vec<Branch> {
+    branches_with(told, None)
+}
+
+/// The same with both cases of one assembly, by its place, unless its bearings are surely closed: what else
+/// might be read of it may lie on the other side.
+pub(super) fn branches_with(told: &Told<'_>, both: Option<usize>) -> Vec<Branch> {
     let closed = End {
         closed: true,
         split: false,
@@ -39,9 +45,16 @@ pub(super) fn branches(told: &Told<'_>) -> Vec<Branch> {
         first.model.sites.iter().any(moved)
     };
     let mut doubtful: Vec<usize> = (0..ends.len())
-        .filter(|at| distances[*at].abs() < SURE && read(*at))
+        .filter(|at| {
+            let other_side = Some(*at) == both && distances[*at] < 0.0;
+            (distances[*at].abs() < SURE || other_side) && read(*at)
+        })
         .collect();
-    doubtful.sort_by(|a, b| distances[*a].abs().total_cmp(&distances[*b].abs()));
+    let near = |at: &usize| match Some(*at) == both {
+        true => 0.0,
+        false => distances[*at].abs(),
+    };
+    doubtful.sort_by(|a, b| near(a).total_cmp(&near(b)));
     doubtful.truncate(MOST);
     let open = |at: usize| distances[at] < 0.0 && read(at);
     if doubtful.is_empty() && !(0..ends.len()).any(open) {

@@ -205,11 +205,13 @@ impl<'a> Nut<'a> {
             let mut sleeve = self.fresh(&mut dice);
             for _ in 0..MOST_TURNS {
                 let chance = self.chance(first, &sleeve);
-                if chance > NO_CHANCE {
+                let unstated = self.read(self.torque(&sleeve), &mut dice);
+                let ends = unstated >= self.aim;
+                // the last one in any case: something stands on the bench, however unlikely it reads
+                if chance > NO_CHANCE || ends {
                     begun.push((sleeve, number as u32, chance));
                 }
-                let unstated = self.read(self.torque(&sleeve), &mut dice);
-                if unstated >= self.aim {
+                if ends {
                     break;
                 }
                 sleeve.closure += self.turned(self.asked(unstated), &mut dice);

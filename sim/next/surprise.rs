@@ -4,7 +4,7 @@ use rayon::prelude::*;
 
 use super::answer::{SURPRISING, Surprise};
 use super::approximation::Approximation;
-use super::branches::{Branch, branches};
+use super::branches::{Branch, branches_with};
 use super::history::has_sleeve;
 use super::known_again::{figures_known, known_again};
 use super::likelihood::Likelihood;
@@ -126,7 +126,7 @@ fn of_assembly(told: &Told<'_>, entry: usize, address: Address) -> Estimate {
         read: entry,
         ..told.clone()
     };
-    let all = branches(&upto);
+    let all = branches_with(&upto, Some(entry - 1));
     let before: Vec<Branch> = all
         .iter()
         .map(|branch| without(&branch.model, entry))

@@ -43,6 +43,14 @@ impl<'a> Row<'a> {
         self.keep.saturating_sub(there).div_ceil(self.shelf.pack_of)
     }
 
+    /// How many there are once everything is delivered: at its level where nothing was counted.
+    pub fn then(&self) -> u32 {
+        match self.have {
+            Some(have) => have + self.on_order.unwrap_or(0) + self.pieces(),
+            None => self.keep,
+        }
+    }
+
     /// Packs to order now: those missing, and at least as many as are delivered of a size.
     pub fn packs(&self) -> u32 {
         match self.packs_missing() {

@@ -50,14 +50,19 @@ pub(crate) fn add_lines(table: &mut Table, work: &Work, service: &Service) {
     if lines.len() < 2 {
         return;
     }
-    for ((setup, _), fill) in lines.iter().zip(&service.by_line) {
+    let own = work.shop.shop.jobs.iter().map(|job| job.job_fill);
+    for (((setup, _), fill), own) in lines.iter().zip(&service.by_line).zip(own) {
         let name = &setup.axle.name;
         let alike = lines.iter().filter(|(other, _)| other.axle.name == *name);
         let which = match alike.count() {
             1 => String::new(),
             _ => format!(", {}", renewed(setup)),
         };
-        table.name(format!("  of {name}{which}"), Cell::share(fill));
+        let served = match own {
+            Some(own) => Cell::share(fill).and(format!("asked for: {}", share(own))),
+            None => Cell::share(fill),
+        };
+        table.name(format!("  of {name}{which}"), served);
     }
 }
 

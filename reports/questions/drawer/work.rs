@@ -12,6 +12,7 @@ use crate::files::{
 };
 use crate::questions::check::{doubts_in, drawer_doubts};
 use crate::questions::context::{Failure, failure, refuse_impossible, warn};
+use crate::questions::drawer::list::printed;
 use crate::questions::plausible;
 use crate::sentences::listed;
 
@@ -129,6 +130,13 @@ pub(crate) fn read_and_tell(
             warnings.push(warning);
         }
     }
+    let without = (files.without.iter())
+        .map(|(name, size)| {
+            let unit = shop.shop.series(name).map_or(1.0, |series| series.unit);
+            let in_words = if unit == 1.0 { "mm" } else { "in" };
+            format!("{name} {} {in_words}", printed(size * unit, unit))
+        })
+        .collect();
     let (setups, doubts) = set_up_all(&shop, &axles, files.anyway)?;
     let of_lines: Vec<&Setup> = setups.iter().collect();
     let prices = |name: &str| offered.prices.get(name).cloned();
@@ -154,7 +162,7 @@ pub(crate) fn read_and_tell(
         shop,
         setups,
         shelves,
-        without: files.left_out(),
+        without,
     })
 }
 

@@ -36,7 +36,7 @@ pub(super) fn json(of: &OnTheBench) -> Value {
         "job": { "name": of.job.name, "assemblies": of.job.bench.assemblies.len() },
         "effective": answer.effective,
         "surprise": surprise,
-        "belief": {
+        "belief": (of.best().is_some() || of.last().is_some()).then(|| json!({
             "depth": figure(&belief.depth),
             "ring": figure(&belief.ring),
             "backlash": figure(&belief.backlash),
@@ -44,7 +44,7 @@ pub(super) fn json(of: &OnTheBench) -> Value {
             "closure": figure(&belief.closure),
             "drive": figure(&belief.drive),
             "coast": figure(&belief.coast),
-        },
+        })),
         "as_it_stands": answer.as_it_stands.as_ref().map(|sits| json!({
             "right": estimate(&sits.right),
             "clearly_out": estimate(&sits.clearly_out),

@@ -1,6 +1,7 @@
 //! What next at the pinion preload.
 
 use shimcast_sim::next::{Go, PreloadNext};
+use shimcast_sim::units::SLACK;
 
 use super::OnTheBench;
 use crate::document::{Cell, Column, Table};
@@ -14,6 +15,16 @@ impl OnTheBench {
             Some(PreloadNext::Spacer { fitted, .. }) => *fitted,
             _ => true,
         }
+    }
+
+    /// The torque last read of a sleeve, where that is past the window: the nut is never turned back.
+    pub(super) fn past_the_window(&self) -> Option<f64> {
+        if !matches!(self.answer.preload, Some(PreloadNext::Sleeve { .. })) {
+            return None;
+        }
+        let read = self.job.bench.assemblies.iter().rev();
+        let last = read.filter_map(|fitted| fitted.torque.last()).next()?;
+        (*last > self.setup.torque_window.high + SLACK).then_some(*last)
     }
 
     /// What next at the preload, in a sentence.
@@ -49,6 +60,13 @@ impl OnTheBench {
                 inside,
                 goes,
             } => {
+                if let Some(read) = self.past_the_window() {
+                    return Some(format!(
+                        "Preload: {} is past the window of {window}, and a nut is never turned back: fit a \
+                         new sleeve and begin again.",
+                        print.torque(read)
+                    ));
+                }
                 let whole = |degrees: f64| Digits::decimals(0).text(degrees);
                 let left = match self.preload_is_made() {
                     true => "the nut is where it is aimed at".to_owned(),

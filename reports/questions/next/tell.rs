@@ -41,14 +41,17 @@ pub(super) fn tell(of: &OnTheBench) -> Document {
     if !first.is_empty() {
         tables.extend([of.rows(first).into(), Block::Text(String::new())]);
     }
-    tables.push(of.belief().into());
+    if of.best().is_some() || of.last().is_some() {
+        tables.push(of.belief().into());
+    }
     document.section("", tables);
     if !of.cannot_be_told() {
         document.first();
     }
     if !others.is_empty() {
         let differences = "What costs more by no more than its ± is as good as the best, as far as can be \
-                           told. Accepting what does not read inside is never advised, whatever it costs.";
+                           told. Accepting what does not read inside is advised only where no other move is \
+                           seen to end right more often.";
         document.section(
             "Other moves",
             [of.rows(others).into(), Block::Note(differences.into())],
@@ -94,6 +97,11 @@ fn headline(of: &OnTheBench) -> String {
 
 fn stop(of: &OnTheBench, best: &Move) -> String {
     match (of.on_trial(), &of.answer.as_it_stands) {
+        (false, _) if of.past_the_window().is_some() => format!(
+            "Leave the packs as they are, fit a new sleeve and set the pinion preload again: {} that the \
+             job ends right.",
+            said(&best.right)
+        ),
         (false, _) if !of.preload_is_made() => format!(
             "Leave the packs as they are and finish the pinion preload: {} that the job ends right.",
             said(&best.right)

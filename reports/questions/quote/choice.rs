@@ -57,6 +57,11 @@ impl Choice {
         Some(self.quote.flat(hours, self.terms))
     }
 
+    /// What the customer pays: the price before tax as it is printed, in whole units, with the tax on it.
+    pub fn with_tax(&self, flat: &Flat) -> f64 {
+        flat.price.round() * (1.0 + self.terms.tax)
+    }
+
     /// Why there is no flat price, as a sentence.
     pub fn why_no_price(&self) -> String {
         match self.quote.not_quoted() {

@@ -29,7 +29,7 @@ pub fn table(choice: &Choice, flat: &Flat, assumptions: &[Assumption]) -> Table 
     }
     let work = flat.price - terms.parts_charged();
     if margin > 0.0 {
-        let of_work = format!("{} % of all but parts", plain(100.0 * margin));
+        let of_work = format!("{} % of the price without parts", plain(100.0 * margin));
         rows.push(("margin".into(), margin * work, of_work));
     }
     if parts > 0.0 {
@@ -60,7 +60,7 @@ pub fn table(choice: &Choice, flat: &Flat, assumptions: &[Assumption]) -> Table 
     };
     table.row(["price before tax".into(), price.into(), without.into()]);
     if tax > 0.0 {
-        let with_tax = Rounded::alone(flat.price_with_tax, 0);
+        let with_tax = Rounded::alone(choice.with_tax(flat), 0);
         let taxed = format!("{} % of the price before it", plain(100.0 * tax));
         table.row(["tax".into(), price.rest_of(with_tax).into(), taxed.into()]);
         table.name("price with tax", with_tax);

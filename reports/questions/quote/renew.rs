@@ -79,7 +79,7 @@ fn row(asked: &Quotation, choice: &Choice, chosen: bool, [parts, taxed]: [bool; 
         priced(&|flat| Cell::exact(flat.price, 0)),
     ]);
     if taxed {
-        row.push(priced(&|flat| Cell::exact(flat.price_with_tax, 0)));
+        row.push(priced(&|flat| Cell::exact(choice.with_tax(flat), 0)));
     }
     let marks = [
         chosen.then_some("asked for"),

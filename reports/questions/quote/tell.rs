@@ -59,7 +59,7 @@ fn headline(asked: &Quotation, flat: &Flat) -> Vec<Block> {
         format!(
             "{:.0} {currency} before tax, {:.0} {currency} with {} % tax",
             flat.price,
-            flat.price_with_tax,
+            asked.choice().with_tax(flat),
             plain(100.0 * terms.tax)
         )
     } else {
@@ -186,6 +186,10 @@ fn of_cost(asked: &Quotation) -> Vec<String> {
          (prices.comeback_share) is the shop's own assumption."
             .into(),
         costs::hours_in_it(choice, &asked.assumptions),
+        "Hours and windows are those of packs as they are wanted; what packs near enough (near_enough) do \
+         at the bench, and what waiting, deliveries and money in the drawer cost beside the shims, \
+         shimcast stock --all tells."
+            .into(),
     ];
     if quote.finished.value < 1.0 {
         notes.push(format!(

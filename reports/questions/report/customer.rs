@@ -114,7 +114,7 @@ fn price(of: Offered<'_>, flat: &Flat) -> Table {
     table.name("Price before tax", money(price));
     if terms.tax > 0.0 {
         let tax = format!("Tax, {} %", plain(100.0 * terms.tax));
-        let with_tax = Rounded::alone(flat.price_with_tax, 0);
+        let with_tax = Rounded::alone(of.choice.with_tax(flat), 0);
         table.name(tax, money(price.rest_of(with_tax)));
         table.name("To pay", money(with_tax));
     }
@@ -168,7 +168,7 @@ fn work(setup: &Setup) -> Vec<String> {
 fn longer(of: Offered<'_>) -> [String; 2] {
     let Choice { setup, quote, .. } = of.choice;
     let [half, most, nearly] =
-        [&quote.hours.p50, &quote.hours.p80, &quote.hours.p95].map(|hours| number(hours, 1));
+        [&quote.hours.p50, &quote.hours.p80, &quote.hours.p95].map(|hours| number(hours, 2));
     let gears = match setup.gears {
         Condition::New => "No two gear sets are alike",
         Condition::Kept => "No two axles are alike",

@@ -120,6 +120,7 @@ pub(super) fn json(answer: &Stock) -> Value {
             json!({
                 "own_money": money(offered.own_pays),
                 "drawer_a_year": estimate(&offered.year(answer)),
+                "together_a_year": estimate(&offered.together(answer)),
                 "right": estimate(&bench.right),
                 "clearly_out": estimate(&bench.clearly_out),
                 "hours_a_year": estimate(&bench.hours),

@@ -82,7 +82,12 @@ pub fn ask(args: &cli::Stock) -> Result<Reply, Failure> {
         let against = match &own {
             Some(own) => {
                 let other = (&question, &stock.plan.levels);
-                Some(offer::held_against(own, &args.files, other, watch)?)
+                Some(offer::held_against(
+                    [own, &work],
+                    &args.files,
+                    other,
+                    watch,
+                )?)
             }
             None => None,
         };

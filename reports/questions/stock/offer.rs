@@ -45,18 +45,18 @@ pub(super) fn own_work(files: &ShopFiles) -> Result<Option<Work>, Failure> {
 }
 
 /// What other sizes are, as the subject of a sentence.
-fn subject(files: &ShopFiles) -> String {
-    match (&files.sizes_from, &files.left_out()[..]) {
+fn subject(files: &ShopFiles, without: &[String]) -> String {
+    match (&files.sizes_from, without) {
         (Some(_), []) => "This offer".to_owned(),
-        (Some(_), left_out) => format!("This offer without {}", listed(left_out)),
-        (None, left_out) => format!("A drawer without {}", listed(left_out)),
+        (Some(_), without) => format!("This offer without {}", listed(without)),
+        (None, without) => format!("A drawer without {}", listed(without)),
     }
 }
 
 /// Holds other sizes, with a drawer of these levels, against the shop's own; `None` where it was broken
 /// off.
 pub(super) fn held_against(
-    own: &Work,
+    [own, other]: [&Work; 2],
     files: &ShopFiles,
     (asked, levels): (&Question<'_>, &Levels),
     watch: &mut Watch,
@@ -87,7 +87,7 @@ pub(super) fn held_against(
         .collect();
     let bench = AtBench::of(&both, asked.seed, &mut |progress| watch.see(progress));
     Some(Offered {
-        subject: subject(files),
+        subject: subject(files, &other.without),
         own_pays: planned.money,
         own_year: question.drawer.yearly(&planned.service).total,
         bench,
@@ -108,6 +108,18 @@ impl Offered {
             ..year
         }
         .widened([own.high - own.value, own.value - own.low])
+    }
+
+    /// What a year costs more, drawer and bench together.
+    pub(super) fn together(&self, answer: &Stock) -> Estimate {
+        let (year, bench) = (self.year(answer), &self.bench.money);
+        Estimate {
+            value: year.value + bench.value,
+            low: year.low + bench.value,
+            high: year.high + bench.value,
+            ..year
+        }
+        .widened([bench.value - bench.low, bench.high - bench.value])
     }
 }
 
@@ -139,33 +151,44 @@ pub(super) fn add(table: &mut Table, answer: &Stock) {
     table
         .name(
             "Against the shop's sizes",
-            Cell::from(format!("{paid:+.2} {currency}")).beside("at the till, for an empty drawer"),
+            Cell::from(money(&offered.together(answer), currency))
+                .beside("a year, drawer and bench together"),
         )
+        .name("  at the bench", bench_cell(&offered.bench, currency))
         .name(
             "  in the drawer",
-            Cell::from(money(&offered.year(answer), currency)).beside("a year, all that it costs"),
-        )
-        .name("  at the bench", bench_cell(&offered.bench, currency));
+            Cell::from(money(&offered.year(answer), currency)).beside(format!(
+                "a year, all that it costs; at the till {paid:+.2} {currency}"
+            )),
+        );
 }
 
-/// Said where other sizes cost more at the bench than they spare.
+/// Said where other sizes cost more at the bench than they spare, or hand over fewer right axles.
 pub(super) fn loses(answer: &Stock) -> Option<String> {
     let offered = answer.against_own.as_ref()?;
-    let (bench, year) = (&offered.bench, offered.year(answer));
-    let dearer = Verdict::of(&bench.money) == Verdict::More;
-    let worse = Verdict::of(&bench.right) == Verdict::Less
-        || Verdict::of(&bench.clearly_out) == Verdict::More;
-    let how = match (dearer, worse) {
-        (true, _) if bench.money.value > -year.value => {
-            "costs more at the bench every year than it spares in the drawer"
+    let bench = &offered.bench;
+    let dearer = Verdict::of(&offered.together(answer)) == Verdict::More;
+    let at_bench = Verdict::of(&bench.money) == Verdict::More;
+    let spares = Verdict::of(&offered.year(answer)) == Verdict::Less;
+    let cost = match (dearer, at_bench, spares) {
+        (true, true, true) => {
+            Some("costs more at the bench every year than it spares in the drawer")
         }
-        (true, _) => "costs more at the bench every year than the shop's own sizes do",
-        (_, true) => "hands over fewer right axles than the shop's own sizes",
-        _ => return None,
+        (true, ..) => Some("costs more every year than the shop's own sizes do"),
+        _ => None,
     };
+    let fewer = (Verdict::of(&bench.right) == Verdict::Less).then(|| {
+        let points = signed_with_half(&bench.right.negated().times(100.0), 1);
+        let points = points.trim_start_matches('+');
+        format!("hands over {points} points fewer right axles")
+    });
+    let how: Vec<String> = cost.map(str::to_owned).into_iter().chain(fewer).collect();
+    if how.is_empty() {
+        return None;
+    }
     let but = match answer.stock.plan.money < offered.own_pays {
         true => "is cheaper at the till, but ",
         false => "",
     };
-    Some(format!("{} {but}{how}.", offered.subject))
+    Some(format!("{} {but}{}.", offered.subject, listed(&how)))
 }

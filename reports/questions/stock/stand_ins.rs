@@ -2,7 +2,8 @@
 
 use serde_json::{Value, json};
 use shimcast_sim::compare::Verdict;
-use shimcast_sim::stock::AtBench;
+use shimcast_sim::count::estimate::Estimate;
+use shimcast_sim::stock::{AtBench, Nearness};
 
 use super::Stock;
 use super::offer::{bench_cell, money};
@@ -68,53 +69,47 @@ pub(super) fn others(answer: &Stock) -> (Table, String) {
     let currency = &shop.currency;
     let mut table = Table::new([
         Column::figures("near_enough"),
-        Column::figures(format!("to pay, {currency}")),
+        Column::words(""),
         Column::halves("drawer a year"),
         Column::halves("bench a year"),
+        Column::figures("together"),
         Column::halves("right, points"),
-        Column::halves("clearly out"),
-        Column::words(""),
+        Column::halves("clearly out").may_go(),
+        Column::figures(format!("to pay, {currency}")).may_go(),
     ])
     .caption(
         "Other values of near_enough, each with a drawer planned for it; at the bench against exact packs",
     );
-    let points = |share: shimcast_sim::count::estimate::Estimate| {
-        Cell::from(signed_with_half(&share.times(100.0), 1))
-    };
+    let points = |share: &Estimate| Cell::from(signed_with_half(&share.times(100.0), 1));
+    let together = |tried: &Nearness| tried.yearly.value + tried.bench.money.value;
     for tried in &answer.stock.nearness {
-        let AtBench {
-            right,
-            clearly_out,
-            money,
-            ..
-        } = tried.bench;
+        let bench = &tried.bench;
+        let as_it_is = tried.near_enough == shop.drawer.near_enough;
         table.row([
             format!("{} mm", printed(tried.near_enough, 1.0)).into(),
-            Cell::exact(tried.plan.money, 2),
+            if as_it_is { "as it is" } else { "" }.into(),
             Cell::known(Known::Money(tried.yearly)),
-            Cell::from(signed_with_half(&money, 0)),
-            points(right),
-            points(clearly_out),
-            if tried.near_enough == shop.drawer.near_enough {
-                "as it is"
-            } else {
-                ""
-            }
-            .into(),
+            signed_with_half(&bench.money, 0).into(),
+            Cell::exact(together(tried), 0),
+            points(&bench.right),
+            points(&bench.clearly_out),
+            Cell::exact(tried.plan.money, 2),
         ]);
     }
-    let together =
-        |tried: &&shimcast_sim::stock::Nearness| tried.yearly.value + tried.bench.money.value;
-    let best = answer.stock.nearness.iter();
-    let best = best.min_by(|a, b| together(a).total_cmp(&together(b)));
+    let all = answer.stock.nearness.iter();
+    let best = all.min_by(|a, b| together(a).total_cmp(&together(b)));
     let said = best.map_or_else(String::new, |best| {
         format!(
-            "found on fewer jobs than the plan; least a year in the drawer and at the bench together: near_enough = {} mm",
+            "least a year, drawer and bench together: near_enough = {} mm; {APART}",
             printed(best.near_enough, 1.0)
         )
     });
     (table, said)
 }
+
+/// What is said of drawers that are only held against each other.
+pub(super) const APART: &str =
+    "each found on fewer jobs than the plan, so to be held against each other";
 
 /// All of it as JSON.
 pub(super) fn json(answer: &Stock) -> Value {

@@ -103,8 +103,6 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
     if !many_lines(answer) {
         add_lines(&mut table, &answer.work, &plan.service);
     }
-    let pieces: u32 = plan.levels.iter().flatten().sum();
-    let kept = plan.levels.iter().flatten().filter(|n| **n > 0).count();
     let allowed = match answer.aim {
         Aim::Budget(most) => format!("of {} allowed, ", money(most, shop)),
         Aim::Fill(_) => String::new(),
@@ -116,12 +114,21 @@ fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
         Cell::from(money(paid, shop)).beside(format!("{allowed}{how}")),
     );
     offer::add(&mut table, answer);
+    let then = rows
+        .iter()
+        .map(|row| (row, row.then()))
+        .filter(|(_, count)| *count > 0);
+    let pieces: u32 = then.clone().map(|(_, count)| count).sum();
+    let worth: f64 = then
+        .clone()
+        .map(|(row, count)| f64::from(count) * row.price)
+        .sum();
     table.name(
         "Then in the drawer",
         Cell::from(shims(pieces.into())).beside(format!(
             "of {}; list price {}",
-            counted(kept as u64, ["size", "sizes"]),
-            money(plan.worth, shop)
+            counted(then.count() as u64, ["size", "sizes"]),
+            money(worth, shop)
         )),
     );
     if let Some((service, ahead)) = &stock.ahead {

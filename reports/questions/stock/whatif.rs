@@ -6,6 +6,7 @@ use shimcast_sim::stock::Interval;
 
 use super::Stock;
 use super::planned::Planned;
+use super::stand_ins::APART;
 use crate::document::{Cell, Column, Known, Table};
 use crate::figures::{counted, days, plain};
 
@@ -44,6 +45,7 @@ pub(super) fn intervals(answer: &Stock) -> (Table, String) {
         Some(best) => format!("cheapest a year: an order every {}", days(best.days)),
         None => "no interval that was tried is seen to cost less a year than the shop's own".into(),
     };
+    let said = format!("{said}; {APART}");
     (table, said)
 }
 
