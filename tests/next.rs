@@ -440,3 +440,23 @@ fn a_sleeve_past_the_window_is_thrown_away() {
         assert!(!told.contains("Stop: it is right"), "{told}");
     }
 }
+
+/// Two side packs that each could be built, and not both: that is no advice.
+#[test]
+fn packs_that_can_not_be_built_together_are_not_advised() {
+    let folder = bench(HEAD);
+    folder.file(
+        "count.csv",
+        b"series,size,count\nP-38,0.80,1\nP-38,0.10,1\nS-80,2.00,1\nS-80,0.10,1\n",
+    );
+    let count = folder.path("count.csv");
+    let (code, told, err) = next_in(&folder, &["--have", count.to_str().expect("text")]);
+    assert_eq!(code, 1, "{err}");
+    let told = flowing(&told);
+    has(
+        &told,
+        "There is nothing that could be done: no packs can be built.",
+    );
+    has(&told, "Were every size there, the best would be");
+    assert!(!told.contains("Start with"), "{told}");
+}

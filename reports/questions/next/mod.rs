@@ -133,11 +133,14 @@ impl OnTheBench {
         self.job.loaded.printed()
     }
 
+    /// Whether all packs of a move can be built together, where the drawer is counted.
+    fn can_be_built(&self, one: &Move) -> bool {
+        self.drawer.is_none() || self.shims(one).is_ok()
+    }
+
     /// The move to make: the best one that can be built.
     fn best(&self) -> Option<&Move> {
-        let buildable = |one: &&Move| self.shims(one).is_ok();
-        let all = || self.answer.moves.iter();
-        all().find(buildable).or_else(|| all().next())
+        self.answer.moves.iter().find(|one| self.can_be_built(one))
     }
 }
 

@@ -216,12 +216,9 @@ fn in_two(of: &OnTheBench) -> (Vec<&Move>, Vec<&Move>) {
     };
     let mut first = vec![best];
     let mut others = Vec::new();
-    for one in of
-        .answer
-        .moves
-        .iter()
-        .filter(|one| !std::ptr::eq(*one, best))
-    {
+    let others_of = of.answer.moves.iter();
+    let told = |one: &&Move| !std::ptr::eq(*one, best) && (one.own || of.can_be_built(one));
+    for one in others_of.filter(told) {
         // what somebody asked about is told first
         match one.own || first.iter().filter(|one| !one.own).count() <= NEXT_BEST {
             true => first.push(one),
