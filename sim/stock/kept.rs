@@ -55,12 +55,15 @@ impl<'a> KeptDrawer<'a> {
     }
 
     /// A drawer that is kept for no job: all shims are bought as they are needed, and what is left over
-    /// is thrown away but for the surplus that is kept.
+    /// is thrown away, surplus or not: nobody knows when it might serve.
     pub fn for_none(shelves: &'a [Shelf], drawer: &Drawer) -> Self {
         let none: Levels = shelves.iter().map(|s| vec![0; s.sizes.len()]).collect();
         Self {
             shelves,
-            rules: while_a_job_is_done(drawer.rules()),
+            rules: Rules {
+                keep_surplus: 0,
+                ..while_a_job_is_done(drawer.rules())
+            },
             found: vec![vec![none.clone(); MOMENTS / EMPTY_SPELLS]; EMPTY_SPELLS],
             levels: none,
         }
