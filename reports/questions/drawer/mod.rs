@@ -10,5 +10,5 @@ mod work;
 
 pub(crate) use size::large_shop;
 pub use used_up::ShimsFrom;
-pub(crate) use used_up::{Supply, work_beside, work_to_charge};
+pub(crate) use used_up::{ShimCosts, work_beside, work_to_charge};
 pub(crate) use work::{Work, lists, read, read_and_tell};

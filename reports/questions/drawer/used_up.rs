@@ -49,7 +49,7 @@ impl ShimsFrom {
 
 /// The drawer behind the cost of a shop's jobs.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Supply<'a> {
+pub(crate) struct ShimCosts<'a> {
     /// All jobs of the shop, where a drawer is planned for them.
     work: Option<&'a Work>,
     /// Where shims come from.
@@ -98,7 +98,7 @@ pub(crate) fn work_to_charge(
     }
 }
 
-impl<'a> Supply<'a> {
+impl<'a> ShimCosts<'a> {
     /// From the drawer of these jobs; where it is not planned (`without`), by the shims finally fitted.
     pub(crate) fn of(work: Option<&'a Work>, loaded: &Loaded, without: bool) -> Self {
         let from = match work {

@@ -24,7 +24,7 @@ use self::luck::Luck;
 use super::assumed::{self, Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, failure, on_threads, read_sources, set_up_as, sources};
-use super::drawer::{Supply, work_to_charge};
+use super::drawer::{ShimCosts, work_to_charge};
 use super::jobs::jobs_a_year;
 use super::{Answer, Exit, Form, Reply};
 use crate::cli;
@@ -70,10 +70,10 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
         true => None,
         false => work_to_charge(&args.job.files, &loaded, args.job.effort.threads),
     };
-    let supply = Supply::of(work.as_ref(), &loaded, args.no_stock);
+    let shim_costs = ShimCosts::of(work.as_ref(), &loaded, args.no_stock);
     let (quotes, shims, moved_most) = on_threads(&args.job.effort, |watch| {
         let all: Vec<&Setup> = setups.iter().chain(&others).collect();
-        let (charged, from) = supply.charged(&all, seed, None, watch);
+        let (charged, from) = shim_costs.charged(&all, seed, None, watch);
         let quotes = simulate(args, &all, &charged, chosen, watch);
         let whole = quotes.iter().all(|quote| !quote.partial);
         let moved_most = (form == Form::Text && whole).then(|| {

@@ -33,7 +33,7 @@ use crate::faces;
 use crate::files::{Loaded, Source};
 use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
-use crate::questions::drawer::{ShimsFrom, Supply, Work, work_beside, work_to_charge};
+use crate::questions::drawer::{ShimCosts, ShimsFrom, Work, work_beside, work_to_charge};
 use crate::questions::follow;
 use crate::questions::jobs::jobs_a_year;
 use crate::questions::made;
@@ -78,7 +78,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         true => None,
         false => drawer_of(args),
     };
-    let supply = Supply::of(work.as_ref(), &loaded, args.no_stock);
+    let shim_costs = ShimCosts::of(work.as_ref(), &loaded, args.no_stock);
     let lines = work.as_ref().map(Work::lines).unwrap_or_default();
     let question = work.as_ref().map(|work| work.question(&lines, seed));
     let job = assumed::Files {
@@ -87,7 +87,7 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         loaded: &loaded,
     };
     let runs = on_threads(&args.job.effort, |watch| {
-        let drawer = (question.as_ref(), supply);
+        let drawer = (question.as_ref(), shim_costs);
         let mut runs = Runs::of(args, &setup, &loaded, &grid, drawer, watch);
         if !runs.whole.odds.partial {
             runs.moved_most = moved_most(Headline::Right, job, &setup, seed);
@@ -248,10 +248,10 @@ fn write_customer(
         true => None,
         false => work_to_charge(&args.job.files, loaded, effort.threads),
     };
-    let supply = Supply::of(work.as_ref(), loaded, args.no_stock);
+    let shim_costs = ShimCosts::of(work.as_ref(), loaded, args.no_stock);
     let (quote, shims) = on_threads(effort, |watch| {
         let (seed, until) = (effort.seed, effort.until());
-        let (charged, shims) = supply.charged(&[&setup], seed, None, watch);
+        let (charged, shims) = shim_costs.charged(&[&setup], seed, None, watch);
         let quote = quote(&setup, charged[0], seed, until, &mut |p| watch.see(p));
         (quote, shims)
     })?;
@@ -306,7 +306,7 @@ impl Runs {
         setup: &Setup,
         loaded: &Loaded,
         grid: &Grid,
-        (question, supply): (Option<&Question<'_>>, Supply<'_>),
+        (question, shim_costs): (Option<&Question<'_>>, ShimCosts<'_>),
         watch: &mut Watch,
     ) -> Self {
         let (until, seed) = (args.job.effort.until(), args.job.effort.seed);
@@ -323,7 +323,7 @@ impl Runs {
             })
         });
         let levels = planned.as_ref().map(|stock| &stock.plan.levels);
-        let (charged, shims) = supply.charged(&[setup], seed, levels, watch);
+        let (charged, shims) = shim_costs.charged(&[setup], seed, levels, watch);
         let grain = grain(loaded.axle_units);
         Self {
             shims,
