@@ -94,35 +94,28 @@ impl Outcome {
         if right {
             return Self::Right;
         }
-        let instruments = &setup.shop.instruments;
-        let graduations = Margins {
-            dial: instruments.dial.step,
-            pattern: instruments.pattern.step,
-            torque: instruments.torque.step,
-        };
-        Self::WronglyPassed {
-            clearly: !inside(setup, rebuild, graduations),
-        }
+        Self::wrongly_passed(setup, &rebuild.last, rebuild.pinion_torque)
     }
 
     /// The same of an assembly as it sits, with the true torque of its pinion where it is known.
     pub(crate) fn as_it_sits(setup: &Setup, truth: &Assembly, torque: Option<f64>) -> Self {
-        let instruments = &setup.shop.instruments;
-        let inside = |margins: Margins| {
-            let window = setup.torque_window.widened(margins.torque);
-            torque.is_none_or(|torque| window.holds(torque))
-                && Inside::with_margins(setup, truth, margins).all()
-        };
-        if inside(Margins::default()) {
-            return Self::Right;
+        match inside(setup, truth, torque, Margins::default()) {
+            true => Self::Right,
+            false => Self::wrongly_passed(setup, truth, torque),
         }
+    }
+
+    /// Outside a window: by more than one graduation, or by less.
+    #[inline]
+    fn wrongly_passed(setup: &Setup, truth: &Assembly, torque: Option<f64>) -> Self {
+        let instruments = &setup.shop.instruments;
         let graduations = Margins {
             dial: instruments.dial.step,
             pattern: instruments.pattern.step,
             torque: instruments.torque.step,
         };
         Self::WronglyPassed {
-            clearly: !inside(graduations),
+            clearly: !inside(setup, truth, torque, graduations),
         }
     }
 
@@ -132,10 +125,11 @@ impl Outcome {
     }
 }
 
-/// Whether the last assembly and its pinion torque lie inside windows wider by these margins.
+/// Whether an assembly, and its pinion torque where that is known, lie inside windows wider by these
+/// margins.
 #[inline]
-fn inside(setup: &Setup, rebuild: &Rebuild, margins: Margins) -> bool {
-    let torque: Window = setup.torque_window.widened(margins.torque);
-    rebuild.pinion_torque.is_some_and(|t| torque.holds(t))
-        && Inside::with_margins(setup, &rebuild.last, margins).all()
+fn inside(setup: &Setup, truth: &Assembly, torque: Option<f64>, margins: Margins) -> bool {
+    let window: Window = setup.torque_window.widened(margins.torque);
+    torque.is_none_or(|torque| window.holds(torque))
+        && Inside::with_margins(setup, truth, margins).all()
 }

@@ -166,6 +166,18 @@ impl Dice {
         ziggurat::uniform(self.bits())
     }
 
+    /// A whole number below this one, each as likely.
+    pub(crate) fn below(&mut self, count: usize) -> usize {
+        ((self.uniform() * count as f64) as usize).min(count - 1)
+    }
+
+    /// Puts these into an order that has nothing to do with them.
+    pub(crate) fn shuffle<T>(&mut self, all: &mut [T]) {
+        for at in (1..all.len()).rev() {
+            all.swap(at, self.below(at + 1));
+        }
+    }
+
     /// Whether an event of this probability happens.
     #[inline]
     pub fn chance(&mut self, share: f64) -> bool {

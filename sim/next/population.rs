@@ -117,10 +117,7 @@ impl Population {
         }
         let last = chosen.last().copied().unwrap_or(0);
         chosen.resize(count, last);
-        for at in (1..count).rev() {
-            let other = ((dice.uniform() * (at + 1) as f64) as usize).min(at);
-            chosen.swap(at, other);
-        }
+        dice.shuffle(&mut chosen);
         chosen
     }
 }

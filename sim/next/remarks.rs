@@ -90,16 +90,21 @@ fn known(told: &Told<'_>, remarks: &mut Vec<Remark>) {
     }
 }
 
-fn off_step(setup: &Setup, entry: usize, reading: Reading, stated: f64, remarks: &mut Vec<Remark>) {
+/// The step in which a reading is rounded; 0 where it is not.
+pub(super) fn step_read(setup: &Setup, reading: Reading) -> f64 {
     let instruments = &setup.shop.instruments;
-    let step = match reading {
+    match reading {
         Reading::MarkOld | Reading::MarkNew => setup.axle.gears.mark.step,
         Reading::Gauge => instruments.depth_gauge.step,
         Reading::Backlash(_) => instruments.dial.step,
         Reading::Drive | Reading::Coast => instruments.pattern.step,
         Reading::Torque(_) => instruments.torque.step,
-        _ => return,
-    };
+        _ => 0.0,
+    }
+}
+
+fn off_step(setup: &Setup, entry: usize, reading: Reading, stated: f64, remarks: &mut Vec<Remark>) {
+    let step = step_read(setup, reading);
     if step > 0.0 && step_of(stated, step).is_none() {
         remarks.push(Remark::OffStep {
             entry,

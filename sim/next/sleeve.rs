@@ -185,10 +185,7 @@ impl<'a> Nut<'a> {
         let worth = pool.worth();
         let mut all: Vec<Sleeve> = pool.all.into_iter().map(|(sleeve, _)| sleeve).collect();
         // those that are alike lie side by side
-        for at in (1..all.len()).rev() {
-            let other = ((dice.uniform() * (at + 1) as f64) as usize).min(at);
-            all.swap(at, other);
-        }
+        dice.shuffle(&mut all);
         Sleeves {
             all,
             log_evidence: pool.log_evidence,

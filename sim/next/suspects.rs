@@ -5,6 +5,7 @@ use rayon::prelude::*;
 use super::answer::{Reading, Slip, Suspect};
 use super::history::stated;
 use super::model::{Amiss, Told, step_of};
+use super::remarks::step_read;
 use super::surprise::log_evidence;
 use crate::axle::Condition;
 use crate::bench::PackPlace;
@@ -107,15 +108,7 @@ fn thinnest(setup: &Setup, place: PackPlace) -> Option<f64> {
 
 /// Whether the instrument may read another figure in the place of one on its step.
 fn may_read(setup: &Setup, reading: Reading, figure: f64, other: f64) -> bool {
-    let instruments = &setup.shop.instruments;
-    let step = match reading {
-        Reading::MarkOld | Reading::MarkNew => setup.axle.gears.mark.step,
-        Reading::Gauge => instruments.depth_gauge.step,
-        Reading::Backlash(_) => instruments.dial.step,
-        Reading::Drive | Reading::Coast => instruments.pattern.step,
-        Reading::Torque(_) => instruments.torque.step,
-        _ => 0.0,
-    };
+    let step = step_read(setup, reading);
     step_of(figure, step).is_none() || step_of(other, step).is_some()
 }
 

@@ -127,8 +127,8 @@ impl<'a> KeptDrawer<'a> {
     /// then one of the packs near enough stays.
     pub(super) fn rebuilt(&self, jobs: &BenchJobs<'_>, line: usize, address: Address) -> Rebuild {
         let mut dice = address.stream(Purpose::Moments);
-        let spell = &self.found[below(self.found.len(), &mut dice)];
-        let found = &spell[below(spell.len(), &mut dice)];
+        let spell = &self.found[dice.below(self.found.len())];
+        let found = &spell[dice.below(spell.len())];
         let mut guest = Given::default();
         let mut steps = JobSteps::new();
         let mut passes = 0;
@@ -183,11 +183,6 @@ fn while_a_job_is_done(rules: Rules) -> Rules {
         review: Review::Never,
         ..rules
     }
-}
-
-/// A number below this one.
-fn below(count: usize, dice: &mut Dice) -> usize {
-    ((dice.uniform() * count as f64) as usize).min(count - 1)
 }
 
 /// What is in a drawer at random moments of every spell of a sample.

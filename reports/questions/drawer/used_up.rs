@@ -76,14 +76,15 @@ pub(crate) fn work_beside(files: &Files, threads: Option<usize>) -> Result<Work,
     Ok(work)
 }
 
-/// All jobs of the shop, to plan its drawer for; `None` where there are none, or where they can't be read,
-/// which is said on stderr.
+/// All jobs of the shop, to plan its drawer for; `None` where it is not to be planned (`without`), where there
+/// are none, or where they can't be read, which is said on stderr.
 pub(crate) fn work_to_charge(
     files: &Files,
     loaded: &Loaded,
+    without: bool,
     threads: Option<usize>,
 ) -> Option<Work> {
-    if loaded.shop.jobs.is_empty() {
+    if without || loaded.shop.jobs.is_empty() {
         return None;
     }
     match work_beside(files, threads) {

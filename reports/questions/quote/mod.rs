@@ -66,10 +66,8 @@ pub fn ask(args: &cli::Quote) -> Result<Reply, Failure> {
     let doubts = doubts(&setups[chosen], &loaded);
     let form = Form::json_or_text(args.json);
     let seed = args.job.effort.seed;
-    let work = match args.no_stock {
-        true => None,
-        false => work_to_charge(&args.job.files, &loaded, args.job.effort.threads),
-    };
+    let threads = args.job.effort.threads;
+    let work = work_to_charge(&args.job.files, &loaded, args.no_stock, threads);
     let shim_costs = ShimCosts::of(work.as_ref(), &loaded, args.no_stock);
     let (quotes, shims, moved_most) = on_threads(&args.job.effort, |watch| {
         let all: Vec<&Setup> = setups.iter().chain(&others).collect();

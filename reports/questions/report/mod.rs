@@ -244,10 +244,7 @@ fn write_customer(
     heed_interrupts();
     let places = Places::claim(args)?;
     let effort = &args.job.effort;
-    let work = match args.no_stock {
-        true => None,
-        false => work_to_charge(&args.job.files, loaded, effort.threads),
-    };
+    let work = work_to_charge(&args.job.files, loaded, args.no_stock, effort.threads);
     let shim_costs = ShimCosts::of(work.as_ref(), loaded, args.no_stock);
     let (quote, shims) = on_threads(effort, |watch| {
         let (seed, until) = (effort.seed, effort.until());
