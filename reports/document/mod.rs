@@ -7,6 +7,7 @@
 mod axis;
 mod cell;
 mod chart;
+mod controls;
 mod figure;
 mod form;
 mod made;
@@ -15,6 +16,7 @@ mod table;
 pub use axis::{Axis, ends, nice_width};
 pub use cell::{Cell, Known, in_full};
 pub use chart::*;
+pub use controls::{Control, ControlKind, Controls, Otherwise};
 pub use figure::Figure;
 pub use form::{Form, FormField, FormLine, FormPart, PrintedTable};
 pub use made::{ChangedKey, Made};

@@ -1,11 +1,15 @@
 //! A document's pieces as HTML that is well-formed XML as well, so that any XML reader can check it.
 
+mod controls;
+
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::svg;
 use super::xml::not_in_xml;
 use crate::document::{Block, Cell, Column, Document, Figure, Made, Section, Shown, Table};
 use crate::files::ReadFile;
+
+pub use self::controls::{controls, field};
 
 /// The style of every page.
 pub const STYLE: &str = include_str!("style.css");
@@ -279,6 +283,22 @@ fn row(table: &Table, row: &[Cell], class: impl Fn(&Column) -> Option<&'static s
             @else { td class=[class(column)] { (value) } }
             @if column.shown == Shown::Interval { td { (beside) } }
         } }
+    }
+}
+
+/// What a document says, without its title: as part of a page that has one, its headings at this level
+/// of the page.
+pub fn sections(document: &Document) -> Markup {
+    html! {
+        @if let Some(said) = document.broken_off() { (paragraph(&said)) }
+        @for line in &document.under { p class="job" { (line) } "\n" }
+        @for doubt in &document.doubts { p class="doubt" { "Looks wrong: " (doubt) } "\n" }
+        @for of in &document.sections {
+            section id=[(!of.id.is_empty()).then_some(of.id)] { "\n"
+                @if !of.heading.is_empty() { h2 { (of.heading) } "\n" }
+                (blocks(&of.blocks))
+            } "\n"
+        }
     }
 }
 
