@@ -1,9 +1,10 @@
 //! Progress on stderr when it takes longer, and breaking off by Ctrl-C.
 
+use std::cell::RefCell;
 use std::io::{IsTerminal, Write, stderr};
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread;
 use std::time::{Duration, Instant};
 
@@ -123,17 +124,83 @@ fn overwrite(line: &str) {
 
 /// Lets Ctrl-C finish the block under way instead of ending the program; a second Ctrl-C ends it.
 pub fn heed_interrupts() {
+    on_interrupt(|| {});
+}
+
+/// The same, and does something besides at the first Ctrl-C.
+pub fn on_interrupt(besides: impl Fn() + Send + 'static) {
     // without a handler Ctrl-C still ends the program, so a failure here loses nothing else
-    let _ = ctrlc::set_handler(|| {
+    let _ = ctrlc::set_handler(move || {
         if INTERRUPTED.swap(true, Ordering::Relaxed) {
             leave(130);
         }
+        besides();
     });
+}
+
+/// Whoever a question is answered for where that is no terminal: may leave, which breaks the run off, and
+/// hears what else would be said on stderr.
+#[derive(Debug, Clone, Default)]
+pub struct Listener {
+    gone: Arc<AtomicBool>,
+    heard: Arc<Mutex<Vec<String>>>,
+}
+
+thread_local! {
+    /// Whoever this thread answers.
+    static LISTENER: RefCell<Option<Listener>> = const { RefCell::new(None) };
+}
+
+impl Listener {
+    /// Answers this listener: every watch that is started meanwhile on this thread heeds it.
+    pub fn answer<T>(&self, ask: impl FnOnce() -> T) -> T {
+        /// Puts back whoever was answered before, also where something panics.
+        struct Before(Option<Listener>);
+        impl Drop for Before {
+            fn drop(&mut self) {
+                LISTENER.set(self.0.take());
+            }
+        }
+        let _before = Before(LISTENER.replace(Some(self.clone())));
+        ask()
+    }
+
+    /// Nobody waits for the answer any more.
+    pub fn leave(&self) {
+        self.gone.store(true, Ordering::Relaxed);
+    }
+
+    /// Whether nobody waits any more.
+    pub fn is_gone(&self) -> bool {
+        self.gone.load(Ordering::Relaxed)
+    }
+
+    /// What was said so far, once.
+    pub fn heard(&self) -> Vec<String> {
+        std::mem::take(&mut *self.heard.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// Tells whoever this thread answers; gives the words back where that is nobody.
+    pub fn told(words: String) -> Option<String> {
+        LISTENER.with_borrow(|listener| match listener {
+            Some(listener) => {
+                let mut heard = listener
+                    .heard
+                    .lock()
+                    .unwrap_or_else(PoisonError::into_inner);
+                heard.push(words);
+                None
+            }
+            None => Some(words),
+        })
+    }
 }
 
 /// Watches one run.
 #[derive(Debug)]
 pub struct Watch {
+    /// Whom it is for, where that is no terminal: nothing is shown.
+    listener: Option<Listener>,
     started: Instant,
     /// Rebuilds of the run under way, which may be one of several.
     rebuilds: u64,
@@ -144,12 +211,20 @@ pub struct Watch {
 impl Watch {
     /// From now on.
     pub fn start() -> Self {
+        let listener = LISTENER.with_borrow(Clone::clone);
         Self {
+            terminal: listener.is_none() && on_terminal(),
+            listener,
             started: Instant::now(),
             rebuilds: 0,
             shown: None,
-            terminal: on_terminal(),
         }
+    }
+
+    /// Whether to go on.
+    fn goes_on(&self) -> bool {
+        let left = self.listener.as_ref().is_some_and(Listener::is_gone);
+        !left && !INTERRUPTED.load(Ordering::Relaxed)
     }
 
     /// Told between blocks; breaks off after Ctrl-C.
@@ -162,10 +237,9 @@ impl Watch {
         if progress.rebuilds > 0 && self.due() {
             self.show(progress);
         }
-        if INTERRUPTED.load(Ordering::Relaxed) {
-            ControlFlow::Break(())
-        } else {
-            ControlFlow::Continue(())
+        match self.goes_on() {
+            true => ControlFlow::Continue(()),
+            false => ControlFlow::Break(()),
         }
     }
 
@@ -182,11 +256,14 @@ impl Watch {
             };
             self.print(&format!("{doing}{served}{how_to_stop}"));
         }
-        !INTERRUPTED.load(Ordering::Relaxed)
+        self.goes_on()
     }
 
     /// Whether something should be shown now.
     fn due(&mut self) -> bool {
+        if self.listener.is_some() {
+            return false;
+        }
         let due = match self.shown {
             None => self.started.elapsed() > PATIENCE,
             Some(last) => last.elapsed() > if self.terminal { OFTEN } else { SELDOM },
@@ -254,6 +331,26 @@ fn time(seconds: u64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_listener_breaks_its_own_run_off_and_hears_what_is_said() {
+        let (one, other) = (Listener::default(), Listener::default());
+        let mut watch = one.answer(|| {
+            assert_eq!(Listener::told("odd".to_owned()), None);
+            other.answer(|| assert_eq!(Listener::told("even".to_owned()), None));
+            Watch::start()
+        });
+        assert_eq!(
+            (one.heard(), other.heard()),
+            (vec!["odd".to_owned()], vec!["even".to_owned()])
+        );
+        assert_eq!(Listener::told("loud".to_owned()), Some("loud".to_owned()));
+        assert!(watch.see_step("", None));
+        other.leave();
+        assert!(watch.see_step("", None));
+        one.leave();
+        assert!(!watch.see_step("", None));
+    }
 
     #[test]
     fn a_command_says_within_half_a_second_that_it_works() {

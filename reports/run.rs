@@ -4,6 +4,7 @@ use std::io::{IsTerminal, stdout};
 use std::process::ExitCode;
 
 use crate::cli::{Cli, Command, When};
+use crate::desk;
 use crate::faces::terminal::{self, Paper};
 use crate::progress;
 use crate::questions::context::{Failure, print, print_by, warn, warn_of};
@@ -40,6 +41,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Kit(args) => end(kit::ask(args)),
         Command::Report(args) => report::run(args),
         Command::Check(args) => end(check::ask(args)),
+        Command::Desk(args) => desk::run(args),
         Command::New(args) => starter::new(args, colour).and_then(|written| {
             if let Some(written) = written {
                 print(&terminal::text(&written, paper(colour)))?;

@@ -87,6 +87,20 @@ const LESSONS: [(BuiltInFile, &str); 13] = [
     (BUILT_IN_SHOP, "the shop that it is done in"),
 ];
 
+/// The lessons, the list of them first, without the files that they work on.
+pub(crate) fn lessons() -> impl Iterator<Item = BuiltInFile> {
+    let all = LESSONS.iter().map(|(file, _)| *file);
+    all.filter(|file| file.name.ends_with(".md"))
+}
+
+/// Writes the starter files into a folder.
+///
+/// # Errors
+/// In words, where a file of that name is there already or can't be written.
+pub(crate) fn start(dir: &Path, inch: bool) -> Result<(), String> {
+    write(dir, &starters(inch)).map(|_| ())
+}
+
 /// What to do where nobody can be asked.
 const WITHOUT_A_TERMINAL: &str = "write the files with an editor; without --ask, `shimcast new` writes \
                                   starters with a comment at each key";

@@ -51,6 +51,11 @@ pub enum Find {
 }
 
 impl Find {
+    /// What goes by this word.
+    pub fn named(word: &str) -> Option<Self> {
+        Self::from_str(word, false).ok()
+    }
+
     /// As the library calls it.
     pub fn telling(self) -> StoryKind {
         match self {

@@ -7,6 +7,7 @@
 mod causes;
 mod compare;
 mod decimals;
+mod desk;
 mod follow;
 mod next;
 mod quote;
@@ -32,9 +33,10 @@ use crate::files::Override;
 pub use causes::Causes;
 pub use compare::{Compare, Outlay, Way, in_a_way};
 pub use decimals::Decimals;
+pub use desk::Desk;
 pub use follow::{Find, Follow};
 pub use next::{Next, PLACES, Packs};
-pub use quote::{PriceTerms, Quote};
+pub use quote::{PriceTerms, Quote, jobs_a_year};
 pub use range::{Range, Value};
 pub use ratio::{Ratio, Speed, TypedRatio, TyreSize};
 pub use report::{Audience, Report};
@@ -57,6 +59,7 @@ Examples:
   shimcast stock --shop mine/north-bench.shop.toml --csv order.csv
   shimcast kit --jobs 8 --finish 0.9
   shimcast report -o demo.html           all of it on one page, with pictures
+  shimcast desk mine                     all of it in the browser, with forms to fill in
 ";
 
 /// How a ring-and-pinion set-up will go, before anyone picks up a press.
@@ -143,6 +146,8 @@ pub enum Command {
     Check(Check),
     /// Write starter files to fill in; nothing is overwritten.
     New(New),
+    /// All of it in the browser of this machine: forms, the job on the bench, what if.
+    Desk(Desk),
 }
 
 /// Which axle in which shop.

@@ -13,7 +13,7 @@ Examples:
 ";
 
 /// What a price is made of.
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, PartialEq, Args)]
 pub struct PriceTerms {
     /// Percent of jobs that may take longer than the flat hours.
     #[arg(long, value_name = "PERCENT", default_value = "20", value_parser = risk)]
@@ -72,4 +72,84 @@ fn parts_margin(text: &str) -> Result<f64, String> {
 fn tax(text: &str) -> Result<f64, String> {
     super::values::within(text, 0.0..=100.0)
         .ok_or_else(|| "percent from 0 to 100 are wanted, e.g. 20".into())
+}
+
+/// Such jobs in a year that somebody filled in.
+///
+/// # Errors
+/// In words, where it is no such number.
+pub fn jobs_a_year(said: Option<&str>) -> Result<Option<f64>, String> {
+    said.map(super::values::jobs).transpose()
+}
+
+type Reader = fn(&str) -> Result<f64, String>;
+
+impl Default for PriceTerms {
+    fn default() -> Self {
+        Self::said(|_| None).0
+    }
+}
+
+impl PriceTerms {
+    /// What each is called, and how it is read.
+    const READERS: [(&'static str, Reader); 6] = [
+        ("risk", risk),
+        ("margin", margin),
+        ("tax", tax),
+        ("gear-price", super::values::amount),
+        ("bearing-price", super::values::amount),
+        ("parts-margin", parts_margin),
+    ];
+
+    /// Terms that somebody filled in, under the names of the options; what is left out stands at its default.
+    /// With them, what is wrong with those that can't be taken.
+    pub fn said<'a>(get: impl Fn(&str) -> Option<&'a str>) -> (Self, Vec<(&'static str, String)>) {
+        let mut figures = [20.0, 0.0, 0.0, 0.0, 0.0, 0.0];
+        let mut wrong = Vec::new();
+        for (figure, (name, read)) in figures.iter_mut().zip(Self::READERS) {
+            match get(name).map(|text| read(&text.replacen(',', ".", 1))) {
+                Some(Ok(said)) => *figure = said,
+                Some(Err(why)) => wrong.push((name, why)),
+                None => {}
+            }
+        }
+        let [risk, margin, tax, gear_price, bearing_price, parts_margin] = figures;
+        let terms = Self {
+            risk,
+            margin,
+            tax,
+            gear_price,
+            bearing_price,
+            parts_margin,
+        };
+        (terms, wrong)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::Parser;
+
+    use super::*;
+    use crate::cli::{Cli, Command};
+
+    #[test]
+    fn terms_that_are_filled_in_are_those_that_are_typed() {
+        let typed = Cli::try_parse_from(["shimcast", "quote"]).expect("a command");
+        let Command::Quote(quote) = typed.command else {
+            panic!("a quote")
+        };
+        assert_eq!(quote.terms, PriceTerms::default());
+        let (terms, wrong) = PriceTerms::said(|name| match name {
+            "risk" => Some("12,5"),
+            "tax" => Some("200"),
+            _ => None,
+        });
+        assert_eq!(terms.risk, 12.5);
+        assert_eq!(wrong.len(), 1);
+        assert!(
+            wrong[0].0 == "tax" && wrong[0].1.contains("from 0 to 100"),
+            "{wrong:?}"
+        );
+    }
 }

@@ -10,7 +10,7 @@ use shimcast_sim::bench::setup::{Flaw, Setup};
 
 use crate::cli::{Effort, Files, Renewed};
 use crate::files::{Kind, Loaded, Problem, Problems, Source, load};
-use crate::progress::{self, Watch, heed_interrupts, make_room};
+use crate::progress::{self, Listener, Watch, heed_interrupts, make_room};
 use crate::questions::plausible::{Impossible, impossible};
 use crate::units::Units;
 use crate::written::OutputFile;
@@ -169,8 +169,11 @@ pub fn each<T: Send, U: Send>(of: Vec<T>, act: impl Fn(T) -> U + Sync + Send) ->
     of.into_par_iter().map(act).collect()
 }
 
-/// Says something on stderr.
+/// Says something on stderr, or to whoever listens instead.
 pub fn warn(message: impl Display) {
+    let Some(message) = Listener::told(message.to_string()) else {
+        return;
+    };
     make_room();
     // a closed stderr is no reason to fail
     let _ = writeln!(stderr().lock(), "{message}");

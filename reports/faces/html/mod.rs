@@ -286,19 +286,35 @@ fn row(table: &Table, row: &[Cell], class: impl Fn(&Column) -> Option<&'static s
     }
 }
 
-/// What a document says, without its title: as part of a page that has one, its headings at this level
-/// of the page.
-pub fn sections(document: &Document) -> Markup {
+/// What a document says, without its title, as part of a page that has one: what is shown first, and the
+/// rest for those who open it.
+pub fn part(document: &Document) -> Markup {
+    let (first, rest): (Vec<&Section>, Vec<&Section>) =
+        document.sections.iter().partition(|of| of.first);
     html! {
         @if let Some(said) = document.broken_off() { (paragraph(&said)) }
         @for line in &document.under { p class="job" { (line) } "\n" }
         @for doubt in &document.doubts { p class="doubt" { "Looks wrong: " (doubt) } "\n" }
-        @for of in &document.sections {
-            section id=[(!of.id.is_empty()).then_some(of.id)] { "\n"
-                @if !of.heading.is_empty() { h2 { (of.heading) } "\n" }
-                (blocks(&of.blocks))
+        @for of in first { (part_of(of)) }
+        @if let Some(most) = &document.moved_most { (paragraph(most)) }
+        @if !rest.is_empty() {
+            details class="more" { "\n"
+                summary { "All of it" } "\n"
+                @for of in rest { (part_of(of)) }
+                @for line in document.behind.lines() { (paragraph(line)) }
+                @if !document.assumptions.is_empty() { (assumed(&document.assumptions)) }
             } "\n"
         }
+        (cautions("Caution", &document.cautions))
+    }
+}
+
+fn part_of(of: &Section) -> Markup {
+    html! {
+        section id=[(!of.id.is_empty()).then_some(of.id)] { "\n"
+            @if !of.heading.is_empty() { h2 { (of.heading) } "\n" }
+            (blocks(&of.blocks))
+        } "\n"
     }
 }
 

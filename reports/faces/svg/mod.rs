@@ -45,7 +45,10 @@ pub fn file(figure: &Figure, made: &Made) -> String {
 
 /// A blank tooth flank in a form: its label beside it says what it is.
 pub fn blank_tooth() -> String {
-    tooth::blank().unlabelled()
+    let ([x, y], depth) = tooth::MIDDLE_OF_BLANK;
+    // where somebody may touch it: the middle of the tooth, and its depth there
+    let told = format!("<svg data-middle=\"{x} {y}\" data-depth=\"{depth}\" ");
+    tooth::blank().unlabelled().replacen("<svg ", &told, 1)
 }
 
 fn drawn(chart: &Chart) -> Drawing {

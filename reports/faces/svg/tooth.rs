@@ -4,7 +4,7 @@
 //! drawing to scale of any gear.
 
 use super::canvas::{Canvas, End, SECOND, WIDTH, drawn};
-use super::drawing::Drawing;
+use super::drawing::{Drawing, FINE};
 use super::ink::{BLUE, GREEN_DASHED, MUTED, PAPER, TEXT, VERMILLION};
 use super::key::{Sign, key};
 use crate::document::{Fall, Panel, Teeth};
@@ -16,6 +16,8 @@ const PITCH: [f64; 2] = [186.0, 176.0];
 /// Half the tooth's depth in the middle of its length, and what it gains to the heel.
 const DEPTH: f64 = 46.0;
 const TAPER: f64 = 11.0;
+/// How far the middle of the tooth lies above its ends, as the spiral shows from the side.
+const BELLY: f64 = 7.0;
 const FEW: usize = 30;
 /// Size of a blank flank.
 const BLANK: [f64; 2] = [168.0, 128.0];
@@ -39,6 +41,12 @@ pub(super) fn teeth(shown: &Teeth) -> Drawing {
         }
     })
 }
+
+/// Middle of a blank flank, and how deep the tooth is there, as the picture's own figures have it.
+pub(super) const MIDDLE_OF_BLANK: ([f64; 2], f64) = {
+    let middle = 62.0 - BELLY;
+    ([0.5 * BLANK[0] * FINE, middle * FINE], 2.0 * DEPTH * FINE)
+};
 
 /// A flank without anything on it, to draw a pattern on by hand.
 pub(super) fn blank() -> Drawing {
@@ -75,8 +83,7 @@ pub(super) fn blank() -> Drawing {
 /// Where a fall lies: the heel to the right, the top above.
 fn place(middle: [f64; 2], fall: Fall) -> [f64; 2] {
     let depth = DEPTH + TAPER * 2.0 * fall.length;
-    // a little belly, as the spiral shows from the side
-    let belly = 7.0 * (1.0 - 4.0 * fall.length * fall.length);
+    let belly = BELLY * (1.0 - 4.0 * fall.length * fall.length);
     [
         middle[0] + 2.0 * HALF * fall.length,
         middle[1] - 2.0 * depth * fall.profile - belly,

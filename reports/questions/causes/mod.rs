@@ -51,15 +51,54 @@ struct Why {
 
 /// `shimcast causes`.
 pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
+    let file = csv_file(args.csv.as_deref())?;
+    let decimal = args.decimal.of_csv(args.csv.is_some(), "--csv FILE.csv");
+    let decimal = decimal.map_err(Failure::BadInput)?;
+    let form = Form::asked(args.json, args.csv.as_deref(), decimal);
+    let Answered {
+        why,
+        doubts,
+        moved_most,
+    } = answer(args, form == Form::Text)?;
+    let table = file.map(|place| (place, why.csv(decimal)));
+    Ok(Reply::new(why, form)
+        .with_doubts(doubts)
+        .with_moved_most(moved_most)
+        .with_files(table))
+}
+
+/// The answer with its figures, as one page of a desk shows them.
+///
+/// # Errors
+/// Where the files can't be read, or there is no such job.
+pub fn pictured(args: &cli::Causes) -> Result<Document, Failure> {
+    let Answered {
+        why,
+        doubts,
+        moved_most,
+    } = answer(args, true)?;
+    let mut document = why.tell();
+    document.doubts = doubts;
+    document.moved_most = moved_most;
+    document
+        .sections
+        .push(figures::section(&why.caused(), None));
+    Ok(document)
+}
+
+/// What was simulated, with what is said beside it.
+struct Answered {
+    why: Why,
+    doubts: Vec<String>,
+    moved_most: Option<String>,
+}
+
+fn answer(args: &cli::Causes, with_moved_most: bool) -> Result<Answered, Failure> {
     let sources = sources(&args.job.files)?;
     let loaded = read_sources(&sources, &args.job.files)?;
     let setup = set_up(&loaded, &args.job.renewed)?;
     let doubts = doubts(&setup, &loaded);
     let seed = args.job.effort.seed;
-    let file = csv_file(args.csv.as_deref())?;
-    let decimal = args.decimal.of_csv(args.csv.is_some(), "--csv FILE.csv");
-    let decimal = decimal.map_err(Failure::BadInput)?;
-    let form = Form::asked(args.json, args.csv.as_deref(), decimal);
     let job = assumed::Files {
         sources: &sources,
         set: &args.job.files.set,
@@ -68,7 +107,7 @@ pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
     let (causes, moved_most) = on_threads(&args.job.effort, |watch| {
         let until = args.job.effort.until();
         let causes = causes(&setup, seed, until, &mut |progress| watch.see(progress));
-        let moved_most = (form == Form::Text && !causes.partial)
+        let moved_most = (with_moved_most && !causes.partial)
             .then(|| moved_most(Headline::Right, job, &setup, seed));
         (causes, moved_most.flatten())
     })?;
@@ -76,7 +115,7 @@ pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
         rebuilds: Some(causes.rebuilds),
         ..made::of_job(&setup, &sources, &args.job.files, seed, &args.dated)
     };
-    let answer = Why {
+    let why = Why {
         made,
         loaded,
         setup,
@@ -84,11 +123,11 @@ pub fn ask(args: &cli::Causes) -> Result<Reply, Failure> {
         seed,
         only: args.only.map(Loop::from),
     };
-    let table = file.map(|place| (place, answer.csv(decimal)));
-    Ok(Reply::new(answer, form)
-        .with_doubts(doubts)
-        .with_moved_most(moved_most)
-        .with_files(table))
+    Ok(Answered {
+        why,
+        doubts,
+        moved_most,
+    })
 }
 
 impl Why {

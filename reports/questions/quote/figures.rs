@@ -47,8 +47,18 @@ pub fn section(of: &Pictured<'_>, quoted: Quoted<'_>) -> Section {
         blocks.push(Block::Folded(price::table(choice, flat, assumptions)));
         blocks.push(Block::Text(year(choice, luck, flat)));
     }
-    blocks.extend([hours(of).into(), overrun(quoted, chosen.as_ref()).into()]);
+    blocks.extend(pictures(of, quoted).blocks);
     Section::at("quote", "What to quote?", blocks)
+}
+
+/// The pictures alone: how the hours spread, and what a flat number of them risks.
+pub fn pictures(of: &Pictured<'_>, quoted: Quoted<'_>) -> Section {
+    let chosen = quoted.choice.recommended(quoted.risk);
+    let both = vec![hours(of).into(), overrun(quoted, chosen.as_ref()).into()];
+    Section {
+        first: true,
+        ..Section::at("hours-of-a-job", "The hours", both)
+    }
 }
 
 /// What many jobs come to at the price to quote.

@@ -27,8 +27,8 @@ use super::Exit;
 use super::assumed::{self, Headline, moved_most};
 use super::check::doubts;
 use super::context::{Failure, on_threads, read_sources, set_up, sources, warn, warn_of};
-use crate::cli::{Audience, Report};
-use crate::document::Made;
+use crate::cli::{Audience, Dated, Job, PriceTerms, Range, Report};
+use crate::document::{Document, Made};
 use crate::faces;
 use crate::files::{Loaded, Source};
 use crate::progress::{Watch, heed_interrupts};
@@ -43,188 +43,215 @@ use crate::questions::quote::{Choice, terms};
 use crate::questions::rebuilds::Rebuilds;
 use crate::questions::stock::Planned;
 use crate::questions::sweep::Grid;
-use crate::spreadsheet::Decimal;
 
 /// Rebuilds behind the causes and the sweep, which do each again and again: enough for a page, and
 /// not what it takes longest to wait for.
 const EXPLAINED: u64 = 16_384;
 
 pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
-    let ranges = args.ranges().map_err(Failure::BadInput)?;
     let decimal = args.decimal.of_csv(args.csv.is_some(), "--csv DIR");
     let decimal = decimal.map_err(Failure::BadInput)?;
-    let sources = sources(&args.job.files)?;
-    let loaded = read_sources(&sources, &args.job.files)?;
-    let setup = set_up(&loaded, &args.job.renewed)?;
-    let doubts = doubts(&setup, &loaded);
-    warn_of(&doubts);
+    let ranges = args.ranges().map_err(Failure::BadInput)?;
+    let read = Read::of(args)?;
+    warn_of(&read.doubts);
     if args.sheet {
-        return write_sheet(args, &setup, &loaded, &doubts);
+        return write_sheet(args, &read);
     }
     if args.audience == Audience::Customer {
-        return write_customer(args, &sources, &loaded, setup);
+        return write_customer(args, &read.sources, &read.loaded, read.setup);
     }
-    let grid = Grid::lay(
-        &sources,
-        &args.job.files,
-        &args.job.renewed,
-        &loaded,
-        ranges,
-    )?;
+    let grid = read.grid(args, ranges)?;
     heed_interrupts();
     let places = Places::claim(args)?;
-    let seed = args.job.effort.seed;
-    let work = match args.no_stock {
-        true => None,
-        false => drawer_of(args),
-    };
-    let shim_costs = ShimCosts::of(work.as_ref(), &loaded, args.no_stock);
-    let lines = work.as_ref().map(Work::lines).unwrap_or_default();
-    let question = work.as_ref().map(|work| work.question(&lines, seed));
-    let job = assumed::Files {
-        sources: &sources,
-        set: &args.job.files.set,
-        loaded: &loaded,
-    };
-    let runs = on_threads(&args.job.effort, |watch| {
-        let drawer = (question.as_ref(), shim_costs);
-        let mut runs = Runs::of(args, &setup, &loaded, &grid, drawer, watch);
-        if !runs.whole.odds.partial {
-            runs.moved_most = moved_most(Headline::Right, job, &setup, seed);
-        }
-        runs
-    })?;
-    let read = Read {
-        sources: &sources,
-        loaded: &loaded,
-        doubts: &doubts,
-        grid: &grid,
-        work: work.as_ref(),
-        decimal,
-    };
-    write_page(args, &read, setup, runs, places)
-}
-
-/// What a page is made from.
-struct Read<'a> {
-    sources: &'a [Source; 2],
-    loaded: &'a Loaded,
-    /// What looks wrong in the files.
-    doubts: &'a [String],
-    grid: &'a Grid,
-    /// All jobs of the shop, where its drawer is planned.
-    work: Option<&'a Work>,
-    decimal: Decimal,
-}
-
-/// The page with its figures, tables and rebuilds.
-fn write_page(
-    args: &Report,
-    read: &Read<'_>,
-    setup: Setup,
-    runs: Runs,
-    places: Places,
-) -> Result<Exit, Failure> {
-    let Read {
-        sources,
-        loaded,
-        grid,
-        work,
-        decimal,
-        ..
-    } = *read;
-    let seed = args.job.effort.seed;
-    let (number, found, searched) = rebuild_to_follow(args, runs.found);
-    let story = shimcast_sim::follow::follow(&setup, seed, number);
-    let Whole {
-        odds,
-        quote,
-        pictures,
-        ..
-    } = runs.whole;
-    let choice = Choice {
-        terms: terms(&args.terms, &setup),
-        setup,
-        quote,
-        shims: runs.shims,
-    };
-    let renewed = (choice.setup.gears, choice.setup.bearings);
-    let jobs = jobs_a_year(&loaded.shop, &args.job.files, renewed);
-    let luck = Luck::of(&choice, args.terms.risk / 100.0, jobs);
-    let drawer = work.zip(runs.planned.as_ref());
-    let mut made = Made {
-        rebuilds: Some(odds.rebuilds),
-        ..made::of_job(&choice.setup, sources, &args.job.files, seed, &args.dated)
-    };
-    if let Some((work, _)) = drawer {
-        made::with_drawer(&mut made, work);
-    }
-    let asked = Reported {
-        job: Pictured {
-            setup: &choice.setup,
-            odds: &odds,
-            pictures: &pictures,
-            print: loaded.printed(),
-        },
-        choice: &choice,
-        luck: &luck,
-        risk: args.terms.risk / 100.0,
-        seed,
-        assumptions: &loaded.assumptions,
-        moved_most: runs.moved_most.as_deref(),
-        held_as_the_book: runs.held_as_the_book,
-        causes: (runs.causes.rebuilds > 0).then_some(&runs.causes),
-        sweep: (runs.comparison.rebuilds > 0).then(|| grid.swept(&runs.comparison, seed)),
-        sweep_asked_for: !args.sweep.is_empty(),
-        doubts: read.doubts,
-        made: &made,
-        story: &story,
-        found,
-        drawer: drawer.map(|(work, stock)| Planned {
-            work,
-            aim: work.aim(),
-            have: None,
-            stock,
-        }),
-    };
-    let of_rebuilds = Made {
-        rebuilds: args.sampled.sample,
-        ..made.clone()
-    };
-    let rebuilds = args.sampled.sample.map(|number| Rebuilds {
-        setup: &choice.setup,
-        units: loaded.axle_units,
-        seed,
-        number,
-        made: &of_rebuilds,
-        decimal,
-    });
-    print(&places.write(&asked, args.audience, rebuilds, decimal)?)?;
+    let work = read.work(args);
+    let runs = read.simulate(args, &grid, work.as_ref())?;
     let unplanned = work.is_some() && runs.planned.is_none();
-    Ok(if asked.partial() || unplanned {
+    let (written, partial, searched) =
+        read.reported(args, &grid, work.as_ref(), runs, |asked, searched| {
+            let of_rebuilds = Made {
+                rebuilds: args.sampled.sample,
+                ..asked.made.clone()
+            };
+            let rebuilds = args.sampled.sample.map(|number| Rebuilds {
+                setup: asked.setup(),
+                units: read.loaded.axle_units,
+                seed: asked.seed,
+                number,
+                made: &of_rebuilds,
+                decimal,
+            });
+            let written = places.write(asked, args.audience, rebuilds, decimal);
+            (written, asked.partial(), searched)
+        });
+    print(&written?)?;
+    Ok(if partial || unplanned {
         Exit::Interrupted
     } else {
         searched
     })
 }
 
+/// The page as HTML, for whoever does not want it written.
+///
+/// # Errors
+/// Where the files can't be read, or there is no such job.
+pub fn page(args: &Report) -> Result<String, Failure> {
+    let ranges = args.ranges().map_err(Failure::BadInput)?;
+    let read = Read::of(args)?;
+    let grid = read.grid(args, ranges)?;
+    let work = read.work(args);
+    let runs = read.simulate(args, &grid, work.as_ref())?;
+    Ok(read.reported(args, &grid, work.as_ref(), runs, |asked, _| {
+        faces::html::page(&tell::tell(asked, args.audience))
+    }))
+}
+
+/// What a page is made from.
+struct Read {
+    sources: [Source; 2],
+    loaded: Loaded,
+    setup: Setup,
+    /// What looks wrong in the files.
+    doubts: Vec<String>,
+}
+
+impl Read {
+    fn of(args: &Report) -> Result<Self, Failure> {
+        let sources = sources(&args.job.files)?;
+        let loaded = read_sources(&sources, &args.job.files)?;
+        let setup = set_up(&loaded, &args.job.renewed)?;
+        let doubts = doubts(&setup, &loaded);
+        Ok(Self {
+            sources,
+            loaded,
+            setup,
+            doubts,
+        })
+    }
+
+    fn grid(&self, args: &Report, ranges: Vec<Range>) -> Result<Grid, Failure> {
+        let Job { files, renewed, .. } = &args.job;
+        Grid::lay(&self.sources, files, renewed, &self.loaded, ranges)
+    }
+
+    /// All jobs of the shop, where its drawer is planned.
+    fn work(&self, args: &Report) -> Option<Work> {
+        match args.no_stock {
+            true => None,
+            false => drawer_of(args),
+        }
+    }
+
+    fn simulate(&self, args: &Report, grid: &Grid, work: Option<&Work>) -> Result<Runs, Failure> {
+        let seed = args.job.effort.seed;
+        let shim_costs = ShimCosts::of(work, &self.loaded, args.no_stock);
+        let lines = work.map(Work::lines).unwrap_or_default();
+        let question = work.map(|work| work.question(&lines, seed));
+        let job = assumed::Files {
+            sources: &self.sources,
+            set: &args.job.files.set,
+            loaded: &self.loaded,
+        };
+        on_threads(&args.job.effort, |watch| {
+            let drawer = (question.as_ref(), shim_costs);
+            let mut runs = Runs::of(args, &self.setup, &self.loaded, grid, drawer, watch);
+            if !runs.whole.odds.partial {
+                runs.moved_most = moved_most(Headline::Right, job, &self.setup, seed);
+            }
+            runs
+        })
+    }
+
+    /// All that a page shows, for whoever makes something of it, with how a search for a rebuild ended.
+    fn reported<T>(
+        &self,
+        args: &Report,
+        grid: &Grid,
+        work: Option<&Work>,
+        runs: Runs,
+        make: impl FnOnce(&Reported<'_>, Exit) -> T,
+    ) -> T {
+        let (seed, setup) = (args.job.effort.seed, &self.setup);
+        let (number, found, searched) = rebuild_to_follow(args, runs.found);
+        let story = shimcast_sim::follow::follow(setup, seed, number);
+        let Whole {
+            odds,
+            quote,
+            pictures,
+            ..
+        } = runs.whole;
+        let choice = Choice {
+            terms: terms(&args.terms, setup),
+            setup: setup.clone(),
+            quote,
+            shims: runs.shims,
+        };
+        let renewed = (setup.gears, setup.bearings);
+        let jobs = jobs_a_year(&self.loaded.shop, &args.job.files, renewed);
+        let luck = Luck::of(&choice, args.terms.risk / 100.0, jobs);
+        let drawer = work.zip(runs.planned.as_ref());
+        let mut made = Made {
+            rebuilds: Some(odds.rebuilds),
+            ..made::of_job(setup, &self.sources, &args.job.files, seed, &args.dated)
+        };
+        if let Some((work, _)) = drawer {
+            made::with_drawer(&mut made, work);
+        }
+        let asked = Reported {
+            job: Pictured {
+                setup,
+                odds: &odds,
+                pictures: &pictures,
+                print: self.loaded.printed(),
+            },
+            choice: &choice,
+            luck: &luck,
+            risk: args.terms.risk / 100.0,
+            seed,
+            assumptions: &self.loaded.assumptions,
+            moved_most: runs.moved_most.as_deref(),
+            held_as_the_book: runs.held_as_the_book,
+            causes: (runs.causes.rebuilds > 0).then_some(&runs.causes),
+            sweep: (runs.comparison.rebuilds > 0).then(|| grid.swept(&runs.comparison, seed)),
+            sweep_asked_for: !args.sweep.is_empty(),
+            doubts: &self.doubts,
+            made: &made,
+            story: &story,
+            found,
+            drawer: drawer.map(|(work, stock)| Planned {
+                work,
+                aim: work.aim(),
+                have: None,
+                stock,
+            }),
+        };
+        make(&asked, searched)
+    }
+}
+
 /// The job sheet alone: nothing is simulated.
-fn write_sheet(
-    args: &Report,
-    setup: &Setup,
-    loaded: &Loaded,
-    doubts: &[String],
-) -> Result<Exit, Failure> {
-    let sheet = faces::form::page(&sheet(Bench {
-        setup,
-        print: loaded.printed(),
-        doubts,
-        assumptions: &loaded.assumptions,
-    }));
+fn write_sheet(args: &Report, read: &Read) -> Result<Exit, Failure> {
     let mut list = String::new();
-    Places::claim(args)?.page(&sheet, "the job sheet", &mut list)?;
+    Places::claim(args)?.page(&blank_sheet(read), "the job sheet", &mut list)?;
     print(&list)?;
     Ok(Exit::Done)
+}
+
+/// The job sheet as HTML.
+///
+/// # Errors
+/// Where the files can't be read, or there is no such job.
+pub fn empty_sheet(args: &Report) -> Result<String, Failure> {
+    Read::of(args).map(|read| blank_sheet(&read))
+}
+
+fn blank_sheet(read: &Read) -> String {
+    faces::form::page(&sheet(Bench {
+        setup: &read.setup,
+        print: read.loaded.printed(),
+        doubts: &read.doubts,
+        assumptions: &read.loaded.assumptions,
+    }))
 }
 
 /// The customer's page: only the quote is simulated.
@@ -252,32 +279,45 @@ fn write_customer(
         let quote = quote(&setup, charged[0], seed, until, &mut |p| watch.see(p));
         (quote, shims)
     })?;
-    let made = Made {
-        rebuilds: Some(quote.rebuilds),
-        ..made::of_job(&setup, sources, &args.job.files, effort.seed, &args.dated)
-    };
     let choice = Choice {
         terms: terms(&args.terms, &setup),
         setup,
         quote,
         shims,
     };
+    let page = for_customer(&choice, &args.terms, sources, &args.job, &args.dated)?;
+    let mut list = String::new();
+    places.page(&faces::html::page(&page), "the customer's page", &mut list)?;
+    print(&list)?;
+    Ok(Exit::whole_or(choice.quote.partial))
+}
+
+/// The customer's page of a job that was quoted.
+///
+/// # Errors
+/// Where the job is not to be quoted: nobody is handed a price for what never comes right.
+pub fn for_customer(
+    choice: &Choice,
+    terms: &PriceTerms,
+    sources: &[Source; 2],
+    job: &Job,
+    date: &Dated,
+) -> Result<Document, Failure> {
     if choice.quote.not_quoted().is_some() {
-        // nobody is handed a price for what never comes right
         return Err(Failure::NotThere(format!(
             "no page for a customer: {}",
             choice.why_no_price()
         )));
     }
-    let page = customer::tell(Offered {
-        choice: &choice,
-        terms: &args.terms,
+    let made = Made {
+        rebuilds: Some(choice.quote.rebuilds),
+        ..made::of_job(&choice.setup, sources, &job.files, job.effort.seed, date)
+    };
+    Ok(customer::tell(Offered {
+        choice,
+        terms,
         made: &made,
-    });
-    let mut list = String::new();
-    places.page(&faces::html::page(&page), "the customer's page", &mut list)?;
-    print(&list)?;
-    Ok(Exit::whole_or(choice.quote.partial))
+    }))
 }
 
 /// All that is simulated for a page.

@@ -1,0 +1,119 @@
+// Answers that follow what is set, each better than the one before, and forms that change a file without
+// leaving the page.
+import { carry, restore } from "./place.js";
+
+let stream = null;
+let waiting = 0;
+
+const region = () => document.getElementById("live");
+
+// what is set now: the fields of the form as it would be sent
+function asked(form) {
+  const query = new URLSearchParams(new FormData(form));
+  for (const [name, value] of [...query]) if (value === "") query.delete(name);
+  return query.toString();
+}
+
+// a better answer in the place of the one before: what was opened stays open
+function put(piece) {
+  const live = region();
+  if (!live) return;
+  const place = carry(live);
+  live.innerHTML = piece;
+  live.classList.remove("stale");
+  restore(live, place);
+}
+
+function refine(query) {
+  const live = region();
+  if (!live) return;
+  if (stream) stream.close();
+  live.classList.add("stale");
+  live.setAttribute("aria-busy", "true");
+  const from = live.dataset.from;
+  stream = new EventSource(query ? `${from}?${query}` : from);
+  const ended = () => {
+    stream.close();
+    live.classList.remove("stale");
+    live.removeAttribute("aria-busy");
+  };
+  stream.addEventListener("piece", (event) => put(event.data));
+  stream.addEventListener("last", ended);
+  stream.onerror = () => {
+    ended();
+    if (live.querySelector(".working")) live.textContent = "The desk does not answer: is it still running?";
+  };
+}
+
+function follow(form) {
+  const query = asked(form);
+  const path = location.pathname;
+  history.replaceState(null, "", query ? `${path}?${query}` : path);
+  refine(query);
+}
+
+// the answer of a form or an address takes the place of the page, which keeps its place and focus
+export async function swap(address, sent, prepare) {
+  const answer = await fetch(address, sent);
+  const text = await answer.text();
+  const page = new DOMParser().parseFromString(text, "text/html");
+  const main = page.getElementById("main");
+  if (!main) {
+    location.assign(answer.url);
+    return;
+  }
+  const place = carry(document.getElementById("main"));
+  document.getElementById("main").replaceWith(main);
+  document.title = page.title;
+  if (answer.ok) history.replaceState(null, "", answer.url);
+  const rooms = page.querySelector("nav.rooms");
+  if (rooms) document.querySelector("nav.rooms").replaceWith(rooms);
+  restore(main, place);
+  prepare(main);
+  document.dispatchEvent(new Event("desk:changed"));
+}
+
+// a form whose every entry is written down at once
+function entering(form, prepare) {
+  const send = async (by) => {
+    const fields = new URLSearchParams(new FormData(form, by));
+    form.setAttribute("aria-busy", "true");
+    try {
+      await swap(form.action, { method: "POST", body: fields, redirect: "follow" }, prepare);
+    } catch {
+      form.removeAttribute("aria-busy");
+      const news = document.getElementById("news");
+      news.textContent = "This was not saved: the desk does not answer. Is it still running?";
+      news.hidden = false;
+    }
+  };
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    send(event.submitter);
+  });
+  if (form.dataset.change === "each") {
+    form.addEventListener("change", () => form.requestSubmit());
+  }
+}
+
+export function begin(part, prepare) {
+  for (const form of part.querySelectorAll("form[data-go]")) {
+    form.addEventListener("change", () => form.requestSubmit());
+  }
+  for (const form of part.querySelectorAll("form[data-live]")) {
+    form.addEventListener("input", () => {
+      clearTimeout(waiting);
+      // as fast as a slider moves is faster than anyone looks
+      waiting = setTimeout(() => follow(form), 60);
+    });
+    form.addEventListener("submit", (event) => {
+      if (event.submitter && event.submitter.name) return;
+      event.preventDefault();
+      follow(form);
+    });
+  }
+  for (const form of part.querySelectorAll("form[data-change]")) entering(form, prepare);
+  if (region() && "better" in region().dataset) refine(location.search.slice(1));
+}
+
+window.addEventListener("pagehide", () => stream && stream.close());

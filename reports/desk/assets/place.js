@@ -1,0 +1,35 @@
+// Where somebody is on a page, while parts of it are replaced: what is open, what has the focus.
+
+const name = (details) => details.querySelector("summary")?.textContent ?? "";
+
+export function carry(part) {
+  const focus = document.activeElement;
+  return {
+    open: [...part.querySelectorAll("details")].map((one) => [name(one), one.open]),
+    focus: part.contains(focus) && focus.id ? focus.id : null,
+    selection: focus && "selectionStart" in focus ? safe(() => focus.selectionStart) : null,
+    scrolled: window.scrollY,
+  };
+}
+
+// some fields have no selection to ask for
+function safe(ask) {
+  try {
+    return ask();
+  } catch {
+    return null;
+  }
+}
+
+export function restore(part, place) {
+  const before = new Map(place.open);
+  for (const one of part.querySelectorAll("details")) {
+    if (before.has(name(one))) one.open = before.get(name(one));
+  }
+  const field = place.focus && document.getElementById(place.focus);
+  if (field) {
+    field.focus({ preventScroll: true });
+    if (place.selection !== null) safe(() => field.setSelectionRange(place.selection, place.selection));
+  }
+  window.scrollTo(0, place.scrolled);
+}

@@ -1,0 +1,214 @@
+//! What a room knows when it is asked: the folder, what was asked, who asked.
+
+use std::sync::Arc;
+
+use maud::{Markup, html};
+
+use super::asked::Asked;
+use super::folder::{Entry, Folder};
+use super::known::Known;
+use crate::cli::{Effort, Files, Job, Renew, Renewed};
+use crate::files::{FileKind, Loaded, Source, load, load_shop};
+use crate::progress::Listener;
+use crate::questions::context::{Failure, failure};
+
+/// Names that are carried from room to room.
+pub const CARRIED: [&str; 5] = ["axle", "shop", "gears", "bearings", "have"];
+
+/// What a room knows.
+#[derive(Debug)]
+pub struct Here<'a> {
+    /// The files.
+    pub folder: &'a Folder,
+    /// What was asked.
+    pub asked: &'a Asked,
+    /// Whether the page can refine its answers by itself.
+    pub script: bool,
+    /// Who asked.
+    pub listener: &'a Listener,
+    /// What was worked out before.
+    pub known: &'a Known,
+}
+
+/// How well shares are to be known once an answer stands still, percentage points either way.
+const WITHIN: f64 = 0.3;
+
+impl Here<'_> {
+    /// The file of a kind that was asked for, or the first one there is.
+    pub fn file(&self, kind: FileKind, name: &str) -> Option<Entry> {
+        let mut all = self.folder.of(kind);
+        let asked = self.asked.get(name);
+        let at = all
+            .iter()
+            .position(|entry| Some(entry.name.as_str()) == asked);
+        let at = at.or_else(|| match kind {
+            FileKind::Shop => self.shop_of(&all),
+            _ => None,
+        });
+        let at = at.unwrap_or(0);
+        (at < all.len()).then(|| all.swap_remove(at))
+    }
+
+    /// The shop that works on the axle, where one says so.
+    fn shop_of(&self, shops: &[Entry]) -> Option<usize> {
+        let axle = self.file(FileKind::Axle, "axle")?.name;
+        shops.iter().position(|shop| {
+            let loaded = load_shop(&Source::File(shop.path.clone()), &[]);
+            loaded.is_ok_and(|loaded| loaded.shop.jobs.iter().any(|job| job.axle == axle))
+        })
+    }
+
+    /// The axle and the shop.
+    pub fn files(&self) -> Result<Files, Failure> {
+        let file = |kind, name| self.file(kind, name).map(|entry| entry.path);
+        let axle = file(FileKind::Axle, "axle");
+        let shop = file(FileKind::Shop, "shop");
+        if axle.is_none() || shop.is_none() {
+            let missing = match axle {
+                None => "axle",
+                Some(_) => "shop",
+            };
+            return Err(Failure::NotThere(format!(
+                "there is no {missing} file in this folder yet; the room Files begins with one"
+            )));
+        }
+        Ok(Files {
+            axle,
+            shop,
+            set: Vec::new(),
+            anyway: false,
+        })
+    }
+
+    /// What is renewed.
+    pub fn renewed(&self) -> Renewed {
+        let renew = |name| match self.asked.get(name) {
+            Some("kept") => Renew::Kept,
+            _ => Renew::New,
+        };
+        Renewed {
+            gears: renew("gears"),
+            bearings: renew("bearings"),
+        }
+    }
+
+    /// The axle and the shop as they are now.
+    pub fn loaded(&self) -> Result<Loaded, Failure> {
+        let files = self.files()?;
+        load(&files.axle.into(), &files.shop.into(), &[]).map_err(|problems| failure(&problems))
+    }
+
+    /// What is carried on, inside a form.
+    pub fn hidden(&self) -> Markup {
+        let carried = self.carried();
+        html! {
+            @for (name, value) in carried.pairs() {
+                input type="hidden" name=(name) value=(value); "\n"
+            }
+        }
+    }
+
+    /// What tells whether an answer still holds: what it is about, and all files as they are.
+    fn stands_for(&self, what: &str, stage: usize) -> String {
+        let file = |kind, name| self.file(kind, name).map(|entry| entry.name);
+        let files = [file(FileKind::Axle, "axle"), file(FileKind::Shop, "shop")];
+        let parts = ["gears", "bearings", "have"].map(|name| self.asked.get(name));
+        format!(
+            "{what} {stage} {files:?} {parts:?} {:?}",
+            self.folder.as_it_is()
+        )
+    }
+
+    /// What was worked out of the axle and shop before, at this stage.
+    pub fn known<T: Send + Sync + 'static>(&self, what: &str, stage: usize) -> Option<Arc<T>> {
+        self.known.get(&self.stands_for(what, stage))
+    }
+
+    /// The same, worked out now where it is not known.
+    ///
+    /// # Errors
+    /// Where it can't be.
+    pub fn worked_out<T: Send + Sync + 'static>(
+        &self,
+        what: &str,
+        stage: usize,
+        work: impl FnOnce() -> Result<T, Failure>,
+    ) -> Result<Arc<T>, Failure> {
+        let asked = self.stands_for(what, stage);
+        if let Some(known) = self.known.get(&asked) {
+            return Ok(known);
+        }
+        let answer = Arc::new(work()?);
+        // what was broken off is no answer
+        if !self.listener.is_gone() {
+            self.known.keep(asked, &answer);
+        }
+        Ok(answer)
+    }
+
+    /// The job that is asked about, with this many rebuilds or as many as it takes.
+    pub fn job(&self, rebuilds: Option<u64>) -> Result<Job, Failure> {
+        Ok(Job {
+            files: self.files()?,
+            renewed: self.renewed(),
+            effort: Effort {
+                rebuilds,
+                within: WITHIN,
+                seed: 1,
+                threads: None,
+            },
+        })
+    }
+
+    /// What is carried from room to room.
+    pub fn carried(&self) -> Asked {
+        self.asked.only(&CARRIED)
+    }
+
+    /// Which axle, shop and parts: as a form of its own, which asks for the same room again.
+    pub fn choose(&self, path: &str, with_parts: bool) -> Markup {
+        let files = |kind, name: &'static str, label: &'static str| {
+            let all = self.folder.of(kind);
+            let now = self.file(kind, name).map(|entry| entry.name);
+            let all: Vec<(String, String)> = all
+                .into_iter()
+                .map(|entry| (entry.name.clone(), entry.name))
+                .collect();
+            choice(name, label, &all, now.as_deref().unwrap_or_default())
+        };
+        let renewed = self.renewed();
+        let part = |name: &'static str, label: &'static str, now: Renew| {
+            let words = [("new", "new"), ("kept", "kept")];
+            let words = words.map(|(a, b)| (a.to_owned(), b.to_owned()));
+            let now = match now {
+                Renew::New => "new",
+                Renew::Kept => "kept",
+            };
+            choice(name, label, &words, now)
+        };
+        html! {
+            form class="choose" method="get" action=(path) data-go { "\n"
+                (files(FileKind::Axle, "axle", "Axle"))
+                (files(FileKind::Shop, "shop", "Shop"))
+                @if with_parts {
+                    (part("gears", "Gears", renewed.gears))
+                    (part("bearings", "Bearings", renewed.bearings))
+                }
+                button class="quiet" { "Show" } "\n"
+            } "\n"
+        }
+    }
+}
+
+/// One of several, with its label before it.
+pub fn choice(name: &str, label: &str, options: &[(String, String)], now: &str) -> Markup {
+    html! {
+        label { (label) " "
+            select name=(name) {
+                @for (sent, shown) in options {
+                    option value=(sent) selected[sent == now] { (shown) }
+                }
+            }
+        } "\n"
+    }
+}

@@ -1,0 +1,522 @@
+//! Requests: each through the door, then to its room, whose answer goes back as a page, a stream of better
+//! ones, or the address to go on at.
+
+use std::sync::{Arc, PoisonError};
+use std::time::Duration;
+
+use axum::body::{Body, to_bytes};
+use axum::extract::{Path, Request, State};
+use axum::http::header::{
+    ALLOW, CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_SECURITY_POLICY, CONTENT_TYPE, COOKIE, ETAG,
+    IF_NONE_MATCH, LOCATION, REFERRER_POLICY, SET_COOKIE, X_CONTENT_TYPE_OPTIONS, X_FRAME_OPTIONS,
+};
+use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, Uri};
+use axum::middleware::{Next, from_fn_with_state};
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use axum::{Extension, Router};
+use maud::{Markup, html};
+use tokio::time::timeout;
+
+use super::asked::{Asked, MOST_BYTES};
+use super::door::{Outside, Visitor};
+use super::frame::{self, Page};
+use super::here::Here;
+use super::listening::LetIn;
+use super::rooms::{Changed, ROOMS, Room, Shown, View, room_of};
+use super::turns::Waiting;
+use super::{Desk, assets, stream};
+use crate::files::fingerprint;
+use crate::progress::Listener;
+use crate::questions::context::Failure;
+
+/// How long a form may take to arrive.
+const PATIENCE: Duration = Duration::from_secs(10);
+/// Bytes of an address.
+const LONGEST: usize = 8 * 1024;
+/// What a page of the desk may load and do: its own scripts and styles, nothing else.
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; \
+                      connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+/// A page that is sent to others has its style in itself, and no script.
+const POLICY_OF_WHOLE: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; \
+                               form-action 'none'; base-uri 'none'; frame-ancestors 'none'";
+const HTML: &str = "text/html; charset=utf-8";
+
+type Shared = State<Arc<Desk>>;
+
+/// Every address there is.
+pub(super) fn router(desk: Arc<Desk>) -> Router {
+    Router::new()
+        .route("/", get(begin))
+        .route("/enter", get(enter).post(entered))
+        .route("/assets/{name}", get(asset))
+        .route("/news", get(news))
+        .route("/{room}", get(show).post(change))
+        .route("/{room}/answers", get(answers))
+        .fallback(nowhere)
+        .layer(from_fn_with_state(Arc::clone(&desk), door))
+        .with_state(desk)
+}
+
+/// Lets in, or says why not; nothing behind it is reached otherwise.
+async fn door(State(desk): Shared, mut request: Request, next: Next) -> Response {
+    let answer = match let_in(&desk, &mut request) {
+        Ok(()) => next.run(request).await,
+        Err(refused) => refused,
+    };
+    with_headers(answer)
+}
+
+fn let_in(desk: &Desk, request: &mut Request) -> Result<(), Response> {
+    let method = request.method();
+    if ![Method::GET, Method::HEAD, Method::POST].contains(method) {
+        let mut refused = bare(StatusCode::METHOD_NOT_ALLOWED, "This is not done here", "");
+        let allowed = HeaderValue::from_static("GET, HEAD, POST");
+        refused.headers_mut().insert(ALLOW, allowed);
+        return Err(refused);
+    }
+    let address = request
+        .uri()
+        .path_and_query()
+        .map_or("", |all| all.as_str());
+    if address.len() > LONGEST {
+        let what = "The address is longer than any here.";
+        return Err(bare(StatusCode::URI_TOO_LONG, "Too long", what));
+    }
+    let headers = request.headers();
+    desk.door.place(method, headers).map_err(outside)?;
+    let path = request.uri().path();
+    let visitor = desk.door.visitor(headers);
+    if let Ok(visitor) = visitor {
+        if let Some(let_in) = request.extensions().get::<LetIn>() {
+            let_in.set();
+        }
+        request.extensions_mut().insert(visitor);
+        return Ok(());
+    }
+    // what brings a key, and the page that asks for one with its style
+    let open = ["/", "/enter", "/assets/desk.css"];
+    match open.contains(&path) {
+        true => Ok(()),
+        false => Err(outside(Outside::NoKey)),
+    }
+}
+
+/// What whoever stays outside is told.
+fn outside(why: Outside) -> Response {
+    let (status, title, text) = match why {
+        Outside::WrongHost => (
+            StatusCode::MISDIRECTED_REQUEST,
+            "This is not the desk's address",
+            "Open the address that the desk printed when it was started.",
+        ),
+        Outside::WrongOrigin => (
+            StatusCode::FORBIDDEN,
+            "This came from another site",
+            "Nothing was read or changed. Open the address that the desk printed, and go on from there.",
+        ),
+        Outside::NoKey => (
+            StatusCode::UNAUTHORIZED,
+            "The desk does not know this browser",
+            "Open the address that the desk printed when it was started, with its key; a desk that was \
+             started anew has a new one.",
+        ),
+        Outside::WrongKey => (
+            StatusCode::FORBIDDEN,
+            "That is not the key",
+            "Open the address that the desk printed when it was started, or type its code again.",
+        ),
+        Outside::Shut => (
+            StatusCode::TOO_MANY_REQUESTS,
+            "No more codes are taken",
+            "Too many were wrong. Start the desk anew: it will have another code.",
+        ),
+    };
+    bare(status, title, text)
+}
+
+fn with_headers(mut answer: Response) -> Response {
+    let headers = answer.headers_mut();
+    let mut say = |name: HeaderName, value: &'static str| {
+        headers
+            .entry(name)
+            .or_insert(HeaderValue::from_static(value));
+    };
+    say(CONTENT_SECURITY_POLICY, POLICY);
+    say(X_CONTENT_TYPE_OPTIONS, "nosniff");
+    say(X_FRAME_OPTIONS, "DENY");
+    // forms would otherwise come from nowhere
+    say(REFERRER_POLICY, "same-origin");
+    say(
+        HeaderName::from_static("cross-origin-opener-policy"),
+        "same-origin",
+    );
+    say(
+        HeaderName::from_static("cross-origin-resource-policy"),
+        "same-origin",
+    );
+    say(CACHE_CONTROL, "no-store");
+    answer
+}
+
+fn page(status: StatusCode, html: String) -> Response {
+    (status, [(CONTENT_TYPE, HTML)], html).into_response()
+}
+
+fn bare(status: StatusCode, title: &str, text: &str) -> Response {
+    let body = html! { p { (text) } "\n" };
+    page(status, frame::bare(title, &body))
+}
+
+fn go(address: &str) -> Response {
+    match HeaderValue::from_str(address) {
+        Ok(address) => (StatusCode::SEE_OTHER, [(LOCATION, address)]).into_response(),
+        Err(_) => lost(),
+    }
+}
+
+/// What nobody should see.
+fn lost() -> Response {
+    bare(
+        StatusCode::INTERNAL_SERVER_ERROR,
+        "Something went wrong here",
+        "Nothing was half written. Go back and try again; if it happens again, the same question at the \
+         terminal says more.",
+    )
+}
+
+async fn nowhere() -> Response {
+    bare(
+        StatusCode::NOT_FOUND,
+        "There is no such page",
+        "The rooms of the desk are at its first address.",
+    )
+}
+
+fn asked_by(uri: &Uri) -> Result<Asked, Response> {
+    let query = uri.query().unwrap_or_default();
+    Asked::read(query.as_bytes())
+        .map_err(|why| bare(StatusCode::BAD_REQUEST, "Not understood", why))
+}
+
+/// The first address: takes the key, then leads to the first room.
+async fn begin(State(desk): Shared, uri: Uri, visitor: Option<Extension<Visitor>>) -> Response {
+    let asked = match asked_by(&uri) {
+        Ok(asked) => asked,
+        Err(refused) => return refused,
+    };
+    match (asked.get("key"), visitor) {
+        (Some(key), _) => with_key(&desk, key),
+        (None, Some(_)) => go(&format!("/{}", ROOMS[0].name())),
+        (None, None) if desk.door.code().is_some() => go("/enter"),
+        (None, None) => outside(Outside::NoKey),
+    }
+}
+
+fn with_key(desk: &Desk, key: &str) -> Response {
+    match desk.door.exchange(key) {
+        Ok(cookie) => {
+            let mut answer = go("/");
+            if let Ok(cookie) = HeaderValue::from_str(&cookie) {
+                answer.headers_mut().insert(SET_COOKIE, cookie);
+            }
+            answer
+        }
+        Err(why) => outside(why),
+    }
+}
+
+/// Asks for the code.
+async fn enter() -> Response {
+    let body = html! {
+        form method="post" action="/enter" { "\n"
+            p { label for="key" { "The code that the desk shows" } } "\n"
+            p { input id="key" name="key" autocomplete="off" autocapitalize="none" required; } "\n"
+            p { button { "Come in" } } "\n"
+        } "\n"
+    };
+    page(StatusCode::OK, frame::bare("The desk", &body))
+}
+
+async fn entered(State(desk): Shared, body: Body) -> Response {
+    match form(body).await {
+        Ok(asked) => with_key(&desk, asked.get("key").unwrap_or_default()),
+        Err(refused) => refused,
+    }
+}
+
+/// A form that was sent.
+async fn form(body: Body) -> Result<Asked, Response> {
+    let refuse = |status, why| Err(bare(status, "Not understood", why));
+    let bytes = match timeout(PATIENCE, to_bytes(body, MOST_BYTES)).await {
+        Ok(Ok(bytes)) => bytes,
+        Ok(Err(_)) => {
+            let why =
+                "More was sent than any form here holds, or it broke off. Nothing was changed.";
+            return refuse(StatusCode::PAYLOAD_TOO_LARGE, why);
+        }
+        Err(_) => {
+            let why = "It took too long to arrive. Nothing was changed.";
+            return refuse(StatusCode::REQUEST_TIMEOUT, why);
+        }
+    };
+    Asked::read(&bytes).or_else(|why| refuse(StatusCode::BAD_REQUEST, why))
+}
+
+/// A script or the style sheet: a browser that has this version of the program's own keeps it.
+async fn asset(Path(name): Path<String>, headers: HeaderMap) -> Response {
+    let Some((text, kind)) = assets::asset(&name) else {
+        return nowhere().await;
+    };
+    let tag = format!("\"{}\"", fingerprint(text.as_bytes()));
+    let own = [
+        (CONTENT_TYPE, kind),
+        (CACHE_CONTROL, "no-cache"),
+        (ETAG, tag.as_str()),
+    ];
+    match headers
+        .get(IF_NONE_MATCH)
+        .is_some_and(|known| known == tag.as_str())
+    {
+        true => (StatusCode::NOT_MODIFIED, own).into_response(),
+        false => (own, text).into_response(),
+    }
+}
+
+/// What the folder holds now, so that a page sees what changed.
+async fn news(State(desk): Shared) -> Response {
+    let files = desk.folder.as_it_is();
+    let files: serde_json::Map<_, _> = files
+        .into_iter()
+        .map(|(name, tag)| (name, tag.into()))
+        .collect();
+    let text = serde_json::Value::from(files).to_string();
+    ([(CONTENT_TYPE, "application/json")], text).into_response()
+}
+
+/// Whether a page refines its answers itself: its script has said so.
+fn has_script(headers: &HeaderMap) -> bool {
+    let cookies = headers
+        .get_all(COOKIE)
+        .iter()
+        .filter_map(|value| value.to_str().ok());
+    let mut pairs = cookies.flat_map(|line| line.split(';'));
+    pairs.any(|pair| pair.trim() == "script=1")
+}
+
+async fn show(
+    State(desk): Shared,
+    Path(name): Path<String>,
+    Extension(visitor): Extension<Visitor>,
+    headers: HeaderMap,
+    uri: Uri,
+) -> Response {
+    let Some(room) = room_of(&name) else {
+        return nowhere().await;
+    };
+    let asked = match asked_by(&uri) {
+        Ok(asked) => asked,
+        Err(refused) => return refused,
+    };
+    let script = has_script(&headers);
+    let waiting = Waiting::default();
+    let listener = waiting.0.clone();
+    let here = Arc::clone(&desk);
+    let work = move || shown(&here, room, &asked, script, &listener);
+    let listener = waiting.0.clone();
+    desk.turns
+        .take(visitor, listener, work)
+        .await
+        .unwrap_or_else(lost)
+}
+
+/// A room as it is asked for.
+fn shown(
+    desk: &Desk,
+    room: &dyn Room,
+    asked: &Asked,
+    script: bool,
+    listener: &Listener,
+) -> Response {
+    let here = Here {
+        folder: &desk.folder,
+        asked,
+        script,
+        listener,
+        known: &desk.known,
+    };
+    match room.show(&here) {
+        Ok(Shown::View(view)) => in_room(&here, room, view, StatusCode::OK),
+        Ok(Shown::Whole(html)) => {
+            let own = [
+                (CONTENT_TYPE, HTML),
+                (CONTENT_SECURITY_POLICY, POLICY_OF_WHOLE),
+            ];
+            (own, html).into_response()
+        }
+        Ok(Shown::File(name, text)) => {
+            let saved = format!("attachment; filename=\"{name}\"");
+            (
+                [
+                    (CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
+                    (CONTENT_DISPOSITION, saved),
+                ],
+                text,
+            )
+                .into_response()
+        }
+        Err(failure) => {
+            let view = View::of(room.title(), frame::refused(failure.message()));
+            in_room(&here, room, view, status_of(&failure))
+        }
+    }
+}
+
+fn status_of(failure: &Failure) -> StatusCode {
+    match failure {
+        Failure::BadInput(_) => StatusCode::UNPROCESSABLE_ENTITY,
+        Failure::NotThere(_) => StatusCode::OK,
+        Failure::CannotAccess(_) => StatusCode::INTERNAL_SERVER_ERROR,
+        Failure::BrokenOff(_) => StatusCode::SERVICE_UNAVAILABLE,
+    }
+}
+
+/// A view in its room, with its answer as good as it is wanted at once.
+fn in_room(here: &Here<'_>, room: &dyn Room, view: View, status: StatusCode) -> Response {
+    let best = room.stages().saturating_sub(1);
+    let live = view.live.then(|| match here.script {
+        true if !room.is_quick() => (
+            html! { p class="working" { "Being worked out …" } "\n" },
+            false,
+        ),
+        true => (live(here, room, 0), best == 0),
+        false => (live(here, room, best), true),
+    });
+    let carried = here.carried();
+    let path = format!("/{}", room.name());
+    let body = html! {
+        div class={ "room " (view.class) } { "\n"
+            div class="set" { "\n" h1 { (view.title) } "\n" (view.set) } "\n"
+            @if let Some((piece, done)) = &live {
+                section id="live" class="live" aria-label="Answer"
+                    data-from=(format!("{path}/answers"))
+                    data-better[!done] { "\n" (piece) } "\n"
+            }
+        } "\n"
+        (view.below)
+    };
+    let html = frame::whole(&Page {
+        title: &view.title,
+        room: room.name(),
+        carried: &carried,
+        body,
+    });
+    page(status, html)
+}
+
+/// The answer of a stage, or why there is none, with what was said beside it.
+fn live(here: &Here<'_>, room: &dyn Room, stage: usize) -> Markup {
+    let piece = match room.live(here, stage) {
+        Ok(piece) => piece,
+        Err(failure) => frame::refused(failure.message()),
+    };
+    let said = here.listener.heard();
+    html! {
+        (piece)
+        @if !said.is_empty() {
+            details class="said" { "\n"
+                summary { "What was noticed in the files" } "\n"
+                @for words in &said { pre { (words) } "\n" }
+            } "\n"
+        }
+    }
+}
+
+/// Answers to one question, each better than the one before.
+async fn answers(
+    State(desk): Shared,
+    Path(name): Path<String>,
+    Extension(visitor): Extension<Visitor>,
+    uri: Uri,
+) -> Response {
+    let Some(room) = room_of(&name).filter(|room| room.stages() > 0) else {
+        return nowhere().await;
+    };
+    let asked = match asked_by(&uri) {
+        Ok(asked) => Arc::new(asked),
+        Err(refused) => return refused,
+    };
+    let waiting = Waiting::default();
+    let listener = waiting.0.clone();
+    let (events, stream) = stream::answers(waiting);
+    tokio::spawn(async move {
+        for stage in 0..room.stages() {
+            let (of, asked, heard) = (Arc::clone(&desk), Arc::clone(&asked), listener.clone());
+            let work = move || {
+                let here = Here {
+                    folder: &of.folder,
+                    asked: &asked,
+                    script: true,
+                    listener: &heard,
+                    known: &of.known,
+                };
+                live(&here, room, stage).into_string()
+            };
+            let piece = desk.turns.take(visitor, listener.clone(), work).await;
+            let piece =
+                piece.unwrap_or_else(|| frame::refused("Something went wrong here.").into_string());
+            if listener.is_gone() || events.send(stream::piece(&piece)).await.is_err() {
+                return;
+            }
+        }
+        // whoever reads no more needs no end
+        let _ = events.send(stream::last()).await;
+    });
+    stream.into_response()
+}
+
+async fn change(
+    State(desk): Shared,
+    Path(name): Path<String>,
+    Extension(visitor): Extension<Visitor>,
+    headers: HeaderMap,
+    body: Body,
+) -> Response {
+    let Some(room) = room_of(&name) else {
+        return nowhere().await;
+    };
+    let asked = match form(body).await {
+        Ok(asked) => asked,
+        Err(refused) => return refused,
+    };
+    let script = has_script(&headers);
+    let listener = Listener::default();
+    let (of, heard) = (Arc::clone(&desk), listener.clone());
+    let work = move || {
+        let here = Here {
+            folder: &of.folder,
+            asked: &asked,
+            script,
+            listener: &heard,
+            known: &of.known,
+        };
+        // one change at a time, each seen by the next
+        let changed = {
+            let _writing = of.writing.lock().unwrap_or_else(PoisonError::into_inner);
+            room.change(&here)
+        };
+        match changed {
+            Ok(Changed::Go(address)) => go(&address),
+            Ok(Changed::Not(view)) => in_room(&here, room, view, StatusCode::UNPROCESSABLE_ENTITY),
+            Ok(Changed::Meanwhile(view)) => in_room(&here, room, view, StatusCode::CONFLICT),
+            Err(failure) => {
+                let view = View::of(room.title(), frame::refused(failure.message()));
+                in_room(&here, room, view, status_of(&failure))
+            }
+        }
+    };
+    desk.turns
+        .take(visitor, listener, work)
+        .await
+        .unwrap_or_else(lost)
+}

@@ -1,0 +1,96 @@
+//! Which kind of file something is, before anything of it is read.
+
+use std::path::Path;
+
+use super::open::open;
+use super::set::{Target, target};
+
+/// What a file holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum FileKind {
+    /// An axle.
+    Axle,
+    /// A shop.
+    Shop,
+    /// One axle on the bench.
+    Job,
+    /// How many shims of each size there are, as CSV.
+    Counts,
+}
+
+/// What a file holds: by the end of its name, or else by what stands in it; `None` where it is none of
+/// ours.
+pub fn kind_of(path: &Path) -> Option<FileKind> {
+    let name = path.file_name()?.to_str()?;
+    let ends = [
+        (".axle.toml", FileKind::Axle),
+        (".shop.toml", FileKind::Shop),
+        (".job.toml", FileKind::Job),
+    ];
+    if let Some((_, kind)) = ends.iter().find(|(end, _)| name.ends_with(end)) {
+        return Some(*kind);
+    }
+    let extension = Path::new(name).extension()?;
+    if extension.eq_ignore_ascii_case("toml") {
+        return by_keys(&open(path).ok()?.body);
+    }
+    let is_csv = extension.eq_ignore_ascii_case("csv");
+    is_csv
+        .then(|| open(path).ok())
+        .flatten()
+        .and_then(|text| counts(&text.body))
+}
+
+/// By the first key or heading that only one kind has.
+fn by_keys(body: &str) -> Option<FileKind> {
+    body.lines().find_map(|line| {
+        let heading = line.trim_start().trim_start_matches('[');
+        let key = heading.split(['=', ']', '.', '#']).next()?.trim();
+        match key {
+            "axle" | "known" | "assemblies" => Some(FileKind::Job),
+            key => target(key).map(|(target, _)| match target {
+                Target::Axle => FileKind::Axle,
+                Target::Shop => FileKind::Shop,
+            }),
+        }
+    })
+}
+
+/// By the columns that a list of what was counted has.
+fn counts(body: &str) -> Option<FileKind> {
+    let head = body
+        .lines()
+        .find(|line| !line.starts_with('#'))?
+        .to_lowercase();
+    let has = |name: &str| {
+        head.split([',', ';', '\t'])
+            .any(|cell| cell.trim_matches('"') == name)
+    };
+    (has("series") && has("size") && (has("count") || has("have"))).then_some(FileKind::Counts)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_is_known_by_what_stands_in_it() {
+        let of = |body: &str| by_keys(body);
+        assert_eq!(of("name = \"x\"\n[gears]\n"), Some(FileKind::Axle));
+        assert_eq!(
+            of("# [gears]\nname = 1\nprices.hour = 3"),
+            Some(FileKind::Shop)
+        );
+        assert_eq!(of("axle = \"a.toml\"\n"), Some(FileKind::Job));
+        assert_eq!(of("[package]\nname = \"x\""), None);
+        assert_eq!(
+            counts("# made\nseries,size,count\n"),
+            Some(FileKind::Counts)
+        );
+        assert_eq!(
+            counts("series;\"size\";\"have\";x\n"),
+            Some(FileKind::Counts)
+        );
+        assert_eq!(counts("ratio,pinion\n"), None);
+    }
+}
