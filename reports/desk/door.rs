@@ -108,6 +108,13 @@ impl Door {
         self.visitors.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
+    /// Whether this is where the desk is.
+    pub fn is_at(&self, host: &str) -> bool {
+        self.hosts
+            .iter()
+            .any(|known| known.eq_ignore_ascii_case(host))
+    }
+
     /// Refuses what names another place, or comes from a page of one. Whoever only opens an address from
     /// elsewhere, as by a link, has no cookie to send and gets no further.
     ///
@@ -120,11 +127,7 @@ impl Door {
             first.filter(|_| all.next().is_none())
         };
         let host = one(HOST).ok_or(Outside::WrongHost)?;
-        if !self
-            .hosts
-            .iter()
-            .any(|known| known.eq_ignore_ascii_case(host))
-        {
+        if !self.is_at(host) {
             return Err(Outside::WrongHost);
         }
         let own = format!("http://{host}");

@@ -34,24 +34,47 @@ pub struct Here<'a> {
 const WITHIN: f64 = 0.3;
 
 impl Here<'_> {
-    /// The file of a kind that was asked for, or the first one there is.
-    pub fn file(&self, kind: FileKind, name: &str) -> Option<Entry> {
+    /// The file of a kind that was asked for, or the one to begin with; `None` where there is none of that
+    /// kind.
+    ///
+    /// # Errors
+    /// Where one was asked for that the folder does not list.
+    pub fn file(&self, kind: FileKind, name: &str) -> Result<Option<Entry>, Failure> {
         let mut all = self.folder.of(kind);
-        let asked = self.asked.get(name);
-        let at = all
-            .iter()
-            .position(|entry| Some(entry.name.as_str()) == asked);
-        let at = at.or_else(|| match kind {
-            FileKind::Shop => self.shop_of(&all),
-            _ => None,
-        });
+        let at = match self.asked.get(name) {
+            Some(asked) => {
+                let known = all.iter().position(|entry| entry.name == asked);
+                Some(known.ok_or_else(|| not_listed(asked))?)
+            }
+            None if kind == FileKind::Shop => self.shop_of(&all),
+            None => None,
+        };
         let at = at.unwrap_or(0);
-        (at < all.len()).then(|| all.swap_remove(at))
+        Ok((at < all.len()).then(|| all.swap_remove(at)))
+    }
+
+    /// Refuses names that the folder does not list, whether anything needs them or not.
+    ///
+    /// # Errors
+    /// The first of them.
+    pub fn are_listed(&self) -> Result<(), Failure> {
+        let kinds = [
+            (FileKind::Axle, "axle"),
+            (FileKind::Shop, "shop"),
+            (FileKind::Counts, "have"),
+        ];
+        let asked = kinds
+            .into_iter()
+            .filter(|(_, name)| self.asked.get(name).is_some());
+        for (kind, name) in asked {
+            self.file(kind, name)?;
+        }
+        Ok(())
     }
 
     /// The shop that works on the axle, where one says so.
     fn shop_of(&self, shops: &[Entry]) -> Option<usize> {
-        let axle = self.file(FileKind::Axle, "axle")?.name;
+        let axle = self.file(FileKind::Axle, "axle").ok()??.name;
         shops.iter().position(|shop| {
             let loaded = load_shop(&Source::File(shop.path.clone()), &[]);
             loaded.is_ok_and(|loaded| loaded.shop.jobs.iter().any(|job| job.axle == axle))
@@ -60,9 +83,12 @@ impl Here<'_> {
 
     /// The axle and the shop.
     pub fn files(&self) -> Result<Files, Failure> {
-        let file = |kind, name| self.file(kind, name).map(|entry| entry.path);
-        let axle = file(FileKind::Axle, "axle");
-        let shop = file(FileKind::Shop, "shop");
+        let file = |kind, name| {
+            let found = self.file(kind, name)?;
+            Ok::<_, Failure>(found.map(|entry| entry.path))
+        };
+        let axle = file(FileKind::Axle, "axle")?;
+        let shop = file(FileKind::Shop, "shop")?;
         if axle.is_none() || shop.is_none() {
             let missing = match axle {
                 None => "axle",
@@ -110,7 +136,10 @@ impl Here<'_> {
 
     /// What tells whether an answer still holds: what it is about, and all files as they are.
     fn stands_for(&self, what: &str, stage: usize) -> String {
-        let file = |kind, name| self.file(kind, name).map(|entry| entry.name);
+        let file = |kind, name| {
+            let found = self.file(kind, name).ok().flatten();
+            found.map(|entry| entry.name)
+        };
         let files = [file(FileKind::Axle, "axle"), file(FileKind::Shop, "shop")];
         let parts = ["gears", "bearings", "have"].map(|name| self.asked.get(name));
         format!(
@@ -169,7 +198,7 @@ impl Here<'_> {
     pub fn choose(&self, path: &str, with_parts: bool) -> Markup {
         let files = |kind, name: &'static str, label: &'static str| {
             let all = self.folder.of(kind);
-            let now = self.file(kind, name).map(|entry| entry.name);
+            let now = self.file(kind, name).ok().flatten().map(|entry| entry.name);
             let all: Vec<(String, String)> = all
                 .into_iter()
                 .map(|entry| (entry.name.clone(), entry.name))
@@ -198,6 +227,13 @@ impl Here<'_> {
             } "\n"
         }
     }
+}
+
+/// That a name is none of those that the folder has.
+pub fn not_listed(name: &str) -> Failure {
+    Failure::NotThere(format!(
+        "there is no file {name:?} of this kind in the folder; choose one that is listed"
+    ))
 }
 
 /// One of several, with its label before it.

@@ -84,6 +84,11 @@ fn let_in(desk: &Desk, request: &mut Request) -> Result<(), Response> {
         return Err(bare(StatusCode::URI_TOO_LONG, "Too long", what));
     }
     let headers = request.headers();
+    if let Some(other) = request.uri().authority()
+        && !desk.door.is_at(other.as_str())
+    {
+        return Err(outside(Outside::WrongHost));
+    }
     desk.door.place(method, headers).map_err(outside)?;
     let path = request.uri().path();
     let visitor = desk.door.visitor(headers);
@@ -345,7 +350,7 @@ fn shown(
         listener,
         known: &desk.known,
     };
-    match room.show(&here) {
+    match here.are_listed().and_then(|()| room.show(&here)) {
         Ok(Shown::View(view)) => in_room(&here, room, view, StatusCode::OK),
         Ok(Shown::Whole(html)) => {
             let own = [
@@ -366,8 +371,16 @@ fn shown(
                 .into_response()
         }
         Err(failure) => {
-            let view = View::of(room.title(), frame::refused(failure.message()));
-            in_room(&here, room, view, status_of(&failure))
+            let set = html! {
+                (here.choose(&format!("/{}", room.name()), false))
+                (frame::refused(failure.message()))
+            };
+            in_room(
+                &here,
+                room,
+                View::of(room.title(), set),
+                status_of(&failure),
+            )
         }
     }
 }
@@ -375,7 +388,7 @@ fn shown(
 fn status_of(failure: &Failure) -> StatusCode {
     match failure {
         Failure::BadInput(_) => StatusCode::UNPROCESSABLE_ENTITY,
-        Failure::NotThere(_) => StatusCode::OK,
+        Failure::NotThere(_) => StatusCode::NOT_FOUND,
         Failure::CannotAccess(_) => StatusCode::INTERNAL_SERVER_ERROR,
         Failure::BrokenOff(_) => StatusCode::SERVICE_UNAVAILABLE,
     }
@@ -416,7 +429,7 @@ fn in_room(here: &Here<'_>, room: &dyn Room, view: View, status: StatusCode) -> 
 
 /// The answer of a stage, or why there is none, with what was said beside it.
 fn live(here: &Here<'_>, room: &dyn Room, stage: usize) -> Markup {
-    let piece = match room.live(here, stage) {
+    let piece = match here.are_listed().and_then(|()| room.live(here, stage)) {
         Ok(piece) => piece,
         Err(failure) => frame::refused(failure.message()),
     };

@@ -234,14 +234,18 @@ fn folded(title: &str, of: &Table) -> Markup {
     html! {
         details { "\n"
             summary { "Table: " (title) } "\n"
-            (table(of))
+            (named(title, of))
         } "\n"
     }
 }
 
-/// A table in a box of its own that scrolls where it is too wide; the first cell of each row names
-/// it.
 fn table(table: &Table) -> Markup {
+    named(&table.caption, table)
+}
+
+/// A table in a box of its own, called by this name, that scrolls where it is too wide; the first cell of
+/// each row names it.
+fn named(name: &str, table: &Table) -> Markup {
     let class = |column: &Column| (column.shown == Shown::Words).then_some("words");
     let shown = table.columns.iter().filter(|column| column.is_shown());
     let columns = shown.enumerate();
@@ -254,7 +258,7 @@ fn table(table: &Table) -> Markup {
         titles.into_iter().map(move |title| (class, title))
     });
     html! {
-        div class="wide" role="region" tabindex="0" aria-label=(table.caption) { "\n"
+        div class="wide" role="region" tabindex="0" aria-label=(name) { "\n"
             table { "\n"
                 caption { (table.caption) } "\n"
                 thead { tr { @for (class, title) in heads { (head(class, title)) } } } "\n"

@@ -1,0 +1,200 @@
+//! The desk as a process: what it serves, whom it lets in, what it never does.
+
+mod doors;
+mod driven;
+mod seen;
+
+use std::fs;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+use crate::given::Folder;
+
+/// What any answer may take, however busy the machine.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+/// A desk that is open on a folder of its own.
+pub struct Desk {
+    child: Child,
+    folder: Folder,
+    pub port: u16,
+    pub key: String,
+    pub cookie: String,
+}
+
+/// What came back.
+#[derive(Debug)]
+pub struct Answer {
+    pub status: u16,
+    pub head: String,
+    pub body: String,
+}
+
+impl Answer {
+    /// The value of a header.
+    pub fn header(&self, name: &str) -> Option<&str> {
+        let mut lines = self.head.lines().filter_map(|line| line.split_once(": "));
+        lines
+            .find(|(other, _)| other.eq_ignore_ascii_case(name))
+            .map(|(_, value)| value)
+    }
+}
+
+impl Desk {
+    /// On the starter files.
+    pub fn with_starters(name: &str) -> Self {
+        let folder = Folder::new(name);
+        let made = Command::new(env!("CARGO_BIN_EXE_shimcast"))
+            .args(["new", folder.path("").to_str().expect("a path")])
+            .output()
+            .expect("the program runs");
+        assert!(made.status.success(), "{made:?}");
+        Self::on(folder)
+    }
+
+    /// On a folder as it is.
+    pub fn on(folder: Folder) -> Self {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_shimcast"))
+            .args(["desk", "--no-open"])
+            .arg(folder.path(""))
+            .stdin(Stdio::null())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::inherit())
+            .spawn()
+            .expect("the program starts");
+        let out = child.stdout.take().expect("stdout");
+        let mut lines = BufReader::new(out).lines().map_while(Result::ok);
+        let address = lines
+            .find(|line| line.contains("/?key="))
+            .expect("an address");
+        let address = address
+            .trim()
+            .strip_prefix("http://127.0.0.1:")
+            .expect("this machine");
+        let (port, key) = address.split_once("/?key=").expect("a key");
+        let mut desk = Self {
+            child,
+            folder,
+            port: port.parse().expect("a port"),
+            key: key.to_owned(),
+            cookie: String::new(),
+        };
+        let let_in = desk.ask("GET", &format!("/?key={}", desk.key), &[], "");
+        let cookie = let_in.header("set-cookie").expect("a cookie");
+        desk.cookie = cookie.split(';').next().expect("a pair").to_owned();
+        desk
+    }
+
+    /// The address of a path.
+    pub fn at(&self, path: &str) -> String {
+        format!("http://127.0.0.1:{}{path}", self.port)
+    }
+
+    pub fn path(&self, name: &str) -> std::path::PathBuf {
+        self.folder.path(name)
+    }
+
+    /// All files of the folder, as they are to the byte.
+    pub fn files(&self) -> Vec<(String, Vec<u8>)> {
+        let entries = fs::read_dir(self.folder.path("")).expect("the folder");
+        let mut all: Vec<(String, Vec<u8>)> = entries
+            .map(|entry| {
+                let entry = entry.expect("a file");
+                let name = entry.file_name().to_string_lossy().into_owned();
+                (name, read(&entry.path()))
+            })
+            .collect();
+        all.sort();
+        all
+    }
+
+    /// Bytes as they are, and what comes back until the other end closes.
+    pub fn send(&self, bytes: &[u8]) -> Answer {
+        let mut stream = self.connect();
+        // the other end may have had enough before all of it is sent
+        let _ = stream.write_all(bytes);
+        answer(&mut stream)
+    }
+
+    pub fn connect(&self) -> TcpStream {
+        let stream = TcpStream::connect(("127.0.0.1", self.port)).expect("a connection");
+        stream.set_read_timeout(Some(PATIENCE)).expect("a timeout");
+        stream
+    }
+
+    /// A request as a browser of this place sends it, with more headers and a body.
+    pub fn request(&self, method: &str, path: &str, more: &[&str], body: &str) -> Vec<u8> {
+        let port = self.port;
+        let mut text =
+            format!("{method} {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nConnection: close\r\n");
+        if !self.cookie.is_empty() {
+            text.push_str(&format!("Cookie: {}\r\n", self.cookie));
+        }
+        for line in more {
+            text.push_str(&format!("{line}\r\n"));
+        }
+        if !body.is_empty() {
+            text.push_str("Content-Type: application/x-www-form-urlencoded\r\n");
+            text.push_str(&format!("Content-Length: {}\r\n", body.len()));
+        }
+        text.push_str(&format!("\r\n{body}"));
+        text.into_bytes()
+    }
+
+    pub fn ask(&self, method: &str, path: &str, more: &[&str], body: &str) -> Answer {
+        self.send(&self.request(method, path, more, body))
+    }
+
+    pub fn get(&self, path: &str) -> Answer {
+        self.ask("GET", path, &[], "")
+    }
+
+    /// A form as a page of this place sends it.
+    pub fn post(&self, path: &str, body: &str) -> Answer {
+        let origin = format!("Origin: http://127.0.0.1:{}", self.port);
+        self.ask("POST", path, &[&origin], body)
+    }
+
+    /// Asks it to end as Ctrl-C does, and gives its exit code.
+    #[cfg(unix)]
+    pub fn interrupt(&mut self) -> Option<i32> {
+        let told = Command::new("kill")
+            .args(["-INT", &self.child.id().to_string()])
+            .status();
+        assert!(told.is_ok_and(|status| status.success()));
+        self.child.wait().expect("it ends").code()
+    }
+}
+
+impl Drop for Desk {
+    fn drop(&mut self) {
+        // one that has ended already needs no end
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+fn read(path: &Path) -> Vec<u8> {
+    fs::read(path).unwrap_or_default()
+}
+
+/// Reads until the other end closes; nothing at all is status 0.
+pub fn answer(stream: &mut TcpStream) -> Answer {
+    let mut bytes = Vec::new();
+    // what came before the other end broke off counts
+    let _ = stream.read_to_end(&mut bytes);
+    let text = String::from_utf8_lossy(&bytes).into_owned();
+    let (head, body) = text.split_once("\r\n\r\n").unwrap_or((&text, ""));
+    let status = head
+        .split(' ')
+        .nth(1)
+        .and_then(|status| status.parse().ok());
+    Answer {
+        status: status.unwrap_or(0),
+        head: head.to_owned(),
+        body: body.to_owned(),
+    }
+}

@@ -1,0 +1,101 @@
+//! Every room in a real browser: by those who see it, those who don't, by keyboard, without script.
+
+use super::Desk;
+use super::driven::{Browser, LAPTOP, Look, PHONE};
+
+/// Every room, by what is asked for.
+const ROOMS: [&str; 4] = ["/quote", "/why", "/lessons", "/report"];
+
+/// That an answer stands in the room.
+const ANSWERED: &str = "!document.querySelector('.working, [aria-busy]')";
+
+fn looked_at(test: &str, look: Look) {
+    let Some(browser) = Browser::open(test, look) else {
+        return;
+    };
+    let desk = Desk::with_starters(test);
+    browser.enter(&desk, ROOMS[0]);
+    for room in ROOMS {
+        browser.go(&desk.at(room));
+        browser.until(ANSWERED, "an answer");
+        let wide = browser.eval("document.documentElement.scrollWidth - window.innerWidth");
+        assert!(
+            wide.as_f64().is_some_and(|wide| wide <= 0.0),
+            "{room} is too wide by {wide}"
+        );
+        assert_eq!(browser.violations(), [""; 0], "{room}");
+        browser.eval("document.querySelectorAll('details').forEach(one => one.open = true)");
+        assert_eq!(browser.violations(), [""; 0], "{room}, opened");
+    }
+}
+
+#[test]
+fn rooms_are_for_everybody_on_a_laptop() {
+    looked_at("desk-laptop", LAPTOP);
+}
+
+#[test]
+fn rooms_are_for_everybody_on_a_phone_in_the_dark() {
+    looked_at("desk-phone", PHONE);
+}
+
+#[test]
+fn without_script_everything_is_there_at_once() {
+    let test = "desk-plain";
+    let plain = Look {
+        script: false,
+        ..LAPTOP
+    };
+    let Some(browser) = Browser::open(test, plain) else {
+        return;
+    };
+    let desk = Desk::with_starters(test);
+    browser.enter(&desk, "/quote");
+    assert!(
+        browser.text("#live").contains("flat hours"),
+        "{}",
+        browser.text("body")
+    );
+    browser.fill("#f-risk", "5");
+    browser.click("form[data-live] button.quiet");
+    browser.until("location.search.includes('risk=5')", "the form");
+    assert!(
+        browser.text("#live").contains("5 % are allowed"),
+        "{}",
+        browser.text("#live")
+    );
+    browser.back();
+    browser.until("!location.search", "the page before");
+    assert!(browser.text("#live").contains("20 % are allowed"));
+}
+
+#[test]
+fn a_slider_is_answered_at_once_and_keeps_its_place() {
+    let test = "desk-slider";
+    let Some(browser) = Browser::open(test, LAPTOP) else {
+        return;
+    };
+    let desk = Desk::with_starters(test);
+    browser.enter(&desk, "/quote");
+    browser.until(ANSWERED, "an answer");
+    // by keyboard alone: one stop to the left
+    browser.eval("document.getElementById('f-risk-rail').focus()");
+    browser.keys("\u{e012}");
+    browser.until(
+        "document.getElementById('live').innerText.includes('19 % are allowed')",
+        "an answer",
+    );
+    assert_eq!(
+        browser.eval("document.getElementById('f-risk').value"),
+        "19"
+    );
+    assert_eq!(browser.eval("document.activeElement.id"), "f-risk-rail");
+    assert!(browser.at().contains("risk=19"), "{}", browser.at());
+    browser.reload();
+    browser.until(ANSWERED, "an answer");
+    assert_eq!(
+        browser.eval("document.getElementById('f-risk').value"),
+        "19"
+    );
+    assert!(browser.text("#live").contains("19 % are allowed"));
+}
