@@ -47,6 +47,24 @@ pub struct Way {
     pub hours_p80: Estimate,
     /// Mean cost of a job, in the way's own currency.
     pub money: Estimate,
+    /// How its jobs ended, as counts.
+    pub ends: Ends,
+}
+
+/// How jobs ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
+pub struct Ends {
+    /// Jobs in all.
+    pub jobs: u64,
+    /// Finished after one assembly, and truly in every window.
+    pub right_at_once: u64,
+    /// Finished, and truly in every window.
+    pub right: u64,
+    /// Finished, and clearly out of a window.
+    pub clearly_out: u64,
+    /// Given up.
+    pub given_up: u64,
 }
 
 /// Paired differences: the way less the first way.
@@ -272,6 +290,7 @@ impl Gather for CompareSums {
 struct WaySums {
     jobs: JobSums,
     hours: FineCounts,
+    right_at_once: u64,
 }
 
 impl WaySums {
@@ -279,11 +298,13 @@ impl WaySums {
     fn add(&mut self, job: &JobRecord) {
         self.jobs.add(job);
         self.hours.add(job.hours);
+        self.right_at_once += u64::from(job.right_at_once());
     }
 
     fn merge(&mut self, later: &Self) {
         self.jobs.merge(&later.jobs);
         self.hours.merge(&later.hours);
+        self.right_at_once += later.right_at_once;
     }
 
     fn way(&self) -> Way {
@@ -302,6 +323,13 @@ impl WaySums {
             hours: hours.moments().estimate(),
             hours_p80: self.hours.quantile(0.80),
             money: cost.moments().estimate(),
+            ends: Ends {
+                jobs: endings.rebuilds,
+                right_at_once: self.right_at_once,
+                right: endings.right,
+                clearly_out: endings.clearly_out,
+                given_up: endings.rebuilds - endings.finished,
+            },
         }
     }
 }

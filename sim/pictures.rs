@@ -10,6 +10,7 @@ use crate::bench::setup::Setup;
 use crate::bench::truth::Assembly;
 use crate::chance::dice::Address;
 use crate::chance::run::{Gather, Progress, RunResult, Until, run};
+use crate::compare::Ends;
 use crate::count::estimate::{Estimate, Moments};
 use crate::count::histogram::Histogram;
 use crate::count::sums::Sums;
@@ -53,6 +54,24 @@ pub struct Pictures {
     pub assemblies: Vec<EndCounts>,
     /// Single rebuilds, the first [`SHOWN`] of the run.
     pub points: Vec<RebuildPoint>,
+}
+
+impl Pictures {
+    /// How all jobs ended.
+    pub fn ends(&self) -> Ends {
+        let at_once = self.assemblies.first().map_or(0, |ended| ended.right);
+        let counted = Ends {
+            jobs: self.rebuilds,
+            right_at_once: at_once,
+            ..Ends::default()
+        };
+        self.assemblies.iter().fold(counted, |ends, ended| Ends {
+            right: ends.right + ended.right,
+            clearly_out: ends.clearly_out + ended.clearly_out,
+            given_up: ends.given_up + ended.given_up,
+            ..ends
+        })
+    }
 }
 
 /// Distributions of the truth at one stage: first bolted up, or handed over.

@@ -13,5 +13,25 @@ pub mod prompt;
 pub mod question;
 pub mod terminal;
 
+use self::question::{Question, Wants};
+use crate::files::Group;
+
 pub use files::{Filled, files};
 pub use job::{Asked, job};
+
+/// What there is to choose from for a dotted key of an axle or a shop file: as the file writes it, and as
+/// it is put. Empty where it is no choice, or is not asked for.
+pub fn options(key: &str) -> &'static [(&'static str, &'static str)] {
+    let mut all = of_files::AXLE.iter().chain(&of_files::SHOP);
+    let dotted = |question: &Question| match question.group {
+        Group::Under(groups) => format!("{}.{}", groups.join("."), question.key),
+        _ => question.key.to_owned(),
+    };
+    match all
+        .find(|question| dotted(question) == key)
+        .map(|of| of.wants)
+    {
+        Some(Wants::Choice(options)) => options,
+        _ => &[],
+    }
+}

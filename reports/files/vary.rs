@@ -1,5 +1,7 @@
-//! What an assumed figure might be instead: a quarter less or more of it, or another choice.
+//! What an assumed figure might be instead: a quarter less or more of it, or another choice; and what
+//! has to be stated with a key inside something assumed, so that the rest of it stays as it is.
 
+use super::Loaded;
 use super::notes::Assumption;
 use super::set::Override;
 use super::tree::{Node, Value};
@@ -63,6 +65,45 @@ impl Assumption {
             })
         });
         others.chain(varied).collect()
+    }
+}
+
+impl Loaded {
+    /// Whether what holds for a key is assumed.
+    pub fn assumes(&self, key: &Override) -> bool {
+        let path = key.path();
+        self.assumptions.iter().any(|a| a.value_of(&path).is_some())
+    }
+
+    /// What has to be stated before a key is set that lies inside something assumed, such as the one
+    /// sigma of a tolerance that was left out: without it the rest of the group would be another
+    /// one. Nominals stay assumed, since they may follow from other keys. Empty where nothing has to.
+    pub fn stated_with(&self, key: &Override) -> Vec<Override> {
+        let path = key.path();
+        let group = |of: &str| of.rsplit_once('.').map(|(group, _)| group.to_owned());
+        let inside = |filled: &str| {
+            let inner = path.strip_prefix(filled);
+            inner.is_some_and(|inner| inner.starts_with('.'))
+        };
+        // series that are built in are there as they are
+        let assumed = self.assumptions.iter().filter(|a| a.key != "shims");
+        let beside = |a: &Assumption| {
+            let mut filled = a.fill.iter().map(|(filled, _)| filled);
+            filled
+                .any(|filled| inside(filled) || (a.fill.len() > 1 && group(filled) == group(&path)))
+        };
+        assumed
+            .filter(|a| beside(a))
+            .flat_map(|a| &a.fill)
+            .filter(|(filled, _)| *filled != path)
+            .filter_map(|(filled, value)| {
+                let mut node = Node::parsed(value)?;
+                if let Value::Table(entries) = &mut node.value {
+                    entries.retain(|entry| entry.key != "nominal");
+                }
+                format!("{filled}={}", node.written()).parse().ok()
+            })
+            .collect()
     }
 }
 

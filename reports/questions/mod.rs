@@ -25,6 +25,7 @@ pub mod rebuilds;
 pub mod report;
 pub mod stock;
 pub mod sweep;
+pub mod what_if;
 
 use std::io::{self, Write};
 use std::path::Path;

@@ -150,6 +150,11 @@ impl JobRecord {
         Self::of(setup, prices, &rebuild, minutes)
     }
 
+    /// Whether it was finished after one assembly and is in every window.
+    pub(crate) fn right_at_once(&self) -> bool {
+        self.assemblies == 1 && self.ending.outcome == Outcome::Right
+    }
+
     /// Of a rebuild with its minutes.
     pub(crate) fn of(
         setup: &Setup,

@@ -2,7 +2,9 @@
 
 use super::*;
 use crate::axle::Condition;
+use crate::bench::money::ShimsCharged;
 use crate::demo;
+use crate::pictures::{Grain, whole};
 use crate::shop::{PinionStart, Shop};
 
 fn way(change: impl Fn(&mut Shop)) -> Setup {
@@ -169,4 +171,29 @@ fn a_base_is_held_against_every_way_and_changes_nothing_else() {
     // and what a comparison that begins with the base says
     let turned = [ways[1].clone(), ways[2].clone()];
     assert_eq!(ask(&turned, 3, 5000).differences[0], with.from_base[2]);
+}
+
+#[test]
+fn the_ends_of_jobs_are_those_of_its_shares_and_of_the_pictures() {
+    let setup = demo::setup();
+    let comparison = ask(&[setup.clone(), gauge()], 2, 9000);
+    for way in &comparison.ways {
+        let ends = way.ends;
+        assert_eq!(ends.jobs, 9000);
+        let finished = ends.jobs - ends.given_up;
+        assert_eq!(way.handed_over, Estimate::share(ends.right, finished));
+        assert_eq!(way.clearly_out, Estimate::share(ends.clearly_out, finished));
+        assert!(ends.right_at_once > 0 && ends.right_at_once < ends.right);
+    }
+    let grain = Grain {
+        length: 0.001,
+        torque: 0.01,
+    };
+    let charged = ShimsCharged::FinallyFitted;
+    let until = Until::Rebuilds(9000);
+    let whole = whole(&setup, charged, grain, 2, until, &mut |_| {
+        ControlFlow::Continue(())
+    });
+    assert_eq!(comparison.ways[0].ends, whole.pictures.ends());
+    assert_ne!(comparison.ways[0].ends, comparison.ways[1].ends);
 }

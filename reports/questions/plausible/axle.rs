@@ -7,7 +7,7 @@ use shimcast_sim::axle::{
     PinionShim, PreloadBy, SideShims, Windows,
 };
 
-use super::row::{As, Row, Rows};
+use super::row::{As, LOWER, Row, Rows, SPREAD_SHARE, UPPER};
 
 /// Ring diameter of the axle that pattern figures are held against, mm: a larger one feels a
 /// millimetre less.
@@ -310,7 +310,7 @@ fn per_force(rows: &mut Rows, key: &'static str, friction: &Tolerance) {
     rows.with_unit(format!("{key}.nominal"), middle, 0.04..=1.5, "N·m per kN");
     let share = friction.worst() / middle;
     rows.plain(key, share, 0.06..=1.5)
-        .part(", its spread over its nominal")
+        .part(SPREAD_SHARE)
         .or_none();
 }
 
@@ -332,12 +332,11 @@ fn windows(rows: &mut Rows, windows: &Windows) {
         pinion_torque_used,
         side_closure,
     } = windows;
-    let (lower, upper) = (", its lower end", ", its upper end");
     rows.length("windows.backlash", backlash.low, 0.03..=0.5)
-        .part(lower)
+        .part(LOWER)
         .possible(0.0..=1.0);
     rows.length("windows.backlash", backlash.high, 0.08..=0.8)
-        .part(upper)
+        .part(UPPER)
         .possible(0.005..=1.5);
     rows.length(
         "windows.backlash_variation",
@@ -350,24 +349,24 @@ fn windows(rows: &mut Rows, windows: &Windows) {
     rows.plain("windows.pattern.length", *pattern_length, 0.05..=0.6);
     rows.plain("windows.pattern.profile", *pattern_profile, 0.03..=0.5);
     rows.torque("windows.pinion_torque", pinion_torque.low, 0.2..=6.0)
-        .part(lower)
+        .part(LOWER)
         .or_none();
     rows.torque("windows.pinion_torque", pinion_torque.high, 0.5..=9.0)
-        .part(upper)
+        .part(UPPER)
         .possible(0.02..=60.0);
     rows.torque(
         "windows.pinion_torque_used",
         pinion_torque_used.low,
         0.1..=4.0,
     )
-    .part(lower)
+    .part(LOWER)
     .or_none();
     rows.torque(
         "windows.pinion_torque_used",
         pinion_torque_used.high,
         0.25..=6.0,
     )
-    .part(upper)
+    .part(UPPER)
     .possible(0.01..=60.0);
     // a window may begin at zero, or short of it
     rows.length(
@@ -375,9 +374,9 @@ fn windows(rows: &mut Rows, windows: &Windows) {
         side_closure.low.max(0.0),
         0.02..=0.5,
     )
-    .part(lower)
+    .part(LOWER)
     .or_none();
     rows.length("windows.side_closure", side_closure.high, 0.04..=0.8)
-        .part(upper)
+        .part(UPPER)
         .possible(-2.0..=4.0);
 }

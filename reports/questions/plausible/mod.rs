@@ -10,7 +10,9 @@ use shimcast_sim::shop::Shop;
 
 use crate::figures::plain;
 use crate::units::Units;
-pub use row::{Impossible, Row};
+pub use row::{
+    ANYWAY, CAPABILITY, Impossible, LOWER, Row, SPREAD, SPREAD_SHARE, UPPER, USUAL_MINUTES,
+};
 
 /// The rows of an axle.
 pub fn axle_rows(axle: &Axle) -> Vec<Row> {

@@ -5,7 +5,24 @@ use std::ops::RangeInclusive;
 use shimcast_sim::axle::tolerance::Tolerance;
 use shimcast_sim::units::SLACK;
 
+use crate::asking::figure::Measure;
 use crate::units::Units;
+
+/// Which of a key's figures a row is about: an end of a window.
+pub const LOWER: &str = ", its lower end";
+/// The other end.
+pub const UPPER: &str = ", its upper end";
+/// How far a tolerance spreads.
+pub const SPREAD: &str = ", its spread to either side";
+/// The same as a share of its nominal.
+pub const SPREAD_SHARE: &str = ", its spread over its nominal";
+/// How well its limits are kept.
+pub const CAPABILITY: &str = ", its cpk";
+/// The usual minutes of an operation.
+pub const USUAL_MINUTES: &str = ", the usual";
+
+/// What is said behind a remedy where a figure is refused that no axle has.
+pub const ANYWAY: &str = " --anyway takes it as it is";
 
 /// A figure that no axle has.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,9 +112,36 @@ impl Row {
         format!("{}{}", self.key, self.part)
     }
 
-    /// The figure, a lower and an upper limit as said, and the unit to put behind them.
-    fn shown(&self, limits: [f64; 2], units: Units) -> ([String; 3], String) {
-        let (times, unit) = match &self.shown {
+    /// Which of the key's figures it is: [`LOWER`] and the like; empty where there is but one.
+    pub fn of_key(&self) -> &'static str {
+        self.part
+    }
+
+    /// Whether zero means that there is none.
+    pub fn may_be_none(&self) -> bool {
+        self.none
+    }
+
+    /// What it measures, where people say its unit.
+    pub fn measure(&self) -> Measure {
+        match self.shown {
+            As::Length => Measure::Length,
+            As::Torque => Measure::Torque,
+            As::PerLength | As::Plain(_) => Measure::Plain,
+        }
+    }
+
+    /// The figure in the units of a file, the least and the most that is usual for it, and its unit.
+    pub fn in_units(&self, units: Units) -> ([f64; 3], String) {
+        let (times, unit) = self.scale(units);
+        let (low, high) = (*self.usual.start(), *self.usual.end());
+        let figures = [self.figure, low, high].map(|x| x * times);
+        (figures, unit.trim_start().to_owned())
+    }
+
+    /// What a figure of the model is taken times for a file, and the unit to put behind it.
+    fn scale(&self, units: Units) -> (f64, String) {
+        match &self.shown {
             As::Length => (1.0 / units.length.mm(), format!(" {}", units.length.name())),
             As::PerLength => (units.length.mm(), format!(" per {}", units.length.name())),
             As::Torque => (
@@ -105,7 +149,12 @@ impl Row {
                 format!(" {}", units.torque.printed()),
             ),
             As::Plain(unit) => (1.0, unit.clone()),
-        };
+        }
+    }
+
+    /// The figure, a lower and an upper limit as said, and the unit to put behind them.
+    fn shown(&self, limits: [f64; 2], units: Units) -> ([String; 3], String) {
+        let (times, unit) = self.scale(units);
         let [low, high] = limits.map(|x| digits(x * times, USUAL));
         ([digits(self.figure * times, GIVEN), low, high], unit)
     }
@@ -144,7 +193,7 @@ impl Row {
         Some(Impossible {
             key: self.key.clone(),
             reason: format!("{} is {figure}{unit}; no axle has {limit}", self.name()),
-            remedy: format!("{} --anyway takes it as it is", self.remedy),
+            remedy: format!("{}{ANYWAY}", self.remedy),
         })
     }
 }
@@ -234,12 +283,10 @@ impl Rows {
         shown: As,
     ) {
         let spread = tolerance.worst();
-        self.add(key, spread, usual, shown)
-            .part(", its spread to either side")
-            .or_none();
+        self.add(key, spread, usual, shown).part(SPREAD).or_none();
         if let Some(cpk) = tolerance.capability() {
             self.add(key, cpk, 0.4..=3.0, As::Plain(String::new()))
-                .part(", its cpk");
+                .part(CAPABILITY);
         }
     }
 

@@ -9,7 +9,7 @@ use shimcast_sim::shop::{
     Shop, Span, TorqueReading,
 };
 
-use super::row::{Row, Rows};
+use super::row::{Row, Rows, USUAL_MINUTES};
 
 /// Shares and chances that are no slip however small they are.
 const CHANCE: RangeInclusive<f64> = 0.002..=0.5;
@@ -215,7 +215,7 @@ fn minutes(rows: &mut Rows, minutes: &Minutes) {
 fn span(rows: &mut Rows, key: &str, span: &Span, of_usual: RangeInclusive<f64>) {
     let Span { least, usual, most } = *span;
     rows.with_unit(key, usual, of_usual, "minutes")
-        .part(", the usual")
+        .part(USUAL_MINUTES)
         .or_none();
     if usual > 0.0 {
         rows.with_unit(key, least, usual / FARTHEST..=usual, "minutes")

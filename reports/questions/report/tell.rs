@@ -87,7 +87,7 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
         Block::Text(in_words(asked)),
         numbers(asked).into(),
         Block::Text(odds::rows::at_first(asked.setup(), asked.job.odds)),
-        odds::figures::hundred(&of).into(),
+        odds::figures::hundred(&of.pictures.ends()).into(),
     ];
     let drawer = asked.drawer.as_ref();
     let parts = [

@@ -1,10 +1,10 @@
 //! A hundred jobs by how they end.
 
+use shimcast_sim::compare::Ends;
 use shimcast_sim::count::estimate::Estimate;
 
-use super::Pictured;
 use crate::document::{Cell, Chart, Column, Figure, Fill, Hundred, Table};
-use crate::figures::said;
+use crate::figures::{percent_with_half, said};
 use crate::sentences::said_first;
 
 /// A way in which jobs end.
@@ -16,45 +16,42 @@ struct Way {
 }
 
 /// All ways in which jobs end, which together are all jobs.
-fn ways(of: &Pictured<'_>) -> [Way; 5] {
-    let pictures = of.pictures;
-    let share = |hits| Estimate::share(hits, pictures.rebuilds);
-    let at_once = pictures.assemblies.first().map_or(0, |ended| ended.right);
-    let [mut right, mut finished, mut clearly_out, mut given_up] = [0; 4];
-    for ended in &pictures.assemblies {
-        right += ended.right;
-        finished += ended.finished;
-        clearly_out += ended.clearly_out;
-        given_up += ended.given_up;
-    }
+fn ways(ends: &Ends) -> [Way; 5] {
     let way = |name, key, fill, hits| Way {
         name,
         key,
         fill,
-        share: share(hits),
+        share: Estimate::share(hits, ends.jobs),
     };
+    let corrected = ends.right - ends.right_at_once;
+    let slightly_out = ends.jobs - ends.given_up - ends.right - ends.clearly_out;
     [
-        way("right at once", "right_at_once", Fill::Dark, at_once),
+        way(
+            "right at once",
+            "right_at_once",
+            Fill::Dark,
+            ends.right_at_once,
+        ),
         way(
             "right after corrections",
             "right_after_corrections",
             Fill::Light,
-            right - at_once,
+            corrected,
         ),
         way(
             "out by a graduation or less",
             "slightly_out",
             Fill::Hatched,
-            finished - right - clearly_out,
+            slightly_out,
         ),
-        way("clearly out", "clearly_out", Fill::Alarm, clearly_out),
-        way("given up", "given_up", Fill::Hollow, given_up),
+        way("clearly out", "clearly_out", Fill::Alarm, ends.clearly_out),
+        way("given up", "given_up", Fill::Hollow, ends.given_up),
     ]
 }
 
 /// A hundred jobs by how they end.
-pub fn hundred(of: &Pictured<'_>) -> Figure {
-    let ways = ways(of);
+pub fn hundred(ends: &Ends) -> Figure {
+    let ways = ways(ends);
     let mut table = Table::new([
         Column::words("how it ends"),
         Column::data("ending"),
@@ -70,6 +67,38 @@ pub fn hundred(of: &Pictured<'_>) -> Figure {
         said_first(&at_once.share),
         said(&corrected.share)
     );
+    drawn(&ways, finding, table)
+}
+
+/// The same of jobs in which something is changed, with how they end as the files have it beside.
+pub fn hundred_beside(changed: &Ends, files: &Ends) -> Figure {
+    let (now, before) = (ways(changed), ways(files));
+    let mut table = Table::new([
+        Column::words("how it ends"),
+        Column::data("ending"),
+        Column::intervals("changed").key("share_changed"),
+        Column::intervals("as the files have it").key("share_files"),
+    ])
+    .caption("How jobs end");
+    for (way, was) in now.iter().zip(&before) {
+        let shares = [&way.share, &was.share].map(Cell::share);
+        let [now, before] = shares;
+        table.row([way.name.into(), way.key.into(), now, before]);
+    }
+    let beside = |at: usize| {
+        let [now, before] = [&now[at].share, &before[at].share].map(percent_with_half);
+        format!("{now}, and {before} as the files have it")
+    };
+    let finding = format!(
+        "Of all jobs, right at once: {}. Right after corrections: {}. Clearly out: {}.",
+        beside(0),
+        beside(1),
+        beside(3)
+    );
+    drawn(&now, finding, table)
+}
+
+fn drawn(ways: &[Way; 5], finding: String, table: Table) -> Figure {
     let seen = ways.iter().filter(|way| way.share.value > 0.0);
     Figure {
         name: "hundred-jobs",

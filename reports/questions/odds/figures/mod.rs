@@ -14,7 +14,7 @@ use shimcast_sim::follow::Story;
 use shimcast_sim::odds::Odds;
 use shimcast_sim::pictures::Pictures;
 
-pub use hundred::hundred;
+pub use hundred::{hundred, hundred_beside};
 pub use pattern::summary;
 
 use super::rows;
