@@ -4,6 +4,7 @@
 mod lessons;
 mod quote;
 mod report;
+mod what_if;
 mod why;
 
 use maud::{Markup, html};
@@ -111,7 +112,13 @@ impl View {
 }
 
 /// Every room, in the order of the work.
-pub const ROOMS: [&dyn Room; 4] = [&quote::Quote, &why::Why, &lessons::Lessons, &report::Report];
+pub const ROOMS: [&dyn Room; 5] = [
+    &what_if::WhatIf,
+    &quote::Quote,
+    &why::Why,
+    &lessons::Lessons,
+    &report::Report,
+];
 
 /// The room of this name.
 pub fn room_of(name: &str) -> Option<&'static dyn Room> {

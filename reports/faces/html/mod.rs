@@ -258,9 +258,10 @@ fn named(name: &str, table: &Table) -> Markup {
         titles.into_iter().map(move |title| (class, title))
     });
     html! {
-        div class="wide" role="region" tabindex="0" aria-label=(name) { "\n"
+        @let called = (!name.is_empty()).then_some(name);
+        div class="wide" role=[called.map(|_| "region")] tabindex="0" aria-label=[called] { "\n"
             table { "\n"
-                caption { (table.caption) } "\n"
+                @if !table.caption.is_empty() { caption { (table.caption) } "\n" }
                 thead { tr { @for (class, title) in heads { (head(class, title)) } } } "\n"
                 tbody { "\n" @for row in &table.rows { (self::row(table, row, class)) "\n" } } "\n"
             } "\n"

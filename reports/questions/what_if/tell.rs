@@ -29,17 +29,21 @@ impl Tried<'_> {
             ..Section::at("what-if", "", answer)
         });
         let changed = changed(&self.changes);
-        document.sections.extend(
-            (!self.changes.is_empty())
-                .then(|| Section::at("changes", "What is changed", vec![changed.into()])),
-        );
         let picture = match comparison.ways.as_slice() {
             [files, changed, ..] => hundred_beside(&changed.ends, &files.ends),
             [files] => hundred(&files.ends),
             [] => return document,
         };
-        let picture = Section::at("hundred", "A hundred such jobs", vec![picture.into()]);
-        document.sections.push(picture);
+        document.sections.push(Section {
+            first: true,
+            ..Section::at("hundred", "A hundred such jobs", vec![picture.into()])
+        });
+        if !self.changes.is_empty() {
+            document.sections.push(Section {
+                first: true,
+                ..Section::at("changes", "What is changed", vec![changed.into()])
+            });
+        }
         document.behind = format!(
             "{}, seed {seed}, the very same parts with the changes and without. \"to\" gives 95 % \
              intervals of the simulation, each by itself; those of differences are paired. {PLAUSIBLE}",
