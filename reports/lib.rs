@@ -6,6 +6,7 @@
 
 pub mod asking;
 pub mod cli;
+pub mod day;
 pub mod document;
 pub mod faces;
 pub mod figures;

@@ -52,7 +52,7 @@ use crate::units::Units;
 
 pub use drawer::{Offer, have, offer};
 pub use edit::{Edited, Group, Said};
-pub use job::{LoadedJob, load_job};
+pub use job::{Comeback, Done, LoadedJob, Verdict, load_job, load_kept_job};
 pub use notes::Assumption;
 pub use pairs::{ListedPair, load_pairs};
 pub use problem::{Kind, Origin, Problem, Problems};
