@@ -45,7 +45,12 @@ pub fn file(figure: &Figure, made: &Made) -> String {
 
 /// A blank tooth flank in a form: its label beside it says what it is.
 pub fn blank_tooth() -> String {
-    tooth::blank().unlabelled()
+    tooth::blank(None).unlabelled()
+}
+
+/// The same with a pattern on it, up the profile by this share of the tooth, + toward the top.
+pub fn marked_tooth(profile: f64) -> String {
+    tooth::blank(Some(profile)).unlabelled()
 }
 
 fn drawn(chart: &Chart) -> Drawing {

@@ -279,7 +279,7 @@ impl OnTheBench {
     }
 
     /// The packs of the best move, to begin the next assembly with; `None` where there is none to begin.
-    pub fn to_fit(&self) -> Option<ToFit> {
+    pub fn fit(&self) -> Option<ToFit> {
         let best = self.best().filter(|_| !self.cannot_be_told())?;
         // what is accepted on set-up bearings is bolted up once more on real ones
         let goes_on = !best.accept || self.on_trial();

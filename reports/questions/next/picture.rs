@@ -172,13 +172,17 @@ impl Shown<'_> {
         };
         let places: Vec<[f64; 2]> = self.draws().iter().map(|at| [at.depth, at.ring]).collect();
         let (from, to) = (middle(&places), middle(&self.moved));
+        let unit = print.length_unit();
         let [depth, ring] = [0, 1].map(|i| {
             let [from, to] = [from[i], to[i]].map(|mm| print.signed_length(mm));
-            format!("from {from} to {to} {}", print.length_unit())
+            match from == to {
+                true => format!("stays at {to} {unit}"),
+                false => format!("goes from {from} to {to} {unit}"),
+            }
         });
         let packs = capital(&of.in_short(by));
         format!(
-            "{now} {packs}: the middle of the cloud goes {depth} in depth and {ring} in ring position."
+            "{now} {packs}: the middle of the cloud {depth} in depth and {ring} in ring position."
         )
     }
 
