@@ -44,13 +44,12 @@ impl WhatIf {
             ..Self::default()
         };
         let mut sums = [None; 3];
-        for at in 0..3 {
-            if all.typed[at].is_empty() {
-                continue;
-            }
-            match figure(&all.typed[at], Measure::Length, job.loaded.axle_units) {
-                Ok(sum) => sums[at] = Some(sum),
-                Err(why) => all.refused[at] = Some(why),
+        let units = job.loaded.axle_units;
+        let fields = all.typed.iter().zip(&mut all.refused).zip(&mut sums);
+        for ((typed, refused), sum) in fields.filter(|((typed, _), _)| !typed.is_empty()) {
+            match figure(typed, Measure::Length, units) {
+                Ok(said) => *sum = Some(said),
+                Err(why) => *refused = Some(why),
             }
         }
         if sums.iter().all(Option::is_none) || all.refused.iter().any(Option::is_some) {
