@@ -6,6 +6,7 @@
 
 pub mod asking;
 pub mod cli;
+pub mod day;
 mod desk;
 pub mod document;
 pub mod faces;

@@ -1,6 +1,8 @@
 //! Job files: what is read of them, and every flaw at its place.
 
-use shimcast::files::{BENCH_JOB, BENCH_JOB_IN_INCHES, LoadedJob, Problems, Source, load_job};
+use shimcast::files::{
+    BENCH_JOB, BENCH_JOB_IN_INCHES, Comeback, Done, LoadedJob, Problems, Source, Verdict, load_job,
+};
 use shimcast_sim::axle::Condition;
 
 use crate::given::{Folder, has, only, text_of};
@@ -329,4 +331,82 @@ fn the_old_sides_may_be_stated() {
         &plain.loaded.old_sides_assumed().text,
         "as_built.side_closure = sigma 0.03 mm",
     );
+}
+
+/// How a job ended is read and changes nothing else.
+#[test]
+fn a_finished_job_says_how_it_ended() {
+    let head = "axle = \"rowan-215.axle.toml\"\n";
+    assert_eq!(job(head).done, None);
+    let text = format!(
+        "{head}{ENTRY}[done]\nverdict = \"given up\"\nhours = 4.5\nsleeves = 2\ncomeback = \"no\"\n\
+         date = 2031-04-09\n"
+    );
+    let finished = job(&text);
+    let done = finished.done.expect("an end");
+    assert_eq!(done.verdict, Some(Verdict::GivenUp));
+    assert_eq!((done.hours, done.sleeves), (Some(4.5), Some(2)));
+    assert_eq!(done.comeback, Some(Comeback::No));
+    assert_eq!(done.date.as_deref(), Some("2031-04-09"));
+    assert_eq!(finished.bench, job(&format!("{head}{ENTRY}")).bench);
+    let empty = job(&format!("{head}[done]\n")).done.expect("an end");
+    assert_eq!(empty, Done::default());
+    let quoted = job(&format!("{head}[done]\ndate = \"2032-02-29\"\n")).done;
+    assert_eq!(
+        quoted.and_then(|done| done.date).as_deref(),
+        Some("2032-02-29")
+    );
+    for (line, reason, at, help) in [
+        (
+            "verdict = \"rigt\"",
+            "done.verdict can't be \"rigt\"",
+            "\"rigt\"",
+            "did you mean `right`?",
+        ),
+        (
+            "hours = -1",
+            "done.hours must lie between 0 and 500",
+            "-1",
+            "number",
+        ),
+        (
+            "hours = 501",
+            "done.hours must lie between 0 and 500",
+            "501",
+            "number",
+        ),
+        (
+            "sleeves = 1.5",
+            "done.sleeves",
+            "1.5",
+            "write one between 0 and 100",
+        ),
+        (
+            "comeback = true",
+            "done.comeback should be one of",
+            "true",
+            "",
+        ),
+        (
+            "date = \"9.4.2031\"",
+            "done.date is not a day",
+            "\"9.4.2031\"",
+            "YYYY-MM-DD",
+        ),
+        (
+            "date = 2031-04-09T10:00:00",
+            "done.date is not a day",
+            "2031-04-09T10:00:00",
+            "YYYY-MM-DD",
+        ),
+        ("date = 7", "done.date is not a day", "7", "YYYY-MM-DD"),
+        (
+            "verdikt = \"right\"",
+            "[done] has no key `verdikt`",
+            "verdikt",
+            "did you mean `verdict`?",
+        ),
+    ] {
+        told(&format!("{head}[done]\n{line}\n"), reason, at, help);
+    }
 }

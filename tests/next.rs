@@ -111,6 +111,24 @@ fn json_gives_what_was_agreed() {
         assert!(low <= middle && middle <= high, "{key}: {figure}");
         assert!(number(&figure["sd"]) > 0.0 && number(&figure["before"]["sd"]) > 0.0);
     }
+    // where it stood ends where it stands, of which there are some hundred draws
+    let last = &list(&answer["path"])[0];
+    for key in ["depth", "ring"] {
+        let figure = &answer["belief"][key];
+        assert_eq!(
+            (&last[key]["mean"], &last[key]["sd"]),
+            (&figure["mean"], &figure["sd"])
+        );
+        let draws = list(&answer["cloud"][key]);
+        let mean = draws.iter().map(number).sum::<f64>() / draws.len() as f64;
+        let error = number(&figure["sd"]) / (draws.len() as f64).sqrt();
+        assert!(
+            (mean - number(&figure["mean"])).abs() < 4.5 * error,
+            "{key}: {mean}"
+        );
+    }
+    assert_eq!(answer["pack_rates"]["depth_per_pinion"], -1.0);
+    assert!(answer["job"]["done"].is_null());
     // the pattern says that it is too deep, and the readings narrow what is believed
     let depth = &answer["belief"]["depth"];
     assert!(number(&depth["p95"]) < 0.0, "{depth}");
@@ -459,4 +477,25 @@ fn packs_that_can_not_be_built_together_are_not_advised() {
     );
     has(&told, "Were every size there, the best would be");
     assert!(!told.contains("Start with"), "{told}");
+}
+
+/// A finished job says so before all else, and is believed to be what it was.
+#[test]
+fn a_finished_job_says_that_it_is() {
+    let done = "\n[done]\nverdict = \"right\"\nhours = 4.5\nsleeves = 1\ncomeback = \"unknown\"\n\
+                date = \"2031-04-09\"\n";
+    let finished = format!("{}{done}", deep());
+    let told = screen(&finished, &[]);
+    has(
+        &flowing(&told),
+        "This job is finished since 2031-04-09: handed over right, 4.5 hours, 1 sleeve, whether it comes \
+         back is not known yet.",
+    );
+    let [before, after] = [deep(), finished].map(|text| json(&text, &[]));
+    assert_eq!(before["belief"], after["belief"]);
+    assert_eq!(before["moves"], after["moves"]);
+    assert_eq!(after["job"]["done"]["verdict"], "right");
+    assert_eq!(after["job"]["done"]["hours"], 4.5);
+    let bare = screen(&format!("{}[done]\n", deep()), &[]);
+    has(&bare, "This job is finished.");
 }

@@ -10,8 +10,11 @@ use crate::files::{Edited, Group, Loaded, Override, Said, Source, load};
 use crate::questions::context::{Failure, failure};
 
 /// What a new job file begins with.
-const HEAD: &str = "# One axle on the bench: what is known of it and what was read, in the order of the work.\n\
+pub(crate) const HEAD: &str = "# One axle on the bench: what is known of it and what was read, in the order of the work.\n\
                     # Lengths and torques in the axle file's units; whatever is not known is left out.\n";
+
+/// What stands behind the travel of adjusters at the first assembly.
+pub(crate) const STANDS: &str = "counted from here";
 
 /// How the questions ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -128,7 +131,7 @@ fn axle(
 }
 
 /// Names of the axle files beside a file, in order.
-fn axle_files(beside: &Path) -> Vec<String> {
+pub(crate) fn axle_files(beside: &Path) -> Vec<String> {
     let folder = match beside.parent() {
         Some(folder) if folder != Path::new("") => folder,
         _ => Path::new("."),
@@ -192,10 +195,9 @@ fn entry(
 ) -> Result<Step, Failure> {
     let group = Group::Entry(ENTRIES, at);
     if starts_at_nought(&beside.view(file, group)) {
-        let comment = "counted from here";
         for key in ["ring", "far"] {
             if file.stated(group, key).is_none() {
-                let written = file.state(group, key, &Said::Figure(0.0), comment);
+                let written = file.state(group, key, &Said::Figure(0.0), STANDS);
                 written.map_err(Failure::CannotAccess)?;
             }
         }

@@ -4,11 +4,12 @@
 //! [`terminal::Terminal`] is the real one. Every answer is in the file before the next question, so that
 //! they can be stopped and taken up at any time.
 
+pub mod fields;
 pub mod figure;
 mod files;
 mod job;
 mod of_files;
-mod of_job;
+pub(crate) mod of_job;
 pub mod prompt;
 pub mod question;
 pub mod terminal;
@@ -18,6 +19,7 @@ use crate::files::Group;
 
 pub use files::{Filled, files};
 pub use job::{Asked, job};
+pub(crate) use job::{HEAD, STANDS, axle_files};
 
 /// What there is to choose from for a dotted key of an axle or a shop file: as the file writes it, and as
 /// it is put. Empty where it is no choice, or is not asked for.

@@ -11,7 +11,7 @@ const TOP: Group = Group::Top;
 const KNOWN: Group = Group::Under(&["known"]);
 const ENTRY: Group = Group::Entry(ENTRIES, 0);
 /// Heading of the entries.
-pub(super) const ENTRIES: &str = "assemblies";
+pub(crate) const ENTRIES: &str = "assemblies";
 
 const PACK: Wants = Wants::Figure(Measure::Length, [0.02, 30.0]);
 const MARK: Wants = Wants::Figure(Measure::Length, [-1.5, 1.5]);
@@ -81,7 +81,7 @@ fn not_the_first(view: &View<'_>) -> bool {
 }
 
 /// What job it is.
-pub(super) const JOB: [Question; 3] = [
+pub(crate) const JOB: [Question; 3] = [
     Question {
         group: TOP,
         key: "name",
@@ -138,7 +138,7 @@ const fn known(
 }
 
 /// What is known of its parts and of the old set-up.
-pub(super) const BEFORE: [Question; 12] = [
+pub(crate) const BEFORE: [Question; 12] = [
     known(
         "mark_new",
         "Depth mark etched on the pinion that goes in, with its sign?",
@@ -261,10 +261,64 @@ const fn fitted(
     }
 }
 
+const DONE_GROUP: Group = Group::Under(&["done"]);
+
+/// What is said of a job that is finished.
+const fn ended(
+    key: &'static str,
+    words: &'static str,
+    help: &'static str,
+    wants: Wants,
+) -> Question {
+    Question {
+        group: DONE_GROUP,
+        key,
+        words,
+        help,
+        comment: "",
+        wants,
+        needed: false,
+        when: always,
+    }
+}
+
+/// How a job ended.
+pub(crate) const DONE: [Question; 5] = [
+    ended(
+        "verdict",
+        "How was it handed over?",
+        "",
+        Wants::Choice(&[
+            ("right", "right: everything read inside"),
+            ("accepted", "accepted with something outside"),
+            ("given up", "given up"),
+        ]),
+    ),
+    ended(
+        "hours",
+        "Hours that it took?",
+        "",
+        Wants::Figure(Measure::Plain, [0.0, 500.0]),
+    ),
+    ended(
+        "sleeves",
+        "Crush sleeves used, or goes at the solid spacer?",
+        "",
+        Wants::Whole(0, 100),
+    ),
+    ended(
+        "comeback",
+        "Did it come back?",
+        "",
+        Wants::Choice(&[("unknown", "not known yet"), ("no", "no"), ("yes", "yes")]),
+    ),
+    ended("date", "Finished on?", "YYYY-MM-DD", Wants::Day),
+];
+
 const TRAVEL: Wants = Wants::Figure(Measure::Length, [-5.0, 5.0]);
 
 /// What is fitted and read at an assembly.
-pub(super) const ASSEMBLY: [Question; 17] = [
+pub(crate) const ASSEMBLY: [Question; 17] = [
     fitted(
         "on",
         "This assembly stands on?",
@@ -409,6 +463,6 @@ fn spacer_packs_stated(view: &View<'_>) -> bool {
 }
 
 /// Whether adjusters stand where the first assembly is counted from.
-pub(super) fn starts_at_nought(view: &View<'_>) -> bool {
+pub(crate) fn starts_at_nought(view: &View<'_>) -> bool {
     has_adjusters(view) && !not_the_first(view)
 }

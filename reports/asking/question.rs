@@ -2,6 +2,7 @@
 
 use super::figure::{Measure, figure, figures};
 use super::prompt::{Prompt, Reply};
+use crate::day::day;
 use crate::files::{Edited, Group, Loaded, Said};
 use crate::questions::context::Failure;
 use crate::units::{Length, Torque, Units};
@@ -44,6 +45,8 @@ pub enum Wants {
     Flag,
     /// One of the shop's shim series.
     Series,
+    /// A day, YYYY-MM-DD.
+    Day,
 }
 
 /// What is known where a question is put.
@@ -130,7 +133,7 @@ impl Question {
         })
     }
 
-    fn unit(&self, units: Units) -> &'static str {
+    pub(super) fn unit(&self, units: Units) -> &'static str {
         match self.wants {
             Wants::Figure(of, _) | Wants::Figures(of, ..) => of.unit(units),
             _ => "",
@@ -170,7 +173,7 @@ impl Question {
     }
 
     /// What there is to choose from: as the file writes it, and as it is put.
-    fn options(&self, view: &View<'_>) -> Option<Vec<(Said, String)>> {
+    pub(super) fn options(&self, view: &View<'_>) -> Option<Vec<(Said, String)>> {
         let text = |word: &str| Said::Text(word.to_owned());
         match self.wants {
             Wants::Choice(words) => {
@@ -258,7 +261,7 @@ impl Question {
     }
 
     /// What a line means.
-    fn read(&self, line: &str, units: Units) -> Result<Said, String> {
+    pub(super) fn read(&self, line: &str, units: Units) -> Result<Said, String> {
         match self.wants {
             Wants::Figure(of, limits) => {
                 let one = figure(line, of, units)?;
@@ -282,6 +285,7 @@ impl Question {
                 Ok(number) if (low..=high).contains(&number) => Ok(Said::Whole(number)),
                 _ => Err(format!("a whole number from {low} to {high} is wanted")),
             },
+            Wants::Day => day(line).map(Said::Text),
             _ => Ok(Said::Text(line.to_owned())),
         }
     }

@@ -198,8 +198,12 @@ pub struct Cloud {
     pub window: (Band, String),
     /// Limits that hold together, drawn as the outline of what they leave, and their name.
     pub limits: (Vec<Band>, String),
-    /// One rebuild on its way, and its name.
+    /// One rebuild on its way, and its name; nothing is drawn of an empty one.
     pub path: (Vec<[f64; 2]>, String),
+    /// Whether the places on its way are numbered.
+    pub numbered: bool,
+    /// Where packs would put the rebuilds, and their name; nothing is drawn where it is empty.
+    pub moved: (Vec<[f64; 2]>, String),
     /// Ways of moving, drawn from one place.
     pub arrows: Vec<Arrow>,
 }

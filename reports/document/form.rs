@@ -1,4 +1,4 @@
-//! A form to print and fill in by hand.
+//! A form to print and fill in by hand, or with what is known written into it.
 
 /// A form.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -11,12 +11,12 @@ pub struct Form {
     pub cautions: Vec<&'static str>,
     /// What looks wrong in the files that it is made from, a sentence each.
     pub doubts: Vec<String>,
-    /// Labels with room to write, at the top.
-    pub above: &'static [&'static str],
+    /// Labels with room to write, at the top, and what stands there.
+    pub above: Vec<(&'static str, String)>,
     /// Its parts, in the order of the work.
     pub parts: Vec<FormPart>,
-    /// Labels with room to write, at the foot.
-    pub below: &'static [&'static str],
+    /// Labels with room to write, at the foot, and what stands there.
+    pub below: Vec<(&'static str, String)>,
 }
 
 /// A part of a form, under a heading.
@@ -55,14 +55,15 @@ pub struct FormLine {
 /// A piece of a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum FormField {
-    /// A box for one reading, below its label.
-    Reading(String),
-    /// A box for words, as wide as there is room.
-    Words(String),
+    /// A box for one reading, below its label, and what stands in it.
+    Reading(String, String),
+    /// A box for words, as wide as there is room, and what stands in it.
+    Words(String, String),
     /// Printed between boxes, as a part of a sum.
     Said(String),
-    /// A blank tooth flank to draw a pattern on, below its name; it stands before all boxes.
-    Tooth(String),
+    /// A tooth flank to draw a pattern on, below its name, and where a pattern lies on it: percent of the
+    /// tooth up the profile, + toward the top, with its words. It stands before all boxes.
+    Tooth(String, Option<(i32, String)>),
     /// What follows begins a row of its own.
     Break,
 }
@@ -96,7 +97,25 @@ impl FormLine {
 impl FormField {
     /// A box for a reading.
     pub fn reading(label: impl Into<String>) -> Self {
-        Self::Reading(label.into())
+        Self::Reading(label.into(), String::new())
+    }
+
+    /// A box for words.
+    pub fn words(label: impl Into<String>) -> Self {
+        Self::Words(label.into(), String::new())
+    }
+
+    /// A blank tooth flank.
+    pub fn tooth(label: impl Into<String>) -> Self {
+        Self::Tooth(label.into(), None)
+    }
+
+    /// The same with this written into its box.
+    pub fn filled(mut self, with: impl Into<String>) -> Self {
+        if let Self::Reading(_, inside) | Self::Words(_, inside) = &mut self {
+            *inside = with.into();
+        }
+        self
     }
 
     /// As many boxes as readings are taken, numbered; what is read stands above the first.
@@ -105,6 +124,17 @@ impl FormField {
             1 => format!("{label} 1"),
             n => n.to_string(),
         };
-        (1..=number).map(|n| Self::Reading(name(n))).collect()
+        (1..=number).map(|n| Self::reading(name(n))).collect()
+    }
+
+    /// The same, each with its reading as far as there are any; further readings get boxes of their own.
+    pub fn readings_with(label: &str, number: u32, read: Vec<String>) -> Vec<Self> {
+        let number = number.max(u32::try_from(read.len()).unwrap_or(u32::MAX));
+        let boxes = Self::readings(label, number).into_iter();
+        let rest = std::iter::repeat(String::new());
+        boxes
+            .zip(read.into_iter().chain(rest))
+            .map(|(field, read)| field.filled(read))
+            .collect()
     }
 }

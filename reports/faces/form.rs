@@ -16,17 +16,23 @@ pub fn page(form: &Form) -> String {
                 @for caution in &form.cautions { p { (caution) } "\n" }
             } "\n"
             @for doubt in &form.doubts { p class="small" { strong { "Looks wrong: " } (doubt) } "\n" }
-            (blanks(form.above))
+            (blanks(&form.above))
             @for of in &form.parts { (part(of)) }
-            (blanks(form.below))
+            (blanks(&form.below))
         } "\n"
     };
     whole(&form.title, &body)
 }
 
 /// Labels with room to write.
-fn blanks(labels: &[&str]) -> Markup {
-    html! { p class="blanks" { @for label in labels { span { (label) } } } "\n" }
+fn blanks(labels: &[(&str, String)]) -> Markup {
+    html! {
+        p class="blanks" {
+            @for (label, inside) in labels {
+                span { (label) @if !inside.is_empty() { b { (inside) } } }
+            }
+        } "\n"
+    }
 }
 
 fn part(of: &FormPart) -> Markup {
@@ -63,7 +69,7 @@ fn line(of: &FormLine) -> Markup {
     let (teeth, boxes): (Vec<&FormField>, Vec<&FormField>) = of
         .fields
         .iter()
-        .partition(|field| matches!(field, FormField::Tooth(_)));
+        .partition(|field| matches!(field, FormField::Tooth(..)));
     html! {
         div class="line" { "\n"
             p class="name" { (of.name) } "\n"
@@ -74,15 +80,21 @@ fn line(of: &FormLine) -> Markup {
 }
 
 fn field(of: &FormField) -> Markup {
-    let boxed = |class: &str, label: &str| {
-        html! { p class=(class) { (label) " " span class="box" {} } "\n" }
+    let boxed = |class: &str, label: &str, inside: &str| {
+        html! { p class=(class) { (label) " " span class="box" { (inside) } } "\n" }
     };
     match of {
-        FormField::Reading(label) => boxed("field", label),
-        FormField::Words(label) => boxed("field wide-field", label),
+        FormField::Reading(label, inside) => boxed("field", label, inside),
+        FormField::Words(label, inside) => boxed("field wide-field", label, inside),
         FormField::Said(text) => html! { p class="said" { (text) } "\n" },
-        FormField::Tooth(label) => html! {
+        FormField::Tooth(label, None) => html! {
             p class="field tooth" { (label) " " (PreEscaped(svg::blank_tooth())) } "\n"
+        },
+        FormField::Tooth(label, Some((percent, words))) => html! {
+            p class="field tooth" {
+                (label) ": " b { (words) } " "
+                (PreEscaped(svg::marked_tooth(0.01 * f64::from(*percent))))
+            } "\n"
         },
         FormField::Break => html! { span class="break" {} "\n" },
     }
@@ -99,5 +111,25 @@ mod tests {
         assert!(html.contains("<p class=\"name\">&lt;x&gt;</p>"), "{html}");
         assert!(html.contains("backlash 1 <span class=\"box\"></span>"));
         assert_eq!(html.matches("class=\"box\"").count(), 3);
+    }
+
+    #[test]
+    fn what_is_known_stands_in_its_box() {
+        let read = ["0.15", "0.17"].map(str::to_owned).to_vec();
+        let of = FormLine::new("x", FormField::readings_with("backlash", 1, read));
+        let html = line(&of).into_string();
+        assert!(
+            html.contains("backlash 1 <span class=\"box\">0.15</span>"),
+            "{html}"
+        );
+        assert!(html.contains("2 <span class=\"box\">0.17</span>"), "{html}");
+        let blank = field(&FormField::tooth("drive side")).into_string();
+        let of = FormField::Tooth("drive side".into(), Some((15, "15 % toward top".into())));
+        let marked = field(&of).into_string();
+        assert!(
+            marked.contains("drive side: <b>15 % toward top</b>"),
+            "{marked}"
+        );
+        assert!(marked.len() > blank.len() + 20);
     }
 }

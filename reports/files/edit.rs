@@ -197,6 +197,28 @@ impl Edited {
         self.save()
     }
 
+    /// Takes out the last entry under a heading in double brackets, where there is one, and saves the file.
+    ///
+    /// # Errors
+    /// In words, where the file can't be written.
+    pub fn take_out_last(&mut self, key: &str) -> Result<(), String> {
+        let taken = match self.document.get_mut(key) {
+            Some(Item::ArrayOfTables(all)) if !all.is_empty() => {
+                all.remove(all.len() - 1);
+                true
+            }
+            Some(Item::Value(Value::Array(all))) if !all.is_empty() => {
+                all.remove(all.len() - 1);
+                true
+            }
+            _ => false,
+        };
+        match taken {
+            true => self.save(),
+            false => Ok(()),
+        }
+    }
+
     /// A group to write into, made where it is not there yet.
     fn group_for(&mut self, group: Group) -> Option<&mut dyn TableLike> {
         let more = matches!(group, Group::Entry(key, at) if at == self.entries(key));

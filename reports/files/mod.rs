@@ -53,7 +53,7 @@ use crate::units::Units;
 
 pub use drawer::{Offer, have, offer};
 pub use edit::{Edited, Group, Said};
-pub use job::{LoadedJob, load_job};
+pub use job::{Comeback, Done, LoadedJob, Verdict, load_job, load_kept_job};
 pub use kind::{FileKind, kind_of};
 pub use notes::Assumption;
 pub use pairs::{ListedPair, load_pairs};

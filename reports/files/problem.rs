@@ -75,6 +75,25 @@ impl Problem {
     fn place(&self) -> (u32, u32) {
         (self.line, self.column)
     }
+
+    /// All of it in a sentence, for where its line is not shown.
+    pub fn in_a_sentence(&self) -> String {
+        let origin = match &self.origin {
+            Origin::File(path) => {
+                let name = path.file_name().unwrap_or(path.as_os_str());
+                name.to_string_lossy().into_owned()
+            }
+            Origin::BuiltIn(name) => format!("built-in {name}"),
+            Origin::Set => format!("--set {}", printable(&self.source_line)),
+        };
+        let line = match self.line {
+            0 => String::new(),
+            line => format!(", line {line}"),
+        };
+        let help = self.help.as_ref();
+        let help = help.map_or_else(String::new, |help| format!("; {help}"));
+        format!("{origin}{line}: {}{help}", self.reason)
+    }
 }
 
 impl fmt::Display for Problem {

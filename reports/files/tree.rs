@@ -19,7 +19,7 @@ pub(super) enum Value {
     Text(String),
     Number { figure: f64, whole: bool },
     Flag(bool),
-    Date,
+    Date(String),
     List(Vec<Node>),
     Table(Vec<Entry>),
 }
@@ -80,7 +80,7 @@ impl Node {
                 whole: false,
             },
             DeValue::Boolean(b) => Value::Flag(*b),
-            DeValue::Datetime(_) => Value::Date,
+            DeValue::Datetime(day) => Value::Date(day.to_string()),
             DeValue::Array(list) => Value::List(
                 list.iter()
                     .map(|v| Self::of_value(v, text, offset))
@@ -137,7 +137,7 @@ impl Node {
             Value::Text(_) => "text",
             Value::Number { .. } => "a number",
             Value::Flag(_) => "true or false",
-            Value::Date => "a date",
+            Value::Date(_) => "a date",
             Value::List(_) => "a list",
             Value::Table(_) => "a group of keys",
         }
@@ -162,7 +162,7 @@ impl Node {
             Value::Number { figure, whole } if *whole => format!("{figure}"),
             Value::Number { figure, .. } => written(*figure),
             Value::Flag(b) => b.to_string(),
-            Value::Date => "1970-01-01".to_owned(),
+            Value::Date(day) => day.clone(),
             Value::List(list) => {
                 let items: Vec<String> = list.iter().map(Self::written).collect();
                 format!("[{}]", items.join(", "))

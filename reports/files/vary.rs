@@ -151,7 +151,7 @@ fn times(node: &mut Node, key: &str, of_window: bool, by: f64) -> bool {
             }
             spreads
         }
-        Value::Text(_) | Value::Flag(_) | Value::Date => false,
+        Value::Text(_) | Value::Flag(_) | Value::Date(_) => false,
     }
 }
 

@@ -4,6 +4,7 @@
 //! and as JSON; everything else about an answer is the same for all of them, and in [`crate::run`].
 
 mod assumed;
+pub mod bench;
 pub mod causes;
 pub mod check;
 pub mod compare;

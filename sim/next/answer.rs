@@ -4,7 +4,7 @@ use crate::axle::tolerance::Tolerance;
 use crate::bench::PackPlace;
 use crate::bench::setup::Setup;
 use crate::count::estimate::Estimate;
-use crate::next::BenchJob;
+use crate::next::{BenchJob, Draw, PackRates, Stood};
 
 /// Whether a pack can be built now: its place, and its number in the table of its series.
 pub type CanBuild<'a> = &'a (dyn Fn(PackPlace, usize) -> bool + Sync);
@@ -54,6 +54,13 @@ pub struct Next {
     /// The true state of the last assembly as it sits; without an assembly that of the best starting
     /// packs.
     pub belief: Belief,
+    /// Where every assembly stood, oldest first, by all that is stated; the last one is that of the belief.
+    pub path: Vec<Stood>,
+    /// A few hundred draws of equal weight of the state that the belief tells of; none where no packs can
+    /// be fitted and nothing stands.
+    pub cloud: Vec<Draw>,
+    /// How packs move these draws.
+    pub pack_rates: PackRates,
     /// The last assembly handed over as it sits; `None` without an assembly.
     pub as_it_stands: Option<AsItStands>,
     /// Every move, best first. One that is not to be advised stands after those that are.

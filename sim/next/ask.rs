@@ -10,6 +10,7 @@ use super::form::Form;
 use super::history::{History, sleeve_torques, zero_assumed};
 use super::model::Told;
 use super::narrowing::would_narrow;
+use super::path::{PackRates, cloud, path};
 use super::play::Played;
 use super::population::{Population, Wanted};
 use super::preload::preload_next;
@@ -139,6 +140,13 @@ pub fn next(question: &Question<'_>) -> Result<Next, Vec<Flaw>> {
         effective,
         surprises: surprises(&told, address(Part::Surprise)),
         belief: belief(&told, &believed, &of_best, address(Part::Before)),
+        path: path(&believed),
+        cloud: cloud(
+            setup,
+            (!job.assemblies.is_empty()).then_some(telling.as_slice()),
+            &of_best,
+        ),
+        pack_rates: PackRates::of(setup),
         as_it_stands: (!job.assemblies.is_empty()).then(|| as_it_stands(setup, &telling)),
         expected: expected_of(setup, &judged, &of_best, address(Part::Expected)),
         preload: preload_next(&states, &packs, &telling, address(Part::Preload)),

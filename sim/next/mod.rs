@@ -20,6 +20,7 @@ mod known_again;
 mod likelihood;
 mod model;
 mod narrowing;
+mod path;
 mod play;
 mod population;
 mod preload;
@@ -42,3 +43,4 @@ pub use answer::{
 };
 pub use ask::next;
 pub use job::{BenchJob, Fitted, Known};
+pub use path::{Draw, PackRates, Stood};

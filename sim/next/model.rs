@@ -362,17 +362,26 @@ impl Model {
         self.ring_share * (closure.max(0.0) - taken)
     }
 
+    /// Depth and ring position of an assembly, in truth.
+    pub(super) fn place(&self, assembly: usize, variables: &[f64]) -> [f64; 2] {
+        let of = &self.assemblies[assembly];
+        let ring = of.ring.at(variables) + self.moved(assembly, variables);
+        [of.depth.at(variables), ring]
+    }
+
     /// The truth of the last assembly: depth, ring position, backlash, its variation, side closure, and the
     /// profile on drive and coast; `None` before the first one.
     pub(super) fn truth(&self, setup: &Setup, variables: &[f64]) -> Option<[f64; 7]> {
         let last = self.assemblies.last()?;
         let at = |form: &Form| form.at(variables);
-        let moved = self.moved(self.assemblies.len() - 1, variables);
+        let number = self.assemblies.len() - 1;
+        let moved = self.moved(number, variables);
+        let [depth, ring] = self.place(number, variables);
         let pattern = &setup.axle.gears.pattern;
         let [x, y] = [0, 1].map(|i| at(&last.runout[i]));
         Some([
-            at(&last.depth),
-            at(&last.ring) + moved,
+            depth,
+            ring,
             at(&last.backlash) + setup.rates.per_ring_move * moved,
             (x * x + y * y).sqrt(),
             at(&last.closure),

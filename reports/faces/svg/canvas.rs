@@ -139,6 +139,14 @@ impl<'a> Canvas<'a> {
         self.line(&[[x - arm, y + arm], [x + arm, y - arm]], ink, width);
     }
 
+    /// The outline of a triangle that stands on its base, so high from its middle to its tip.
+    pub(super) fn triangle(&self, [x, y]: [f64; 2], tip: f64, ink: Ink, width: f64) {
+        let [side, base] = [0.87 * tip, y + 0.5 * tip];
+        let top = [x, y - tip];
+        let round = [top, [x + side, base], [x - side, base], top];
+        self.line(&round, ink, width);
+    }
+
     /// A line between two places, a short one across each end of it.
     pub(super) fn whisker(&self, ends: [[f64; 2]; 2], ink: Ink, width: f64) {
         self.line(&ends, ink, width);

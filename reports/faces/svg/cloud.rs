@@ -12,13 +12,18 @@ const FEW: usize = 60;
 
 /// Draws a cloud.
 pub(super) fn cloud(shown: &Cloud) -> Drawing {
-    let entries = [
+    let mut entries = vec![
         (Sign::Dot(BLUE), "right in every window"),
         (Sign::Cross(VERMILLION), "out of a window"),
         (Sign::Window, shown.window.1.as_str()),
         (Sign::Line(MUTED_DASHED), shown.limits.1.as_str()),
-        (Sign::Line(TEXT), shown.path.1.as_str()),
     ];
+    if !shown.path.0.is_empty() {
+        entries.push((Sign::Line(TEXT), shown.path.1.as_str()));
+    }
+    if !shown.moved.0.is_empty() {
+        entries.push((Sign::Triangle(PURPLE), shown.moved.1.as_str()));
+    }
     let top = 14.0 + lines(2, entries.len()) + 24.0;
     let bottom = top + HEIGHT;
     let height = bottom + 44.0 + 17.0 * shown.arrows.len() as f64 + 4.0;
@@ -55,8 +60,13 @@ pub(super) fn cloud(shown: &Cloud) -> Drawing {
         for dot in right {
             canvas.dot(plot.place([dot.x, dot.y]), 2.2 * size, BLUE);
         }
-        path(&plot, &shown.path.0);
-        arrows(&plot, shown);
+        for place in shown.moved.0.iter().filter(|place| plot.holds(**place)) {
+            canvas.triangle(plot.place(*place), 2.6 * size, PURPLE, 0.9 * size);
+        }
+        path(&plot, &shown.path.0, shown.numbered);
+        if !shown.arrows.is_empty() {
+            arrows(&plot, shown);
+        }
         for (i, arrow) in shown.arrows.iter().enumerate() {
             let y = bottom + 50.0 + 17.0 * i as f64;
             canvas.text([LEFT, y], &arrow.letter.to_string(), End::Middle, PURPLE);
@@ -66,12 +76,12 @@ pub(super) fn cloud(shown: &Cloud) -> Drawing {
 }
 
 /// One rebuild from its first assembly, an open ring, to its last, a full one.
-fn path(plot: &Plot<'_, '_>, places: &[[f64; 2]]) {
-    let held: Vec<[f64; 2]> = places
-        .iter()
-        .filter(|place| plot.holds(**place))
-        .map(|place| plot.place(*place))
-        .collect();
+fn path(plot: &Plot<'_, '_>, places: &[[f64; 2]], numbered: bool) {
+    let shown = places.iter().enumerate();
+    let shown = shown.filter(|(_, place)| plot.holds(**place));
+    let (numbers, held): (Vec<usize>, Vec<[f64; 2]>) = shown
+        .map(|(number, place)| (number + 1, plot.place(*place)))
+        .unzip();
     for step in held.windows(2) {
         // bright under dark, so that it is seen among the points
         plot.canvas.line(step, PAPER, 4.0);
@@ -83,6 +93,33 @@ fn path(plot: &Plot<'_, '_>, places: &[[f64; 2]]) {
         if i + 1 < held.len() {
             plot.canvas.dot(*place, 2.4, PAPER);
         }
+    }
+    if numbered {
+        number_them(plot, &numbers, &held);
+    }
+}
+
+/// Numbers beside places, each on paper of its own and none on top of another.
+fn number_them(plot: &Plot<'_, '_>, numbers: &[usize], places: &[[f64; 2]]) {
+    const NEAR: f64 = 15.0;
+    let mut taken: Vec<[f64; 2]> = Vec::new();
+    for (number, [x, y]) in numbers.iter().zip(places) {
+        let beside = [
+            [13.0, -11.0],
+            [-13.0, -11.0],
+            [13.0, 11.0],
+            [-13.0, 11.0],
+            [0.0, -19.0],
+        ];
+        let beside = beside.map(|[right, down]| [x + right, y + down]);
+        let free = |at: &&[f64; 2]| {
+            let apart = |other: &[f64; 2]| (at[0] - other[0]).hypot(at[1] - other[1]) > NEAR;
+            taken.iter().all(apart)
+        };
+        let at = *beside.iter().find(free).unwrap_or(&beside[0]);
+        taken.push(at);
+        plot.canvas.dot(at, 8.0, PAPER);
+        plot.canvas.text(at, &number.to_string(), End::Middle, TEXT);
     }
 }
 

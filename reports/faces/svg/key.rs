@@ -12,6 +12,7 @@ pub(super) enum Sign {
     Line(Ink),
     Dot(Ink),
     Cross(Ink),
+    Triangle(Ink),
     Whisker(Ink),
     Window,
 }
@@ -48,6 +49,7 @@ pub(super) fn key(canvas: &Canvas<'_>, columns: &[f64], top: f64, entries: &[(Si
             Sign::Line(ink) => canvas.line(&[[x, y], [x + SIGN, y]], *ink, 2.0),
             Sign::Dot(ink) => canvas.dot([x + 0.5 * SIGN, y], 3.5, *ink),
             Sign::Cross(ink) => canvas.cross([x + 0.5 * SIGN, y], 3.5, *ink, 1.4),
+            Sign::Triangle(ink) => canvas.triangle([x + 0.5 * SIGN, y], 4.5, *ink, 1.2),
             Sign::Whisker(ink) => {
                 let middle = x + 0.5 * SIGN;
                 canvas.whisker([[middle, y - 6.0], [middle, y + 6.0]], *ink, 1.4);

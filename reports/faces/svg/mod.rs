@@ -48,7 +48,12 @@ pub fn blank_tooth() -> String {
     let ([x, y], depth) = tooth::MIDDLE_OF_BLANK;
     // where somebody may touch it: the middle of the tooth, and its depth there
     let told = format!("<svg data-middle=\"{x} {y}\" data-depth=\"{depth}\" ");
-    tooth::blank().unlabelled().replacen("<svg ", &told, 1)
+    tooth::blank(None).unlabelled().replacen("<svg ", &told, 1)
+}
+
+/// The same with a pattern on it, up the profile by this share of the tooth, + toward the top.
+pub fn marked_tooth(profile: f64) -> String {
+    tooth::blank(Some(profile)).unlabelled()
 }
 
 fn drawn(chart: &Chart) -> Drawing {

@@ -48,8 +48,9 @@ pub(super) const MIDDLE_OF_BLANK: ([f64; 2], f64) = {
     ([0.5 * BLANK[0] * FINE, middle * FINE], 2.0 * DEPTH * FINE)
 };
 
-/// A flank without anything on it, to draw a pattern on by hand.
-pub(super) fn blank() -> Drawing {
+/// A flank without anything on it, to draw a pattern on by hand; or one with a pattern in the middle of
+/// its length, up the profile by this share of the tooth.
+pub(super) fn blank(pattern: Option<f64>) -> Drawing {
     let middle = [0.5 * BLANK[0], 62.0];
     drawn(BLANK, |canvas| {
         let tooth = outline(middle, 0.5, 0.5);
@@ -76,6 +77,17 @@ pub(super) fn blank() -> Drawing {
             ("heel", [x + HALF - 4.0, y - 2.0], End::Right),
         ] {
             canvas.text_sized(at, text, end, MUTED, 12.8);
+        }
+        if let Some(profile) = pattern {
+            let at = held(
+                middle,
+                &Fall {
+                    length: 0.0,
+                    profile,
+                },
+            );
+            canvas.dot(at, 7.0, PAPER);
+            canvas.dot(at, 5.5, TEXT);
         }
     })
 }

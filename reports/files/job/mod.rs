@@ -1,5 +1,6 @@
 //! A job file: one axle on the bench, with the axle and the shop that it is read beside.
 
+mod done;
 mod entries;
 mod known;
 use std::path::Path;
@@ -17,6 +18,8 @@ use super::tree::{Node, Value, quoted};
 use super::{BENCH_JOB, Loaded, Override, Source, load, syntax};
 use crate::units::Units;
 
+pub use done::{Comeback, Done, Verdict};
+
 /// Number of the text that holds the example, beside the file itself as 0.
 const EXAMPLE: usize = 1;
 
@@ -31,6 +34,8 @@ pub struct LoadedJob {
     pub gears: Condition,
     /// Whether the bearings are new.
     pub bearings: Condition,
+    /// How it ended, where that is stated.
+    pub done: Option<Done>,
     /// The axle that it names and the shop.
     pub loaded: Loaded,
     /// Defaults in use that the job file does not state.
@@ -43,7 +48,7 @@ pub struct LoadedJob {
 impl LoadedJob {
     /// A flaw at a key of any of the three files.
     pub fn flaw_at(&self, key: &str, reason: String) -> Problem {
-        let own = ["known", "assemblies"];
+        let own = ["known", "assemblies", "done"];
         match own.contains(&key.split('.').next().unwrap_or(key)) {
             true => self.problem_at(key, reason),
             false => self.loaded.problem_at(key, reason),
@@ -66,7 +71,35 @@ pub(super) const CONDITIONS: [(&str, Condition); 2] =
 /// # Errors
 /// Everything that is wrong with the three files and with `set`.
 pub fn load_job(path: &Path, shop: &Source, set: &[Override]) -> Result<LoadedJob, Problems> {
-    let text = open(path)?;
+    read_job(path, open(path)?, shop, set)
+}
+
+/// The same of a file as it was kept.
+///
+/// # Errors
+/// The same, and where it is no file.
+pub fn load_kept_job(
+    file: &Source,
+    shop: &Source,
+    set: &[Override],
+) -> Result<LoadedJob, Problems> {
+    let path = match file {
+        Source::File(path) | Source::Kept(path, _) => path,
+        Source::BuiltIn | Source::Example(_) => {
+            let reason = "a job file is wanted, beside which its axle file lies".to_owned();
+            let origin = Origin::BuiltIn(BENCH_JOB.name);
+            return Err(Problem::whole(Kind::BadInput, origin, reason, None).into());
+        }
+    };
+    read_job(path, file.text(BENCH_JOB)?, shop, set)
+}
+
+fn read_job(
+    path: &Path,
+    text: Text,
+    shop: &Source,
+    set: &[Override],
+) -> Result<LoadedJob, Problems> {
     let root = syntax::parse(&text, 0).map_err(Problems)?;
     is_a_job(&text, &root)?;
     let usual = syntax::parse(&BENCH_JOB.as_text(), EXAMPLE).expect("an example parses");
@@ -95,6 +128,7 @@ pub fn load_job(path: &Path, shop: &Source, set: &[Override]) -> Result<LoadedJo
     let bearings = condition(&file, "bearings");
     let known = known::read(&file.sub("known"), &fits, gears, bearings);
     let assemblies = entries::read(&file, &fits, bearings);
+    let done = done::read(&file.sub("done"));
     file.finish();
     let problems = notes.problems.take();
     let Some(loaded) = loaded.filter(|_| problems.is_empty()) else {
@@ -106,6 +140,7 @@ pub fn load_job(path: &Path, shop: &Source, set: &[Override]) -> Result<LoadedJo
         name: name.unwrap_or_else(|| stem(path)),
         gears,
         bearings,
+        done,
         loaded,
         assumptions: notes.assumptions.take(),
         warnings: Problems(notes.warnings.take()).tidied().0,

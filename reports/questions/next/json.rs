@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 use shimcast_sim::bench::PackPlace;
-use shimcast_sim::next::{Figure, Move, PreloadNext, Quantiles};
+use shimcast_sim::next::{Draw, Figure, Move, PreloadNext, Quantiles};
 
 use super::OnTheBench;
 use super::words::key;
@@ -33,7 +33,11 @@ pub(super) fn json(of: &OnTheBench) -> Value {
         })
     });
     head.with(json!({
-        "job": { "name": of.job.name, "assemblies": of.job.bench.assemblies.len() },
+        "job": {
+            "name": of.job.name,
+            "assemblies": of.job.bench.assemblies.len(),
+            "done": of.job.done.as_ref().map(super::done::json),
+        },
         "effective": answer.effective,
         "surprise": surprise,
         "belief": (of.best().is_some() || of.last().is_some()).then(|| json!({
@@ -45,6 +49,16 @@ pub(super) fn json(of: &OnTheBench) -> Value {
             "drive": figure(&belief.drive),
             "coast": figure(&belief.coast),
         })),
+        "path": list(&answer.path, |stood| {
+            let [depth, ring] = [stood.depth, stood.ring]
+                .map(|[mean, sd]| json!({ "mean": mean, "sd": sd }));
+            json!({ "depth": depth, "ring": ring })
+        }),
+        "cloud": cloud(&answer.cloud),
+        "pack_rates": {
+            "depth_per_pinion": answer.pack_rates.depth_per_pinion,
+            "ring_share": answer.pack_rates.ring_share,
+        },
         "as_it_stands": answer.as_it_stands.as_ref().map(|sits| json!({
             "right": estimate(&sits.right),
             "clearly_out": estimate(&sits.clearly_out),
@@ -66,6 +80,16 @@ pub(super) fn json(of: &OnTheBench) -> Value {
             "closure": narrowing.closure,
         })),
     }))
+}
+
+/// Draws of equal weight, figure by figure.
+fn cloud(of: &[Draw]) -> Value {
+    json!({
+        "depth": list(of, |draw| json!(tidy(draw.depth))),
+        "ring": list(of, |draw| json!(tidy(draw.ring))),
+        "closure": list(of, |draw| json!(tidy(draw.closure))),
+        "right": list(of, |draw| json!(draw.right)),
+    })
 }
 
 /// The moves, the one that is advised first.

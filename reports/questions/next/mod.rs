@@ -1,14 +1,19 @@
 //! One axle on the bench: what its readings say of it, and what to fit next.
 
 mod belief;
+mod done;
 mod drawer;
 mod json;
 mod moves;
 mod odd;
 mod own;
+mod picture;
 mod preload;
 mod tell;
+mod what_if;
 mod words;
+
+use std::path::Path;
 
 use serde_json::Value;
 use shimcast_sim::bench::PackPlace;
@@ -16,19 +21,22 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::next::{Move, Next, Question, next};
 
 use self::drawer::Drawer;
+use self::what_if::WhatIf;
 use super::check::doubts;
 use super::context::{Failure, failure, on_so_many_threads, set_up_as, warn};
 use super::{Answer, Exit, Form, Reply};
 use crate::asking::terminal::Terminal;
 use crate::asking::{self, Asked};
 use crate::cli;
-use crate::document::Document;
-use crate::files::{Assumption, LoadedJob, Problem, Problems, Source, load_job};
+use crate::document::{Controls, Document, Figure, Section};
+use crate::files::{
+    Assumption, LoadedJob, Override, Problem, Problems, Source, load_job, load_kept_job,
+};
 use crate::printed::Printed;
 
-/// What is asked of a job, and the answer.
+/// One axle on the bench: what is asked of its job file, and the answer.
 #[derive(Debug)]
-struct OnTheBench {
+pub struct OnTheBench {
     job: LoadedJob,
     setup: Setup,
     /// Name of the job file, without folders.
@@ -37,7 +45,20 @@ struct OnTheBench {
     answer: Next,
     /// What was counted, and the best move were everything at hand.
     drawer: Option<(Drawer, Option<Move>)>,
+    /// Packs that somebody thinks of fitting.
+    what_if: WhatIf,
     assumptions: Vec<Assumption>,
+    /// What looks wrong, a sentence each.
+    doubts: Vec<String>,
+}
+
+/// Packs to fit next.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ToFit {
+    /// Pinion, ring side, far side as printed, mm; with screw adjusters the sides' travel.
+    pub packs: [f64; 3],
+    /// Whether the assembly stands on set-up bearings.
+    pub setup_bearings: bool,
 }
 
 /// What to do where nobody can be asked.
@@ -61,50 +82,153 @@ pub fn ask(args: &cli::Next, colour: bool) -> Result<Option<Reply>, Failure> {
     }
     let setup = set_up_as(&job.loaded, job.gears, job.bearings).map_err(|all| failure(&all))?;
     let own = own::moves(&args.moves, &job, &setup).map_err(Failure::BadInput)?;
-    let drawer = match &args.have {
-        Some(path) => Some(Drawer::read(path, &setup, &job.bench)?),
-        None => None,
-    };
-    let question = Question {
-        own_moves: &own,
-        ..Question::of(&setup, &job.bench, args.seed)
-    };
-    let question = match &job.loaded.old_sides {
-        Some(old_side_closure) => Question {
-            old_side_closure: old_side_closure.clone(),
-            ..question
-        },
-        None => question,
-    };
-    let (answer, best) = work_out(&question, drawer.as_ref(), args.threads, &job)?;
-    let doubts = doubts(&setup, &job.loaded);
-    let mut assumptions = [job.assumptions.clone(), job.loaded.assumptions.clone()].concat();
-    if job.loaded.old_sides.is_none() {
-        assumptions.push(job.loaded.old_sides_assumed());
-    }
-    let name = args.job.file_name().unwrap_or(args.job.as_os_str());
-    let mut answer = OnTheBench {
-        file: name.to_string_lossy().into_owned(),
+    let prepared = Prepared {
+        drawer: drawer_of(args.have.as_deref(), &setup, &job)?,
+        own,
+        what_if: WhatIf::default(),
         seed: args.seed,
-        drawer: drawer.map(|drawer| (drawer, best)),
+        file: name_of(&args.job),
         job,
         setup,
-        answer,
-        assumptions,
     };
-    let (remarks, assumed) = odd::remarks(&answer);
-    answer.assumptions.extend(assumed);
-    let doubts = [remarks, doubts].concat();
+    let answer = on_so_many_threads(args.threads, |_| prepared.answered())??;
+    let doubts = answer.doubts.clone();
     Ok(Some(
         Reply::new(answer, Form::json_or_text(args.json)).with_doubts(doubts),
     ))
+}
+
+/// What is asked of a job file by somebody who is not at a terminal.
+#[derive(Debug, Clone, Copy)]
+pub struct OfJob<'a> {
+    /// The job file.
+    pub job: &'a Source,
+    /// The shop.
+    pub shop: &'a Source,
+    /// Keys of the axle and the shop that take other values.
+    pub set: &'a [Override],
+    /// Whether figures that no axle has are taken, too.
+    pub anyway: bool,
+    /// The drawer as it was counted.
+    pub have: Option<&'a Path>,
+    /// What was set in the fields of [`OnTheBench::stops`]: names, and what was typed.
+    pub what_if: &'a [(String, String)],
+    /// The seed.
+    pub seed: u64,
+}
+
+/// What next for the axle of a job file, on the threads of whoever asks. Nothing is printed: what looks
+/// odd is in the document.
+///
+/// # Errors
+/// Where a file can't be read or used, or no belief can be formed. Packs that can't be built are told at
+/// their fields instead.
+pub fn on_the_bench(of: &OfJob<'_>) -> Result<OnTheBench, Failure> {
+    let mut job = load_kept_job(of.job, of.shop, of.set).map_err(|all| failure(&all))?;
+    job.loaded.anyway = of.anyway;
+    let setup = set_up_as(&job.loaded, job.gears, job.bearings).map_err(|all| failure(&all))?;
+    let what_if = WhatIf::read(of.what_if, &job, &setup);
+    let path = match of.job {
+        Source::File(path) | Source::Kept(path, _) => path.as_path(),
+        Source::BuiltIn | Source::Example(_) => Path::new(""),
+    };
+    let prepared = Prepared {
+        drawer: drawer_of(of.have, &setup, &job)?,
+        own: what_if.packs.into_iter().collect(),
+        what_if,
+        seed: of.seed,
+        file: name_of(path),
+        job,
+        setup,
+    };
+    let mut answer = prepared.answered()?;
+    let warnings = answer
+        .job
+        .loaded
+        .warnings
+        .iter()
+        .chain(&answer.job.warnings);
+    let warnings: Vec<String> = warnings.map(Problem::in_a_sentence).collect();
+    answer.doubts = [warnings, answer.doubts].concat();
+    Ok(answer)
+}
+
+fn name_of(path: &Path) -> String {
+    let name = path.file_name().unwrap_or(path.as_os_str());
+    name.to_string_lossy().into_owned()
+}
+
+fn drawer_of(
+    have: Option<&Path>,
+    setup: &Setup,
+    job: &LoadedJob,
+) -> Result<Option<Drawer>, Failure> {
+    have.map(|path| Drawer::read(path, setup, &job.bench))
+        .transpose()
+}
+
+/// Everything that was read for a question.
+struct Prepared {
+    job: LoadedJob,
+    setup: Setup,
+    drawer: Option<Drawer>,
+    /// Packs to judge beside the others, mm.
+    own: Vec<[f64; 3]>,
+    what_if: WhatIf,
+    seed: u64,
+    file: String,
+}
+
+impl Prepared {
+    fn answered(self) -> Result<OnTheBench, Failure> {
+        let Self {
+            job,
+            setup,
+            drawer,
+            own,
+            what_if,
+            seed,
+            file,
+        } = self;
+        let question = Question {
+            own_moves: &own,
+            ..Question::of(&setup, &job.bench, seed)
+        };
+        let question = match &job.loaded.old_sides {
+            Some(old_side_closure) => Question {
+                old_side_closure: old_side_closure.clone(),
+                ..question
+            },
+            None => question,
+        };
+        let (answer, best) = work_out(&question, drawer.as_ref(), &job)?;
+        let doubts = doubts(&setup, &job.loaded);
+        let mut assumptions = [job.assumptions.clone(), job.loaded.assumptions.clone()].concat();
+        if job.loaded.old_sides.is_none() {
+            assumptions.push(job.loaded.old_sides_assumed());
+        }
+        let mut answer = OnTheBench {
+            file,
+            seed,
+            drawer: drawer.map(|drawer| (drawer, best)),
+            what_if,
+            job,
+            setup,
+            answer,
+            assumptions,
+            doubts: Vec::new(),
+        };
+        let (remarks, assumed) = odd::remarks(&answer);
+        answer.assumptions.extend(assumed);
+        answer.doubts = [remarks, doubts].concat();
+        Ok(answer)
+    }
 }
 
 /// The answer with what is in the drawer, and the best move were everything there.
 fn work_out(
     question: &Question<'_>,
     drawer: Option<&Drawer>,
-    threads: Option<usize>,
     job: &LoadedJob,
 ) -> Result<(Next, Option<Move>), Failure> {
     let refused = |flaws: Vec<shimcast_sim::bench::setup::Flaw>| {
@@ -112,25 +236,61 @@ fn work_out(
         let problems: Vec<Problem> = flaws.into_iter().map(place).collect();
         failure(&Problems(problems))
     };
-    on_so_many_threads(threads, |_| {
-        let all = next(question)?;
-        let Some(drawer) = drawer else {
-            return Ok((all, None));
-        };
-        let can_build = |place: PackPlace, pack: usize| drawer.builds(place, pack);
-        let counted = Question {
-            can_build: Some(&can_build),
-            ..question.clone()
-        };
-        let best = all.moves.into_iter().find(|one| !one.own);
-        Ok((next(&counted)?, best))
-    })?
-    .map_err(refused)
+    let all = next(question).map_err(refused)?;
+    let Some(drawer) = drawer else {
+        return Ok((all, None));
+    };
+    let can_build = |place: PackPlace, pack: usize| drawer.builds(place, pack);
+    let counted = Question {
+        can_build: Some(&can_build),
+        ..question.clone()
+    };
+    let best = all.moves.into_iter().find(|one| !one.own);
+    Ok((next(&counted).map_err(refused)?, best))
 }
 
 impl OnTheBench {
     fn print(&self) -> Printed {
         self.job.loaded.printed()
+    }
+
+    /// All of the answer as `next` tells it, with what looks odd in the files.
+    pub fn document(&self) -> Document {
+        Document {
+            doubts: self.doubts.clone(),
+            ..tell::tell(self)
+        }
+    }
+
+    /// Where this axle stands and stood, and where packs would put it: those of [`OfJob::what_if`], or
+    /// those of the best move. `None` where nothing is known of where it stands.
+    pub fn picture(&self) -> Option<Figure> {
+        picture::picture(self)
+    }
+
+    /// Fields to set packs in: the sums that can be built near those that are fitted.
+    pub fn stops(&self) -> Controls {
+        what_if::stops(self)
+    }
+
+    /// What comes of the packs of [`OfJob::what_if`], beside the best move; `None` where there are none.
+    pub fn what_if(&self) -> Option<Section> {
+        what_if::told(self)
+    }
+
+    /// The packs of the best move, to begin the next assembly with; `None` where there is none to begin.
+    pub fn fit(&self) -> Option<ToFit> {
+        let best = self.best().filter(|_| !self.cannot_be_told())?;
+        // what is accepted on set-up bearings is bolted up once more on real ones
+        let goes_on = !best.accept || self.on_trial();
+        let setup_bearings = match self.last() {
+            Some(last) => last.on_setup_bearings && !best.accept,
+            None => self.setup.on_setup_bearings(),
+        };
+        goes_on.then_some(ToFit {
+            packs: [best.pinion, best.ring, best.far],
+            setup_bearings,
+        })
     }
 
     /// Whether all packs of a move can be built together, where the drawer is counted.

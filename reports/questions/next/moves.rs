@@ -91,9 +91,8 @@ impl OnTheBench {
         shims.iter().map(shim).collect()
     }
 
-    /// The shims of a pack beside the spacer; empty where it can't be built.
-    pub(super) fn spacer_shims(&self, mm: f64) -> String {
-        let place = PackPlace::Spacer;
+    /// The shims of a pack by itself; empty where it can't be built.
+    pub(super) fn shims_of(&self, place: PackPlace, mm: f64) -> String {
         let shims = match (&self.drawer, packs_of(&self.setup, place)) {
             (Some((drawer, _)), _) => {
                 let built = drawer.build(&self.setup, &self.job.bench, &[(place, mm)]);

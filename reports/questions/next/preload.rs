@@ -1,5 +1,6 @@
 //! What next at the pinion preload.
 
+use shimcast_sim::bench::PackPlace;
 use shimcast_sim::next::{Go, PreloadNext};
 use shimcast_sim::units::SLACK;
 
@@ -38,7 +39,7 @@ impl OnTheBench {
                 torque,
                 inside,
             } => {
-                let shims = self.spacer_shims(*pack);
+                let shims = self.shims_of(PackPlace::Spacer, *pack);
                 let pack = match shims.contains('+') {
                     true => format!("{} ({shims})", print.given(*pack)),
                     false => print.given(*pack),

@@ -24,6 +24,7 @@ pub(super) fn tell(of: &OnTheBench) -> Document {
     let mut document = Document::about(title(of));
     document.assume(&of.assumptions);
     document.cautions.extend([CAUTION, AT_WORK]);
+    document.under.extend(of.finished());
     // above all else
     document
         .under
@@ -82,17 +83,22 @@ fn headline(of: &OnTheBench) -> String {
     if best.accept {
         return stop(of, best);
     }
-    let inside = best
-        .reads_inside
-        .map(|inside| format!("; {} that it reads inside", said(&inside)));
     let expect = expected(of).map(|words| format!("; expect backlash of {words}"));
     format!(
-        "{}{}{}; {} that the job ends right.",
+        "{}{}{}.",
         of.to_do(best),
         expect.unwrap_or_default(),
-        inside.unwrap_or_default(),
-        said(&best.right)
+        chances(best)
     )
+}
+
+/// How it goes on after a move, behind what the move is.
+pub(super) fn chances(of: &Move) -> String {
+    let inside = of
+        .reads_inside
+        .map(|inside| format!("; {} that it reads inside", said(&inside)));
+    let inside = inside.unwrap_or_default();
+    format!("{inside}; {} that the job ends right", said(&of.right))
 }
 
 fn stop(of: &OnTheBench, best: &Move) -> String {

@@ -26,11 +26,13 @@ use self::sheet::{Bench, sheet};
 use super::Exit;
 use super::assumed::{self, Headline, moved_most};
 use super::check::doubts;
-use super::context::{Failure, on_threads, read_sources, set_up, sources, warn, warn_of};
+use super::context::{
+    Failure, on_threads, read_sources, set_up, set_up_as, sources, warn, warn_of,
+};
 use crate::cli::{Audience, Dated, Job, PriceTerms, Range, Report};
-use crate::document::{Document, Made};
+use crate::document::{Document, Form, Made};
 use crate::faces;
-use crate::files::{Loaded, Source};
+use crate::files::{Loaded, LoadedJob, Problems, Source};
 use crate::progress::{Watch, heed_interrupts};
 use crate::questions::context::print;
 use crate::questions::drawer::{ShimCosts, ShimsFrom, Work, work_beside, work_to_charge};
@@ -251,6 +253,22 @@ fn blank_sheet(read: &Read) -> String {
         print: read.loaded.printed(),
         doubts: &read.doubts,
         assumptions: &read.loaded.assumptions,
+        job: None,
+    }))
+}
+
+/// The job sheet with everything that a job file states written into its boxes.
+///
+/// # Errors
+/// Everything because of which there is no such job.
+pub fn filled_sheet(job: &LoadedJob) -> Result<Form, Problems> {
+    let setup = set_up_as(&job.loaded, job.gears, job.bearings)?;
+    Ok(sheet(Bench {
+        setup: &setup,
+        print: job.loaded.printed(),
+        doubts: &doubts(&setup, &job.loaded),
+        assumptions: &job.loaded.assumptions,
+        job: Some(job),
     }))
 }
 

@@ -328,6 +328,7 @@ fn a_normal_job_has_the_normal_posterior() {
     let made = Made {
         job: normal_job(),
         truth: setup.middle().assembly,
+        truths: Vec::new(),
     };
     let found = population(&setup, &made, 3, 40_000);
     assert!(

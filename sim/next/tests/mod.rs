@@ -5,6 +5,7 @@ mod choices;
 mod coverage;
 mod odd_jobs;
 mod onwards;
+mod path;
 mod sleeves;
 mod surprising;
 mod truth;

@@ -55,6 +55,7 @@ fn played_on(setup: &Setup, job: &BenchJob, step: Step, count: usize) -> Vec<Pla
     let made = Made {
         job: job.clone(),
         truth: setup.middle().assembly,
+        truths: Vec::new(),
     };
     let found = population(setup, &made, 5, 2 * count);
     let history = History::of(setup, job);
@@ -261,6 +262,7 @@ fn jobs_that_read_alike_are_the_belief_and_go_on_like_it() {
         let made = Made {
             job: job.clone(),
             truth: setup.middle().assembly,
+            truths: Vec::new(),
         };
         let found = population(&setup, &made, 9, 8000);
         let truths: Vec<[f64; 7]> = found

@@ -47,10 +47,11 @@ pub(super) const PLAIN: Plan = Plan {
     loose: 0.0,
 };
 
-/// A job, and the truth of its last assembly.
+/// A job, the truth of its last assembly and of all of them.
 pub(super) struct Made {
     pub(super) job: BenchJob,
     pub(super) truth: Assembly,
+    pub(super) truths: Vec<Assembly>,
 }
 
 /// A pack that is fitted.
@@ -428,5 +429,6 @@ pub(super) fn make(setup: &Setup, plan: &Plan, number: u64) -> Made {
     Made {
         job: BenchJob { known, assemblies },
         truth: *truths.last().expect("an assembly"),
+        truths,
     }
 }

@@ -61,6 +61,8 @@ pub(super) fn coupling(of: &Pictured<'_>, story: &Story) -> Figure {
             "pattern window".into(),
         ),
         path: (path(story, unit), format!("rebuild {}", story.number)),
+        numbered: false,
+        moved: (Vec::new(), String::new()),
         arrows: moves(setup, print),
     });
     let mut reading = format!(
@@ -133,7 +135,7 @@ fn moves(setup: &Setup, print: Printed) -> Vec<Arrow> {
 }
 
 /// Where backlash lies in its window, in units of this many mm.
-fn backlash_window(setup: &Setup, unit: f64) -> Band {
+pub fn backlash_window(setup: &Setup, unit: f64) -> Band {
     let (window, rates) = (&setup.axle.windows.backlash, &setup.rates);
     Band {
         across: [rates.per_depth * unit, rates.per_ring_move * unit],
@@ -143,7 +145,7 @@ fn backlash_window(setup: &Setup, unit: f64) -> Band {
 }
 
 /// Where the pattern lies in its window, along the tooth and up it on both flanks.
-fn pattern_window(setup: &Setup, unit: f64) -> [Band; 4] {
+pub fn pattern_window(setup: &Setup, unit: f64) -> [Band; 4] {
     let (windows, pattern) = (&setup.axle.windows, &setup.axle.gears.pattern);
     [
         (&pattern.drive_length, windows.pattern_length),

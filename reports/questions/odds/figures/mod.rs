@@ -14,6 +14,7 @@ use shimcast_sim::follow::Story;
 use shimcast_sim::odds::Odds;
 use shimcast_sim::pictures::Pictures;
 
+pub use coupling::{backlash_window, pattern_window};
 pub use hundred::{hundred, hundred_beside};
 pub use pattern::summary;
 

@@ -1,15 +1,17 @@
-//! The job sheet for the bench: two sides of paper to fill in by hand while an axle is set up. Nothing
-//! on it is simulated.
+//! The job sheet for the bench: two sides of paper to fill in by hand while an axle is set up, or with what
+//! a job file states written into it. Nothing on it is simulated.
 
+mod filled;
 mod starts;
 
 use shimcast_sim::axle::{Condition, Indicator, PreloadBy};
 use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::next::Known;
 use shimcast_sim::shop::{PinionStart, SideCheck};
 
 use crate::document::{AT_WORK, CAUTION, Form, FormField, FormLine, FormPart, PrintedTable};
 use crate::figures::plain;
-use crate::files::Assumption;
+use crate::files::{Assumption, LoadedJob};
 use crate::printed::Printed;
 use crate::questions::frame::renewed;
 use crate::units::Length;
@@ -33,6 +35,8 @@ pub struct Bench<'a> {
     pub doubts: &'a [String],
     /// What is used and no file states.
     pub assumptions: &'a [Assumption],
+    /// The job whose figures are written into it.
+    pub job: Option<&'a LoadedJob>,
 }
 
 /// What stands behind a figure that no file states.
@@ -102,9 +106,19 @@ pub fn sheet(asked: Bench<'_>) -> Form {
         ),
         cautions: vec![CAUTION, AT_WORK],
         doubts: asked.doubts.to_vec(),
-        above: &["Job", "Date", "Technician", "Vehicle and axle no."],
+        above: vec![
+            ("Job", asked.name()),
+            ("Date", String::new()),
+            ("Technician", String::new()),
+            ("Vehicle and axle no.", String::new()),
+        ],
         parts,
-        below: &["Set up by", "Checked by", "Road test", "Date"],
+        below: vec![
+            ("Set up by", String::new()),
+            ("Checked by", String::new()),
+            ("Road test", String::new()),
+            ("Date", asked.finished_on()),
+        ],
     }
 }
 
@@ -118,25 +132,32 @@ fn before(asked: Bench<'_>) -> FormPart {
         true => [&["old", "new"], &["old", "new"]],
         false => [&["pair that stays"], &["on the pinion"]],
     };
-    let boxes = |labels: &[&str]| labels.iter().map(|label| box_of(label)).collect::<Vec<_>>();
     let mut numbers: Vec<FormField> = pair
         .iter()
-        .map(|label| FormField::Words(format!("number, ring and pinion, {label}")))
+        .map(|label| FormField::words(format!("number, ring and pinion, {label}")))
         .collect();
     if asked.uses_marks() {
-        numbers.extend(boxes(mark).into_iter().map(|field| match field {
-            FormField::Reading(label) => FormField::Reading(format!("mark, {label}")),
-            other => other,
-        }));
+        let stated = asked.marks();
+        numbers.extend(
+            mark.iter()
+                .zip(stated)
+                .map(|(label, stated)| box_of(&format!("mark, {label}")).filled(stated)),
+        );
     }
-    let mut measured = boxes(&["backlash", "torque", "ring runout"]);
+    let mut measured = ["backlash", "torque", "ring runout"].map(box_of).to_vec();
     if asked.measures_heights() {
-        let mut labels = vec!["head, old", "head, new"];
+        let heights = |label: &str, of: fn(&Known) -> Option<[f64; 2]>| {
+            ["old", "new"]
+                .into_iter()
+                .zip(asked.heights(of))
+                .map(move |(which, stated)| box_of(&format!("{label}, {which}")).filled(stated))
+                .collect::<Vec<_>>()
+        };
+        measured.extend(heights("head", |known| known.head_height));
         if matches!(asked.setup.axle.pinion_preload.by, PreloadBy::Spacer { .. }) {
-            labels.extend(["tail, old", "tail, new"]);
+            measured.extend(heights("tail", |known| known.tail_height));
         }
-        labels.extend(["ring, old", "ring, new"]);
-        measured.extend(boxes(&labels));
+        measured.extend(heights("ring", |known| known.ring_height));
     }
     let name = match asked.measures_heights() {
         true => "As it came; heights",
@@ -249,19 +270,28 @@ fn assemblies(asked: Bench<'_>) -> FormPart {
         true => ASSEMBLIES_WITH_TORQUE,
         false => ASSEMBLIES,
     };
+    let room = room.max(asked.entries());
     let one = |number: u32| {
-        let mut fields = FormField::readings("backlash", points.min(MOST_READINGS));
-        fields.push(box_of("varies by"));
+        let read = asked.entry(number);
+        let mut fields = asked.backlash(read, points);
         if with_torque {
             let readings = habits.torque_readings.min(MOST_READINGS);
             fields.push(FormField::Break);
             fields.extend(FormField::readings("rise", readings));
+            fields.extend(asked.rise(read));
         }
-        fields.extend(["drive side", "coast side"].map(|side| FormField::Tooth(side.into())));
+        fields.extend(asked.teeth(read));
         fields.push(FormField::Break);
-        fields.push(FormField::Words("move what, how far".into()));
-        fields.push(box_of("pinion"));
-        fields.extend(side.map(box_of));
+        // the packs of the next assembly are what is decided at this one
+        let next = read.and_then(|_| asked.entry(number + 1));
+        fields.push(FormField::words("move what, how far").filled(asked.moved(read, next)));
+        fields.push(box_of("pinion").filled(asked.pinion(next)));
+        let sides = asked.sides(next);
+        fields.extend(
+            side.into_iter()
+                .zip(sides)
+                .map(|(label, stated)| box_of(label).filled(stated)),
+        );
         FormLine::new(format!("No. {number}"), fields)
     };
     let belief = asked.stated("bench.ring_belief", plain(habits.ring_belief));
@@ -302,10 +332,7 @@ fn preload(asked: Bench<'_>) -> FormPart {
     let (lines, note) = match setup.axle.pinion_preload.by {
         PreloadBy::Sleeve { .. } => {
             let aim = window.low + setup.shop.bench.sleeve_aim * (window.high - window.low);
-            let torques = FormField::readings("torque", TORQUES);
-            let lines = ["First sleeve", "Second sleeve"]
-                .map(|name| FormLine::new(name, torques.clone()))
-                .to_vec();
+            let lines = asked.sleeves();
             let note = format!(
                 "A torque after every turn of the nut, {} to {}, aimed at {}. A sleeve is only ever \
                  crushed further: past the window it is thrown away with its nut.",
@@ -316,16 +343,11 @@ fn preload(asked: Bench<'_>) -> FormPart {
             (lines, note)
         }
         PreloadBy::Spacer { .. } => {
-            let of =
-                |name: &str, label: &str| FormLine::new(name, FormField::readings(label, TORQUES));
             let note = format!(
                 "A pack and a torque for every try, {}. Adding shim lowers the torque.",
                 print.torques(window)
             );
-            (
-                vec![of("Spacer packs", "pack"), of("Torques", "torque")],
-                note,
-            )
+            (asked.goes_at_the_spacer(), note)
         }
     };
     FormPart {
@@ -339,20 +361,19 @@ fn preload(asked: Bench<'_>) -> FormPart {
 /// What is read after the final assembly.
 fn finals(asked: Bench<'_>) -> FormPart {
     let habits = &asked.setup.shop.bench;
-    let mut read = FormField::readings("backlash", habits.backlash_points.min(MOST_READINGS));
+    let last = asked.final_entry();
+    let mut read = asked.backlash(last, habits.backlash_points);
+    let labels = ["pinion torque", "zero end play", "side preload"];
+    let stated = asked.finals(last);
     read.extend(
-        [
-            "varies by",
-            "pinion torque",
-            "zero end play",
-            "side preload",
-        ]
-        .map(box_of),
+        labels
+            .into_iter()
+            .zip(stated)
+            .map(|(label, stated)| box_of(label).filled(stated)),
     );
-    let mut seen = ["drive side", "coast side"]
-        .map(|side| FormField::Tooth(side.into()))
-        .to_vec();
-    seen.push(FormField::Words("inside every window? what is not".into()));
+    let mut seen = asked.teeth(last).to_vec();
+    let verdict = FormField::words("inside every window? what is not");
+    seen.push(verdict.filled(asked.verdict()));
     FormPart {
         heading: "Final values, read again after final assembly",
         lines: vec![

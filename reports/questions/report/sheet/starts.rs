@@ -56,12 +56,12 @@ fn signed(sign: f64, what: &str) -> FormField {
 }
 
 /// The wanted pack, and the shims that it is made of.
-fn fitted(asked: Bench<'_>, stock: Option<&str>) -> Sum {
+fn fitted(asked: Bench<'_>, stock: Option<&str>, first: Option<f64>) -> Sum {
     let series = stock.and_then(|name| asked.setup.shop.series(name));
     let shims = series.map_or(1, |series| series.most_in_pack);
     let mut sum = vec![box_of("= wanted")];
     sum.extend(FormField::readings("shim", shims));
-    sum.push(box_of("fitted, sum"));
+    sum.push(box_of("fitted, sum").filled(asked.given(first)));
     sum
 }
 
@@ -78,42 +78,61 @@ fn pinion(asked: Bench<'_>) -> Sum {
         true => "new mark",
         false => "mark",
     };
+    let [old_mark, new_mark] = asked.marks();
+    // a pair that stays has one mark
+    let new_mark = match asked.new_gears() {
+        true => new_mark,
+        false => old_mark.clone(),
+    };
+    let heights = asked.heights(|known| known.head_height);
     let mut sum: Sum = match asked.setup.shop.bench.pinion_start {
         PinionStart::OldPack => {
-            let mut sum = vec![box_of("old pack")];
+            let old = asked.known(|known| known.pinion_pack);
+            let mut sum = vec![box_of("old pack").filled(old)];
             if asked.new_gears() {
-                sum.push(signed(deeper * farther, "old mark"));
-                sum.push(signed(-deeper * farther, "new mark"));
+                sum.push(signed(deeper * farther, "old mark").filled(old_mark));
+                sum.push(signed(-deeper * farther, "new mark").filled(new_mark));
             }
             if asked.measures_heights() {
-                sum.push(signed(deeper, "old head bearing"));
-                sum.push(signed(-deeper, "new head bearing"));
+                let [old, new] = heights;
+                sum.push(signed(deeper, "old head bearing").filled(old));
+                sum.push(signed(-deeper, "new head bearing").filled(new));
             }
             sum
         }
         PinionStart::Gauge => {
             let distance = print.bare_given(axle.gears.mounting_distance);
             let distance = asked.stated("gears.mounting_distance", distance);
+            // a job file states the pack that comes of it
+            let pack = asked.job.and_then(|job| job.bench.known.gauge);
+            let shown = pack.map(|pack| axle.gears.mounting_distance + deeper * pack);
+            let shown = asked.given(shown);
             let gauged = match deeper > 0.0 {
-                true => vec![box_of("gauge"), said(format!("− {distance}"))],
-                false => vec![said(distance), box_of("− gauge")],
+                true => vec![box_of("gauge").filled(shown), said(format!("− {distance}"))],
+                false => vec![said(distance), box_of("− gauge").filled(shown)],
             };
-            [gauged, vec![signed(-deeper * farther, mark)]].concat()
+            [
+                gauged,
+                vec![signed(-deeper * farther, mark).filled(new_mark)],
+            ]
+            .concat()
         }
         PinionStart::Usual => vec![
             usual(asked, axle.pinion_shim.usual),
-            signed(-deeper * farther, mark),
+            signed(-deeper * farther, mark).filled(new_mark),
         ],
     };
-    sum.extend(fitted(asked, Some(axle.pinion_shim.stock.as_str())));
+    let first = asked.entry(1).map(|first| first.pinion);
+    sum.extend(fitted(asked, Some(axle.pinion_shim.stock.as_str()), first));
     sum
 }
 
 /// The total of both sides, from zero end play.
 fn total(asked: Bench<'_>) -> Sum {
     let added = asked.setup.shop.bench.side_preload_added;
+    let zero = asked.given(asked.entry(1).and_then(|first| first.zero_total));
     vec![
-        box_of("total at zero end play"),
+        box_of("total at zero end play").filled(zero),
         said(format!(
             "+ {}",
             asked.stated("bench.side_preload_added", asked.print.bare_given(added))
@@ -130,7 +149,11 @@ fn ring(asked: Bench<'_>) -> Sum {
     // what backs the tightest tooth off to the middle of the window
     let back = axle.windows.backlash.middle() / habits.ring_belief;
     let mut sum = match habits.side_start {
-        SideStart::OldPacks => vec![box_of(if adjusters { "old setting" } else { "old pack" })],
+        SideStart::OldPacks if adjusters => vec![box_of("old setting")],
+        SideStart::OldPacks => {
+            let old = asked.known(|known| known.ring_pack);
+            vec![box_of("old pack").filled(old)]
+        }
         SideStart::Usual => vec![usual(asked, axle.side_shims.usual[0])],
         SideStart::ZeroLash if adjusters => vec![
             box_of("zero backlash at notch"),
@@ -146,12 +169,16 @@ fn ring(asked: Bench<'_>) -> Sum {
         ],
     };
     if habits.side_start == SideStart::OldPacks && asked.measures_heights() {
-        sum.push(box_of("+ old bearing"));
-        sum.push(box_of("− new bearing"));
+        let [old, new] = asked.heights(|known| known.ring_height);
+        sum.push(box_of("+ old bearing").filled(old));
+        sum.push(box_of("− new bearing").filled(new));
     }
     match adjusters {
         true => sum.push(box_of("= set at notch")),
-        false => sum.extend(fitted(asked, axle.side_shims.stock.as_deref())),
+        false => {
+            let first = asked.entry(1).map(|first| first.ring);
+            sum.extend(fitted(asked, axle.side_shims.stock.as_deref(), first));
+        }
     }
     sum
 }
@@ -172,8 +199,11 @@ fn far(asked: Bench<'_>) -> Sum {
             box_of("= set at notch"),
         ];
     }
-    let mut sum = vec![box_of("total wanted"), box_of("− ring side")];
-    sum.extend(fitted(asked, axle.side_shims.stock.as_deref()));
+    let first = asked.entry(1);
+    let ring = asked.given(first.map(|first| first.ring));
+    let mut sum = vec![box_of("total wanted"), box_of("− ring side").filled(ring)];
+    let far = first.map(|first| first.far);
+    sum.extend(fitted(asked, axle.side_shims.stock.as_deref(), far));
     sum.push(usual(asked, axle.side_shims.usual[1]));
     sum
 }
@@ -184,7 +214,10 @@ fn spacer(asked: Bench<'_>, usual: f64) -> Sum {
     let usual = format!("usual {}", asked.print.bare_given(usual));
     let mut sum = match asked.setup.shop.bench.pinion_start {
         PinionStart::Usual => vec![said(usual)],
-        _ => vec![box_of(&format!("old pack ({usual})"))],
+        _ => {
+            let old = asked.known(|known| known.preload_pack);
+            vec![box_of(&format!("old pack ({usual})")).filled(old)]
+        }
     };
     if asked.setup.shop.bench.pinion_start != PinionStart::Usual {
         if asked.measures_heights() {
@@ -194,7 +227,9 @@ fn spacer(asked: Bench<'_>, usual: f64) -> Sum {
             sum.push(box_of("+ growth of pinion pack"));
         }
     }
-    sum.extend(fitted(asked, axle.pinion_preload.stock()));
+    let mut entries = (1..=asked.entries()).filter_map(|number| asked.entry(number));
+    let first = entries.find_map(|of| of.preload.first().copied());
+    sum.extend(fitted(asked, axle.pinion_preload.stock(), first));
     sum
 }
 

@@ -1,0 +1,112 @@
+//! How a job ended.
+
+use crate::day::day;
+use crate::files::measure::Quantity;
+use crate::files::section::{Limits, Section};
+use crate::files::tree::Value;
+
+/// What became of a job: recorded, and of no weight for what is believed of its axle.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Done {
+    /// How it was handed over.
+    pub verdict: Option<Verdict>,
+    /// Hours that it took.
+    pub hours: Option<f64>,
+    /// Crush sleeves used, or goes at the solid spacer.
+    pub sleeves: Option<u32>,
+    /// Whether it came back.
+    pub comeback: Option<Comeback>,
+    /// The day it was finished, YYYY-MM-DD.
+    pub date: Option<String>,
+}
+
+/// How a job was handed over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// Everything read inside its window.
+    Right,
+    /// Accepted with something outside.
+    Accepted,
+    /// Given up.
+    GivenUp,
+}
+
+/// Whether a job came back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Comeback {
+    /// It did.
+    Yes,
+    /// It did not.
+    No,
+    /// Nobody knows yet.
+    Unknown,
+}
+
+/// Verdicts as files write them.
+const VERDICTS: [(&str, Verdict); 3] = [
+    ("right", Verdict::Right),
+    ("accepted", Verdict::Accepted),
+    ("given up", Verdict::GivenUp),
+];
+/// Whether it came back, as files write it.
+const COMEBACKS: [(&str, Comeback); 3] = [
+    ("yes", Comeback::Yes),
+    ("no", Comeback::No),
+    ("unknown", Comeback::Unknown),
+];
+/// More than any job takes.
+const MOST_HOURS: f64 = 500.0;
+const MOST_SLEEVES: u32 = 100;
+
+impl Verdict {
+    /// As files write it.
+    pub fn word(self) -> &'static str {
+        VERDICTS[self as usize].0
+    }
+}
+
+impl Comeback {
+    /// As files write it.
+    pub fn word(self) -> &'static str {
+        COMEBACKS[self as usize].0
+    }
+}
+
+/// What the group says; whatever is wrong is noted. `None` where there is no such group.
+pub(super) fn read(s: &Section<'_>) -> Option<Done> {
+    if !s.is_given() {
+        return None;
+    }
+    let done = Done {
+        verdict: word(s, "verdict", &VERDICTS),
+        hours: s.optional_number("hours", Quantity::Plain, Limits::Within(0.0, MOST_HOURS)),
+        sleeves: s
+            .entry("sleeves")
+            .map(|_| s.whole("sleeves", 0, MOST_SLEEVES, None)),
+        comeback: word(s, "comeback", &COMEBACKS),
+        date: date(s),
+    };
+    s.finish();
+    Some(done)
+}
+
+fn word<T: Copy>(s: &Section<'_>, key: &'static str, words: &[(&str, T)]) -> Option<T> {
+    s.entry(key).map(|_| s.choice_or(key, words, None))
+}
+
+/// A day, with quotes or without.
+fn date(s: &Section<'_>) -> Option<String> {
+    let node = s.stated("date")?;
+    let text = match &node.value {
+        Value::Text(text) | Value::Date(text) => text.as_str(),
+        _ => node.kind(),
+    };
+    match day(text) {
+        Ok(day) => Some(day),
+        Err(why) => {
+            let reason = format!("{} is not a day: this is {text}", s.name("date"));
+            s.wrong(node.place, reason, Some(why));
+            None
+        }
+    }
+}

@@ -1,0 +1,61 @@
+//! What is said of a job that is finished.
+
+use serde_json::{Value, json};
+use shimcast_sim::axle::PreloadBy;
+
+use super::OnTheBench;
+use crate::figures::{counted, plain};
+use crate::files::{Comeback, Done, Verdict};
+
+impl OnTheBench {
+    /// That it is finished, and how it ended.
+    pub(super) fn finished(&self) -> Option<String> {
+        let done = self.job.done.as_ref()?;
+        let mut said: Vec<String> = Vec::new();
+        said.extend(done.verdict.map(|verdict| {
+            let words = match verdict {
+                Verdict::Right => "handed over right",
+                Verdict::Accepted => "accepted with something outside its window",
+                Verdict::GivenUp => "given up",
+            };
+            words.to_owned()
+        }));
+        said.extend(done.hours.map(|hours| match hours {
+            1.0 => "1 hour".to_owned(),
+            hours => format!("{} hours", plain(hours)),
+        }));
+        said.extend(done.sleeves.map(|number| {
+            let names = match self.setup.axle.pinion_preload.by {
+                PreloadBy::Sleeve { .. } => ["sleeve", "sleeves"],
+                PreloadBy::Spacer { .. } => ["go at the spacer", "goes at the spacer"],
+            };
+            counted(number.into(), names)
+        }));
+        said.extend(done.comeback.map(|comeback| {
+            let words = match comeback {
+                Comeback::Yes => "it came back",
+                Comeback::No => "it did not come back",
+                Comeback::Unknown => "whether it comes back is not known yet",
+            };
+            words.to_owned()
+        }));
+        let date = done.date.as_ref();
+        let date = date.map_or_else(String::new, |date| format!(" since {date}"));
+        let how = match said.is_empty() {
+            true => String::new(),
+            false => format!(": {}", said.join(", ")),
+        };
+        Some(format!("This job is finished{date}{how}."))
+    }
+}
+
+/// How it ended, as files write it.
+pub(super) fn json(done: &Done) -> Value {
+    json!({
+        "verdict": done.verdict.map(Verdict::word),
+        "hours": done.hours,
+        "sleeves": done.sleeves,
+        "comeback": done.comeback.map(Comeback::word),
+        "date": done.date,
+    })
+}
