@@ -1,5 +1,6 @@
 //! What a room knows when it is asked: the folder, what was asked, who asked.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use maud::{Markup, html};
@@ -51,6 +52,17 @@ impl Here<'_> {
         };
         let at = at.unwrap_or(0);
         Ok((at < all.len()).then(|| all.swap_remove(at)))
+    }
+
+    /// Where the file of a kind is that was asked for; `None` where none was.
+    ///
+    /// # Errors
+    /// Where the folder does not list it.
+    pub fn file_if_asked(&self, kind: FileKind, name: &str) -> Result<Option<PathBuf>, Failure> {
+        match self.asked.get(name) {
+            Some(_) => Ok(self.file(kind, name)?.map(|entry| entry.path)),
+            None => Ok(None),
+        }
     }
 
     /// Refuses names that the folder does not list, whether anything needs them or not.

@@ -13,6 +13,7 @@ mod here;
 mod known;
 mod listening;
 mod rooms;
+mod sent;
 mod server;
 mod stream;
 mod turns;

@@ -411,12 +411,14 @@ fn in_room(here: &Here<'_>, room: &dyn Room, view: View, status: StatusCode) -> 
         div class={ "room " (view.class) } { "\n"
             div class="set" { "\n" h1 { (view.title) } "\n" (view.set) } "\n"
             @if let Some((piece, done)) = &live {
-                section id="live" class="live" aria-label="Answer"
-                    data-from=(format!("{path}/answers"))
-                    data-better[!done] { "\n" (piece) } "\n"
+                div class="answer" { "\n"
+                    (view.beside)
+                    section id="live" class="live" aria-label="Answer"
+                        data-from=(format!("{path}/answers"))
+                        data-better[!done] { "\n" (piece) } "\n"
+                } "\n"
             }
         } "\n"
-        (view.below)
     };
     let html = frame::whole(&Page {
         title: &view.title,

@@ -1,6 +1,7 @@
 //! The rooms. Each shows itself from what its address asks, refines its answer in stages, and may change
 //! files.
 
+mod bench;
 mod lessons;
 mod quote;
 mod report;
@@ -85,8 +86,8 @@ pub struct View {
     pub set: Markup,
     /// Whether an answer stands beside it.
     pub live: bool,
-    /// What follows below.
-    pub below: Markup,
+    /// What stands over the answer and stays when it changes.
+    pub beside: Markup,
 }
 
 impl View {
@@ -97,7 +98,7 @@ impl View {
             class: "plain",
             set,
             live: false,
-            below: html! {},
+            beside: html! {},
         }
     }
 
@@ -109,10 +110,16 @@ impl View {
             ..Self::of(title, set)
         }
     }
+
+    /// The same, laid out otherwise.
+    pub fn class(self, class: &'static str) -> Self {
+        Self { class, ..self }
+    }
 }
 
 /// Every room, in the order of the work.
-pub const ROOMS: [&dyn Room; 5] = [
+pub const ROOMS: &[&dyn Room] = &[
+    &bench::Bench,
     &what_if::WhatIf,
     &quote::Quote,
     &why::Why,

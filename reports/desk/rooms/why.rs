@@ -47,10 +47,9 @@ impl Room for Why {
                 button class="quiet" { "Show" } "\n"
             } "\n"
         };
-        Ok(Shown::View(View {
-            class: "one",
-            ..View::with_answer("Why jobs differ", set)
-        }))
+        Ok(Shown::View(
+            View::with_answer("Why jobs differ", set).class("one"),
+        ))
     }
 
     fn stages(&self) -> usize {

@@ -314,7 +314,13 @@ pub fn part(document: &Document) -> Markup {
     }
 }
 
-fn part_of(of: &Section) -> Markup {
+/// A figure with its question and its words, as part of a page.
+pub fn exhibit(of: &Figure) -> Markup {
+    html! { div class="exhibits" { "\n" (figure(of)) } "\n" }
+}
+
+/// A section of a document, as part of a page.
+pub fn part_of(of: &Section) -> Markup {
     html! {
         section id=[(!of.id.is_empty()).then_some(of.id)] { "\n"
             @if !of.heading.is_empty() { h2 { (of.heading) } "\n" }

@@ -1,0 +1,331 @@
+//! One axle on the bench: its job file in fields, what to fit next beside them, and what packs would do.
+
+use std::sync::Arc;
+
+use maud::{Markup, html};
+
+use super::{Changed, Room, Shown, View};
+use crate::desk::folder::Entry;
+use crate::desk::here::{Here, choice, not_listed};
+use crate::desk::sent::{Sent, carried, changed_meanwhile, seen};
+use crate::document::{AT_WORK, Controls};
+use crate::faces::{form, html};
+use crate::files::{Edited, FileKind, Group, Loaded, Source, load_job};
+use crate::questions::bench::{
+    OfJob, OnTheBench, Unwritten, axle_of, begin, controls, fill_in, filled_sheet, new_job,
+    new_job_controls, on_the_bench, take_back,
+};
+use crate::questions::context::{Failure, failure, on_so_many_threads};
+
+/// The room.
+pub struct Bench;
+
+const PATH: &str = "/bench";
+const SEED: u64 = 1;
+
+impl Room for Bench {
+    fn name(&self) -> &'static str {
+        "bench"
+    }
+
+    fn title(&self) -> &'static str {
+        "Bench"
+    }
+
+    fn show(&self, here: &Here<'_>) -> Result<Shown, Failure> {
+        let Some(job) = job(here)? else {
+            return jobs(here, None).map(Shown::View);
+        };
+        if here.asked.get("page") == Some("sheet") {
+            let job = load_job(&job.path, &shop(here)?, &[]).map_err(|all| failure(&all))?;
+            let sheet = filled_sheet(&job).map_err(|all| failure(&all))?;
+            return Ok(Shown::Whole(form::page(&sheet)));
+        }
+        let open = Open::of(here, job)?;
+        let fields = controls(&open.file, &open.loaded, &[]);
+        Ok(Shown::View(open.view(here, fields, html! {})))
+    }
+
+    fn stages(&self) -> usize {
+        1
+    }
+
+    fn is_quick(&self) -> bool {
+        true
+    }
+
+    fn live(&self, here: &Here<'_>, _stage: usize) -> Result<Markup, Failure> {
+        let job = job(here)?.ok_or_else(|| not_listed(""))?;
+        let answer = answer(here, &job)?;
+        let mut document = answer.document();
+        // in the frame of the room already, or at the foot of it
+        document.cautions.retain(|caution| *caution == AT_WORK);
+        let picture = answer.picture();
+        Ok(html! {
+            @if let Some(thought) = answer.what_if() { (html::part_of(&thought)) }
+            (html::part(&document))
+            @if let Some(picture) = &picture { (html::exhibit(picture)) }
+        })
+    }
+
+    fn change(&self, here: &Here<'_>) -> Result<Changed, Failure> {
+        match job(here)? {
+            Some(job) => change(here, job),
+            None => begin_job(here),
+        }
+    }
+}
+
+/// The job that is asked for.
+fn job(here: &Here<'_>) -> Result<Option<Entry>, Failure> {
+    let Some(name) = here.asked.get("file") else {
+        return Ok(None);
+    };
+    let found = here.folder.find(FileKind::Job, name);
+    found.map(Some).ok_or_else(|| not_listed(name))
+}
+
+/// The shop that is asked for; the built-in one where the folder has none.
+fn shop(here: &Here<'_>) -> Result<Source, Failure> {
+    let shop = here.file(FileKind::Shop, "shop")?;
+    let shop = Source::from(shop.map(|shop| shop.path)).keep();
+    shop.map_err(|problem| failure(&problem.into()))
+}
+
+/// What the readings of the axle say, with packs that are thought of where there are any.
+fn answer(here: &Here<'_>, job: &Entry) -> Result<Arc<OnTheBench>, Failure> {
+    let (source, shop) = (Source::File(job.path.clone()), shop(here)?);
+    let have = here.file_if_asked(FileKind::Counts, "have")?;
+    let pairs = here
+        .asked
+        .pairs()
+        .filter(|(name, _)| name.starts_with("packs."));
+    let what_if: Vec<(String, String)> = pairs
+        .map(|(name, value)| (name.to_owned(), value.to_owned()))
+        .collect();
+    let about = format!("bench {} {what_if:?}", job.name);
+    here.worked_out(&about, 0, || {
+        on_so_many_threads(None, |_| {
+            on_the_bench(&OfJob {
+                job: &source,
+                shop: &shop,
+                set: &[],
+                anyway: false,
+                have: have.as_deref(),
+                what_if: &what_if,
+                seed: SEED,
+            })
+        })?
+    })
+}
+
+/// All jobs of the folder, and the fields of a new one.
+fn jobs(here: &Here<'_>, refused: Option<Controls>) -> Result<View, Failure> {
+    let all = here.folder.of(FileKind::Job);
+    let fields = match refused {
+        Some(fields) => fields,
+        None => new_job_controls(here.folder.path(), &[]).map_err(|all| failure(&all))?,
+    };
+    let set = html! {
+        @if all.is_empty() {
+            p { "There is no job yet: an axle that is on the bench, with what was fitted and read." } "\n"
+        } @else {
+            ul class="jobs" { "\n"
+                @for job in &all {
+                    li { a href=(here.carried().with("file", &job.name).address(PATH)) {
+                        (named(job)) " " span class="unit" { (job.name) }
+                    } } "\n"
+                }
+            } "\n"
+        }
+        @if here.folder.of(FileKind::Axle).is_empty() {
+            p { "A job needs an axle file: " a href=(here.carried().address("/files")) { "Files" } " begins with one." } "\n"
+        } @else {
+            form method="post" action=(PATH) { "\n"
+                (here.hidden())
+                (html::controls(&fields))
+                div class="actions" { button class="first" { "Begin this job" } } "\n"
+            } "\n"
+        }
+    };
+    Ok(View::of("Jobs on the bench", set).class("bench"))
+}
+
+/// The shop that does the job, and the drawer that it takes its shims from.
+fn with_which(here: &Here<'_>, name: &str) -> Markup {
+    let listed = |kind| {
+        let all = here.folder.of(kind).into_iter();
+        all.map(|entry| (entry.name.clone(), entry.name))
+            .collect::<Vec<_>>()
+    };
+    let shops = listed(FileKind::Shop);
+    let shop = here.file(FileKind::Shop, "shop").ok().flatten();
+    let mut counts = vec![(String::new(), "every size is there".to_owned())];
+    counts.extend(listed(FileKind::Counts));
+    html! {
+        form class="choose" method="get" action=(PATH) data-go { "\n"
+            input type="hidden" name="file" value=(name); "\n"
+            (choice("shop", "Shop", &shops, shop.as_ref().map_or("", |shop| &shop.name)))
+            @if counts.len() > 1 {
+                (choice("have", "Shims at hand", &counts, here.asked.get("have").unwrap_or_default()))
+            }
+            button class="quiet" { "Show" } "\n"
+        } "\n"
+    }
+}
+
+/// What the shop calls a job.
+fn named(job: &Entry) -> String {
+    let file = Edited::open(&job.path, "").ok();
+    let name = file.as_ref().and_then(|file| file.text(Group::Top, "name"));
+    name.map_or_else(|| job.name.clone(), str::to_owned)
+}
+
+fn begin_job(here: &Here<'_>) -> Result<Changed, Failure> {
+    let pairs: Vec<(String, String)> = here
+        .asked
+        .pairs()
+        .map(|(name, typed)| (name.to_owned(), typed.to_owned()))
+        .collect();
+    let folder = here.folder.path();
+    match new_job(folder, &shop(here)?, &[], &pairs) {
+        Ok(path) => {
+            let name = path
+                .file_name()
+                .map(|name| name.to_string_lossy().into_owned());
+            let carried = here.carried().without("axle");
+            Ok(Changed::Go(
+                carried
+                    .with("file", &name.unwrap_or_default())
+                    .address(PATH),
+            ))
+        }
+        Err(Unwritten::Refused(refused)) => {
+            let fields = new_job_controls(folder, &refused).map_err(|all| failure(&all))?;
+            let mut fields = [fields];
+            Sent::of(here.asked).put_into(&mut fields);
+            let [fields] = fields;
+            Ok(Changed::Not(jobs(here, Some(fields))?))
+        }
+        Err(Unwritten::CannotWrite(why)) => Err(Failure::CannotAccess(why)),
+    }
+}
+
+/// A job file that is worked on.
+struct Open {
+    entry: Entry,
+    file: Edited,
+    loaded: Loaded,
+    seen: String,
+    shop: Source,
+}
+
+impl Open {
+    fn of(here: &Here<'_>, entry: Entry) -> Result<Self, Failure> {
+        let shop = shop(here)?;
+        // before the file, so that what comes in between is noticed
+        let seen = seen(&entry.path)?;
+        let file = Edited::open(&entry.path, "").map_err(|all| failure(&all))?;
+        let loaded = axle_of(&file, &shop, &[]).map_err(|all| failure(&all))?;
+        Ok(Self {
+            entry,
+            file,
+            loaded,
+            seen,
+            shop,
+        })
+    }
+
+    fn view(&self, here: &Here<'_>, fields: Vec<Controls>, above: Markup) -> View {
+        let name = &self.entry.name;
+        let asked = here.carried().with("file", name);
+        let set = html! {
+            (above)
+            (with_which(here, name))
+            form method="post" action=(PATH) data-change="each" { "\n"
+                (here.hidden())
+                input type="hidden" name="file" value=(name); "\n"
+                (carried(&self.seen, &fields))
+                @for group in &fields { (html::controls(group)) }
+                div class="actions" { "\n"
+                    button class="first" name="do" value="save" { "Save" } "\n"
+                    button name="do" value="next" { "Next assembly, with the packs advised" } "\n"
+                    @if self.file.entries("assemblies") > 0 {
+                        button name="do" value="back" { "Take the last assembly out" } "\n"
+                    }
+                } "\n"
+            } "\n"
+            div class="actions" { "\n"
+                a href=(asked.with("page", "sheet").address(PATH)) { "Job sheet, filled in" } "\n"
+                a href=(here.carried().address(PATH)) { "All jobs" } "\n"
+            } "\n"
+        };
+        let title = named(&self.entry);
+        View {
+            beside: self.rails(here),
+            ..View::with_answer(title, set).class("two bench")
+        }
+    }
+
+    /// What if I fit …
+    fn rails(&self, here: &Here<'_>) -> Markup {
+        // where nothing can be told, the answer says why
+        let Ok(answer) = answer(here, &self.entry) else {
+            return html! {};
+        };
+        let stops = answer.stops();
+        html! {
+            form class="packs" method="get" action=(PATH) data-live { "\n"
+                (here.hidden())
+                input type="hidden" name="file" value=(self.entry.name); "\n"
+                (html::controls(&stops))
+                button class="quiet" { "Show" } "\n"
+            } "\n"
+        }
+    }
+}
+
+/// Writes what was filled in, then what else was asked for.
+fn change(here: &Here<'_>, entry: Entry) -> Result<Changed, Failure> {
+    let mut open = Open::of(here, entry)?;
+    let sent = Sent::of(here.asked);
+    let with_entries = |open: &Open, refused: &[_]| {
+        let mut fields = controls(&open.file, &open.loaded, refused);
+        sent.put_into(&mut fields);
+        fields
+    };
+    if sent.seen != open.seen {
+        let above = changed_meanwhile(&open.entry.name);
+        let view = open.view(here, with_entries(&open, &[]), above);
+        return Ok(Changed::Meanwhile(view));
+    }
+    let beside = (&open.loaded, &open.shop, [].as_slice());
+    match fill_in(&mut open.file, beside, &sent.changed) {
+        Ok(_) => {}
+        Err(Unwritten::Refused(refused)) => {
+            let fields = with_entries(&open, &refused);
+            return Ok(Changed::Not(open.view(here, fields, html! {})));
+        }
+        Err(Unwritten::CannotWrite(why)) => return Err(Failure::CannotAccess(why)),
+    }
+    match here.asked.get("do") {
+        Some("next") => next_assembly(here, &mut open)?,
+        Some("back") => take_back(&mut open.file).map_err(Failure::BadInput)?,
+        _ => {}
+    }
+    let asked = here.carried().with("file", &open.entry.name);
+    Ok(Changed::Go(asked.address(PATH)))
+}
+
+/// Begins the next assembly with the packs that are advised.
+fn next_assembly(here: &Here<'_>, open: &mut Open) -> Result<(), Failure> {
+    let advised = answer(here, &open.entry)?.fit();
+    let fit = advised.ok_or_else(|| {
+        let why = "no packs are advised: the job is at its end, or what is stated has to be settled first";
+        Failure::BadInput(why.to_owned())
+    })?;
+    // what was filled in just now may have changed the axle
+    let loaded = axle_of(&open.file, &open.shop, &[]).map_err(|all| failure(&all))?;
+    begin(&mut open.file, &loaded, &fit).map_err(Failure::CannotAccess)?;
+    Ok(())
+}

@@ -1,0 +1,149 @@
+//! A form that changes a file: it carries what its fields stood at and which text of the file that was, so
+//! that only what somebody changed is written, and nothing over what changed meanwhile.
+
+use std::path::Path;
+
+use maud::{Markup, html};
+
+use super::asked::Asked;
+use super::here::CARRIED;
+use crate::document::{Control, Controls};
+use crate::files::{Source, fingerprint};
+use crate::questions::context::{Failure, failure};
+
+/// Hidden fields: the text that was seen, and what every field stood at.
+const SEEN: &str = "seen";
+const WAS: &str = "was";
+/// Names that are no fields of a file.
+const OWN: [&str; 4] = [SEEN, WAS, "do", "file"];
+
+/// What tells this text of a file from another; empty where there is none.
+///
+/// # Errors
+/// Where it can't be read.
+pub fn seen(path: &Path) -> Result<String, Failure> {
+    if !path.exists() {
+        return Ok(String::new());
+    }
+    match Source::File(path.to_owned()).keep() {
+        Ok(Source::Kept(_, body)) => Ok(fingerprint(body.as_bytes())),
+        Ok(_) => Ok(String::new()),
+        Err(problem) => Err(failure(&problem.into())),
+    }
+}
+
+/// What a form carries besides its fields.
+pub fn carried(seen: &str, groups: &[Controls]) -> Markup {
+    let fields = groups.iter().flat_map(|group| &group.fields);
+    let was = fields.fold(Asked::default(), |was, field| {
+        was.with(&field.name, &field.value)
+    });
+    let was = was.address("");
+    html! {
+        input type="hidden" name=(SEEN) value=(seen); "\n"
+        input type="hidden" name=(WAS) value=(was.trim_start_matches('?')); "\n"
+    }
+}
+
+/// What a form sent.
+#[derive(Debug)]
+pub struct Sent {
+    /// The text of the file that its fields were made of.
+    pub seen: String,
+    was: Asked,
+    /// What was changed in it: names and what was typed.
+    pub changed: Vec<(String, String)>,
+}
+
+impl Sent {
+    /// What was changed by hand, of all that was sent.
+    pub fn of(asked: &Asked) -> Self {
+        let was = Asked::read(asked.get(WAS).unwrap_or_default().as_bytes()).unwrap_or_default();
+        let own = |name: &str| OWN.contains(&name) || CARRIED.contains(&name);
+        let fields = asked.pairs().filter(|(name, _)| !own(name));
+        let changed = fields.filter(|(name, typed)| was.get(name).unwrap_or_default() != *typed);
+        Self {
+            seen: asked.get(SEEN).unwrap_or_default().to_owned(),
+            changed: changed
+                .map(|(name, typed)| (name.to_owned(), typed.to_owned()))
+                .collect(),
+            was,
+        }
+    }
+
+    /// Puts what was typed into fields that stand at what the file says; what the file has come to say
+    /// meanwhile is said beside it.
+    pub fn put_into(&self, groups: &mut [Controls]) {
+        for field in groups.iter_mut().flat_map(|group| &mut group.fields) {
+            let typed = self.changed.iter().find(|(name, _)| *name == field.name);
+            let Some((_, typed)) = typed.filter(|(_, typed)| *typed != field.value) else {
+                continue;
+            };
+            let before = self.was.get(&field.name).unwrap_or_default();
+            if field.problem.is_none() && field.value != before {
+                field.problem = Some(meanwhile(field));
+            }
+            field.value.clone_from(typed);
+        }
+        for group in groups {
+            group.folded &= group.fields.iter().all(|field| field.problem.is_none());
+        }
+    }
+}
+
+fn meanwhile(field: &Control) -> String {
+    match field.value.as_str() {
+        "" => "the file says nothing here any more; saving writes what stands here".to_owned(),
+        now => format!("the file says {now} now; saving writes what stands here"),
+    }
+}
+
+/// What is said where a file has changed since its form was made.
+pub fn changed_meanwhile(name: &str) -> Markup {
+    html! {
+        p class="problem" role="alert" {
+            (name) " was changed by something else after this page was made: by another tab, or an editor. \
+             Nothing was written yet. The fields stand at what the file says now, and at what you entered; \
+             save again to write that."
+        } "\n"
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::ControlKind;
+
+    fn group(values: [&str; 2]) -> Vec<Controls> {
+        let fields = ["a", "b"].into_iter().zip(values);
+        let fields =
+            fields.map(|(name, value)| Control::new(name, name, ControlKind::Figure).at(value));
+        vec![Controls {
+            fields: fields.collect(),
+            folded: true,
+            ..Controls::default()
+        }]
+    }
+
+    #[test]
+    fn only_what_was_changed_by_hand_counts() {
+        let html = carried("00", &group(["1", ""])).into_string();
+        assert!(html.contains("value=\"a=1&amp;b=\""), "{html}");
+        let asked = Asked::read(b"seen=00&was=a%3D1%26b%3D&axle=x&do=save&a=1&b=2").expect("pairs");
+        let sent = Sent::of(&asked);
+        assert_eq!(sent.changed, [("b".to_owned(), "2".to_owned())]);
+        // another tab has changed both meanwhile
+        let mut now = group(["5", "6"]);
+        sent.put_into(&mut now);
+        let [a, b] = &now[0].fields[..] else {
+            panic!("two fields")
+        };
+        assert_eq!((a.value.as_str(), b.value.as_str()), ("5", "2"));
+        assert!(
+            b.problem
+                .as_ref()
+                .is_some_and(|said| said.contains("says 6 now"))
+        );
+        assert!(a.problem.is_none() && !now[0].folded);
+    }
+}
