@@ -22,9 +22,9 @@ pub struct Change {
     pub key: String,
     /// What people call it.
     pub label: String,
-    /// What it was, and what it is now, with its unit.
+    /// What the files say, in words, with its unit.
     pub from: String,
-    /// The same.
+    /// What it is now, said alike.
     pub to: String,
     /// What it is now, as it is sent.
     pub value: String,
