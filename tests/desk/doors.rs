@@ -77,6 +77,16 @@ fn paths(desk: &Desk, row: Add<'_>) {
     row("bytes that are no text", get("/quote?axle=%ff%fe"), 400);
     row("a nought in a name", get("/quote?axle=a%00b"), 400);
     row("a bell in a name", get("/quote?%07=1"), 400);
+    row(
+        "a file named by a key",
+        get("/what-if?to.housing.head_seat.from=%2Fetc%2Fpasswd"),
+        404,
+    );
+    row(
+        "a job by its path",
+        get("/bench?file=..%2Frowan-bench.job.toml"),
+        404,
+    );
     let many = format!("/quote?{}", "a&".repeat(3000));
     row("more fields than a form has", get(&many), 400);
     row(

@@ -8,7 +8,7 @@ use super::{Changed, Room, Shown, View};
 use crate::desk::folder::Entry;
 use crate::desk::here::{Here, choice, not_listed};
 use crate::desk::sent::{Sent, carried, changed_meanwhile, seen};
-use crate::document::{AT_WORK, Controls};
+use crate::document::{AT_WORK, Block, ControlKind, Controls, Document};
 use crate::faces::{form, html};
 use crate::files::{Edited, FileKind, Group, Loaded, Source, load_job};
 use crate::questions::bench::{
@@ -58,13 +58,21 @@ impl Room for Bench {
         let job = job(here)?.ok_or_else(|| not_listed(""))?;
         let answer = answer(here, &job)?;
         let mut document = answer.document();
-        // in the frame of the room already, or at the foot of it
+        // the frame of the room says the other one
         document.cautions.retain(|caution| *caution == AT_WORK);
+        // what to do is seen beside the picture, the rows below it
+        let rest = document.sections.split_off(document.sections.len().min(1));
+        let rows = Document {
+            sections: rest,
+            doubts: std::mem::take(&mut document.doubts),
+            ..document.clone()
+        };
         let picture = answer.picture();
         Ok(html! {
+            div class="advice" { "\n" @for section in &document.sections { (html::part_of(section)) } } "\n"
             @if let Some(thought) = answer.what_if() { (html::part_of(&thought)) }
-            (html::part(&document))
             @if let Some(picture) = &picture { (html::exhibit(picture)) }
+            (html::part(&rows))
         })
     }
 
@@ -124,7 +132,7 @@ fn jobs(here: &Here<'_>, refused: Option<Controls>) -> Result<View, Failure> {
     let all = here.folder.of(FileKind::Job);
     let fields = match refused {
         Some(fields) => fields,
-        None => new_job_controls(here.folder.path(), &[]).map_err(|all| failure(&all))?,
+        None => beginning(new_job_controls(here.folder.path(), &[]).map_err(|all| failure(&all))?),
     };
     let set = html! {
         @if all.is_empty() {
@@ -149,6 +157,18 @@ fn jobs(here: &Here<'_>, refused: Option<Controls>) -> Result<View, Failure> {
         }
     };
     Ok(View::of("Jobs on the bench", set).class("bench"))
+}
+
+/// Fields of a new job: each choice stands at the first one.
+fn beginning(mut fields: Controls) -> Controls {
+    for field in &mut fields.fields {
+        if let ControlKind::Choice(options) = &field.kind
+            && let Some((first, _)) = options.first().filter(|_| field.value.is_empty())
+        {
+            field.value.clone_from(first);
+        }
+    }
+    fields
 }
 
 /// The shop that does the job, and the drawer that it takes its shims from.
@@ -241,6 +261,7 @@ impl Open {
         let asked = here.carried().with("file", name);
         let set = html! {
             (above)
+            (self.to_do(here))
             (with_which(here, name))
             form method="post" action=(PATH) data-change="each" { "\n"
                 (here.hidden())
@@ -264,6 +285,22 @@ impl Open {
         View {
             beside: self.rails(here),
             ..View::with_answer(title, set).class("two bench")
+        }
+    }
+
+    /// What to do now, for a screen on which the answer stands far below.
+    fn to_do(&self, here: &Here<'_>) -> Markup {
+        let told = answer(here, &self.entry)
+            .map(|answer| answer.document())
+            .ok();
+        let first = told.and_then(|told| {
+            let first = told.sections.into_iter().next()?;
+            first.blocks.into_iter().next()
+        });
+        html! {
+            @if let Some(Block::Text(text)) = first {
+                p class="to-do" { (text) " " a href="#live" { "More" } } "\n"
+            }
         }
     }
 

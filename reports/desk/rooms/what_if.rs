@@ -32,7 +32,7 @@ impl Room for WhatIf {
     fn show(&self, here: &Here<'_>) -> Result<Shown, Failure> {
         let base = base(here)?;
         let weighed = weighed(here, &base)?;
-        let tried = Tried::of(&base, &moved(here.asked));
+        let tried = tried(here, &base)?;
         let fields = controls(&tried, &weighed)
             .into_iter()
             .map(|group| Controls {
@@ -68,7 +68,7 @@ impl Room for WhatIf {
 
     fn live(&self, here: &Here<'_>, stage: usize) -> Result<Markup, Failure> {
         let base = base(here)?;
-        let tried = Tried::of(&base, &moved(here.asked));
+        let tried = tried(here, &base)?;
         let until = stages()[stage];
         let comparison = on_so_many_threads(None, |watch| {
             tried.compared(SEED, until, &mut |progress| watch.see(progress))
@@ -97,6 +97,20 @@ fn weighed(here: &Here<'_>, base: &Base) -> Result<Arc<Weighed>, Failure> {
     here.worked_out("weighed", 0, || {
         on_so_many_threads(None, |_| weigh(base, SEED))
     })
+}
+
+/// The files with what is moved: only what has a field here, so that nobody names a file to read.
+fn tried<'a>(here: &Here<'_>, base: &'a Base) -> Result<Tried<'a>, Failure> {
+    let moved = moved(here.asked);
+    let groups = controls(&Tried::of(base, &[]), &Weighed::default());
+    let fields = groups.iter().flat_map(|group| &group.fields);
+    let known: Vec<&str> = fields.map(|field| field.name.as_str()).collect();
+    match moved.iter().find(|(key, _)| !known.contains(&key.as_str())) {
+        Some((key, _)) => Err(Failure::NotThere(format!(
+            "{key}: nothing here is called that"
+        ))),
+        None => Ok(Tried::of(base, &moved)),
+    }
 }
 
 /// What is moved: keys with what was sent for them.

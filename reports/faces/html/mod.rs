@@ -215,9 +215,13 @@ fn block(of: &Block) -> Markup {
 }
 
 fn figure(of: &Figure) -> Markup {
+    figure_below(&html! { h3 { (of.question) } "\n" }, of)
+}
+
+fn figure_below(question: &Markup, of: &Figure) -> Markup {
     html! {
         section class="exhibit" id=(of.name) { "\n"
-            h3 { (of.question) } "\n"
+            (question)
             figure { "\n"
                 (PreEscaped(svg::inline(of))) "\n"
                 figcaption {
@@ -316,7 +320,8 @@ pub fn part(document: &Document) -> Markup {
 
 /// A figure with its question and its words, as part of a page.
 pub fn exhibit(of: &Figure) -> Markup {
-    html! { div class="exhibits" { "\n" (figure(of)) } "\n" }
+    let question = html! { h2 { (of.question) } "\n" };
+    html! { div class="exhibits" { "\n" (figure_below(&question, of)) } "\n" }
 }
 
 /// A section of a document, as part of a page.
