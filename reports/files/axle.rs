@@ -8,6 +8,7 @@ use shimcast_sim::axle::{
     PinionShim, PreloadBy, SideSeat, SideShims, Windows,
 };
 
+use super::describe::Takes;
 use super::gears;
 use super::lists::ListDefault;
 use super::loops::{Nominals, Var};
@@ -42,6 +43,9 @@ pub(super) const INDICATORS: [(&str, Indicator); 2] = [
     ("square to the tooth", Indicator::SquareToTooth),
 ];
 
+/// Units of length, as files write them.
+pub(super) const LENGTHS: [(&str, Length); 2] = [("mm", Length::Millimetre), ("in", Length::Inch)];
+
 const PINION_SEATS: [(&str, PinionSeat); 3] = [
     ("under head bearing", PinionSeat::UnderHeadBearing),
     ("behind head cup", PinionSeat::BehindHeadCup),
@@ -64,7 +68,8 @@ pub(super) fn units(file: &Section<'_>) -> Units {
 
 /// The unit of lengths, by whatever word it is certain.
 pub(super) fn length(s: &Section<'_>) -> Length {
-    let words = [("mm", Length::Millimetre), ("in", Length::Inch)];
+    let words = LENGTHS;
+    s.takes("length", true, || Takes::of_words(&words));
     match s.stated("length").and_then(Node::text) {
         Some(word) => Length::of_word(word).unwrap_or_else(|| s.choice_or("length", &words, None)),
         None => s.choice_or("length", &words, None),
@@ -77,6 +82,7 @@ fn torque(s: &Section<'_>) -> Torque {
         ("N.m", Torque::NewtonMetre),
         ("lbf.in", Torque::PoundForceInch),
     ];
+    s.takes("torque", true, || Takes::of_words(&words));
     let node = s.stated("torque");
     let word = node.and_then(Node::text);
     if let (Some(node), Some(word)) = (node, word)
@@ -319,6 +325,9 @@ fn side_shims(s: &Section<'_>, beside: &ShopFacts<'_>) -> SideShims {
         Limits::Above(0.0)
     };
     let what = "the usual thickness on the ring-gear side and on the far side";
+    s.takes("usual", !screws, || {
+        Takes::Row(vec![Quantity::Length; 2], limits, what.to_owned())
+    });
     let usual = match screws && s.stated("usual").is_none() {
         true => [0.0; 2],
         false => s.required_pair("usual", Quantity::Length, limits, what),
@@ -408,7 +417,9 @@ fn pinion_preload(
         depth: deviation(&built, "depth", Quantity::Length),
         backlash: deviation(&built, "backlash", Quantity::Length),
     };
-    if built.entry("side_closure").is_some() {
+    if built.entry("side_closure").is_none() {
+        built.describe_tolerance("side_closure", Quantity::Length, Limits::Any);
+    } else {
         let spread = ("sigma", OLD_SIDES);
         let about = Nominal::Zero;
         let sides =
