@@ -9,6 +9,7 @@ use shimcast_sim::axle::{
 };
 
 use super::describe::Takes;
+use super::file_units::units;
 use super::gears;
 use super::lists::ListDefault;
 use super::loops::{Nominals, Var};
@@ -20,7 +21,7 @@ use super::stock::no_such_series;
 use super::tree::Node;
 use super::words::nearest;
 use crate::printed::Printed;
-use crate::units::{Length, Torque, Units};
+use crate::units::Units;
 
 /// How closely the old sides were closed where a file does not say, one sigma, mm.
 pub(super) const OLD_SIDES: f64 = 0.03;
@@ -43,9 +44,6 @@ pub(super) const INDICATORS: [(&str, Indicator); 2] = [
     ("square to the tooth", Indicator::SquareToTooth),
 ];
 
-/// Units of length, as files write them.
-pub(super) const LENGTHS: [(&str, Length); 2] = [("mm", Length::Millimetre), ("in", Length::Inch)];
-
 const PINION_SEATS: [(&str, PinionSeat); 3] = [
     ("under head bearing", PinionSeat::UnderHeadBearing),
     ("behind head cup", PinionSeat::BehindHeadCup),
@@ -57,50 +55,6 @@ const SIDE_SEATS: [(&str, SideSeat); 3] = [
     ("behind side bearings", SideSeat::BehindSideBearings),
     ("screw adjusters", SideSeat::ScrewAdjusters),
 ];
-
-/// The units that a file states; where it does not, that is noted and the model's are used.
-pub(super) fn units(file: &Section<'_>) -> Units {
-    Units {
-        length: length(file),
-        torque: torque(file),
-    }
-}
-
-/// The unit of lengths, by whatever word it is certain.
-pub(super) fn length(s: &Section<'_>) -> Length {
-    let words = LENGTHS;
-    s.takes("length", true, || Takes::of_words(&words));
-    match s.stated("length").and_then(Node::text) {
-        Some(word) => Length::of_word(word).unwrap_or_else(|| s.choice_or("length", &words, None)),
-        None => s.choice_or("length", &words, None),
-    }
-}
-
-/// The unit of torques, by whatever word it is certain.
-fn torque(s: &Section<'_>) -> Torque {
-    let words = [
-        ("N.m", Torque::NewtonMetre),
-        ("lbf.in", Torque::PoundForceInch),
-    ];
-    s.takes("torque", true, || Takes::of_words(&words));
-    let node = s.stated("torque");
-    let word = node.and_then(Node::text);
-    if let (Some(node), Some(word)) = (node, word)
-        && Torque::is_in_feet(word)
-    {
-        s.wrong(
-            node.place,
-            format!("{} can't be \"{word}\"", s.name("torque")),
-            Some(
-                "a foot is 12 inches: write torque = \"lbf.in\", and every torque times 12"
-                    .to_owned(),
-            ),
-        );
-        return Torque::PoundForceInch;
-    }
-    word.and_then(Torque::of_word)
-        .unwrap_or_else(|| s.choice_or("torque", &words, None))
-}
 
 /// An axle being read: what its parts have in common.
 pub(super) struct AxleReader<'a> {

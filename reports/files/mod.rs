@@ -15,6 +15,7 @@ mod describe;
 mod drawer;
 mod edit;
 mod fields;
+mod file_units;
 mod gears;
 mod job;
 mod limits;
@@ -55,7 +56,7 @@ use crate::units::Units;
 
 pub use describe::{Assumed, Described, Description, Stated, Takes, describe_axle, describe_shop};
 pub use drawer::{Offer, have, offer};
-pub use edit::{Edited, Group, Said};
+pub use edit::{Change, Edited, Group, NotWritten, Said, before, is_before, put_back};
 pub use job::{LoadedJob, load_job};
 pub use limits::Limits;
 pub use measure::Quantity;

@@ -40,7 +40,7 @@ impl ReadFile {
 
     /// The CRC-32 of its bytes, as eight hexadecimal digits.
     pub fn fingerprint(&self) -> String {
-        format!("{:08x}", crc32(self.text.as_bytes()))
+        fingerprint(&self.text)
     }
 
     /// What it is, its name and its fingerprint.
@@ -53,6 +53,11 @@ impl ReadFile {
 fn name(path: &Path) -> String {
     let last = path.file_name().unwrap_or(path.as_os_str());
     last.to_string_lossy().into_owned()
+}
+
+/// The CRC-32 of a text's bytes, as eight hexadecimal digits.
+pub(super) fn fingerprint(text: &str) -> String {
+    format!("{:08x}", crc32(text.as_bytes()))
 }
 
 /// The CRC-32 of zip and PNG: polynomial 0xEDB88320, bits reflected.

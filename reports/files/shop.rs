@@ -5,8 +5,9 @@ use shimcast_sim::shop::{
     PinionStart, Prices, Shop, SideCheck, SideStart, TorqueReading,
 };
 
-use super::axle::{INDICATORS, units};
+use super::axle::INDICATORS;
 use super::describe::Takes;
+use super::file_units::units;
 use super::measure::Quantity;
 use super::notes::Notes;
 use super::section::{FigureDefault, Limits, Section};

@@ -4,8 +4,8 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::axle::shims::{Series, StripClass, Thickness};
 use shimcast_sim::shop::Job;
 
-use super::axle::{LENGTHS, length};
 use super::describe::Takes;
+use super::file_units::{LENGTHS, length};
 use super::measure::Quantity;
 use super::section::{FigureDefault, Limits, Section};
 use super::supply::{Supply, supply};
