@@ -4,12 +4,12 @@
 use std::cell::RefCell;
 
 use super::limits::Limits;
-use super::load::{ReadAxle, ReadShop, read_axle, read_shop};
+use super::load::{read_axle, read_shop};
 use super::meanings::Meanings;
 use super::measure::Quantity;
 use super::notes::{Assumption, Notes};
 use super::problem::{Problem, Problems};
-use super::set::Target;
+use super::set::{Override, Target};
 use super::tree::{Node, Value};
 use super::{LoadedShop, ShopFacts, Source, beside, load_shop};
 use crate::units::{Length, Units};
@@ -198,12 +198,6 @@ impl Description {
     pub fn of(&self, key: &str) -> Option<&Described> {
         self.keys.iter().find(|described| described.key == key)
     }
-
-    /// All that is wrong.
-    pub fn all_problems(&self) -> impl Iterator<Item = &Problem> {
-        let of_keys = self.keys.iter().flat_map(|described| &described.problems);
-        self.problems.iter().chain(of_keys)
-    }
 }
 
 /// Describes an axle file beside its shop; without one, nobody asks whether its shims are there. What is
@@ -212,20 +206,27 @@ impl Description {
 /// # Errors
 /// Where the file is no axle file, or no TOML.
 pub fn describe_axle(source: &Source, shop: Option<&LoadedShop>) -> Result<Description, Problems> {
-    let ReadAxle {
-        units, notes, root, ..
-    } = match shop {
-        Some(shop) => read_axle(source, &beside(shop), &[], true)?,
+    describe_as(source, shop, &[])
+}
+
+/// The same with these keys in place of what the file says.
+pub(super) fn describe_as(
+    source: &Source,
+    shop: Option<&LoadedShop>,
+    set: &[Override],
+) -> Result<Description, Problems> {
+    let read = match shop {
+        Some(shop) => read_axle(source, &beside(shop), set, true)?,
         None => {
             let stand_in = load_shop(&Source::BuiltIn, &[])?;
             let facts = ShopFacts {
                 series: None,
                 ..beside(&stand_in)
             };
-            read_axle(source, &facts, &[], true)?
+            read_axle(source, &facts, set, true)?
         }
     };
-    Ok(described(notes, &root, Target::Axle, units))
+    Ok(described(read.notes, &read.root, Target::Axle, read.units))
 }
 
 /// Describes a shop file, as [`describe_axle`] does an axle file.
@@ -233,10 +234,8 @@ pub fn describe_axle(source: &Source, shop: Option<&LoadedShop>) -> Result<Descr
 /// # Errors
 /// Where the file is no shop file, or no TOML.
 pub fn describe_shop(source: &Source) -> Result<Description, Problems> {
-    let ReadShop {
-        units, notes, root, ..
-    } = read_shop(source, &[], true)?;
-    Ok(described(notes, &root, Target::Shop, units))
+    let read = read_shop(source, &[], true)?;
+    Ok(described(read.notes, &read.root, Target::Shop, read.units))
 }
 
 /// What was noted of a file that was read.

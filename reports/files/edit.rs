@@ -10,7 +10,7 @@ use toml_edit::{
 use super::open::{whole, without_mark};
 use super::problem::{Kind, Origin, Problem, Problems, Text};
 use super::read::fingerprint;
-use super::syntax;
+use super::{Source, syntax};
 use crate::written::OutputFile;
 
 mod before;
@@ -114,6 +114,16 @@ impl Edited {
             document,
             last: kept,
         })
+    }
+
+    /// The file as it was read.
+    pub fn source(&self) -> Source {
+        Source::Kept(self.path.clone(), self.last.clone().unwrap_or_default())
+    }
+
+    /// The file with all that was changed.
+    pub fn source_changed(&self) -> Source {
+        Source::Kept(self.path.clone(), self.written())
     }
 
     /// The fingerprint of the file as it was read, by which it is known again.

@@ -1,7 +1,7 @@
 use std::collections::BTreeMap;
 
 use super::*;
-use crate::files::{BuiltInFile, EXAMPLES, Override, load_axle_alone};
+use crate::files::{BuiltInFile, EXAMPLES, Override, every_key, load_axle_alone};
 
 fn is_shop(name: &str) -> bool {
     name.ends_with(".shop.toml")
@@ -26,6 +26,11 @@ fn axle(text: &str) -> Description {
     let source = Source::Kept("a.axle.toml".into(), text.to_owned());
     let shop = load_shop(&Source::BuiltIn, &[]).expect("the built-in shop");
     describe_axle(&source, Some(&shop)).unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn all_problems(description: &Description) -> impl Iterator<Item = &Problem> {
+    let of_keys = description.keys.iter().flat_map(|of| &of.problems);
+    description.problems.iter().chain(of_keys)
 }
 
 #[test]
@@ -69,7 +74,7 @@ fn every_stated_key_of_an_example_is_described_and_none_is_wrong() {
     }
     for file in EXAMPLES {
         let description = describe(file);
-        assert_eq!(description.all_problems().count(), 0, "{}", file.name);
+        assert_eq!(all_problems(&description).count(), 0, "{}", file.name);
         let tree: toml::Table = file.text.parse().expect("an example parses");
         let mut keys = Vec::new();
         walk(&toml::Value::Table(tree), "", &mut keys);
@@ -160,8 +165,7 @@ fn a_flaw_stands_at_its_key() {
     let flaws = |key: &str, text: &str| -> Vec<String> {
         let description = axle(text);
         let of = description.of(key).unwrap_or_else(|| panic!("{key}"));
-        let others: Vec<String> = description
-            .all_problems()
+        let others: Vec<String> = all_problems(&description)
             .map(ToString::to_string)
             .collect();
         assert_eq!(others.len(), of.problems.len(), "{others:?}");
@@ -194,7 +198,7 @@ fn a_flaw_stands_at_its_key() {
     let reason = &flaws("housing.head_seat", &spread)[0];
     assert!(reason.contains("in more than one way"), "{reason}");
     let unknown = axle(&format!("{text}[carrier]\nweight = 3.0\n"));
-    assert_eq!(unknown.all_problems().count(), 1);
+    assert_eq!(all_problems(&unknown).count(), 1);
     assert_eq!(unknown.problems[0].reason, "[carrier] has no key `weight`");
 }
 
@@ -216,4 +220,54 @@ fn what_the_built_in_shop_lends_is_no_part_of_a_file() {
         shop.of("bench.first_move").map(|of| of.unit.as_str()),
         Some("in")
     );
+}
+
+#[test]
+fn every_key_of_every_example_is_among_all_keys() {
+    for file in EXAMPLES {
+        let target = match is_shop(file.name) {
+            true => Target::Shop,
+            false => Target::Axle,
+        };
+        let description = describe(file);
+        let all = every_key(target, description.units);
+        for of in description.keys {
+            let parts = of.key.split('.').map(|part| match part.parse::<usize>() {
+                Ok(_) => "1",
+                Err(_) => part,
+            });
+            let key = parts.collect::<Vec<_>>().join(".");
+            let known = all.iter().find(|known| known.key == key);
+            let known = known.unwrap_or_else(|| panic!("{}: {key}", file.name));
+            // a series may have a unit of its own
+            if of.takes != Takes::Nothing && !key.starts_with("shims") {
+                assert_eq!(known.unit, of.unit.replace("USD", "EUR"), "{key}");
+                let limits = format!("{:?}", of.takes);
+                let seat = key == "side_shims.usual";
+                assert!(seat || format!("{:?}", known.takes) == limits, "{key}");
+            }
+        }
+    }
+    let all = every_key(Target::Axle, Units::MODEL);
+    let of = |key: &str| {
+        all.iter()
+            .find(|of| of.key == key)
+            .unwrap_or_else(|| panic!("{key}"))
+    };
+    for key in [
+        "pinion_preload.gap.tol",
+        "pinion_preload.thread_pitch",
+        "as_built.side_closure",
+    ] {
+        assert!(of(key).takes != Takes::Nothing && !of(key).needed, "{key}");
+        assert!(!of(key).meaning.is_empty());
+    }
+    assert!(of("gears.ring_teeth").needed);
+    assert!(!of("side_shims.usual").needed, "adjusters may leave it out");
+    let at = |key: &str| all.iter().position(|of| of.key == key);
+    assert!(at("pinion_preload.gap") < at("side_preload"));
+    let shop = every_key(Target::Shop, Units::MODEL);
+    for key in ["shims.1.supplier", "shims.1.length", "jobs.1.job_fill"] {
+        assert!(shop.iter().any(|of| of.key == key && !of.needed), "{key}");
+    }
 }
