@@ -4,7 +4,7 @@ use super::describe::{Described, Takes, describe_as};
 use super::edit::Said;
 use super::set::{Override, Target};
 use super::{SHORT_AXLE, SHORT_AXLE_IN_INCHES, Source, describe_shop};
-use crate::units::Units;
+use crate::units::{Length, Units};
 
 /// What makes an axle of another kind.
 const KINDS: [&[&str]; 3] = [
@@ -56,8 +56,8 @@ pub fn every_key(target: Target, units: Units) -> Vec<Described> {
 /// The keys of a short axle with these ones set.
 fn axle(set: &[&str], units: Units) -> Vec<Described> {
     let file = match units.length {
-        crate::units::Length::Millimetre => SHORT_AXLE,
-        crate::units::Length::Inch => SHORT_AXLE_IN_INCHES,
+        Length::Millimetre => SHORT_AXLE,
+        Length::Inch => SHORT_AXLE_IN_INCHES,
     };
     let set: Vec<Override> = set.iter().filter_map(|set| set.parse().ok()).collect();
     let described = describe_as(&Source::Example(file), None, &set);

@@ -37,8 +37,11 @@ pub fn send(file: &FormFile, seen: &str, typed: &[(String, String)]) -> Result<S
             ))));
         }
     };
-    wrong.extend(new_flaws(&now, &then, &meant.changes));
-    if !wrong.is_empty() {
+    if !wrong.is_empty() || !new_flaws(&now, &then, &meant.changes).is_empty() {
+        // what could not be understood is not in the text, so what was wrong there is no longer meant
+        let misread: Vec<String> = wrong.iter().map(|(key, _)| key.clone()).collect();
+        let others = then.flaws.into_iter().chain(then.remarks);
+        wrong.extend(others.filter(|(key, _)| key.is_empty() || !misread.contains(key)));
         let form = told(file, &edited, &now, typed, &wrong);
         return Ok(Sent::Wrong(Box::new(form)));
     }
