@@ -57,7 +57,7 @@ fn a_library_is_known_in_one_place_only() {
         ("maud", &["reports/faces/html.rs", "reports/faces/form.rs"]),
         ("ctrlc", &["reports/progress.rs"]),
         ("inquire", &["reports/asking/terminal.rs"]),
-        ("toml_edit", &["reports/files/edit.rs"]),
+        ("toml_edit", &["reports/files/edit"]),
         ("tempfile", &["reports/written.rs"]),
         ("rayon", &["sim/", "reports/questions/context.rs"]),
         ("wyrand", &["sim/chance/dice.rs", "sim/chance/ziggurat.rs"]),

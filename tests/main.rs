@@ -17,6 +17,8 @@ mod documents;
 mod drawer_page;
 mod explained;
 mod figures;
+mod forms;
+mod forms_keys;
 mod gear_sets;
 mod given;
 mod given_up;

@@ -282,7 +282,7 @@ impl Question {
                 }
             }
             Wants::Whole(low, high) => match line.parse() {
-                Ok(number) if (low..=high).contains(&number) => Ok(Said::Whole(number)),
+                Ok(number) if (low..=high).contains(&number) => Ok(Said::Whole(number.into())),
                 _ => Err(format!("a whole number from {low} to {high} is wanted")),
             },
             Wants::Day => day(line).map(Said::Text),

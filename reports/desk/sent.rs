@@ -26,7 +26,7 @@ pub fn seen(path: &Path) -> Result<String, Failure> {
         return Ok(String::new());
     }
     match Source::File(path.to_owned()).keep() {
-        Ok(Source::Kept(_, body)) => Ok(fingerprint(body.as_bytes())),
+        Ok(Source::Kept(_, body)) => Ok(fingerprint(&body)),
         Ok(_) => Ok(String::new()),
         Err(problem) => Err(failure(&problem.into())),
     }

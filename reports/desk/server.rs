@@ -273,7 +273,7 @@ async fn asset(Path(name): Path<String>, headers: HeaderMap) -> Response {
     let Some((text, kind)) = assets::asset(&name) else {
         return nowhere().await;
     };
-    let tag = format!("\"{}\"", fingerprint(text.as_bytes()));
+    let tag = format!("\"{}\"", fingerprint(text));
     let own = [
         (CONTENT_TYPE, kind),
         (CACHE_CONTROL, "no-cache"),

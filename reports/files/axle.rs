@@ -8,6 +8,8 @@ use shimcast_sim::axle::{
     PinionShim, PreloadBy, SideSeat, SideShims, Windows,
 };
 
+use super::describe::Takes;
+use super::file_units::units;
 use super::gears;
 use super::lists::ListDefault;
 use super::loops::{Nominals, Var};
@@ -19,7 +21,7 @@ use super::stock::no_such_series;
 use super::tree::Node;
 use super::words::nearest;
 use crate::printed::Printed;
-use crate::units::{Length, Torque, Units};
+use crate::units::Units;
 
 /// How closely the old sides were closed where a file does not say, one sigma, mm.
 pub(super) const OLD_SIDES: f64 = 0.03;
@@ -53,48 +55,6 @@ const SIDE_SEATS: [(&str, SideSeat); 3] = [
     ("behind side bearings", SideSeat::BehindSideBearings),
     ("screw adjusters", SideSeat::ScrewAdjusters),
 ];
-
-/// The units that a file states; where it does not, that is noted and the model's are used.
-pub(super) fn units(file: &Section<'_>) -> Units {
-    Units {
-        length: length(file),
-        torque: torque(file),
-    }
-}
-
-/// The unit of lengths, by whatever word it is certain.
-pub(super) fn length(s: &Section<'_>) -> Length {
-    let words = [("mm", Length::Millimetre), ("in", Length::Inch)];
-    match s.stated("length").and_then(Node::text) {
-        Some(word) => Length::of_word(word).unwrap_or_else(|| s.choice_or("length", &words, None)),
-        None => s.choice_or("length", &words, None),
-    }
-}
-
-/// The unit of torques, by whatever word it is certain.
-fn torque(s: &Section<'_>) -> Torque {
-    let words = [
-        ("N.m", Torque::NewtonMetre),
-        ("lbf.in", Torque::PoundForceInch),
-    ];
-    let node = s.stated("torque");
-    let word = node.and_then(Node::text);
-    if let (Some(node), Some(word)) = (node, word)
-        && Torque::is_in_feet(word)
-    {
-        s.wrong(
-            node.place,
-            format!("{} can't be \"{word}\"", s.name("torque")),
-            Some(
-                "a foot is 12 inches: write torque = \"lbf.in\", and every torque times 12"
-                    .to_owned(),
-            ),
-        );
-        return Torque::PoundForceInch;
-    }
-    word.and_then(Torque::of_word)
-        .unwrap_or_else(|| s.choice_or("torque", &words, None))
-}
 
 /// An axle being read: what its parts have in common.
 pub(super) struct AxleReader<'a> {
@@ -319,6 +279,9 @@ fn side_shims(s: &Section<'_>, beside: &ShopFacts<'_>) -> SideShims {
         Limits::Above(0.0)
     };
     let what = "the usual thickness on the ring-gear side and on the far side";
+    s.takes("usual", !screws, || {
+        Takes::Row(vec![Quantity::Length; 2], limits, what.to_owned())
+    });
     let usual = match screws && s.stated("usual").is_none() {
         true => [0.0; 2],
         false => s.required_pair("usual", Quantity::Length, limits, what),
@@ -408,7 +371,9 @@ fn pinion_preload(
         depth: deviation(&built, "depth", Quantity::Length),
         backlash: deviation(&built, "backlash", Quantity::Length),
     };
-    if built.entry("side_closure").is_some() {
+    if built.entry("side_closure").is_none() {
+        built.describe_tolerance("side_closure", Quantity::Length, Limits::Any);
+    } else {
         let spread = ("sigma", OLD_SIDES);
         let about = Nominal::Zero;
         let sides =

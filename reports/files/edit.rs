@@ -3,12 +3,21 @@
 
 use std::path::{Path, PathBuf};
 
-use toml_edit::{Array, ArrayOfTables, DocumentMut, Formatted, Item, Table, TableLike, Value};
+use toml_edit::{
+    Array, ArrayOfTables, DocumentMut, Formatted, InlineTable, Item, Table, TableLike, Value,
+};
 
-use super::open::open;
-use super::problem::{Kind, Origin, Problem, Problems};
-use super::syntax;
+use super::open::{whole, without_mark};
+use super::problem::{Kind, Origin, Problem, Problems, Text};
+use super::read::fingerprint;
+use super::{Source, syntax};
 use crate::written::OutputFile;
+
+mod before;
+mod changes;
+
+pub use before::{NotWritten, before, is_before, put_back};
+pub use changes::Change;
 
 /// Where a key stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,7 +40,9 @@ pub enum Said {
     /// Figures in order.
     Figures(Vec<f64>),
     /// A whole number.
-    Whole(u32),
+    Whole(i64),
+    /// Words in order.
+    Words(Vec<String>),
     /// Whether something is so.
     Flag(bool),
 }
@@ -46,7 +57,12 @@ impl Said {
                 list.fmt();
                 list.into()
             }
-            Self::Whole(number) => Value::Integer(Formatted::new(i64::from(*number))),
+            Self::Whole(number) => Value::Integer(Formatted::new(*number)),
+            Self::Words(all) => {
+                let mut list: Array = all.iter().map(String::as_str).collect();
+                list.fmt();
+                list.into()
+            }
             Self::Flag(flag) => (*flag).into(),
         }
     }
@@ -64,7 +80,7 @@ pub struct Edited {
     /// Comments that a new file begins with.
     head: String,
     document: DocumentMut,
-    /// Its text when it was last read or written; `None` while there is no file.
+    /// Its bytes when it was last read or written; `None` while there is no file.
     last: Option<String>,
 }
 
@@ -75,28 +91,44 @@ impl Edited {
     /// Where it can't be read, or is no such file.
     pub fn open(path: &Path, head: &str) -> Result<Self, Problems> {
         let last = match path.exists() {
-            true => Some(open(path)?),
+            true => Some(whole(path)?),
             false => None,
         };
-        if let Some(text) = &last {
-            syntax::parse(text, 0).map_err(Problems)?;
-        }
-        let body = last.as_ref().map_or("", |text| &text.body);
-        let document = body.parse().map_err(|e| {
-            let origin = Origin::File(path.to_owned());
+        let kept = last.as_ref().map(|text| text.body.clone());
+        let text = without_mark(last.unwrap_or_else(|| Text {
+            origin: Origin::File(path.to_owned()),
+            body: String::new(),
+        }));
+        syntax::parse(&text, 0).map_err(Problems)?;
+        let document = text.body.parse().map_err(|e| {
             let reason = format!("answers can't be written into this file: {e}");
             let help = "mend it by hand, or name another file".to_owned();
-            Problem::whole(Kind::BadInput, origin, reason, Some(help))
+            Problem::whole(Kind::BadInput, text.origin.clone(), reason, Some(help))
         })?;
         Ok(Self {
             path: path.to_owned(),
-            head: match last {
+            head: match kept {
                 Some(_) => String::new(),
                 None => head.to_owned(),
             },
             document,
-            last: last.map(|text| text.body),
+            last: kept,
         })
+    }
+
+    /// The file as it was read.
+    pub fn source(&self) -> Source {
+        Source::Kept(self.path.clone(), self.last.clone().unwrap_or_default())
+    }
+
+    /// The file with all that was changed.
+    pub fn source_changed(&self) -> Source {
+        Source::Kept(self.path.clone(), self.written())
+    }
+
+    /// The fingerprint of the file as it was read, by which it is known again.
+    pub fn fingerprint(&self) -> String {
+        fingerprint(self.last.as_deref().unwrap_or_default())
     }
 
     /// Where it is.
@@ -168,18 +200,7 @@ impl Edited {
                 "{path}: there is no place for {key}; mend the file by hand"
             ));
         };
-        let mut value = said.value();
-        match table.get(key).and_then(Item::as_value) {
-            Some(before) => *value.decor_mut() = before.decor().clone(),
-            None if !comment.is_empty() => value.decor_mut().set_suffix(format!("   # {comment}")),
-            None => {}
-        }
-        match table.get_mut(key) {
-            Some(item) => *item = Item::Value(value),
-            None => {
-                table.insert(key, Item::Value(value));
-            }
-        }
+        changes::set(table, key, said, comment);
         self.save()
     }
 
@@ -192,7 +213,7 @@ impl Edited {
             return Ok(());
         }
         if let Some(table) = self.group_for(group) {
-            table.remove(key);
+            changes::remove(table, key);
         }
         self.save()
     }
@@ -221,19 +242,12 @@ impl Edited {
 
     /// A group to write into, made where it is not there yet.
     fn group_for(&mut self, group: Group) -> Option<&mut dyn TableLike> {
-        let more = matches!(group, Group::Entry(key, at) if at == self.entries(key));
-        let behind = self
-            .document
-            .trailing()
-            .as_str()
-            .unwrap_or_default()
-            .to_owned();
-        if more {
-            self.document.set_trailing("");
+        if let Group::Entry(key, at) = group {
+            return self.entry_for(key, at);
         }
         let top = self.document.as_table_mut();
         match group {
-            Group::Top => Some(top),
+            Group::Top | Group::Entry(..) => Some(top),
             Group::Under(names) => {
                 let place = before_entries(top);
                 let mut outer: &mut dyn TableLike = top;
@@ -246,51 +260,92 @@ impl Edited {
                 }
                 Some(outer)
             }
-            Group::Entry(key, at) => {
-                let list = top
-                    .entry(key)
-                    .or_insert_with(|| Item::ArrayOfTables(ArrayOfTables::new()));
-                match list {
-                    Item::ArrayOfTables(all) => {
-                        if at == all.len() {
-                            let mut entry = Table::new();
-                            // comments at the end of the file stay with what is above them
-                            entry.decor_mut().set_prefix(format!("{behind}\n"));
-                            all.push(entry);
-                        }
-                        all.get_mut(at).map(|table| table as &mut dyn TableLike)
-                    }
-                    Item::Value(Value::Array(all)) => {
-                        let inline = all.get_mut(at)?.as_inline_table_mut()?;
-                        Some(inline as &mut dyn TableLike)
-                    }
-                    _ => None,
+        }
+    }
+
+    /// An entry to write into; behind the last one, a new one.
+    fn entry_for(&mut self, key: &str, at: usize) -> Option<&mut dyn TableLike> {
+        let more = at == self.entries(key);
+        let mut above = "\n".to_owned();
+        if more && self.ends_with(key) {
+            // comments at the end of the file stay with what is above them
+            let behind = self.document.trailing().as_str().unwrap_or_default();
+            above = format!("{behind}\n");
+            self.document.set_trailing("");
+        }
+        let list = self.document.as_table_mut().entry(key);
+        match list.or_insert_with(|| Item::ArrayOfTables(ArrayOfTables::new())) {
+            Item::ArrayOfTables(all) => {
+                if more {
+                    let mut entry = Table::new();
+                    entry.decor_mut().set_prefix(above);
+                    all.push(entry);
                 }
+                all.get_mut(at).map(|table| table as &mut dyn TableLike)
             }
+            Item::Value(Value::Array(all)) => {
+                if more {
+                    all.push(InlineTable::new());
+                }
+                let inline = all.get_mut(at)?.as_inline_table_mut()?;
+                Some(inline as &mut dyn TableLike)
+            }
+            _ => None,
+        }
+    }
+
+    /// Whether nothing follows the entries of this list, or would follow the first one.
+    fn ends_with(&self, list: &str) -> bool {
+        let top = self.document.as_table();
+        let of_list = top.get(list).and_then(last_place);
+        let others = top.iter().filter(|(key, _)| *key != list);
+        let last = others.filter_map(|(_, item)| last_place(item)).max();
+        match top.get(list) {
+            None => true,
+            Some(item) => item.is_array_of_tables() && of_list >= last,
         }
     }
 
     /// Writes the file, unless somebody else has written it meanwhile.
     fn save(&mut self) -> Result<(), String> {
-        let path = &self.path;
-        let now = match path.exists() {
-            true => Some(open(path).map_err(|problem| problem.to_string())?.body),
-            false => None,
-        };
-        if now != self.last {
-            return Err(format!(
+        self.unchanged().map_err(|changed| match changed {
+            NotWritten::Changed(path) => format!(
                 "{}: something else has changed this file meanwhile, so this answer was not written; \
                  start the questions again",
                 path.display()
-            ));
-        }
-        let mut text = format!("{}{}", self.head, self.document);
-        if now.is_some_and(|before| before.contains("\r\n")) {
-            text = text.replace("\r\n", "\n").replace('\n', "\r\n");
-        }
-        OutputFile::claim(path, true)?.fill_with(&text)?;
+            ),
+            NotWritten::Cannot(why) => why,
+        })?;
+        let text = self.written();
+        OutputFile::claim(&self.path, true)?.fill_with(&text)?;
         self.last = Some(text);
         Ok(())
+    }
+
+    /// That the file is still as it was read.
+    fn unchanged(&self) -> Result<(), NotWritten> {
+        let now = match self.path.exists() {
+            true => {
+                let text = whole(&self.path);
+                Some(text.map_err(|problem| NotWritten::Cannot(problem.to_string()))?)
+            }
+            false => None,
+        };
+        match now.map(|text| text.body) == self.last {
+            true => Ok(()),
+            false => Err(NotWritten::Changed(self.path.clone())),
+        }
+    }
+
+    /// Its text with all that was changed.
+    pub fn written(&self) -> String {
+        let text = format!("{}{}", self.head, self.document);
+        match &self.last {
+            Some(before) if before.contains("\r\n") => {
+                text.replace("\r\n", "\n").replace('\n', "\r\n")
+            }
+            _ => text,
+        }
     }
 }
 
@@ -301,6 +356,19 @@ fn new_group(place: Option<isize>, holds_groups: bool) -> Item {
     table.set_position(place);
     table.set_implicit(holds_groups);
     Item::Table(table)
+}
+
+/// The place of the last heading of a group or a list and of what is inside it.
+fn last_place(item: &Item) -> Option<isize> {
+    let of_table = |table: &Table| {
+        let inner = table.iter().filter_map(|(_, item)| last_place(item)).max();
+        table.position().max(inner)
+    };
+    match item {
+        Item::Table(table) => of_table(table),
+        Item::ArrayOfTables(all) => all.iter().filter_map(of_table).max(),
+        _ => None,
+    }
 }
 
 /// The place of the first entry in double brackets, before which single groups are easier to find.

@@ -3,6 +3,7 @@
 use shimcast_sim::shop::Span;
 use shimcast_sim::units::Window;
 
+use super::describe::Takes;
 use super::measure::{Quantity, short, written};
 use super::ranges::Typed;
 use super::section::{BUILT_IN, Limits, Section};
@@ -39,6 +40,9 @@ impl Section<'_> {
         instead: Option<ListDefault<N>>,
         what: &str,
     ) -> ([f64; N], Option<&Node>) {
+        self.takes(key, instead.is_none(), || {
+            Takes::Row(q.to_vec(), limits, what.to_owned())
+        });
         let usual = self.usual_row::<N>(key);
         let example: Option<[f64; N]> = usual
             .or(instead.as_ref().map(|s| s.figures))
@@ -202,6 +206,9 @@ impl Section<'_> {
 
     /// Thicknesses in the order of a drawer: at least one, ascending, none twice.
     pub(super) fn sizes(&self, key: &'static str, most: usize) -> Vec<f64> {
+        self.takes(key, true, || {
+            Takes::Figures(Quantity::Length, Limits::Above(0.0), most)
+        });
         let name = self.name(key);
         let help =
             || Some("write the thicknesses from thin to thick, e.g. [0.10, 0.15, 0.20]".to_owned());

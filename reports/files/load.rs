@@ -6,11 +6,15 @@ use super::notes::{Assumption, Notes};
 use super::places::Places;
 use super::problem::{Kind, Place, Problem, Problems, Text};
 use super::set::{self, Override, Target};
+use super::supply::Supply;
 use super::tree::{Entry, Node, Value};
 use super::{
     BUILT_IN_AXLE, BUILT_IN_SHOP, BuiltInFile, LoadedAxle, LoadedShop, Source, checks, shop, syntax,
 };
-use crate::units::Length;
+use crate::units::{Length, Units};
+use shimcast_sim::axle::Axle;
+use shimcast_sim::axle::tolerance::Tolerance;
+use shimcast_sim::shop::Shop;
 
 /// Number of the text that holds the built-in file, beside the file itself as 0.
 const USUAL: usize = 1;
@@ -32,6 +36,7 @@ fn open(
     built_in: BuiltInFile,
     set: &[Override],
     target: Target,
+    recorded: bool,
     prepare: impl FnOnce(&mut Node, &Notes, &[&Override]),
 ) -> Result<OpenFile, Problems> {
     let text = source.text(built_in)?;
@@ -41,7 +46,7 @@ fn open(
     let mut texts = vec![text, built_in.as_text()];
     texts.extend(set.iter().map(|o| o.text()));
     let first_set = texts.len() - set.len();
-    let notes = Notes::new(texts, Some(tree_of(built_in)));
+    let notes = Notes::new(texts, Some(tree_of(built_in))).recording(recorded);
     prepare(&mut root, &notes, &set);
     for (i, o) in set.iter().enumerate() {
         if let Err(problem) = o.apply(&mut root, first_set + i) {
@@ -154,20 +159,23 @@ fn finish(notes: Notes, root: &Node) -> Result<Remarks, Problems> {
     }
 }
 
+/// What a shop file says, and what was found in it.
+pub(super) struct ReadShop {
+    pub shop: Shop,
+    pub units: Units,
+    pub supplies: Vec<Supply>,
+    pub notes: Notes,
+    pub root: Node,
+}
+
 pub(super) fn shop(source: &Source, set: &[Override]) -> Result<LoadedShop, Problems> {
-    let usual = tree_of(BUILT_IN_SHOP);
-    let OpenFile { notes, root } = open(
-        source,
-        BUILT_IN_SHOP,
-        set,
-        Target::Shop,
-        |root, notes, set| {
-            if !set.iter().any(|o| o.replaces("shims")) {
-                stand_in_series(root, &usual, notes);
-            }
-        },
-    )?;
-    let (shop, units, supplies) = shop::read(&notes, &root, Some(&usual));
+    let ReadShop {
+        shop,
+        units,
+        supplies,
+        notes,
+        root,
+    } = read_shop(source, set, false)?;
     let (assumptions, warnings, places) = finish(notes, &root)?;
     Ok(LoadedShop {
         shop,
@@ -177,6 +185,39 @@ pub(super) fn shop(source: &Source, set: &[Override]) -> Result<LoadedShop, Prob
         assumptions,
         warnings,
         places,
+    })
+}
+
+/// Reads a shop, with a record of what is asked for where that is wanted. What is wrong with single keys
+/// is in the notes.
+///
+/// # Errors
+/// Where the file can't be read at all.
+pub(super) fn read_shop(
+    source: &Source,
+    set: &[Override],
+    recorded: bool,
+) -> Result<ReadShop, Problems> {
+    let usual = tree_of(BUILT_IN_SHOP);
+    let OpenFile { notes, root } = open(
+        source,
+        BUILT_IN_SHOP,
+        set,
+        Target::Shop,
+        recorded,
+        |root, notes, set| {
+            if !set.iter().any(|o| o.replaces("shims")) {
+                stand_in_series(root, &usual, notes);
+            }
+        },
+    )?;
+    let (shop, units, supplies) = shop::read(&notes, &root, Some(&usual));
+    Ok(ReadShop {
+        shop,
+        units,
+        supplies,
+        notes,
+        root,
     })
 }
 
@@ -202,14 +243,53 @@ fn scaled(root: &Node, usual: &Node) -> Nominals {
     Nominals::new(figure, "built-in, scaled by the ring diameter")
 }
 
+/// What an axle file says, and what was found in it.
+pub(super) struct ReadAxle {
+    pub axle: Axle,
+    pub units: Units,
+    pub old_sides: Option<Tolerance>,
+    pub notes: Notes,
+    pub root: Node,
+}
+
 pub(super) fn axle(
     source: &Source,
     beside: &ShopFacts<'_>,
     set: &[Override],
 ) -> Result<LoadedAxle, Problems> {
+    let ReadAxle {
+        axle,
+        units,
+        old_sides,
+        notes,
+        root,
+    } = read_axle(source, beside, set, false)?;
+    let (assumptions, warnings, places) = finish(notes, &root)?;
+    Ok(LoadedAxle {
+        axle,
+        old_sides,
+        source: source.clone(),
+        units,
+        assumptions,
+        warnings,
+        places,
+    })
+}
+
+/// As [`read_shop`], for an axle.
+///
+/// # Errors
+/// Where the file can't be read at all.
+pub(super) fn read_axle(
+    source: &Source,
+    beside: &ShopFacts<'_>,
+    set: &[Override],
+    recorded: bool,
+) -> Result<ReadAxle, Problems> {
     let usual = tree_of(BUILT_IN_AXLE);
+    let nothing = |_: &mut Node, _: &Notes, _: &[&Override]| {};
     let OpenFile { mut notes, root } =
-        open(source, BUILT_IN_AXLE, set, Target::Axle, |_, _, _| {})?;
+        open(source, BUILT_IN_AXLE, set, Target::Axle, recorded, nothing)?;
     // once with scaled nominals, to see how far the loops are open; once more with those closed
     let nominals = scaled(&root, &usual);
     let axle::Read {
@@ -227,15 +307,12 @@ pub(super) fn axle(
         checks::seal(&notes, &root, &axle, units);
         checks::loops(&notes, &axle, units, beside.side_preload_added, &left_out);
     }
-    let (assumptions, warnings, places) = finish(notes, &root)?;
-    Ok(LoadedAxle {
+    Ok(ReadAxle {
         axle,
-        old_sides,
-        source: source.clone(),
         units,
-        assumptions,
-        warnings,
-        places,
+        old_sides,
+        notes,
+        root,
     })
 }
 

@@ -4,21 +4,31 @@ use crate::units::{Length, Units};
 
 /// What a figure measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Quantity {
+pub enum Quantity {
+    /// A length.
     Length,
     /// A nominal distance or height: a length on a grid twice as fine, so that half of a limit
     /// never falls between two of its points and a loop closes the same way whatever is stated.
     Distance,
     /// Share of the tooth per length.
     PerLength,
+    /// A torque.
     Torque,
+    /// An angle in degrees.
     Degrees,
+    /// An angle in arc-minutes.
     ArcMinutes,
+    /// A stiffness, N/µm.
     Stiffness,
+    /// What a bearing gives, mm/N^0.9.
     Deflection,
+    /// Turning torque per load, N·m per kN.
     TorquePerForce,
+    /// A time in minutes.
     Minutes,
+    /// A time in days.
     Days,
+    /// A price.
     Money,
     /// Jobs a month, factors, shares.
     Plain,

@@ -11,15 +11,20 @@
 mod axle;
 mod checks;
 mod csv;
+mod describe;
 mod drawer;
 mod edit;
+mod every_key;
 mod fields;
+mod file_units;
 mod gears;
 mod job;
 mod kind;
+mod limits;
 mod lists;
 mod load;
 mod loops;
+mod meanings;
 mod measure;
 mod notes;
 mod open;
@@ -51,10 +56,14 @@ use shimcast_sim::shop::{Job, Shop};
 use crate::printed::Printed;
 use crate::units::Units;
 
+pub use describe::{Assumed, Described, Description, Stated, Takes, describe_axle, describe_shop};
 pub use drawer::{Offer, have, offer};
-pub use edit::{Edited, Group, Said};
+pub use edit::{Change, Edited, Group, NotWritten, Said, before, is_before, put_back};
+pub use every_key::{every_key, least_shop};
 pub use job::{Comeback, Done, LoadedJob, Verdict, load_job, load_kept_job};
 pub use kind::{FileKind, kind_of};
+pub use limits::Limits;
+pub use measure::Quantity;
 pub use notes::Assumption;
 pub use pairs::{ListedPair, load_pairs};
 pub use problem::{Kind, Origin, Problem, Problems};
@@ -104,6 +113,8 @@ pub const SECOND_AXLE: BuiltInFile = built_in!("sorrel-71.axle.toml");
 pub const SHORT_AXLE: BuiltInFile = built_in!("short.axle.toml");
 /// A shop of another kind: a first-timer at home.
 pub const GARAGE_SHOP: BuiltInFile = built_in!("home-garage.shop.toml");
+/// An axle with screw adjusters and bevel gears.
+pub const TAMARACK: BuiltInFile = built_in!("tamarack-88.axle.toml");
 /// The same short axle file in inches.
 pub const SHORT_AXLE_IN_INCHES: BuiltInFile = built_in!("short-inch.axle.toml");
 /// The built-in axle in inches.
@@ -121,7 +132,7 @@ pub const EXAMPLES: [BuiltInFile; 10] = [
     BUILT_IN_AXLE,
     BUILT_IN_SHOP,
     SECOND_AXLE,
-    built_in!("tamarack-88.axle.toml"),
+    TAMARACK,
     SHORT_AXLE,
     built_in!("quay-lane.shop.toml"),
     GARAGE_SHOP,

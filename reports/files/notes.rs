@@ -2,6 +2,7 @@
 
 use std::cell::RefCell;
 
+use super::describe::Record;
 use super::measure::Quantity;
 use super::problem::{Kind, Origin, Place, Problem, Text};
 use super::tree::Node;
@@ -58,6 +59,8 @@ pub(super) struct Notes {
     pub measured: RefCell<Vec<(Place, Quantity, Units)>>,
     /// The currency of the file's prices, once it is known.
     pub currency: RefCell<String>,
+    /// What the reader asks for, where that is to be known.
+    pub record: Option<Record>,
     /// A full file of the same kind, to tell where a misplaced key belongs.
     pub pattern: Option<Node>,
 }
@@ -72,13 +75,23 @@ impl Notes {
             whole: RefCell::default(),
             measured: RefCell::default(),
             currency: RefCell::default(),
+            record: None,
             pattern,
+        }
+    }
+
+    /// The same, with a record of what the reader asks for.
+    pub(super) fn recording(self, wanted: bool) -> Self {
+        Self {
+            record: wanted.then(Record::default),
+            ..self
         }
     }
 
     /// The same texts with nothing found yet.
     pub(super) fn afresh(self) -> Self {
-        Self::new(self.texts, self.pattern)
+        let wanted = self.record.is_some();
+        Self::new(self.texts, self.pattern).recording(wanted)
     }
 
     /// A problem at a place.

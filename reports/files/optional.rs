@@ -1,5 +1,6 @@
 //! Figures that may be left out and have nothing in their place.
 
+use super::describe::Takes;
 use super::measure::Quantity;
 use super::section::{Limits, Section};
 use super::tree::{Node, Value};
@@ -12,6 +13,7 @@ impl Section<'_> {
         q: Quantity,
         limits: Limits,
     ) -> Option<f64> {
+        self.takes(key, false, || Takes::Figure(q, limits));
         let node = self.stated(key)?;
         let example = self.usual_figure(key, q);
         let figure = self.checked(node, &self.name(key), q, limits, example);
@@ -26,6 +28,9 @@ impl Section<'_> {
         limits: Limits,
         what: &str,
     ) -> Option<[f64; 2]> {
+        self.takes(key, false, || {
+            Takes::Row(vec![q; 2], limits, what.to_owned())
+        });
         self.entry(key)?;
         Some(self.required_pair(key, q, limits, what))
     }
@@ -38,6 +43,7 @@ impl Section<'_> {
         limits: Limits,
         most: usize,
     ) -> Vec<f64> {
+        self.takes(key, false, || Takes::Figures(q, limits, most));
         let Some(node) = self.stated(key) else {
             return Vec::new();
         };
@@ -67,11 +73,13 @@ impl Section<'_> {
 
     /// Whether the file says that something is so.
     pub(super) fn optional_flag(&self, key: &'static str) -> bool {
+        self.takes(key, false, || Takes::Flag);
         self.entry(key).is_some() && self.flag(key)
     }
 
     /// Text, where the file has any.
     pub(super) fn optional_text(&self, key: &'static str, help: &str) -> Option<String> {
+        self.takes(key, false, || Takes::Words);
         self.entry(key)?;
         Some(self.text(key, help)).filter(|text| !text.is_empty())
     }

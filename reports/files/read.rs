@@ -40,7 +40,7 @@ impl ReadFile {
 
     /// The CRC-32 of its bytes, as eight hexadecimal digits.
     pub fn fingerprint(&self) -> String {
-        fingerprint(self.text.as_bytes())
+        fingerprint(&self.text)
     }
 
     /// What it is, its name and its fingerprint.
@@ -55,9 +55,9 @@ fn name(path: &Path) -> String {
     last.to_string_lossy().into_owned()
 }
 
-/// What tells one text from another.
-pub fn fingerprint(bytes: &[u8]) -> String {
-    format!("{:08x}", crc32(bytes))
+/// The CRC-32 of a text's bytes, as eight hexadecimal digits.
+pub fn fingerprint(text: &str) -> String {
+    format!("{:08x}", crc32(text.as_bytes()))
 }
 
 /// The CRC-32 of zip and PNG: polynomial 0xEDB88320, bits reflected.

@@ -6,6 +6,8 @@
 
 use std::cell::RefCell;
 
+use super::describe::Takes;
+pub(super) use super::limits::Limits;
 use super::measure::{Quantity, short, show, written};
 use super::notes::{Assumption, MOST_PROBLEMS, Notes};
 use super::problem::Place;
@@ -18,42 +20,6 @@ use crate::units::Units;
 pub(super) const BUILT_IN: &str = "built-in";
 /// No figure of any axle or shop is larger.
 pub(super) const LARGEST: f64 = 1e9;
-
-/// What a figure may be, in the units of its file.
-#[derive(Debug, Clone, Copy)]
-pub(super) enum Limits {
-    Any,
-    Above(f64),
-    AtLeast(f64),
-    /// Both ends allowed.
-    Within(f64, f64),
-    /// Neither end allowed.
-    Between(f64, f64),
-}
-
-impl Limits {
-    /// A share or a chance.
-    pub(super) const SHARE: Self = Self::Within(0.0, 1.0);
-
-    /// What a figure outside the limits breaks.
-    pub(super) fn broken_by(self, x: f64) -> Option<String> {
-        let (fine, rule) = match self {
-            Self::Any => (true, String::new()),
-            Self::Above(low) => (x > low, format!("must be above {low}")),
-            Self::AtLeast(low) if low == 0.0 => (x >= low, "must not be negative".to_owned()),
-            Self::AtLeast(low) => (x >= low, format!("must be at least {low}")),
-            Self::Within(low, high) => (
-                (low..=high).contains(&x),
-                format!("must lie between {low} and {high}"),
-            ),
-            Self::Between(low, high) => (
-                low < x && x < high,
-                format!("must be above {low} and below {high}"),
-            ),
-        };
-        (!fine).then_some(rule)
-    }
-}
 
 /// The default of a left-out figure, in the model's units, and why it is that.
 #[derive(Debug, Clone)]
@@ -124,6 +90,7 @@ impl<'a> Section<'a> {
 
     /// The group under a key.
     pub(super) fn sub(&self, key: &'static str) -> Self {
+        self.takes(key, false, || Takes::Group);
         let entry = self.entry(key);
         let mut sub = Self::of(
             self.notes,
@@ -163,6 +130,16 @@ impl<'a> Section<'a> {
             }
         }
         sub
+    }
+
+    /// Notes what a key takes, where that is asked for, and whether a file must state it. What the
+    /// built-in file lends to this one is no part of it.
+    pub(super) fn takes(&self, key: &str, needed: bool, takes: impl FnOnce() -> Takes) {
+        if let Some(record) = &self.notes.record
+            && self.place.text == 0
+        {
+            record.note(self.name(key), needed, takes(), self.units);
+        }
     }
 
     /// The unit printed behind a figure.
@@ -254,6 +231,9 @@ impl<'a> Section<'a> {
     /// Notes keys that belong to another variant; they are not read.
     pub(super) fn ignore(&self, keys: &[&'static str], why: &str) {
         for key in keys {
+            if let Some(record) = &self.notes.record {
+                record.note_unused(self.name(key), why, self.units);
+            }
             if let Some(entry) = self.entry(key) {
                 self.notes.warn(
                     entry.place,
@@ -388,6 +368,7 @@ impl<'a> Section<'a> {
         limits: Limits,
         instead: Option<FigureDefault>,
     ) -> f64 {
+        self.takes(key, instead.is_none(), || Takes::Figure(q, limits));
         let example = self.usual_figure(key, q);
         if let Some(node) = self.stated(key) {
             return q.to_model(

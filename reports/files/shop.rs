@@ -5,7 +5,9 @@ use shimcast_sim::shop::{
     PinionStart, Prices, Shop, SideCheck, SideStart, TorqueReading,
 };
 
-use super::axle::{INDICATORS, units};
+use super::axle::INDICATORS;
+use super::describe::Takes;
+use super::file_units::units;
 use super::measure::Quantity;
 use super::notes::Notes;
 use super::section::{FigureDefault, Limits, Section};
@@ -112,7 +114,6 @@ fn instruments(s: &Section<'_>) -> Instruments {
     let height = sigma(&s.sub("height"));
     let torque = s.sub("torque");
     let pattern = s.sub("pattern");
-    let nut = s.sub("nut");
     let instruments = Instruments {
         dial: Dial {
             sigma: dial.number("sigma", Quantity::Length, ANY),
@@ -136,22 +137,32 @@ fn instruments(s: &Section<'_>) -> Instruments {
         },
         micrometer: micrometer(s),
         setup_bearing: sigma(&s.sub("setup_bearing")),
-        nut: NutTurn {
-            sigma: nut.number("sigma", Quantity::Degrees, ANY),
-            slip: nut.number("slip", Quantity::Plain, Limits::SHARE),
-            slip_by: nut.number("slip_by", Quantity::Degrees, ANY),
-        },
+        nut: nut(&s.sub("nut")),
     };
-    for part in [dial, gauge, torque, pattern, nut] {
+    for part in [dial, gauge, torque, pattern] {
         part.finish();
     }
     s.finish();
     instruments
 }
 
+fn nut(s: &Section<'_>) -> NutTurn {
+    let nut = NutTurn {
+        sigma: s.number("sigma", Quantity::Degrees, ANY),
+        slip: s.number("slip", Quantity::Plain, Limits::SHARE),
+        slip_by: s.number("slip_by", Quantity::Degrees, ANY),
+    };
+    s.finish();
+    nut
+}
+
 /// A shop that lists its instruments without a micrometer has none; one that lists nothing has the
 /// built-in one.
 fn micrometer(s: &Section<'_>) -> Option<f64> {
+    s.takes("micrometer", false, || Takes::GroupOr("none"));
+    s.takes("micrometer.sigma", false, || {
+        Takes::Figure(Quantity::Length, ANY)
+    });
     match s.stated("micrometer") {
         Some(node) if node.text() == Some("none") => None,
         Some(node) if !matches!(node.value, Value::Table(_)) => {

@@ -2,6 +2,7 @@
 
 use shimcast_sim::axle::tolerance::Tolerance;
 
+use super::describe::Takes;
 use super::fields::{Fields, IN_UNITS, Shape, ToleranceFlaw};
 use super::measure::{Quantity, written};
 use super::notes::Assumption;
@@ -72,7 +73,11 @@ impl Section<'_> {
     ) -> Spread {
         let usual = &usual.as_stated(q, self.units);
         let name = self.name(key);
+        self.takes(key, false, || Takes::Tolerance(q));
         let node = self.stated(key);
+        if node.is_none() && self.notes.record.is_some() {
+            self.describe_inside(key, q, limits);
+        }
         let nothing = Spread {
             tolerance: Tolerance::exact(0.0),
             left_out: false,
@@ -98,6 +103,7 @@ impl Section<'_> {
             return nothing;
         }
         let inner = self.sub_again(key, node);
+        inner.takes("nominal", false, || Takes::Figure(q, limits));
         let flawless = self.notes.problems.borrow().len();
         let stated = inner.stated("nominal").map(|n| {
             let x = inner.checked(
@@ -152,6 +158,25 @@ impl Section<'_> {
                 nothing
             }
         }
+    }
+
+    /// Notes a tolerance that a file may leave out with nothing in its place.
+    pub(super) fn describe_tolerance(&self, key: &'static str, q: Quantity, limits: Limits) {
+        if self.notes.record.is_some() {
+            self.takes(key, false, || Takes::Tolerance(q));
+            self.describe_inside(key, q, limits);
+        }
+    }
+
+    /// Notes the keys of a tolerance that a file leaves out.
+    fn describe_inside(&self, key: &str, q: Quantity, limits: Limits) {
+        let nothing = Node {
+            place: self.place(),
+            value: Value::Table(Vec::new()),
+        };
+        let inner = self.sub_again(key, &nothing);
+        inner.takes("nominal", false, || Takes::Figure(q, limits));
+        inner.fields(q);
     }
 
     /// A figure where a tolerance is wanted.

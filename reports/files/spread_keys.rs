@@ -1,8 +1,9 @@
-//! AxleReader the keys of a tolerance.
+//! The keys of a tolerance.
 
 use std::path::Path;
 
 use super::csv::Table;
+use super::describe::Takes;
 use super::fields::{BARE, Fields, IN_UNITS, SHAPES};
 use super::measure::Quantity;
 use super::open::open;
@@ -15,6 +16,7 @@ impl Section<'_> {
     pub(super) fn fields(&self, q: Quantity) -> Fields {
         let mut fields = Fields::default();
         for (i, key) in IN_UNITS.into_iter().enumerate() {
+            self.takes(key, false, || Takes::Figure(q, Limits::AtLeast(0.0)));
             fields.in_units[i] = self.stated(key).map(|n| {
                 let x = self.checked(n, &self.name(key), q, Limits::AtLeast(0.0), None);
                 q.to_model(x, self.units)
@@ -25,13 +27,16 @@ impl Section<'_> {
             .zip([Limits::AtLeast(0.0), Limits::Above(0.0), Limits::SHARE])
             .enumerate()
         {
+            self.takes(key, false, || Takes::Figure(Quantity::Plain, limits));
             fields.bare[i] = self
                 .stated(key)
                 .map(|n| self.checked(n, &self.name(key), Quantity::Plain, limits, None));
         }
+        self.takes("shape", false, || Takes::of_words(&SHAPES));
         if self.entry("shape").is_some() {
             fields.shape = Some(self.choice_or("shape", &SHAPES, None));
         }
+        self.takes("inspected", false, || Takes::Flag);
         if self.entry("inspected").is_some() {
             fields.inspected = Some(self.flag("inspected"));
         }
@@ -44,6 +49,7 @@ impl Section<'_> {
     }
 
     fn figures(&self, key: &'static str, q: Quantity) -> Option<Vec<f64>> {
+        self.takes(key, false, || Takes::Figures(q, Limits::Any, usize::MAX));
         let node = self.stated(key)?;
         let name = self.name(key);
         let Some(list) = node.list() else {
@@ -66,6 +72,8 @@ impl Section<'_> {
 
     /// Measured values from a CSV file that stands beside the file that names it.
     fn csv_values(&self, q: Quantity) -> Option<Vec<f64>> {
+        self.takes("from", false, || Takes::Words);
+        self.takes("column", false, || Takes::Words);
         let (from, column) = (self.stated("from"), self.stated("column"));
         let Some(from) = from else {
             if let Some(column) = column {

@@ -4,7 +4,8 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::axle::shims::{Series, StripClass, Thickness};
 use shimcast_sim::shop::Job;
 
-use super::axle::length;
+use super::describe::Takes;
+use super::file_units::{LENGTHS, length};
 use super::measure::Quantity;
 use super::section::{FigureDefault, Limits, Section};
 use super::supply::{Supply, supply};
@@ -23,6 +24,7 @@ const MOST_PACKS: f64 = 2e6;
 
 /// The groups under `[[key]]`; empty where there are none or they are wrong.
 fn groups<'a>(file: &Section<'a>, key: &'static str) -> &'a [Node] {
+    file.takes(key, false, || Takes::Entries);
     let Some(node) = file.stated(key) else {
         return &[];
     };
@@ -79,7 +81,14 @@ pub(super) fn series(file: &Section<'_>) -> Vec<(Series, Supply)> {
             name if name.contains('.') => format!("shims.{}", quoted(name)),
             name => format!("shims.{name}"),
         };
+        if let Some(record) = &file.notes.record {
+            record.enter(&path, format!("shims.{}", i + 1));
+            if node.place.text == 0 {
+                record.note(path.clone(), false, Takes::Group, file.units);
+            }
+        }
         let mut s = Section::one_of(file.notes, file.units, path, node);
+        s.takes("length", false, || Takes::of_words(&LENGTHS));
         if s.entry("length").is_some() {
             s.units = Units {
                 length: length(&s),
@@ -144,6 +153,13 @@ fn thickness(s: &Section<'_>) -> Thickness {
         ("fine", StripClass::Fine),
         ("precision", StripClass::Precision),
     ];
+    s.takes("tol", false, || {
+        Takes::FigureOr(
+            Quantity::Length,
+            Limits::AtLeast(0.0),
+            CLASSES.map(|(word, _)| word).to_vec(),
+        )
+    });
     match s.stated("tol") {
         Some(node) if matches!(node.value, Value::Number { .. }) => {
             Thickness::Limit(s.required_number("tol", Quantity::Length, Limits::AtLeast(0.0)))
@@ -157,7 +173,9 @@ pub(super) fn jobs(file: &Section<'_>) -> Vec<Job> {
     let condition = [("new", Condition::New), ("kept", Condition::Kept)];
     tables(file, "jobs")
         .map(|(i, node)| {
-            let s = Section::one_of(file.notes, file.units, format!("jobs.{}", i + 1), node);
+            let path = format!("jobs.{}", i + 1);
+            file.takes(&path, false, || Takes::Group);
+            let s = Section::one_of(file.notes, file.units, path, node);
             let job = Job {
                 axle: s.text(
                     "axle",
@@ -166,9 +184,7 @@ pub(super) fn jobs(file: &Section<'_>) -> Vec<Job> {
                 per_month: s.required_number("per_month", Quantity::Plain, Limits::Above(0.0)),
                 gears: s.choice_or("gears", &condition, Some("new")),
                 bearings: s.choice_or("bearings", &condition, Some("new")),
-                job_fill: (s.stated("job_fill").is_some()).then(|| {
-                    s.required_number("job_fill", Quantity::Plain, Limits::Between(0.0, 1.0))
-                }),
+                job_fill: s.optional_number("job_fill", Quantity::Plain, Limits::Between(0.0, 1.0)),
             };
             s.finish();
             job

@@ -2,6 +2,7 @@
 
 use shimcast_sim::axle::shims::Series;
 
+use super::describe::Takes;
 use super::drawer::SAME_SIZE;
 use super::section::Section;
 use super::tree::{Node, Value, quoted};
@@ -34,6 +35,9 @@ impl Supply {
 
 /// The keys of a series that say where it is bought. Whatever is wrong is noted.
 pub(super) fn supply(s: &Section<'_>, series: &Series) -> Supply {
+    s.takes("supplier", false, || Takes::Words);
+    s.takes("part_numbers", false, || Takes::AllWords);
+    s.takes("least_order", false, || Takes::Whole(1, MOST_PACKS));
     let supplier = s.stated("supplier").is_some();
     let least_order = s.stated("least_order").is_some();
     Supply {

@@ -1,5 +1,6 @@
 //! Single values of a group that are no measured figures: counts, yes or no, text, chosen words.
 
+use super::describe::Takes;
 use super::section::{BUILT_IN, Section, number_in_text};
 use super::tree::{Node, Value, quoted};
 use super::words::nearest;
@@ -13,6 +14,7 @@ impl Section<'_> {
         high: u32,
         instead: Option<u32>,
     ) -> u32 {
+        self.takes(key, instead.is_none(), || Takes::Whole(low, high));
         self.notes.whole.borrow_mut().push(self.name(key));
         let Some(node) = self.stated(key) else {
             return match instead {
@@ -70,6 +72,7 @@ impl Section<'_> {
             Some(Value::Flag(b)) => Some(*b),
             _ => None,
         };
+        self.takes(key, usual.is_none(), || Takes::Flag);
         match self.stated(key) {
             Some(Node {
                 value: Value::Flag(b),
@@ -97,6 +100,7 @@ impl Section<'_> {
 
     /// Text that must be given and not be empty.
     pub(super) fn text(&self, key: &'static str, help: &str) -> String {
+        self.takes(key, true, || Takes::Words);
         match self.stated(key) {
             Some(node) => match node.text() {
                 Some(text) if !text.trim().is_empty() => return text.to_owned(),
@@ -121,7 +125,7 @@ impl Section<'_> {
     }
 
     /// One of a few words; left out, the built-in one.
-    pub(super) fn choice<T: Copy>(&self, key: &'static str, words: &[(&str, T)]) -> T {
+    pub(super) fn choice<T: Copy>(&self, key: &'static str, words: &[(&'static str, T)]) -> T {
         let usual = self.usual_of(key).and_then(Node::text);
         self.choice_or(key, words, usual)
     }
@@ -130,9 +134,10 @@ impl Section<'_> {
     pub(super) fn choice_or<T: Copy>(
         &self,
         key: &'static str,
-        words: &[(&str, T)],
+        words: &[(&'static str, T)],
         instead: Option<&str>,
     ) -> T {
+        self.takes(key, instead.is_none(), || Takes::of_words(words));
         let of = |word: &str| words.iter().find(|(w, _)| *w == word).map(|(_, t)| *t);
         let Some(node) = self.stated(key) else {
             match instead {

@@ -40,6 +40,8 @@ const TOGETHER: usize = 8;
 /// Those that are named, and those that may be among them.
 const NAMED: usize = 3;
 const LIKELY: usize = 6;
+/// Those of which it is said by how much where all are sorted.
+const TO_SORT: usize = 16;
 
 /// A job in which an assumption is what it might be instead.
 struct Neighbour<'a> {
@@ -91,6 +93,61 @@ impl Headline {
 /// Each is varied by itself, somewhat less and somewhat more or by the other choices, on the same
 /// parts.
 pub fn moved_most(headline: Headline, job: Files<'_>, setup: &Setup, seed: u64) -> Option<String> {
+    let mut likely = sorted(
+        headline,
+        setup,
+        neighbours(headline, job, setup),
+        seed,
+        TO_FIND,
+    );
+    likely.truncate(LIKELY);
+    let likely = likely.into_iter().map(|moved| moved.neighbour).collect();
+    let moved = sorted(headline, setup, likely, seed, TO_SAY);
+    sentence(headline, &moved, setup)
+}
+
+/// What an assumption does to a headline when it is what it might be instead.
+#[derive(Debug, Clone)]
+pub struct Effect {
+    /// The key of the [`crate::files::Assumption`].
+    pub key: String,
+    /// By what it differs: `a quarter more`.
+    pub said: String,
+    /// By how much the headline moves: in points of 100, or in money.
+    pub change: Estimate,
+    /// Whether a difference is seen at all.
+    pub seen: bool,
+}
+
+/// What each assumption of a job does to a headline, those first that move it most: the larger of what the
+/// ways do in which it might be otherwise, on the same parts. Those that can't move it are left out.
+pub fn effects(headline: Headline, job: Files<'_>, setup: &Setup, seed: u64) -> Vec<Effect> {
+    let mut found = sorted(
+        headline,
+        setup,
+        neighbours(headline, job, setup),
+        seed,
+        TO_FIND,
+    );
+    let others = found.split_off(found.len().min(TO_SORT));
+    let likely = found.into_iter().map(|moved| moved.neighbour).collect();
+    let first = sorted(headline, setup, likely, seed, TO_SAY);
+    let mut effects: Vec<Effect> = Vec::new();
+    for Moved { neighbour, change } in first.into_iter().chain(others) {
+        if effects.iter().all(|known| known.key != neighbour.key) {
+            effects.push(Effect {
+                key: neighbour.key.to_owned(),
+                said: neighbour.said,
+                change,
+                seen: Verdict::of(&change) != Verdict::NoneSeen,
+            });
+        }
+    }
+    effects
+}
+
+/// A job in which one assumption is what it might be instead, for each such way.
+fn neighbours<'a>(headline: Headline, job: Files<'a>, setup: &Setup) -> Vec<Neighbour<'a>> {
     let Files {
         sources,
         set,
@@ -116,16 +173,20 @@ pub fn moved_most(headline: Headline, job: Files<'_>, setup: &Setup, seed: u64) 
             setup,
         })
     };
-    let neighbours = each(varied, neighbour).into_iter().flatten().collect();
-    let moved = |neighbours, rebuilds| {
-        let mut moved = moved(headline, setup, neighbours, seed, rebuilds);
-        moved.sort_by(|a, b| b.change.value.abs().total_cmp(&a.change.value.abs()));
-        moved
-    };
-    let mut likely = moved(neighbours, TO_FIND);
-    likely.truncate(LIKELY);
-    let likely = likely.into_iter().map(|moved| moved.neighbour).collect();
-    sentence(headline, &moved(likely, TO_SAY), setup)
+    each(varied, neighbour).into_iter().flatten().collect()
+}
+
+/// What each neighbour does, the largest first.
+fn sorted<'a>(
+    headline: Headline,
+    setup: &Setup,
+    neighbours: Vec<Neighbour<'a>>,
+    seed: u64,
+    rebuilds: u64,
+) -> Vec<Moved<'a>> {
+    let mut moved = moved(headline, setup, neighbours, seed, rebuilds);
+    moved.sort_by(|a, b| b.change.value.abs().total_cmp(&a.change.value.abs()));
+    moved
 }
 
 /// What each neighbour does to the headline, on the same parts.

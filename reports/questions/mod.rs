@@ -3,7 +3,7 @@
 //! A room has `ask`, from arguments to an answer, and an [`Answer`] that gives itself as a document
 //! and as JSON; everything else about an answer is the same for all of them, and in [`crate::run`].
 
-mod assumed;
+pub mod assumed;
 pub mod bench;
 pub mod causes;
 pub mod check;
@@ -11,6 +11,7 @@ pub mod compare;
 pub mod context;
 pub mod drawer;
 pub mod follow;
+pub mod forms;
 pub mod frame;
 mod jobs;
 pub mod json;

@@ -90,7 +90,7 @@ pub(super) fn read(s: &Section<'_>) -> Option<Done> {
     Some(done)
 }
 
-fn word<T: Copy>(s: &Section<'_>, key: &'static str, words: &[(&str, T)]) -> Option<T> {
+fn word<T: Copy>(s: &Section<'_>, key: &'static str, words: &[(&'static str, T)]) -> Option<T> {
     s.entry(key).map(|_| s.choice_or(key, words, None))
 }
 

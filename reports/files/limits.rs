@@ -1,0 +1,49 @@
+//! What a figure may be.
+
+/// What a figure may be, in the units of its file.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Limits {
+    /// Any figure.
+    Any,
+    /// More than this.
+    Above(f64),
+    /// This or more.
+    AtLeast(f64),
+    /// Both ends allowed.
+    Within(f64, f64),
+    /// Neither end allowed.
+    Between(f64, f64),
+}
+
+impl Limits {
+    /// A share or a chance.
+    pub(super) const SHARE: Self = Self::Within(0.0, 1.0);
+
+    /// What a figure outside the limits breaks.
+    pub(super) fn broken_by(self, x: f64) -> Option<String> {
+        let (fine, rule) = match self {
+            Self::Any => (true, String::new()),
+            Self::Above(low) => (x > low, format!("must be above {low}")),
+            Self::AtLeast(low) if low == 0.0 => (x >= low, "must not be negative".to_owned()),
+            Self::AtLeast(low) => (x >= low, format!("must be at least {low}")),
+            Self::Within(low, high) => (
+                (low..=high).contains(&x),
+                format!("must lie between {low} and {high}"),
+            ),
+            Self::Between(low, high) => (
+                low < x && x < high,
+                format!("must be above {low} and below {high}"),
+            ),
+        };
+        (!fine).then_some(rule)
+    }
+
+    /// The figures between two ends, in words; empty where there is no such end on one side.
+    pub fn told(self) -> String {
+        match self {
+            Self::Within(low, high) => format!("{low} to {high}"),
+            Self::Between(low, high) => format!("above {low} and below {high}"),
+            Self::Any | Self::Above(_) | Self::AtLeast(_) => String::new(),
+        }
+    }
+}
