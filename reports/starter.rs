@@ -101,6 +101,15 @@ pub(crate) fn start(dir: &Path, inch: bool) -> Result<(), String> {
     write(dir, &starters(inch)).map(|_| ())
 }
 
+/// Makes a new file of what one of the program's own says.
+///
+/// # Errors
+/// In words, where there is one already, or it can't be written.
+pub(crate) fn copy(of: BuiltInFile, path: &Path) -> Result<(), String> {
+    let place = OutputFile::claim_new(path, "give it another name")?;
+    place.fill_with(of.text).map(|_| ())
+}
+
 /// What to do where nobody can be asked.
 const WITHOUT_A_TERMINAL: &str = "write the files with an editor; without --ask, `shimcast new` writes \
                                   starters with a comment at each key";

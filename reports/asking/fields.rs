@@ -211,11 +211,22 @@ fn heard(question: &Question, view: &View<'_>, typed: &str) -> Result<Option<Sai
 /// # Errors
 /// In words, where the file can't be written, or something else has changed it.
 pub fn write(file: &mut Edited, changes: &[Change]) -> Result<(), String> {
-    for change in changes {
-        match &change.said {
-            Some(said) => file.state(change.group, change.key, said, change.comment)?,
-            None => file.take_out(change.group, change.key)?,
-        }
+    let stated = |change: &Change| file.stated(change.group, change.key).is_some();
+    // what is not there need not be taken out, and no group is made for it
+    let all: Vec<&Change> = changes
+        .iter()
+        .filter(|change| change.said.is_some() || stated(change))
+        .collect();
+    if all.is_empty() {
+        return Ok(());
     }
-    Ok(())
+    file.state_all(all.into_iter().map(|change| {
+        let Change {
+            group,
+            key,
+            said,
+            comment,
+        } = change;
+        (*group, *key, said.as_ref(), *comment)
+    }))
 }

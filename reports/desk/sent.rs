@@ -1,36 +1,17 @@
 //! A form that changes a file: it carries what its fields stood at and which text of the file that was, so
 //! that only what somebody changed is written, and nothing over what changed meanwhile.
 
-use std::path::Path;
-
 use maud::{Markup, html};
 
 use super::asked::Asked;
 use super::here::CARRIED;
 use crate::document::{Control, Controls};
-use crate::files::{Source, fingerprint};
-use crate::questions::context::{Failure, failure};
 
 /// Hidden fields: the text that was seen, and what every field stood at.
 const SEEN: &str = "seen";
 const WAS: &str = "was";
 /// Names that are no fields of a file.
-const OWN: [&str; 4] = [SEEN, WAS, "do", "file"];
-
-/// What tells this text of a file from another; empty where there is none.
-///
-/// # Errors
-/// Where it can't be read.
-pub fn seen(path: &Path) -> Result<String, Failure> {
-    if !path.exists() {
-        return Ok(String::new());
-    }
-    match Source::File(path.to_owned()).keep() {
-        Ok(Source::Kept(_, body)) => Ok(fingerprint(&body)),
-        Ok(_) => Ok(String::new()),
-        Err(problem) => Err(failure(&problem.into())),
-    }
-}
+const OWN: [&str; 5] = [SEEN, WAS, "do", "file", "sort"];
 
 /// What a form carries besides its fields.
 pub fn carried(seen: &str, groups: &[Controls]) -> Markup {

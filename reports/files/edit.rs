@@ -194,13 +194,7 @@ impl Edited {
         said: &Said,
         comment: &str,
     ) -> Result<(), String> {
-        let path = self.path.display().to_string();
-        let Some(table) = self.group_for(group) else {
-            return Err(format!(
-                "{path}: there is no place for {key}; mend the file by hand"
-            ));
-        };
-        changes::set(table, key, said, comment);
+        self.put(group, key, Some(said), comment)?;
         self.save()
     }
 
@@ -212,10 +206,48 @@ impl Edited {
         if self.stated(group, key).is_none() {
             return Ok(());
         }
-        if let Some(table) = self.group_for(group) {
-            changes::remove(table, key);
-        }
+        self.put(group, key, None, "")?;
         self.save()
+    }
+
+    /// Several changes in one write: what each key is to say, or that it is to be taken out, and the comment
+    /// behind a new one. The file is written with all of them or not at all.
+    ///
+    /// # Errors
+    /// In words, where a group can't be had or the file can't be written.
+    pub fn state_all<'a>(
+        &mut self,
+        changes: impl IntoIterator<Item = (Group, &'a str, Option<&'a Said>, &'a str)>,
+    ) -> Result<(), String> {
+        let mut changed = self.clone();
+        for (group, key, said, comment) in changes {
+            changed.put(group, key, said, comment)?;
+        }
+        changed.save()?;
+        *self = changed;
+        Ok(())
+    }
+
+    /// States a key, or takes it out, without writing.
+    fn put(
+        &mut self,
+        group: Group,
+        key: &str,
+        said: Option<&Said>,
+        comment: &str,
+    ) -> Result<(), String> {
+        let path = self.path.display().to_string();
+        match (self.group_for(group), said) {
+            (Some(table), Some(said)) => changes::set(table, key, said, comment),
+            (Some(table), None) => changes::remove(table, key),
+            (None, None) => {}
+            (None, Some(_)) => {
+                return Err(format!(
+                    "{path}: there is no place for {key}; mend the file by hand"
+                ));
+            }
+        }
+        Ok(())
     }
 
     /// Takes out the last entry under a heading in double brackets, where there is one, and saves the file.

@@ -18,17 +18,40 @@ pub enum FileKind {
     Counts,
 }
 
+/// What is said where a name names no file.
+pub const UNNAMED: &str = "give it a name with letters or figures: its file is called by it";
+
+impl FileKind {
+    /// What the names of such files end in.
+    pub fn ending(self) -> &'static str {
+        match self {
+            Self::Axle => ".axle.toml",
+            Self::Shop => ".shop.toml",
+            Self::Job => ".job.toml",
+            Self::Counts => ".csv",
+        }
+    }
+
+    /// What a file of this name is called: small letters, figures and hyphens; `None` where there are none
+    /// of them.
+    pub fn called(self, name: &str) -> Option<String> {
+        let plain = |c: char| match c.is_ascii_alphanumeric() {
+            true => c.to_ascii_lowercase(),
+            false => ' ',
+        };
+        let apart: String = name.chars().map(plain).collect();
+        let words: Vec<&str> = apart.split_whitespace().collect();
+        (!words.is_empty()).then(|| format!("{}{}", words.join("-"), self.ending()))
+    }
+}
+
 /// What a file holds: by the end of its name, or else by what stands in it; `None` where it is none of
 /// ours.
 pub fn kind_of(path: &Path) -> Option<FileKind> {
     let name = path.file_name()?.to_str()?;
-    let ends = [
-        (".axle.toml", FileKind::Axle),
-        (".shop.toml", FileKind::Shop),
-        (".job.toml", FileKind::Job),
-    ];
-    if let Some((_, kind)) = ends.iter().find(|(end, _)| name.ends_with(end)) {
-        return Some(*kind);
+    let named = [FileKind::Axle, FileKind::Shop, FileKind::Job];
+    if let Some(kind) = named.into_iter().find(|kind| name.ends_with(kind.ending())) {
+        return Some(kind);
     }
     let extension = Path::new(name).extension()?;
     if extension.eq_ignore_ascii_case("toml") {
@@ -92,5 +115,19 @@ mod tests {
             Some(FileKind::Counts)
         );
         assert_eq!(counts("ratio,pinion\n"), None);
+    }
+
+    #[test]
+    fn a_file_is_called_by_letters_and_figures_alone() {
+        let called = |name: &str| FileKind::Axle.called(name);
+        assert_eq!(
+            called("Front, 3.7 (old)").as_deref(),
+            Some("front-3-7-old.axle.toml")
+        );
+        assert_eq!(
+            called("../../etc/passwd").as_deref(),
+            Some("etc-passwd.axle.toml")
+        );
+        assert_eq!(called("…/"), None);
     }
 }

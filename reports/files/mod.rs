@@ -61,7 +61,7 @@ pub use drawer::{Offer, have, offer};
 pub use edit::{Change, Edited, Group, NotWritten, Said, before, is_before, put_back};
 pub use every_key::{every_key, least_shop};
 pub use job::{Comeback, Done, LoadedJob, Verdict, load_job, load_kept_job};
-pub use kind::{FileKind, kind_of};
+pub use kind::{FileKind, UNNAMED, kind_of};
 pub use limits::Limits;
 pub use measure::Quantity;
 pub use notes::Assumption;

@@ -230,7 +230,7 @@ impl Override {
     }
 
     /// The key inside its file, dotted.
-    pub(super) fn path(&self) -> String {
+    pub fn path(&self) -> String {
         let parts: Vec<&str> = self.parts.iter().map(|(part, _)| part.as_str()).collect();
         parts.join(".")
     }

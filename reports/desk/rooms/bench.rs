@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use super::{Changed, Room, Shown, View};
 use crate::desk::folder::Entry;
 use crate::desk::here::{Here, choice, not_listed};
-use crate::desk::sent::{Sent, carried, changed_meanwhile, seen};
+use crate::desk::sent::{Sent, carried, changed_meanwhile};
 use crate::document::{AT_WORK, Block, ControlKind, Controls, Document};
 use crate::faces::{form, html};
 use crate::files::{Edited, FileKind, Group, Loaded, Source, load_job};
@@ -243,9 +243,8 @@ struct Open {
 impl Open {
     fn of(here: &Here<'_>, entry: Entry) -> Result<Self, Failure> {
         let shop = shop(here)?;
-        // before the file, so that what comes in between is noticed
-        let seen = seen(&entry.path)?;
         let file = Edited::open(&entry.path, "").map_err(|all| failure(&all))?;
+        let seen = file.fingerprint();
         let loaded = axle_of(&file, &shop, &[]).map_err(|all| failure(&all))?;
         Ok(Self {
             entry,

@@ -2,6 +2,7 @@
 //! files.
 
 mod bench;
+mod files;
 mod lessons;
 mod quote;
 mod report;
@@ -122,6 +123,7 @@ pub const ROOMS: &[&dyn Room] = &[
     &bench::Bench,
     &what_if::WhatIf,
     &quote::Quote,
+    &files::Files,
     &why::Why,
     &lessons::Lessons,
     &report::Report,

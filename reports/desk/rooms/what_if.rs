@@ -4,13 +4,15 @@ use std::sync::Arc;
 
 use maud::{Markup, html};
 
-use super::{Room, Shown, View};
+use super::{Changed, Room, Shown, View};
 use crate::desk::asked::Asked;
 use crate::desk::here::Here;
 use crate::document::Controls;
 use crate::faces::html;
+use crate::files::{Edited, Override, Source, Target};
 use crate::questions::context::{Failure, failure, on_so_many_threads, sources};
-use crate::questions::what_if::{Base, Tried, Weighed, controls, stages, weigh};
+use crate::questions::forms::{FileKind, FormFile, Refused, Sent, send};
+use crate::questions::what_if::{Base, Change, Tried, Weighed, controls, stages, weigh};
 
 /// The room.
 pub struct WhatIf;
@@ -56,6 +58,44 @@ impl Room for WhatIf {
             p { a href=(here.carried().address(PATH)) { "Put everything back as the files have it" } } "\n"
         };
         Ok(Shown::View(View::with_answer("What if", set)))
+    }
+
+    /// Keeps one change: writes it into its file.
+    fn change(&self, here: &Here<'_>) -> Result<Changed, Failure> {
+        let base = base(here)?;
+        let tried = tried(here, &base)?;
+        let wanted = here.asked.get("keep").unwrap_or_default();
+        let change = tried.changes.iter().find(|change| change.key == wanted);
+        let (change, file) = change
+            .and_then(|change| Some((change, file_of(here, change)?)))
+            .ok_or_else(|| {
+                Failure::BadInput(format!("{wanted}: there is no such change to keep"))
+            })?;
+        let seen = here.asked.get("seen").unwrap_or_default();
+        let pairs: Vec<(String, String)> = change.set.iter().map(pair).collect();
+        match send(&file, seen, &pairs) {
+            Ok(Sent::Written | Sent::AsItWas) => {
+                let moved = here
+                    .asked
+                    .without(&moved_name(change))
+                    .without("keep")
+                    .without("seen");
+                Ok(Changed::Go(moved.address(PATH)))
+            }
+            Ok(Sent::Wrong(form)) => {
+                let fields = form.controls.iter().flat_map(|group| &group.fields);
+                let wrong = fields.filter_map(|field| field.problem.as_deref());
+                let all: Vec<&str> = wrong
+                    .chain(form.problems.iter().map(String::as_str))
+                    .collect();
+                Err(Failure::BadInput(format!(
+                    "nothing was written: {}",
+                    all.join("; ")
+                )))
+            }
+            Err(Refused::NotWritten(why)) => Err(Failure::BadInput(why.to_string())),
+            Err(Refused::Unreadable(problems)) => Err(failure(&problems)),
+        }
     }
 
     fn stages(&self) -> usize {
@@ -122,17 +162,52 @@ fn moved(asked: &Asked) -> Vec<(String, String)> {
     moved.collect()
 }
 
-/// Each change by itself: to be dropped.
+/// The name under which a change is sent.
+fn moved_name(change: &Change) -> String {
+    format!("{MOVED}{}", change.key)
+}
+
+/// The file that a change belongs into; none for what is renewed, which no file says.
+fn file_of(here: &Here<'_>, change: &Change) -> Option<FormFile> {
+    let files = here.files().ok()?;
+    match change.set.last()?.target() {
+        Target::Axle => Some(FormFile {
+            path: files.axle?,
+            kind: FileKind::Axle(Source::from(files.shop)),
+        }),
+        Target::Shop => Some(FormFile {
+            path: files.shop?,
+            kind: FileKind::Shop,
+        }),
+    }
+}
+
+/// A key of a file and what is typed for it.
+fn pair(set: &Override) -> (String, String) {
+    (set.path(), set.value().trim_matches('"').to_owned())
+}
+
+/// Each change by itself: kept in its file, or dropped.
 fn one_by_one(here: &Here<'_>, tried: &Tried<'_>) -> Markup {
+    let kept = |change: &Change| {
+        let file = file_of(here, change)?;
+        let seen = Edited::open(&file.path, "").ok()?.fingerprint();
+        let name = file.path.file_name()?.to_string_lossy().into_owned();
+        Some((seen, name))
+    };
     html! {
-        @if !tried.changes.is_empty() {
-            ul class="changes" { "\n"
-                @for change in &tried.changes {
-                    @let without = here.asked.without(&format!("{MOVED}{}", change.key));
-                    li { (change.label) ": " (change.from) " → " (change.to) " "
-                        a href=(without.address(PATH)) { "drop" }
-                    } "\n"
+        @for change in &tried.changes {
+            @let without = here.asked.without(&moved_name(change));
+            form class="actions" method="post" action=(PATH) { "\n"
+                @for (name, value) in here.asked.pairs() {
+                    input type="hidden" name=(name) value=(value); "\n"
                 }
+                span { (change.label) ": " (change.from) " → " (change.to) } "\n"
+                @if let Some((seen, name)) = kept(change) {
+                    input type="hidden" name="seen" value=(seen); "\n"
+                    button name="keep" value=(change.key) { "Keep it in " (name) } "\n"
+                }
+                a href=(without.address(PATH)) { "Drop it" } "\n"
             } "\n"
         }
     }

@@ -288,7 +288,8 @@ fn row(table: &Table, row: &[Cell], class: impl Fn(&Column) -> Option<&'static s
     html! {
         tr { @for (place, (column, cell)) in shown.enumerate() {
             @let [value, beside] = column.texts(cell);
-            @if place == 0 { th scope="row" { (value) } }
+            // what names nothing heads nothing
+            @if place == 0 && !value.is_empty() { th scope="row" { (value) } }
             @else { td class=[class(column)] { (value) } }
             @if column.shown == Shown::Interval { td { (beside) } }
         } }

@@ -9,10 +9,9 @@ use crate::asking::of_job::{ASSEMBLY, ENTRIES, JOB, starts_at_nought};
 use crate::asking::question::Beside;
 use crate::asking::{HEAD, STANDS};
 use crate::document::Controls;
-use crate::files::{Edited, Group, Loaded, Override, Problems, Said, Source, load};
-
-/// What all job files end in.
-const ENDING: &str = ".job.toml";
+use crate::files::{
+    Edited, FileKind, Group, Loaded, Override, Problems, Said, Source, UNNAMED, load,
+};
 
 /// The axle that a job file names, with the shop.
 ///
@@ -86,7 +85,7 @@ pub fn take_back(file: &mut Edited) -> Result<(), String> {
 /// The fields of a new job file in a folder.
 pub fn new_job_controls(folder: &Path, refused: &[Refused]) -> Result<Controls, Problems> {
     // no such file is ever there: its fields stand empty
-    let file = Edited::open(&folder.join(ENDING), HEAD)?;
+    let file = Edited::open(&folder.join(FileKind::Job.ending()), HEAD)?;
     let mut all = fields(&JOB, &file, Beside::default(), refused);
     all.insert(1, axle_field(file.path(), "", refused));
     Ok(Controls {
@@ -112,16 +111,16 @@ pub fn new_job(
         typed.map_or("", |(_, typed)| typed.trim())
     };
     let name = typed("name");
-    let path = folder.join(format!("{}{ENDING}", plain(name)));
+    let called = FileKind::Job.called(name);
+    let path = folder.join(called.as_deref().unwrap_or_default());
     let unnamed = |why: String| Refused {
         name: "name".to_owned(),
         typed: name.to_owned(),
         why,
     };
     let mut refused = Vec::new();
-    if plain(name).is_empty() {
-        let why = "give it a name with letters or figures: its file is called by it";
-        refused.push(unnamed(why.to_owned()));
+    if called.is_none() {
+        refused.push(unnamed(UNNAMED.to_owned()));
     } else if path.exists() {
         let there = path.file_name().unwrap_or(path.as_os_str());
         let there = there.to_string_lossy();
@@ -145,14 +144,4 @@ pub fn new_job(
             Err(Unwritten::Refused(refused))
         }
     }
-}
-
-/// A name as part of a file's: small letters, figures and hyphens.
-fn plain(name: &str) -> String {
-    let letter = |c: char| match c.is_ascii_alphanumeric() {
-        true => c.to_ascii_lowercase(),
-        false => ' ',
-    };
-    let apart: String = name.chars().map(letter).collect();
-    apart.split_whitespace().collect::<Vec<_>>().join("-")
 }
