@@ -10,6 +10,7 @@
 
 mod axle;
 mod checks;
+mod counts;
 mod csv;
 mod drawer;
 mod edit;
@@ -51,6 +52,7 @@ use shimcast_sim::shop::{Job, Shop};
 use crate::printed::Printed;
 use crate::units::Units;
 
+pub use counts::{Booking, CountedSize, Counts, NotBooked, new_counts};
 pub use drawer::{Offer, have, offer};
 pub use edit::{Edited, Group, Said};
 pub use job::{LoadedJob, load_job};

@@ -1,6 +1,7 @@
 //! The rooms. Each shows itself from what its address asks, refines its answer in stages, and may change
 //! files.
 
+mod drawer;
 mod lessons;
 mod quote;
 mod report;
@@ -111,7 +112,13 @@ impl View {
 }
 
 /// Every room, in the order of the work.
-pub const ROOMS: [&dyn Room; 4] = [&quote::Quote, &why::Why, &lessons::Lessons, &report::Report];
+pub const ROOMS: [&dyn Room; 5] = [
+    &quote::Quote,
+    &drawer::Drawer,
+    &why::Why,
+    &lessons::Lessons,
+    &report::Report,
+];
 
 /// The room of this name.
 pub fn room_of(name: &str) -> Option<&'static dyn Room> {
