@@ -11,6 +11,7 @@ mod browser;
 mod customer;
 mod decimals;
 mod demo;
+mod desk_drawer;
 mod documents;
 mod drawer_page;
 mod explained;

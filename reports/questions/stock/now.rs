@@ -15,6 +15,7 @@ use crate::questions::context::{Failure, on_so_many_threads};
 use crate::questions::drawer::tell::{money, of_shop};
 use crate::questions::drawer::{self, Work, large_shop};
 use crate::questions::{Answer, made};
+use crate::sentences::sentence;
 use crate::spreadsheet::Decimal;
 
 /// Seed of every plan here, as where none is given.
@@ -202,52 +203,53 @@ impl Planned {
     /// What a page shows: what is there, what to order and what that does, what money would buy, and the
     /// same number of every size instead.
     pub fn tell(&self) -> Document {
-        let answer = &self.answer;
-        let (planned, shop) = (answer.planned(), &answer.work.shop.shop);
-        let rows = planned.rows();
+        let planned = self.answer.planned();
         let curve = service(&planned);
         let equal = equal_counts(&planned).caption;
-        let mut document = Answer::tell(answer);
-        document.doubts.clone_from(&answer.work.doubts);
+        let mut document = Answer::tell(&self.answer);
+        document.doubts.clone_from(&self.answer.work.doubts);
         // the figure has it
-        document
-            .sections
-            .retain(|section| section.heading != curve.table.caption);
-        for section in &mut document.sections {
+        let sections = &mut document.sections;
+        sections.retain(|section| section.heading != curve.table.caption);
+        for section in sections.iter_mut() {
             section.first &= section.heading.is_empty() || section.heading == equal;
         }
-        let head = document.sections.iter().position(|section| section.first);
-        let head = head.unwrap_or(document.sections.len());
-        let slip = slip::tables(shop, &rows);
-        let to_pay = format!(
-            "{}, {}",
-            slip::to_pay(shop, &rows),
-            slip::paid_how(&planned, &rows)
-        );
-        let mut order: Vec<Block> = slip.into_iter().map(Block::Table).collect();
-        order.push(Block::Note(match order.is_empty() {
-            true => "nothing: every size is at its level, with what is on order".to_owned(),
-            false => to_pay,
-        }));
+        // the headline and the notes about it have no headings
+        let is_head = |section: &Section| section.first && section.heading.is_empty();
+        let mut heads = sections.iter_mut().filter(|section| is_head(section));
+        let headline = heads.find_map(|section| match section.blocks.first_mut() {
+            Some(Block::Table(table)) => Some(table),
+            _ => None,
+        });
+        if let Some(headline) = headline {
+            headline.rows.splice(0..0, self.now.rows.clone());
+        }
         let first = |heading: &str, blocks| Section {
             first: true,
             ..Section::at("", heading, blocks)
         };
-        let after = document
-            .sections
-            .iter()
-            .rposition(|section| section.first && section.heading.is_empty());
-        let after = after.map_or(head, |at| at + 1);
+        let behind = sections.iter().rposition(is_head).map_or(0, |at| at + 1);
+        sections.insert(behind, first("", vec![curve.into()]));
+        sections.insert(behind, first("What to order", self.order_told()));
         document
-            .sections
-            .insert(after, first("", vec![curve.into()]));
-        document
-            .sections
-            .insert(after, first("What to order", order));
-        document
-            .sections
-            .insert(head, first("", vec![self.now.clone().into()]));
-        document
+    }
+
+    /// What to order from whom, and what that comes to.
+    fn order_told(&self) -> Vec<Block> {
+        let planned = self.answer.planned();
+        let (shop, rows) = (planned.shop(), planned.rows());
+        let tables = slip::tables(shop, &rows);
+        let note = match tables.is_empty() {
+            true => "nothing: every size is at its level, with what is on order".to_owned(),
+            false => format!(
+                "{}, {}",
+                slip::to_pay(shop, &rows),
+                slip::paid_how(&planned, &rows)
+            ),
+        };
+        let mut blocks: Vec<Block> = tables.into_iter().map(Block::Table).collect();
+        blocks.push(Block::Note(sentence(&note)));
+        blocks
     }
 
     /// What to order now, in the order of the shop.
@@ -278,19 +280,9 @@ impl Planned {
 
     /// The order slip as a page to print.
     pub fn slip_page(&self) -> Document {
-        let planned = self.answer.planned();
-        let (shop, rows) = (&self.answer.work.shop.shop, planned.rows());
+        let shop = &self.answer.work.shop.shop;
         let mut document = Document::about(format!("Order slip of {}", shop.name));
-        let mut blocks: Vec<Block> = slip::tables(shop, &rows)
-            .into_iter()
-            .map(Block::Table)
-            .collect();
-        blocks.push(Block::Note(format!(
-            "{}, {}",
-            slip::to_pay(shop, &rows),
-            slip::paid_how(&planned, &rows)
-        )));
-        document.section("What to order", blocks);
+        document.section("What to order", self.order_told());
         document.made = Some(self.answer.made.clone());
         document
     }

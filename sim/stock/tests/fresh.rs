@@ -168,7 +168,9 @@ fn a_plan_stays_when_the_drawer_is_counted_again() {
     let whole = |each| crate::stock::stock(&asked(each), &mut |_| true).expect("not broken off");
     let (empty, counted) = (whole(None), whole(Some(2)));
     assert!(empty.ahead.is_none() && counted.ahead.is_some());
-    let same = |one: &crate::stock::Stock, other: &crate::stock::Stock| assert_eq!(format!("{one:?}"), format!("{other:?}"));
+    let same = |one: &crate::stock::Stock, other: &crate::stock::Stock| {
+        assert_eq!(format!("{one:?}"), format!("{other:?}"))
+    };
     let beside = |stock: &crate::stock::Stock, each| stock.clone().beside(&asked(each));
     same(&beside(&empty, Some(2)), &counted);
     same(&beside(&beside(&empty, Some(1)), Some(2)), &counted);

@@ -65,8 +65,8 @@ impl Room for Drawer {
         let planned = match (known, best) {
             (None, false) => {
                 return Ok(html! {
-                    (html::part(&now.without_plan()))
                     p class="working" { "What to keep and to order is being worked out …" } "\n"
+                    (html::part(&now.without_plan()))
                 });
             }
             (Some(plan), false) => now.beside(&plan),

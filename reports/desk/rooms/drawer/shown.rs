@@ -136,7 +136,7 @@ fn delivery(here: &Here<'_>, counts: &Counts, said: &Said) -> Markup {
         ..Controls::default()
     };
     html! {
-        details class="more" open[!said.wrong.is_empty()] { "\n"
+        details class="more" open[fields.fields.iter().any(|field| field.problem.is_some())] { "\n"
             summary { "A delivery came" } "\n"
             form id="delivery" method="post" action=(PATH) data-change { "\n"
                 (hidden_of(here, counts))
@@ -196,8 +196,8 @@ pub fn order(here: &Here<'_>, planned: &Planned) -> Result<Markup, Failure> {
                     @let named = key_of(&of.series, &printed_size(of.size, unit(&of.series)));
                     input type="hidden" name="order" value={ (of.pieces) " " (named) }; "\n"
                 }
-                button name="do" value="ordered" { "Ordered" } "\n"
-                button name="do" value="came" { "It has come" } "\n"
+                button name="do" value="ordered" { "Mark as ordered" } "\n"
+                button name="do" value="came" { "It came: book it in" } "\n"
             }
         } "\n"
     })
