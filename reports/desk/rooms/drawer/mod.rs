@@ -199,7 +199,10 @@ fn view(here: &Here<'_>, said: &Said) -> Result<View, Failure> {
         @if let Some(first) = &said.first { (frame::refused(first)) }
         (shown::choose(here))
         @if let Some(failure) = &unread { (frame::refused(failure.message())) }
-        @if let Some(counts) = &counts { (shown::compartments(here, &loaded, counts, said)) }
+        @if let Some(counts) = &counts {
+            p class="jump" { a href="#live" { "To the order" } } "\n"
+            (shown::compartments(here, &loaded, counts, said))
+        }
         @if live { (shown::budget(here, &loaded)) }
         (shown::begin(here, said, counts.is_none()))
     };
