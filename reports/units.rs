@@ -125,6 +125,20 @@ impl Units {
     };
 }
 
+/// A thickness, mm, in a series' own unit: two decimals in mm and three in inches, more where the
+/// size has them.
+pub fn printed_size(size: f64, unit: f64) -> String {
+    let figure = size / unit;
+    let least = if unit == 1.0 { 2 } else { 3 };
+    (least..6)
+        .map(|places| format!("{figure:.places$}"))
+        .find(|text| {
+            text.parse::<f64>()
+                .is_ok_and(|shown| (shown - figure).abs() < 1e-7)
+        })
+        .unwrap_or_else(|| format!("{figure:.6}"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

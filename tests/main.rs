@@ -13,6 +13,7 @@ mod customer;
 mod decimals;
 mod demo;
 mod desk;
+mod desk_drawer;
 mod documents;
 mod drawer_page;
 mod explained;

@@ -18,7 +18,7 @@ mod stock;
 mod sweep;
 mod values;
 
-pub use stock::{Kit, Run, ShopFiles, Stock};
+pub use stock::{Kit, Run, ShopFiles, Stock, budget};
 
 use std::path::PathBuf;
 

@@ -99,6 +99,14 @@ pub struct Stock {
     pub json: bool,
 }
 
+/// An amount to spend, as it was said.
+///
+/// # Errors
+/// In words, where it is none.
+pub fn budget(said: &str) -> Result<f64, String> {
+    values::budget(&said.replace(',', "."))
+}
+
 impl Stock {
     /// What mark the figures of list and slip have.
     ///

@@ -5,8 +5,9 @@ use std::path::Path;
 
 use shimcast_sim::axle::shims::Series;
 use shimcast_sim::shop::Shop;
-use shimcast_sim::stock::{Levels, Present, Shelf};
+use shimcast_sim::stock::{Present, Shelf};
 
+use super::counts::Counts;
 use super::csv::{Cell, Table};
 use super::open::open;
 use super::problem::Problems;
@@ -17,108 +18,19 @@ pub(super) const SAME_SIZE: f64 = 1e-4;
 /// Most sizes that one series may be offered in.
 const MOST_SIZES: usize = 60;
 /// Most pieces of one size, more than any drawer holds.
-const MOST_PIECES: u32 = 100_000;
+pub(super) const MOST_PIECES: u32 = 100_000;
 
 /// The drawer as counted: for each shelf and size how many there are. Sizes that are not listed are
-/// not there, and an empty `on_order` is none. The list of sizes is taken as well, with what was counted
-/// in its column `have`.
+/// not there.
 ///
 /// # Errors
-/// Everything that is wrong with the file: a series or size that the shelves do not have, a count or
-/// an order that is negative or no whole number, a size listed twice.
+/// As [`Counts::open`].
 pub fn have(path: &Path, shelves: &[Shelf], shop: &Shop) -> Result<Present, Problems> {
-    let text = open(path)?;
-    let names = |name| Table::<1>::names(&text, name);
-    // the list of sizes has what was counted by another name
-    let counted = match !names("count") && names("have") {
-        true => "have",
-        false => "count",
-    };
-    let columns = [
-        ("series", true),
-        ("size", true),
-        (counted, true),
-        ("on_order", false),
-    ];
-    let table = Table::read(text, columns)?;
-    if counted == "have"
-        && table
-            .rows
-            .iter()
-            .all(|[_, _, count, _]| count.text.is_empty())
-    {
-        let help =
-            "write into its column have how many there are of each size, 0 where there is none";
-        table.nothing("nothing was counted yet", Some(help.to_owned()));
-        return table.done(Present::in_drawer(Levels::new()));
-    }
-    let none: Levels = shelves.iter().map(|s| vec![0; s.sizes.len()]).collect();
-    let mut present = Present::in_drawer(none);
-    let mut lines: Vec<Vec<Option<usize>>> =
-        shelves.iter().map(|s| vec![None; s.sizes.len()]).collect();
-    for [series, size, count, on_order] in &table.rows {
-        let counted = table.whole(count, "count", (0, MOST_PIECES));
-        let coming = match on_order.text.as_str() {
-            "" => Some(0),
-            _ => table.whole(on_order, "on_order", (0, MOST_PIECES)),
-        };
-        let Some(place) = shelves.iter().position(|s| s.name == series.text) else {
-            // what the shop has, though no job of its list fits it, is nothing to plan
-            if shop.series(&series.text).is_none() {
-                no_such_series(&table, series, shop);
-            }
-            continue;
-        };
-        let shelf = &shelves[place];
-        let found = table
-            .number(size, "size")
-            .and_then(|x| size_of(&table, size, shelf, x));
-        let (Some(i), Some(count), Some(coming)) = (found, counted, coming) else {
-            continue;
-        };
-        if let Some(before) = lines[place][i] {
-            table.wrong(
-                size,
-                format!("{} {} is in line {before} already", series.text, size.text),
-                Some("put both counts in one row".to_owned()),
-            );
-            continue;
-        }
-        lines[place][i] = Some(size.line);
-        present.counts[place][i] = count;
-        present.on_order[place][i] = coming;
-    }
-    table.done(present)
+    // what the shop has, though no job of its list fits it, is nothing to plan
+    Ok(Counts::open(path, shop)?.present(shelves))
 }
 
-fn size_of<const N: usize>(
-    table: &Table<N>,
-    cell: &Cell,
-    shelf: &Shelf,
-    size: f64,
-) -> Option<usize> {
-    let mm = size * shelf.unit;
-    let found = shelf
-        .sizes
-        .iter()
-        .position(|have| (have - mm).abs() < SAME_SIZE);
-    if found.is_none() {
-        let near = shelf
-            .sizes
-            .iter()
-            .min_by(|a, b| (*a - mm).abs().total_cmp(&(*b - mm).abs()))
-            .map(|near| tidy(near / shelf.unit));
-        let unit = if shelf.unit == 1.0 { "mm" } else { "in" };
-        table.wrong(
-            cell,
-            format!("{} has no size {} {unit}", shelf.name, cell.text),
-            near.map(|near| format!("the nearest is {near} {unit}; sizes are in {unit} here")),
-        );
-    }
-    found
-}
-
-fn no_such_series<const N: usize>(table: &Table<N>, cell: &Cell, shop: &Shop) {
+pub(super) fn no_such_series<const N: usize>(table: &Table<N>, cell: &Cell, shop: &Shop) {
     let names = shop.shims.iter().map(|s| s.name.as_str());
     let reason = if cell.text.is_empty() {
         "the series is missing".to_owned()
@@ -129,7 +41,7 @@ fn no_such_series<const N: usize>(table: &Table<N>, cell: &Cell, shop: &Shop) {
 }
 
 /// A figure without the noise of its conversion.
-fn tidy(figure: f64) -> f64 {
+pub(super) fn tidy(figure: f64) -> f64 {
     (figure * 1e7).round() / 1e7
 }
 

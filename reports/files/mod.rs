@@ -10,6 +10,7 @@
 
 mod axle;
 mod checks;
+mod counts;
 mod csv;
 mod describe;
 mod drawer;
@@ -56,6 +57,7 @@ use shimcast_sim::shop::{Job, Shop};
 use crate::printed::Printed;
 use crate::units::Units;
 
+pub use counts::{Booking, CountedSize, Counts, NotBooked, new_counts};
 pub use describe::{Assumed, Described, Description, Stated, Takes, describe_axle, describe_shop};
 pub use drawer::{Offer, have, offer};
 pub use edit::{Change, Edited, Group, NotWritten, Said, before, is_before, put_back};

@@ -279,6 +279,39 @@ impl<'a> Course<'a> {
     }
 }
 
+impl Course<'_> {
+    /// The drawer as it is now, run with these levels, and the days of that; `None` where nothing was
+    /// counted.
+    fn ahead(&self, levels: &Levels) -> Option<(Service, f64)> {
+        let Question { shelves, have, .. } = self.asked;
+        let have = have.as_ref()?;
+        let stretch = Stretch::Days(Span::plain(AHEAD_DAYS));
+        let [least, most] = AHEAD_TAPES;
+        let tapes = (AHEAD_JOBS / (AHEAD_DAYS * self.per_day())) as usize;
+        let tapes = tapes.clamp(least, most);
+        let root = self.root.within(4);
+        let sample = Sample::draw(&self.jobs, shelves, root, tapes, stretch);
+        let service = service_from(shelves, &self.rules, &sample, levels, have);
+        Some((service, AHEAD_DAYS))
+    }
+}
+
+impl Stock {
+    /// The same plan beside what is in the drawer by now: only the look ahead is played again. `asked` is
+    /// the question that was answered, with another count.
+    ///
+    /// # Panics
+    /// If the aim is a budget, whose plan depends on what is there.
+    pub fn beside(mut self, asked: &Question<'_>) -> Self {
+        assert!(matches!(asked.aim, Aim::Fill(_)));
+        let jobs = |ahead: &Option<(Service, f64)>| ahead.as_ref().map_or(0, |(of, _)| of.jobs);
+        let before = jobs(&self.ahead);
+        self.ahead = Course::new(asked).ahead(&self.plan.levels);
+        self.rebuilds = self.rebuilds - before + jobs(&self.ahead);
+        self
+    }
+}
+
 /// The plan alone, verified; `None` where the search was broken off.
 ///
 /// # Panics
@@ -334,16 +367,7 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         false => &cheapest,
     };
     let spares = spares(asked.drawer, &planned, least);
-    let ahead = asked.have.as_ref().map(|have| {
-        let stretch = Stretch::Days(Span::plain(AHEAD_DAYS));
-        let root = course.root.within(4);
-        let [least, most] = AHEAD_TAPES;
-        let tapes = (AHEAD_JOBS / (AHEAD_DAYS * course.per_day())) as usize;
-        let tapes = tapes.clamp(least, most);
-        let sample = Sample::draw(&course.jobs, shelves, root, tapes, stretch);
-        let service = service_from(shelves, rules, &sample, &plan.levels, have);
-        (service, AHEAD_DAYS)
-    });
+    let ahead = course.ahead(&plan.levels);
     let of_samples = [
         &samples.rough,
         &descent,

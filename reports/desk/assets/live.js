@@ -73,14 +73,30 @@ export async function swap(address, sent, prepare) {
   document.dispatchEvent(new Event("desk:changed"));
 }
 
+// what was pressed or filled in while an answer was under way: its turn comes on the page that follows
+const pressed = [];
+
+function press(id) {
+  const next = id && document.getElementById(id);
+  if (next instanceof HTMLFormElement) next.requestSubmit();
+  else if (next) next.click();
+}
+
 // a form whose every entry is written down at once
 function entering(form, prepare) {
   const send = async (by) => {
+    if (form.getAttribute("aria-busy") === "true") {
+      pressed.push((by && by.id) || form.id);
+      return;
+    }
+    for (const field of form.elements) field.dataset.sent = field.value;
     const fields = new URLSearchParams(new FormData(form, by));
     form.setAttribute("aria-busy", "true");
     try {
       await swap(form.action, { method: "POST", body: fields, redirect: "follow" }, prepare);
+      press(pressed.shift());
     } catch {
+      pressed.length = 0;
       form.removeAttribute("aria-busy");
       const news = document.getElementById("news");
       news.textContent = "This was not saved: the desk does not answer. Is it still running?";

@@ -9,6 +9,10 @@ export function carry(part) {
     focus: part.contains(focus) && focus.id ? focus.id : null,
     selection: focus && "selectionStart" in focus ? safe(() => focus.selectionStart) : null,
     scrolled: window.scrollY,
+    // what was typed since it was last sent
+    typed: [...part.querySelectorAll("form[data-change] input[id]")]
+      .filter((field) => field.value !== (field.dataset.sent ?? field.defaultValue))
+      .map((field) => [field.id, field.value]),
   };
 }
 
@@ -25,6 +29,10 @@ export function restore(part, place) {
   const before = new Map(place.open);
   for (const one of part.querySelectorAll("details")) {
     if (before.has(name(one))) one.open = before.get(name(one));
+  }
+  for (const [id, value] of place.typed) {
+    const typed = document.getElementById(id);
+    if (typed) typed.value = value;
   }
   const field = place.focus && document.getElementById(place.focus);
   if (field) {

@@ -2,6 +2,7 @@
 //! files.
 
 mod bench;
+mod drawer;
 mod files;
 mod lessons;
 mod quote;
@@ -123,6 +124,7 @@ pub const ROOMS: &[&dyn Room] = &[
     &bench::Bench,
     &what_if::WhatIf,
     &quote::Quote,
+    &drawer::Drawer,
     &files::Files,
     &why::Why,
     &lessons::Lessons,

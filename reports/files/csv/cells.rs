@@ -8,7 +8,7 @@ use std::ops::Range;
 use crate::spreadsheet::without_apostrophe;
 
 /// One cell.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(in crate::files) struct Cell {
     /// What it says, without quotes, the blanks around it and an apostrophe against formulas.
     pub(in crate::files) text: String,
@@ -16,6 +16,8 @@ pub(in crate::files) struct Cell {
     pub(in crate::files) line: usize,
     /// The bytes that it takes, with its quotes; where it is empty, the place between the dividers.
     pub(super) span: Range<usize>,
+    /// Dividers that are missing before it, where its row ends too early.
+    pub(super) missing: usize,
 }
 
 /// The cells of a line.
@@ -72,6 +74,7 @@ impl<'a> Lines<'a> {
             text: without_apostrophe(text).into_owned(),
             line: self.line,
             span: start..start + text.len(),
+            missing: 0,
         })
     }
 
@@ -97,6 +100,7 @@ impl<'a> Lines<'a> {
                     text: without_apostrophe(text.trim()).into_owned(),
                     line,
                     span: start..end,
+                    missing: 0,
                 });
             }
             if lines == 0 {

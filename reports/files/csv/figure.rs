@@ -6,8 +6,8 @@ use crate::spreadsheet::may_be_thousands;
 /// The decimal marks that a file is seen to use: some figure of it can't be read otherwise.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Marks {
-    comma: bool,
-    point: bool,
+    pub(super) comma: bool,
+    pub(super) point: bool,
 }
 
 impl Marks {

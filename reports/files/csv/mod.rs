@@ -14,6 +14,7 @@
 //! Everything that is wrong with a file is found in one go.
 
 mod cells;
+mod change;
 mod figure;
 #[cfg(test)]
 mod tests;
@@ -35,10 +36,16 @@ const DIVIDERS: [char; 3] = [',', '\t', ';'];
 const MOST_FLAWS: usize = 400;
 
 /// The wanted columns of a CSV file, and what is wrong with it.
+#[derive(Debug)]
 pub(super) struct Table<const N: usize> {
     text: Text,
     divider: char,
     marks: Marks,
+    /// Cells of the first line, and which of them are wanted.
+    width: usize,
+    columns: [Option<usize>; N],
+    /// The cell behind those that the first line names.
+    beyond: Cell,
     /// For each row its cells of the wanted columns; empty ones where a row or the file has none.
     pub(super) rows: Vec<[Cell; N]>,
     flaws: RefCell<Vec<Problem>>,
@@ -83,6 +90,9 @@ impl<const N: usize> Table<N> {
             text,
             divider,
             marks: Marks::default(),
+            width: 0,
+            columns: [None; N],
+            beyond: Cell::default(),
             rows: Vec::new(),
             flaws: RefCell::default(),
         };
@@ -94,7 +104,9 @@ impl<const N: usize> Table<N> {
         match first {
             Some(Ok(first)) => {
                 table.marks = Marks::of(rest.iter().chain([&first]));
-                Ok((table, named(first), rest))
+                let first = named(first);
+                table.beyond = behind(&first, 0);
+                Ok((table, first, rest))
             }
             Some(Err(())) => Err(table.refused()),
             None => {
@@ -136,16 +148,13 @@ impl<const N: usize> Table<N> {
                 continue;
             }
             // a row that ends too early lacks its cell at its end
-            let end = &line[line.len() - 1];
-            let lacking = || Cell {
-                text: String::new(),
-                line: end.line,
-                span: end.span.end..end.span.end,
-            };
-            let cell = |c: Option<usize>| c.and_then(|c| line.get(c).cloned());
+            let cell = |at: usize| line.get(at).cloned();
+            let cell = |at: usize| cell(at).unwrap_or_else(|| behind(&line, at - line.len()));
             self.rows
-                .push(columns.map(|c| cell(c).unwrap_or_else(lacking)));
+                .push(columns.map(|column| cell(column.unwrap_or(width))));
         }
+        self.width = width;
+        self.columns = columns;
         self
     }
 
@@ -271,6 +280,19 @@ impl<const N: usize> Table<N> {
         }
     }
 
+    /// The same, if nothing is wrong.
+    ///
+    /// # Errors
+    /// As [`Self::done`].
+    pub(super) fn checked(self) -> Result<Self, Problems> {
+        let is_sound = self.flaws.borrow().is_empty();
+        if is_sound {
+            Ok(self)
+        } else {
+            Err(self.refused())
+        }
+    }
+
     fn refused(self) -> Problems {
         Problems(self.flaws.into_inner()).tidied()
     }
@@ -321,6 +343,17 @@ impl Table<1> {
             rest.insert(0, first);
         }
         Ok(table.filled(rest, width, [column]))
+    }
+}
+
+/// An empty cell behind a line and so many others that are missing.
+fn behind(line: &[Cell], others: usize) -> Cell {
+    let end = &line[line.len() - 1];
+    Cell {
+        text: String::new(),
+        line: end.line,
+        span: end.span.end..end.span.end,
+        missing: others + 1,
     }
 }
 

@@ -5,6 +5,7 @@ use shimcast_sim::stock::{Levels, Present, Shelf};
 
 use crate::document::{Cell, Column, Table};
 use crate::files::Supply;
+pub use crate::units::printed_size as printed;
 
 /// A quarter in years.
 pub const QUARTER: f64 = 0.25;
@@ -136,20 +137,6 @@ fn to_the_cent(amount: f64) -> f64 {
 /// "mm" or "in".
 pub fn unit(shelf: &Shelf) -> &'static str {
     if shelf.unit == 1.0 { "mm" } else { "in" }
-}
-
-/// A thickness, mm, in a series' own unit: two decimals in mm and three in inches, more where the
-/// size has them.
-pub fn printed(size: f64, unit: f64) -> String {
-    let figure = size / unit;
-    let least = if unit == 1.0 { 2 } else { 3 };
-    (least..6)
-        .map(|places| format!("{figure:.places$}"))
-        .find(|text| {
-            text.parse::<f64>()
-                .is_ok_and(|shown| (shown - figure).abs() < 1e-7)
-        })
-        .unwrap_or_else(|| format!("{figure:.6}"))
 }
 
 /// A thickness, mm, in a series' own unit and with it: `0.10 mm`.

@@ -5,6 +5,7 @@ pub mod chapter;
 pub mod curve;
 pub mod figures;
 mod json;
+pub mod now;
 mod offer;
 mod planned;
 mod rows;
@@ -17,6 +18,7 @@ mod whatif;
 use serde_json::Value;
 use shimcast_sim::stock::{Aim, Book, Present, Question, SearchProgress, Shelf, day_book};
 
+pub use self::now::DrawerNow;
 use self::offer::Offered;
 pub use self::planned::Planned;
 use super::context::{Failure, csv_file, on_so_many_threads};

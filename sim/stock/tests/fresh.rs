@@ -142,3 +142,37 @@ fn the_demos_target_holds_on_fresh_years() {
     } = plans;
     assert_eq!((held, reached, apart), (asked, asked, 0));
 }
+
+/// A plan for a share of jobs does not depend on what is in the drawer, so only the look ahead is played
+/// again when that changes.
+#[test]
+fn a_plan_stays_when_the_drawer_is_counted_again() {
+    let setup = crate::demo::setup();
+    let shelves = crate::stock::shelves(&setup.shop, &[&setup], &|_| None).expect("few packs");
+    let lines = [(&setup, 4.0)];
+    let asked = |each: Option<u32>| crate::stock::Question {
+        lines: &lines,
+        shelves: &shelves,
+        drawer: &setup.shop.drawer,
+        aim: crate::stock::Aim::Fill(0.6),
+        own: Vec::new(),
+        have: each.map(|each| {
+            let counts = shelves.iter().map(|shelf| vec![each; shelf.sizes.len()]);
+            crate::stock::Present::in_drawer(counts.collect())
+        }),
+        intervals: false,
+        nearness: false,
+        busy: None,
+        seed: 3,
+    };
+    let whole = |each| crate::stock::stock(&asked(each), &mut |_| true).expect("not broken off");
+    let (empty, counted) = (whole(None), whole(Some(2)));
+    assert!(empty.ahead.is_none() && counted.ahead.is_some());
+    let same = |one: &crate::stock::Stock, other: &crate::stock::Stock| {
+        assert_eq!(format!("{one:?}"), format!("{other:?}"))
+    };
+    let beside = |stock: &crate::stock::Stock, each| stock.clone().beside(&asked(each));
+    same(&beside(&empty, Some(2)), &counted);
+    same(&beside(&beside(&empty, Some(1)), Some(2)), &counted);
+    same(&beside(&counted, None), &empty);
+}

@@ -1,0 +1,182 @@
+//! What forms of the drawer ask for: shims booked in and out, and a new count.
+
+use super::{Said, planned, shop, state, view};
+use crate::desk::asked::Asked;
+use crate::desk::here::Here;
+use crate::desk::rooms::Changed;
+use crate::files::{Booking, CountedSize, Counts, new_counts};
+use crate::questions::context::Failure;
+use crate::spreadsheet::Decimal;
+use crate::units::printed_size;
+
+/// A booking: series, size, mm, and what happened.
+type Booked = (String, f64, Booking);
+
+/// What a size is called in a form.
+pub fn key(of: &CountedSize) -> String {
+    key_of(&of.series, &printed_size(of.size, of.unit))
+}
+
+pub fn key_of(series: &str, printed: &str) -> String {
+    format!("{series} {printed}")
+}
+
+/// The name of the field that holds how many there are of a size.
+pub fn count_field(of: &CountedSize) -> String {
+    format!("count {}", key(of))
+}
+
+/// The name of the field that holds how many came of a size.
+pub fn came_field(of: &CountedSize) -> String {
+    format!("came {}", key(of))
+}
+
+/// What a form says that happened.
+///
+/// # Errors
+/// The fields that hold no count, each with what is wrong.
+pub fn bookings(asked: &Asked, counts: &Counts) -> Result<Vec<Booked>, Vec<(String, String)>> {
+    match asked.get("do") {
+        Some("delivered") => of_fields(asked, counts, came_field, |pieces, _| {
+            (pieces > 0).then_some(Booking::Delivered(pieces))
+        }),
+        Some("ordered") => Ok(of_order(asked, counts, Booking::Ordered)),
+        Some("came") => Ok(of_order(asked, counts, Booking::Delivered)),
+        _ => {
+            let mut all = of_fields(asked, counts, count_field, |pieces, before| {
+                (pieces != before.count).then_some(Booking::Counted(pieces))
+            })?;
+            for (name, booking) in [("less", Booking::TakenOut(1)), ("more", Booking::PutIn(1))] {
+                let pressed = asked.get(name);
+                let of =
+                    pressed.and_then(|pressed| counts.sizes().iter().find(|of| key(of) == pressed));
+                all.extend(of.map(|of| (of.series.clone(), of.size, booking)));
+            }
+            Ok(all)
+        }
+    }
+}
+
+/// What was filled in, size by size.
+fn of_fields(
+    asked: &Asked,
+    counts: &Counts,
+    name: fn(&CountedSize) -> String,
+    booking: impl Fn(u32, &CountedSize) -> Option<Booking>,
+) -> Result<Vec<Booked>, Vec<(String, String)>> {
+    let (mut all, mut wrong) = (Vec::new(), Vec::new());
+    for of in counts.sizes() {
+        let name = name(of);
+        let Some(said) = asked.get(&name) else {
+            continue;
+        };
+        match said.parse::<u32>() {
+            Ok(pieces) => {
+                all.extend(booking(pieces, of).map(|booking| (of.series.clone(), of.size, booking)))
+            }
+            Err(_) => wrong.push((
+                name,
+                format!("`{said}` is no count: a whole number is wanted, 0 or more"),
+            )),
+        }
+    }
+    if wrong.is_empty() {
+        Ok(all)
+    } else {
+        Err(wrong)
+    }
+}
+
+/// The order as it was shown: `PIECES SERIES SIZE` for each size.
+fn of_order(asked: &Asked, counts: &Counts, booking: fn(u32) -> Booking) -> Vec<Booked> {
+    let rows = asked.pairs().filter(|(name, _)| *name == "order");
+    let booked = rows.filter_map(|(_, row)| {
+        let (pieces, named) = row.split_once(' ')?;
+        let of = counts.sizes().iter().find(|of| key(of) == named)?;
+        Some((of.series.clone(), of.size, booking(pieces.parse().ok()?)))
+    });
+    booked.collect()
+}
+
+/// Begins a count of every size.
+pub fn begin(here: &Here<'_>) -> Result<Changed, Failure> {
+    let loaded = shop(here)?;
+    let wrong = |why: String| {
+        let wrong = vec![("name".to_owned(), why)];
+        let said = Said {
+            wrong,
+            ..Said::default()
+        };
+        view(here, &said).map(Changed::Not)
+    };
+    let name = match file_name(here.asked.get("name").unwrap_or_default()) {
+        Ok(name) => name,
+        Err(why) => return wrong(why.to_owned()),
+    };
+    let decimal = match here.asked.get("decimal") {
+        Some("comma") => Decimal::Comma,
+        _ => Decimal::Point,
+    };
+    let levels = match here.asked.get("at") {
+        // planned for the share of jobs asked for, whatever may be spent today
+        Some("levels") => Some(planned(&Here {
+            asked: &state(here).without(super::BUDGET),
+            ..*here
+        })?),
+        _ => None,
+    };
+    let count =
+        |series: &str, size: f64| levels.as_ref().map_or(0, |plan| plan.level(series, size));
+    match new_counts(
+        &here.folder.path().join(&name),
+        &loaded.shop,
+        decimal,
+        count,
+    ) {
+        Ok(()) => Ok(Changed::Go(
+            state(here).with("have", &name).address(super::PATH),
+        )),
+        Err(why) => wrong(why),
+    }
+}
+
+/// A name for a file of this folder.
+fn file_name(said: &str) -> Result<String, &'static str> {
+    /// Characters of a name: every file system takes so many.
+    const MOST: usize = 100;
+    let strange = |c: char| c.is_control() || "/\\:*?\"<>|".contains(c);
+    if said.is_empty()
+        || said.starts_with('.')
+        || said.contains(strange)
+        || said.chars().count() > MOST
+    {
+        return Err("a file name is wanted, e.g. drawer.csv, without a folder");
+    }
+    let ends = said.to_lowercase().ends_with(".csv");
+    Ok(if ends {
+        said.to_owned()
+    } else {
+        format!("{said}.csv")
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_new_file_lies_in_the_folder() {
+        assert_eq!(file_name("box").as_deref(), Ok("box.csv"));
+        assert_eq!(file_name("Shelf 2.CSV").as_deref(), Ok("Shelf 2.CSV"));
+        for name in [
+            "",
+            "../drawer.csv",
+            "a\\b.csv",
+            ".hidden",
+            "c:x",
+            &"x".repeat(101),
+        ] {
+            assert!(file_name(name).is_err(), "{name}");
+        }
+    }
+}
