@@ -140,7 +140,7 @@ impl Door {
         };
         let site = headers.get("sec-fetch-site").map(|site| site.as_bytes());
         let from_outside = matches!(site, Some(b"cross-site" | b"same-site"));
-        match fine && !(from_outside && !is_opened(headers)) {
+        match fine && (is_opened(headers) || !from_outside) {
             true => Ok(()),
             false => Err(Outside::WrongOrigin),
         }

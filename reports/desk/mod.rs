@@ -6,6 +6,7 @@
 
 mod asked;
 mod assets;
+mod away;
 mod door;
 mod folder;
 mod frame;

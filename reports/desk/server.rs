@@ -7,7 +7,7 @@ use std::time::Duration;
 use axum::body::{Body, to_bytes};
 use axum::extract::{Path, Request, State};
 use axum::http::header::{
-    ALLOW, CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_SECURITY_POLICY, CONTENT_TYPE, COOKIE, ETAG,
+    CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_SECURITY_POLICY, CONTENT_TYPE, COOKIE, ETAG,
     IF_NONE_MATCH, LOCATION, REFERRER_POLICY, SET_COOKIE, X_CONTENT_TYPE_OPTIONS, X_FRAME_OPTIONS,
 };
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, Uri};
@@ -19,6 +19,7 @@ use maud::{Markup, html};
 use tokio::time::timeout;
 
 use super::asked::{Asked, MOST_BYTES};
+use super::away::{Away, HTML};
 use super::door::{Outside, Visitor};
 use super::frame::{self, Page};
 use super::here::Here;
@@ -40,7 +41,6 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; i
 /// A page that is sent to others has its style in itself, and no script.
 const POLICY_OF_WHOLE: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; \
                                form-action 'none'; base-uri 'none'; frame-ancestors 'none'";
-const HTML: &str = "text/html; charset=utf-8";
 
 type Shared = State<Arc<Desk>>;
 
@@ -60,84 +60,38 @@ pub(super) fn router(desk: Arc<Desk>) -> Router {
 
 /// Lets in, or says why not; nothing behind it is reached otherwise.
 async fn door(State(desk): Shared, mut request: Request, next: Next) -> Response {
-    let answer = match let_in(&desk, &mut request) {
+    with_headers(match let_in(&desk, &mut request) {
         Ok(()) => next.run(request).await,
-        Err(refused) => refused,
-    };
-    with_headers(answer)
+        Err(away) => away.into_response(),
+    })
 }
 
-fn let_in(desk: &Desk, request: &mut Request) -> Result<(), Response> {
+fn let_in(desk: &Desk, request: &mut Request) -> Result<(), Away> {
     let method = request.method();
     if ![Method::GET, Method::HEAD, Method::POST].contains(method) {
-        let mut refused = bare(StatusCode::METHOD_NOT_ALLOWED, "This is not done here", "");
-        let allowed = HeaderValue::from_static("GET, HEAD, POST");
-        refused.headers_mut().insert(ALLOW, allowed);
-        return Err(refused);
+        return Err(Away::METHOD);
     }
-    let address = request
-        .uri()
-        .path_and_query()
-        .map_or("", |all| all.as_str());
-    if address.len() > LONGEST {
-        let what = "The address is longer than any here.";
-        return Err(bare(StatusCode::URI_TOO_LONG, "Too long", what));
+    let address = request.uri().path_and_query();
+    if address.map_or("", |all| all.as_str()).len() > LONGEST {
+        return Err(Away::TOO_LONG);
     }
-    let headers = request.headers();
-    if let Some(other) = request.uri().authority()
-        && !desk.door.is_at(other.as_str())
-    {
-        return Err(outside(Outside::WrongHost));
+    let elsewhere = request.uri().authority();
+    if elsewhere.is_some_and(|other| !desk.door.is_at(other.as_str())) {
+        return Err(Outside::WrongHost.into());
     }
-    desk.door.place(method, headers).map_err(outside)?;
-    let path = request.uri().path();
-    let visitor = desk.door.visitor(headers);
-    if let Ok(visitor) = visitor {
-        if let Some(let_in) = request.extensions().get::<LetIn>() {
-            let_in.set();
+    desk.door.place(method, request.headers())?;
+    match desk.door.visitor(request.headers()) {
+        Ok(visitor) => {
+            if let Some(let_in) = request.extensions().get::<LetIn>() {
+                let_in.set();
+            }
+            request.extensions_mut().insert(visitor);
+            Ok(())
         }
-        request.extensions_mut().insert(visitor);
-        return Ok(());
+        // what brings a key, and the page that asks for one with its style
+        Err(_) if ["/", "/enter", assets::STYLE_SHEET].contains(&request.uri().path()) => Ok(()),
+        Err(why) => Err(why.into()),
     }
-    // what brings a key, and the page that asks for one with its style
-    let open = ["/", "/enter", "/assets/desk.css"];
-    match open.contains(&path) {
-        true => Ok(()),
-        false => Err(outside(Outside::NoKey)),
-    }
-}
-
-/// What whoever stays outside is told.
-fn outside(why: Outside) -> Response {
-    let (status, title, text) = match why {
-        Outside::WrongHost => (
-            StatusCode::MISDIRECTED_REQUEST,
-            "This is not the desk's address",
-            "Open the address that the desk printed when it was started.",
-        ),
-        Outside::WrongOrigin => (
-            StatusCode::FORBIDDEN,
-            "This came from another site",
-            "Nothing was read or changed. Open the address that the desk printed, and go on from there.",
-        ),
-        Outside::NoKey => (
-            StatusCode::UNAUTHORIZED,
-            "The desk does not know this browser",
-            "Open the address that the desk printed when it was started, with its key; a desk that was \
-             started anew has a new one.",
-        ),
-        Outside::WrongKey => (
-            StatusCode::FORBIDDEN,
-            "That is not the key",
-            "Open the address that the desk printed when it was started, or type its code again.",
-        ),
-        Outside::Shut => (
-            StatusCode::TOO_MANY_REQUESTS,
-            "No more codes are taken",
-            "Too many were wrong. Start the desk anew: it will have another code.",
-        ),
-    };
-    bare(status, title, text)
 }
 
 fn with_headers(mut answer: Response) -> Response {
@@ -168,67 +122,39 @@ fn page(status: StatusCode, html: String) -> Response {
     (status, [(CONTENT_TYPE, HTML)], html).into_response()
 }
 
-fn bare(status: StatusCode, title: &str, text: &str) -> Response {
-    let body = html! { p { (text) } "\n" };
-    page(status, frame::bare(title, &body))
-}
-
 fn go(address: &str) -> Response {
     match HeaderValue::from_str(address) {
         Ok(address) => (StatusCode::SEE_OTHER, [(LOCATION, address)]).into_response(),
-        Err(_) => lost(),
+        Err(_) => Away::LOST.into_response(),
     }
 }
 
-/// What nobody should see.
-fn lost() -> Response {
-    bare(
-        StatusCode::INTERNAL_SERVER_ERROR,
-        "Something went wrong here",
-        "Nothing was half written. Go back and try again; if it happens again, the same question at the \
-         terminal says more.",
-    )
+async fn nowhere() -> Away {
+    Away::NOWHERE
 }
 
-async fn nowhere() -> Response {
-    bare(
-        StatusCode::NOT_FOUND,
-        "There is no such page",
-        "The rooms of the desk are at its first address.",
-    )
-}
-
-fn asked_by(uri: &Uri) -> Result<Asked, Response> {
-    let query = uri.query().unwrap_or_default();
-    Asked::read(query.as_bytes())
-        .map_err(|why| bare(StatusCode::BAD_REQUEST, "Not understood", why))
+fn asked_by(uri: &Uri) -> Result<Asked, Away> {
+    Asked::read(uri.query().unwrap_or_default().as_bytes()).map_err(Away::not_understood)
 }
 
 /// The first address: takes the key, then leads to the first room.
-async fn begin(State(desk): Shared, uri: Uri, visitor: Option<Extension<Visitor>>) -> Response {
-    let asked = match asked_by(&uri) {
-        Ok(asked) => asked,
-        Err(refused) => return refused,
-    };
-    match (asked.get("key"), visitor) {
+async fn begin(
+    State(desk): Shared,
+    uri: Uri,
+    visitor: Option<Extension<Visitor>>,
+) -> Result<Response, Away> {
+    match (asked_by(&uri)?.get("key"), visitor) {
         (Some(key), _) => with_key(&desk, key),
-        (None, Some(_)) => go(&format!("/{}", ROOMS[0].name())),
-        (None, None) if desk.door.code().is_some() => go("/enter"),
-        (None, None) => outside(Outside::NoKey),
+        (None, Some(_)) => Ok(go(&format!("/{}", ROOMS[0].name()))),
+        (None, None) if desk.door.code().is_some() => Ok(go("/enter")),
+        (None, None) => Err(Outside::NoKey.into()),
     }
 }
 
-fn with_key(desk: &Desk, key: &str) -> Response {
-    match desk.door.exchange(key) {
-        Ok(cookie) => {
-            let mut answer = go("/");
-            if let Ok(cookie) = HeaderValue::from_str(&cookie) {
-                answer.headers_mut().insert(SET_COOKIE, cookie);
-            }
-            answer
-        }
-        Err(why) => outside(why),
-    }
+fn with_key(desk: &Desk, key: &str) -> Result<Response, Away> {
+    let cookie = desk.door.exchange(key)?;
+    let cookie = HeaderValue::from_str(&cookie).map_err(|_| Away::LOST)?;
+    Ok(([(SET_COOKIE, cookie)], go("/")).into_response())
 }
 
 /// Asks for the code.
@@ -243,49 +169,35 @@ async fn enter() -> Response {
     page(StatusCode::OK, frame::bare("The desk", &body))
 }
 
-async fn entered(State(desk): Shared, body: Body) -> Response {
-    match form(body).await {
-        Ok(asked) => with_key(&desk, asked.get("key").unwrap_or_default()),
-        Err(refused) => refused,
-    }
+async fn entered(State(desk): Shared, body: Body) -> Result<Response, Away> {
+    with_key(&desk, form(body).await?.get("key").unwrap_or_default())
 }
 
 /// A form that was sent.
-async fn form(body: Body) -> Result<Asked, Response> {
-    let refuse = |status, why| Err(bare(status, "Not understood", why));
-    let bytes = match timeout(PATIENCE, to_bytes(body, MOST_BYTES)).await {
-        Ok(Ok(bytes)) => bytes,
-        Ok(Err(_)) => {
-            let why =
-                "More was sent than any form here holds, or it broke off. Nothing was changed.";
-            return refuse(StatusCode::PAYLOAD_TOO_LARGE, why);
-        }
-        Err(_) => {
-            let why = "It took too long to arrive. Nothing was changed.";
-            return refuse(StatusCode::REQUEST_TIMEOUT, why);
-        }
-    };
-    Asked::read(&bytes).or_else(|why| refuse(StatusCode::BAD_REQUEST, why))
+async fn form(body: Body) -> Result<Asked, Away> {
+    match timeout(PATIENCE, to_bytes(body, MOST_BYTES)).await {
+        Ok(Ok(bytes)) => Asked::read(&bytes).map_err(Away::not_understood),
+        Ok(Err(_)) => Err(Away::TOO_MUCH),
+        Err(_) => Err(Away::TOO_SLOW),
+    }
 }
 
 /// A script or the style sheet: a browser that has this version of the program's own keeps it.
-async fn asset(Path(name): Path<String>, headers: HeaderMap) -> Response {
-    let Some((text, kind)) = assets::asset(&name) else {
-        return nowhere().await;
-    };
+async fn asset(Path(name): Path<String>, headers: HeaderMap) -> Result<Response, Away> {
+    let (text, kind) = assets::asset(&name).ok_or(Away::NOWHERE)?;
     let tag = format!("\"{}\"", fingerprint(text));
     let own = [
         (CONTENT_TYPE, kind),
         (CACHE_CONTROL, "no-cache"),
         (ETAG, tag.as_str()),
     ];
-    match headers
+    let is_known = headers
         .get(IF_NONE_MATCH)
-        .is_some_and(|known| known == tag.as_str())
-    {
+        .is_some_and(|known| known == tag.as_str());
+    Ok(match is_known {
         true => (StatusCode::NOT_MODIFIED, own).into_response(),
         false => (own, text).into_response(),
-    }
+    })
 }
 
 /// What the folder holds now, so that a page sees what changed.
@@ -315,24 +227,17 @@ async fn show(
     Extension(visitor): Extension<Visitor>,
     headers: HeaderMap,
     uri: Uri,
-) -> Response {
-    let Some(room) = room_of(&name) else {
-        return nowhere().await;
-    };
-    let asked = match asked_by(&uri) {
-        Ok(asked) => asked,
-        Err(refused) => return refused,
-    };
+) -> Result<Response, Away> {
+    let room = room_of(&name).ok_or(Away::NOWHERE)?;
+    let asked = asked_by(&uri)?;
     let script = has_script(&headers);
     let waiting = Waiting::default();
     let listener = waiting.0.clone();
     let here = Arc::clone(&desk);
     let work = move || shown(&here, room, &asked, script, &listener);
     let listener = waiting.0.clone();
-    desk.turns
-        .take(visitor, listener, work)
-        .await
-        .unwrap_or_else(lost)
+    let answer = desk.turns.take(visitor, listener, work).await;
+    answer.ok_or(Away::LOST)
 }
 
 /// A room as it is asked for.
@@ -453,14 +358,10 @@ async fn answers(
     Path(name): Path<String>,
     Extension(visitor): Extension<Visitor>,
     uri: Uri,
-) -> Response {
-    let Some(room) = room_of(&name).filter(|room| room.stages() > 0) else {
-        return nowhere().await;
-    };
-    let asked = match asked_by(&uri) {
-        Ok(asked) => Arc::new(asked),
-        Err(refused) => return refused,
-    };
+) -> Result<Response, Away> {
+    let room = room_of(&name).filter(|room| room.stages() > 0);
+    let room = room.ok_or(Away::NOWHERE)?;
+    let asked = Arc::new(asked_by(&uri)?);
     let waiting = Waiting::default();
     let listener = waiting.0.clone();
     let (events, stream) = stream::answers(waiting);
@@ -487,7 +388,7 @@ async fn answers(
         // whoever reads no more needs no end
         let _ = events.send(stream::last()).await;
     });
-    stream.into_response()
+    Ok(stream.into_response())
 }
 
 async fn change(
@@ -496,14 +397,9 @@ async fn change(
     Extension(visitor): Extension<Visitor>,
     headers: HeaderMap,
     body: Body,
-) -> Response {
-    let Some(room) = room_of(&name) else {
-        return nowhere().await;
-    };
-    let asked = match form(body).await {
-        Ok(asked) => asked,
-        Err(refused) => return refused,
-    };
+) -> Result<Response, Away> {
+    let room = room_of(&name).ok_or(Away::NOWHERE)?;
+    let asked = form(body).await?;
     let script = has_script(&headers);
     let listener = Listener::default();
     let (of, heard) = (Arc::clone(&desk), listener.clone());
@@ -530,8 +426,6 @@ async fn change(
             }
         }
     };
-    desk.turns
-        .take(visitor, listener, work)
-        .await
-        .unwrap_or_else(lost)
+    let answer = desk.turns.take(visitor, listener, work).await;
+    answer.ok_or(Away::LOST)
 }

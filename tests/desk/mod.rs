@@ -3,6 +3,7 @@
 mod doors;
 mod driven;
 mod seen;
+mod visit;
 
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};

@@ -4,7 +4,22 @@ use super::Desk;
 use super::driven::{Browser, LAPTOP, Look, PHONE};
 
 /// Every room, by what is asked for.
-const ROOMS: [&str; 4] = ["/quote", "/why", "/lessons", "/report"];
+const ROOMS: [&str; 14] = [
+    "/bench",
+    "/bench?file=rowan-bench.job.toml",
+    "/bench?file=rowan-bench.job.toml&packs.pinion=0.97",
+    "/what-if",
+    "/what-if?to.bench.pinion_start=gauge",
+    "/quote",
+    "/drawer",
+    "/files",
+    "/files?file=rowan-215.axle.toml",
+    "/files?file=short.axle.toml&sort=effect",
+    "/why",
+    "/lessons",
+    "/lessons?lesson=2-coupled.md",
+    "/report",
+];
 
 /// That an answer stands in the room.
 const ANSWERED: &str = "!document.querySelector('.working, [aria-busy]')";
