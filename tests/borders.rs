@@ -66,7 +66,7 @@ fn a_library_is_known_in_one_place_only() {
         ("tokio", &["reports/desk/"]),
         ("hyper", &["reports/desk/listening.rs"]),
         ("hyper_util", &["reports/desk/listening.rs"]),
-        ("futures_core", &["reports/desk/stream.rs"]),
+        ("tokio_stream", &["reports/desk/stream.rs"]),
         ("form_urlencoded", &["reports/desk/asked.rs"]),
         ("getrandom", &["reports/desk/door.rs"]),
         ("qrcode", &["reports/desk/mod.rs"]),

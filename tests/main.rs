@@ -18,6 +18,7 @@ mod documents;
 mod drawer_page;
 mod explained;
 mod figures;
+mod finished;
 mod forms;
 mod forms_keys;
 mod gear_sets;

@@ -30,7 +30,7 @@ fn next_in(folder: &Folder, options: &[&str]) -> (i32, String, String) {
 
 /// The first screen of a job, which fits one.
 #[track_caller]
-fn screen(text: &str, options: &[&str]) -> String {
+pub fn screen(text: &str, options: &[&str]) -> String {
     let (code, out, err) = next_in(&bench(text), options);
     assert_eq!(code, 0, "{err}");
     let widest = out.lines().map(|line| line.chars().count()).max();
@@ -39,14 +39,14 @@ fn screen(text: &str, options: &[&str]) -> String {
 }
 
 #[track_caller]
-fn json(text: &str, options: &[&str]) -> Value {
+pub fn json(text: &str, options: &[&str]) -> Value {
     let (code, out, err) = next_in(&bench(text), &[options, &["--json"]].concat());
     assert_eq!(code, 0, "{err}");
     serde_json::from_str(&out).expect("one JSON object")
 }
 
 /// Text in one line, as it is before it is broken into several.
-fn flowing(text: &str) -> String {
+pub fn flowing(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -59,7 +59,7 @@ fn start() -> &'static str {
 }
 
 /// One assembly on set-up bearings whose depth is far off.
-fn deep() -> String {
+pub fn deep() -> String {
     format!(
         "{}[[assemblies]]\non = \"set-up bearings\"\nzero_total = 3.93\npinion = 1.00\nring = 1.99\n\
          far = 2.12\nbacklash = [0.15, 0.17, 0.18, 0.15]\ndrive = -0.35\ncoast = -0.40\n",
@@ -477,25 +477,4 @@ fn packs_that_can_not_be_built_together_are_not_advised() {
     );
     has(&told, "Were every size there, the best would be");
     assert!(!told.contains("Start with"), "{told}");
-}
-
-/// A finished job says so before all else, and is believed to be what it was.
-#[test]
-fn a_finished_job_says_that_it_is() {
-    let done = "\n[done]\nverdict = \"right\"\nhours = 4.5\nsleeves = 1\ncomeback = \"unknown\"\n\
-                date = \"2031-04-09\"\n";
-    let finished = format!("{}{done}", deep());
-    let told = screen(&finished, &[]);
-    has(
-        &flowing(&told),
-        "This job is finished since 2031-04-09: handed over right, 4.5 hours, 1 sleeve, whether it comes \
-         back is not known yet.",
-    );
-    let [before, after] = [deep(), finished].map(|text| json(&text, &[]));
-    assert_eq!(before["belief"], after["belief"]);
-    assert_eq!(before["moves"], after["moves"]);
-    assert_eq!(after["job"]["done"]["verdict"], "right");
-    assert_eq!(after["job"]["done"]["hours"], 4.5);
-    let bare = screen(&format!("{}[done]\n", deep()), &[]);
-    has(&bare, "This job is finished.");
 }

@@ -4,6 +4,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::UNIX_EPOCH;
 
+use serde_json::{Map, Value};
+
 use crate::files::{FileKind, kind_of};
 
 /// Files of a folder that are looked at.
@@ -72,13 +74,13 @@ impl Folder {
         self.of(kind).into_iter().find(|entry| entry.name == name)
     }
 
-    /// What tells whether a file has changed: its name, size and time.
-    pub fn as_it_is(&self) -> Vec<(String, String)> {
+    /// What tells whether a file has changed, by its name: its size and time.
+    pub fn as_it_is(&self) -> Map<String, Value> {
         let listed = self.listed().into_iter().map(|(name, _, what)| {
             let time = what.modified().ok();
             let since = time.and_then(|time| time.duration_since(UNIX_EPOCH).ok());
             let nanoseconds = since.map_or(0, |since| since.as_nanos());
-            (name, format!("{}-{nanoseconds}", what.len()))
+            (name, format!("{}-{nanoseconds}", what.len()).into())
         });
         listed.collect()
     }

@@ -16,6 +16,8 @@ pub struct Page<'a> {
     pub room: &'a str,
     /// What is carried on to other rooms.
     pub carried: &'a Asked,
+    /// The files of the folder as it was made of them, as the news of them says it.
+    pub files_were: String,
     /// What it shows.
     pub body: Markup,
 }
@@ -45,7 +47,7 @@ pub fn whole(page: &Page<'_>) -> String {
                     }
                 } "\n"
                 p id="news" role="status" hidden {} "\n"
-                main id="main" tabindex="-1" { "\n" (page.body) } "\n"
+                main id="main" tabindex="-1" data-files=(page.files_were) { "\n" (page.body) } "\n"
                 footer { p { (CAUTION_IN_SHORT) } } "\n"
             } "\n"
         } "\n"

@@ -4,7 +4,9 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use maud::{Markup, html};
+use serde_json::{Map, Value};
 
+use super::Desk;
 use super::asked::Asked;
 use super::folder::{Entry, Folder};
 use super::known::Known;
@@ -29,10 +31,35 @@ pub struct Here<'a> {
     pub listener: &'a Listener,
     /// What was worked out before.
     pub known: &'a Known,
+    /// The files before any of them was read for this.
+    pub files_were: Map<String, Value>,
 }
 
 /// How well shares are to be known once an answer stands still, percentage points either way.
 const WITHIN: f64 = 0.3;
+
+impl<'a> Here<'a> {
+    /// Somebody asks.
+    pub fn new(desk: &'a Desk, asked: &'a Asked, script: bool, listener: &'a Listener) -> Self {
+        Self {
+            folder: &desk.folder,
+            asked,
+            script,
+            listener,
+            known: &desk.known,
+            files_were: desk.folder.as_it_is(),
+        }
+    }
+
+    /// The same, asking something else.
+    pub fn asking<'b>(&'b self, asked: &'b Asked) -> Here<'b> {
+        Here {
+            asked,
+            files_were: self.files_were.clone(),
+            ..*self
+        }
+    }
+}
 
 impl Here<'_> {
     /// The file of a kind that was asked for, or the one to begin with; `None` where there is none of that
@@ -154,10 +181,7 @@ impl Here<'_> {
         };
         let files = [file(FileKind::Axle, "axle"), file(FileKind::Shop, "shop")];
         let parts = ["gears", "bearings", "have"].map(|name| self.asked.get(name));
-        format!(
-            "{what} {stage} {files:?} {parts:?} {:?}",
-            self.folder.as_it_is()
-        )
+        format!("{what} {stage} {files:?} {parts:?} {:?}", self.files_were)
     }
 
     /// What was worked out of the axle and shop before, at this stage.

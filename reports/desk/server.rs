@@ -16,6 +16,8 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use axum::{Extension, Router};
 use maud::{Markup, html};
+use serde_json::Value;
+use tokio::select;
 use tokio::time::timeout;
 
 use super::asked::{Asked, MOST_BYTES};
@@ -202,12 +204,7 @@ async fn asset(Path(name): Path<String>, headers: HeaderMap) -> Result<Response,
 
 /// What the folder holds now, so that a page sees what changed.
 async fn news(State(desk): Shared) -> Response {
-    let files = desk.folder.as_it_is();
-    let files: serde_json::Map<_, _> = files
-        .into_iter()
-        .map(|(name, tag)| (name, tag.into()))
-        .collect();
-    let text = serde_json::Value::from(files).to_string();
+    let text = Value::from(desk.folder.as_it_is()).to_string();
     ([(CONTENT_TYPE, "application/json")], text).into_response()
 }
 
@@ -248,13 +245,7 @@ fn shown(
     script: bool,
     listener: &Listener,
 ) -> Response {
-    let here = Here {
-        folder: &desk.folder,
-        asked,
-        script,
-        listener,
-        known: &desk.known,
-    };
+    let here = Here::new(desk, asked, script, listener);
     match here.are_listed().and_then(|()| room.show(&here)) {
         Ok(Shown::View(view)) => in_room(&here, room, view, StatusCode::OK),
         Ok(Shown::Whole(html)) => {
@@ -329,6 +320,7 @@ fn in_room(here: &Here<'_>, room: &dyn Room, view: View, status: StatusCode) -> 
         title: &view.title,
         room: room.name(),
         carried: &carried,
+        files_were: Value::from(here.files_were.clone()).to_string(),
         body,
     });
     page(status, html)
@@ -362,26 +354,28 @@ async fn answers(
     let room = room_of(&name).filter(|room| room.stages() > 0);
     let room = room.ok_or(Away::NOWHERE)?;
     let asked = Arc::new(asked_by(&uri)?);
-    let waiting = Waiting::default();
-    let listener = waiting.0.clone();
-    let (events, stream) = stream::answers(waiting);
+    let listener = Listener::default();
+    let (events, stream) = stream::answers();
     tokio::spawn(async move {
         for stage in 0..room.stages() {
             let (of, asked, heard) = (Arc::clone(&desk), Arc::clone(&asked), listener.clone());
             let work = move || {
-                let here = Here {
-                    folder: &of.folder,
-                    asked: &asked,
-                    script: true,
-                    listener: &heard,
-                    known: &of.known,
-                };
+                let here = Here::new(&of, &asked, true, &heard);
                 live(&here, room, stage).into_string()
             };
-            let piece = desk.turns.take(visitor, listener.clone(), work).await;
-            let piece =
-                piece.unwrap_or_else(|| frame::refused("Something went wrong here.").into_string());
-            if listener.is_gone() || events.send(stream::piece(&piece)).await.is_err() {
+            let piece = select! {
+                piece = desk.turns.take(visitor, listener.clone(), work) => piece,
+                () = events.closed() => {
+                    listener.leave();
+                    return;
+                }
+            };
+            let lost = || frame::refused("Something went wrong here.").into_string();
+            if events
+                .send(stream::piece(&piece.unwrap_or_else(lost)))
+                .await
+                .is_err()
+            {
                 return;
             }
         }
@@ -404,13 +398,7 @@ async fn change(
     let listener = Listener::default();
     let (of, heard) = (Arc::clone(&desk), listener.clone());
     let work = move || {
-        let here = Here {
-            folder: &of.folder,
-            asked: &asked,
-            script,
-            listener: &heard,
-            known: &of.known,
-        };
+        let here = Here::new(&of, &asked, script, &heard);
         // one change at a time, each seen by the next
         let changed = {
             let _writing = of.writing.lock().unwrap_or_else(PoisonError::into_inner);

@@ -22,7 +22,8 @@ const ROOMS: [&str; 14] = [
 ];
 
 /// That an answer stands in the room.
-const ANSWERED: &str = "!document.querySelector('.working, [aria-busy]')";
+const ANSWERED: &str =
+    "document.readyState === 'complete' && !document.querySelector('.working, [aria-busy=true]')";
 
 fn looked_at(test: &str, look: Look) {
     let Some(browser) = Browser::open(test, look) else {

@@ -2,7 +2,9 @@
 import { swap } from "./live.js";
 
 const OFTEN = 1500;
-let known = null;
+// the files that the page was made of
+let known = {};
+const ofPage = () => JSON.parse(document.getElementById("main").dataset.files ?? "{}");
 
 async function look() {
   const answer = await fetch("/news");
@@ -31,7 +33,7 @@ export function begin(prepare) {
     }
     if (now === null) return;
     if (said.textContent.startsWith("The desk does not answer")) say("");
-    const names = known === null ? [] : changed(known, now);
+    const names = changed(known, now);
     known = now;
     if (names.length === 0) return;
     const begun = document.querySelector("form[method=post][data-touched]");
@@ -41,11 +43,12 @@ export function begin(prepare) {
       await swap(location.href, {}, prepare);
     }
   };
+  known = ofPage();
+  // what this page changed itself is no news to it
+  document.addEventListener("desk:changed", () => {
+    known = ofPage();
+    say("");
+  });
   setInterval(tick, OFTEN);
   document.addEventListener("visibilitychange", tick);
-  tick();
-  // what this page changes itself is no news to it
-  document.addEventListener("desk:changed", async () => {
-    known = await look();
-  });
 }

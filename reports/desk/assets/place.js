@@ -32,7 +32,9 @@ export function restore(part, place) {
   }
   for (const [id, value] of place.typed) {
     const typed = document.getElementById(id);
-    if (typed) typed.value = value;
+    if (!typed || typed.value === value) continue;
+    typed.value = value;
+    typed.form?.setAttribute("data-touched", "");
   }
   const field = place.focus && document.getElementById(place.focus);
   if (field) {

@@ -7,7 +7,7 @@ use crate::cli::{Causes, Dated, Decimals, Find, Follow};
 use crate::desk::here::{Here, choice};
 use crate::faces::html;
 use crate::questions::context::Failure;
-use crate::questions::{Reply, causes, follow};
+use crate::questions::{causes, follow};
 
 /// The room.
 pub struct Why;
@@ -79,12 +79,14 @@ impl Room for Why {
             seed: 1,
             json: false,
         })?;
-        let Reply { answer, .. } = story;
+        let mut story = story.answer.tell();
+        // said once on a page
+        story.cautions.clear();
         Ok(html! {
             (html::part(&why))
             details class="more" open[here.asked.get("find").is_some()] { "\n"
                 summary { "One rebuild step by step" } "\n"
-                (html::part(&answer.tell()))
+                (html::part(&story))
             } "\n"
         })
     }

@@ -119,7 +119,7 @@ fn entry(of: &Control, id: &str, described: Option<&str>) -> Markup {
         }
         ControlKind::Tooth => html! {
             (typed("text", None, true))
-            span class="flank" { (PreEscaped(svg::blank_tooth())) } "\n"
+            span class="flank" { (PreEscaped(svg::tooth_to_touch())) } "\n"
         },
     }
 }

@@ -45,15 +45,19 @@ pub fn file(figure: &Figure, made: &Made) -> String {
 
 /// A blank tooth flank in a form: its label beside it says what it is.
 pub fn blank_tooth() -> String {
-    let ([x, y], depth) = tooth::MIDDLE_OF_BLANK;
-    // where somebody may touch it: the middle of the tooth, and its depth there
-    let told = format!("<svg data-middle=\"{x} {y}\" data-depth=\"{depth}\" ");
-    tooth::blank(None).unlabelled().replacen("<svg ", &told, 1)
+    tooth::blank(None).unlabelled()
 }
 
 /// The same with a pattern on it, up the profile by this share of the tooth, + toward the top.
 pub fn marked_tooth(profile: f64) -> String {
     tooth::blank(Some(profile)).unlabelled()
+}
+
+/// A blank tooth flank to touch: it says where the middle of the tooth is, and how deep it is there.
+pub fn tooth_to_touch() -> String {
+    let ([x, y], depth) = tooth::MIDDLE_OF_BLANK;
+    let told = format!("<svg data-middle=\"{x} {y}\" data-depth=\"{depth}\" ");
+    blank_tooth().replacen("<svg ", &told, 1)
 }
 
 fn drawn(chart: &Chart) -> Drawing {

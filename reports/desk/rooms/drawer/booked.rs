@@ -119,10 +119,7 @@ pub fn begin(here: &Here<'_>) -> Result<Changed, Failure> {
     };
     let levels = match here.asked.get("at") {
         // planned for the share of jobs asked for, whatever may be spent today
-        Some("levels") => Some(planned(&Here {
-            asked: &state(here).without(super::BUDGET),
-            ..*here
-        })?),
+        Some("levels") => Some(planned(&here.asking(&state(here).without(super::BUDGET)))?),
         _ => None,
     };
     let count =

@@ -1,0 +1,30 @@
+//! A job file that says how its job ended.
+
+use crate::given::has;
+use crate::next::{deep, flowing, json, screen};
+
+/// A finished job says so before all else, and is believed to be what it was.
+#[test]
+fn a_finished_job_says_that_it_is() {
+    let done = "\n[done]\nverdict = \"right\"\nhours = 4.5\nsleeves = 1\ncomeback = \"unknown\"\n\
+                date = \"2031-04-09\"\n";
+    let finished = format!("{}{done}", deep());
+    let told = screen(&finished, &[]);
+    has(
+        &flowing(&told),
+        "This job is finished since 2031-04-09: handed over right, 4.5 hours, 1 sleeve, whether it comes \
+         back is not known yet.",
+    );
+    let [before, after] = [deep(), finished].map(|text| json(&text, &[]));
+    assert_eq!(before["belief"], after["belief"]);
+    assert_eq!(before["moves"], after["moves"]);
+    let told = &after["job"]["done"];
+    assert_eq!(
+        (&told["verdict"], &told["hours"]),
+        (&"right".into(), &4.5.into())
+    );
+    has(
+        &screen(&format!("{}[done]", deep()), &[]),
+        "This job is finished.",
+    );
+}
