@@ -47,13 +47,13 @@ impl Asked {
             .map(|(name, value)| (name.as_str(), value.trim()))
     }
 
-    /// Those under these names alone.
+    /// The first under each of these names alone.
     pub fn only(&self, names: &[&str]) -> Self {
-        let kept = self
-            .0
-            .iter()
-            .filter(|(name, _)| names.contains(&name.as_str()));
-        Self(kept.cloned().collect())
+        let found = names.iter().filter_map(|name| {
+            let value = self.get(name)?;
+            Some(((*name).to_owned(), value.to_owned()))
+        });
+        Self(found.collect())
     }
 
     /// The same with another value under a name.
@@ -103,7 +103,7 @@ mod tests {
         let query = address.strip_prefix("/quote?").expect("a query");
         assert_eq!(Asked::read(query.as_bytes()), Ok(asked.clone()));
         assert_eq!(
-            asked.only(&["axle"]).with("axle", "c").address("/"),
+            asked.only(&["axle", "none"]).with("axle", "c").address("/"),
             "/?axle=c"
         );
     }

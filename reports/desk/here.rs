@@ -5,12 +5,13 @@ use std::sync::Arc;
 
 use maud::{Markup, html};
 use serde_json::{Map, Value};
+use shimcast_sim::shop::Job;
 
 use super::Desk;
 use super::asked::Asked;
 use super::folder::{Entry, Folder};
 use super::known::Known;
-use crate::cli::{Effort, Files, Job, Renew, Renewed};
+use crate::cli::{self, Effort, Files, Renew, Renewed};
 use crate::files::{FileKind, Loaded, Source, load, load_shop};
 use crate::progress::Listener;
 use crate::questions::context::{Failure, failure};
@@ -111,13 +112,17 @@ impl Here<'_> {
         Ok(())
     }
 
-    /// The shop that works on the axle, where one says so.
+    /// The shop that works on the axle, or else one that says which jobs it does.
     fn shop_of(&self, shops: &[Entry]) -> Option<usize> {
-        let axle = self.file(FileKind::Axle, "axle").ok()??.name;
-        shops.iter().position(|shop| {
-            let loaded = load_shop(&Source::File(shop.path.clone()), &[]);
-            loaded.is_ok_and(|loaded| loaded.shop.jobs.iter().any(|job| job.axle == axle))
-        })
+        let axle = self.file(FileKind::Axle, "axle").ok().flatten();
+        let loaded = |shop: &Entry| load_shop(&Source::File(shop.path.clone()), &[]).ok();
+        let jobs = |shop| loaded(shop).map_or_else(Vec::new, |loaded| loaded.shop.jobs);
+        let all: Vec<_> = shops.iter().map(jobs).collect();
+        let of_axle = axle.and_then(|axle| {
+            let is_its = |jobs: &Vec<Job>| jobs.iter().any(|job| job.axle == axle.name);
+            all.iter().position(is_its)
+        });
+        of_axle.or_else(|| all.iter().position(|jobs| !jobs.is_empty()))
     }
 
     /// The axle and the shop.
@@ -212,8 +217,8 @@ impl Here<'_> {
     }
 
     /// The job that is asked about, with this many rebuilds or as many as it takes.
-    pub fn job(&self, rebuilds: Option<u64>) -> Result<Job, Failure> {
-        Ok(Job {
+    pub fn job(&self, rebuilds: Option<u64>) -> Result<cli::Job, Failure> {
+        Ok(cli::Job {
             files: self.files()?,
             renewed: self.renewed(),
             effort: Effort {

@@ -4,7 +4,6 @@
 use maud::{Markup, html};
 
 use super::asked::Asked;
-use super::here::CARRIED;
 use crate::document::{Control, Controls};
 
 /// Hidden fields: the text that was seen, and what every field stood at.
@@ -37,10 +36,10 @@ pub struct Sent {
 }
 
 impl Sent {
-    /// What was changed by hand, of all that was sent.
-    pub fn of(asked: &Asked) -> Self {
+    /// What was changed by hand, of all that was sent besides what is carried from page to page.
+    pub fn of(asked: &Asked, carried: &[&str]) -> Self {
         let was = Asked::read(asked.get(WAS).unwrap_or_default().as_bytes()).unwrap_or_default();
-        let own = |name: &str| OWN.contains(&name) || CARRIED.contains(&name);
+        let own = |name: &str| OWN.contains(&name) || carried.contains(&name);
         let fields = asked.pairs().filter(|(name, _)| !own(name));
         let changed = fields.filter(|(name, typed)| was.get(name).unwrap_or_default() != *typed);
         Self {
@@ -111,7 +110,7 @@ mod tests {
         let html = carried("00", &group(["1", ""])).into_string();
         assert!(html.contains("value=\"a=1&amp;b=\""), "{html}");
         let asked = Asked::read(b"seen=00&was=a%3D1%26b%3D&axle=x&do=save&a=1&b=2").expect("pairs");
-        let sent = Sent::of(&asked);
+        let sent = Sent::of(&asked, &["axle"]);
         assert_eq!(sent.changed, [("b".to_owned(), "2".to_owned())]);
         // another tab has changed both meanwhile
         let mut now = group(["5", "6"]);

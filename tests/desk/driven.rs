@@ -149,11 +149,12 @@ impl Browser {
     pub fn until(&self, script: &str, what: &str) {
         let started = Instant::now();
         while self.eval(&format!("!!({script})")) != Value::Bool(true) {
-            assert!(
-                started.elapsed() < PATIENCE,
-                "{what}: never\n{}",
-                self.text("body")
-            );
+            if started.elapsed() > PATIENCE {
+                let picture = std::env::temp_dir().join("shimcast-desk.png");
+                self.screenshot(&picture);
+                let (at, text) = (self.at(), self.text("body"));
+                panic!("{what}: never; seen in {}\n{at}\n{text}", picture.display());
+            }
             std::thread::sleep(LOOK);
         }
     }

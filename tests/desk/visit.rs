@@ -102,7 +102,7 @@ fn a_newcomer_gets_from_an_empty_folder_to_a_printed_sheet() {
     assert!(job.contains("backlash = [0.22, 0.24, 0.25, 0.23]"), "{job}");
     // the sheet, filled in
     browser.click("a[href*='page=sheet']");
-    browser.until("document.body.innerText.includes('0.22')", "the sheet");
+    browser.until("document.querySelector('.sheet')", "the sheet");
     assert!(
         browser.text("body").contains("Red pickup, front"),
         "{}",

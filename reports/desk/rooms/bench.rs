@@ -5,6 +5,7 @@ use std::sync::Arc;
 use maud::{Markup, html};
 
 use super::{Changed, Room, Shown, View};
+use crate::desk::asked::Asked;
 use crate::desk::folder::Entry;
 use crate::desk::here::{Here, choice, not_listed};
 use crate::desk::sent::{Sent, carried, changed_meanwhile};
@@ -22,6 +23,8 @@ pub struct Bench;
 
 const PATH: &str = "/bench";
 const SEED: u64 = 1;
+/// What is carried from page to page: a job says itself which axle and parts it is about.
+const BESIDE: [&str; 2] = ["shop", "have"];
 
 impl Room for Bench {
     fn name(&self) -> &'static str {
@@ -84,6 +87,18 @@ impl Room for Bench {
     }
 }
 
+fn beside(here: &Here<'_>) -> Asked {
+    here.asked.only(&BESIDE)
+}
+
+fn hidden(here: &Here<'_>) -> Markup {
+    html! {
+        @for (name, value) in beside(here).pairs() {
+            input type="hidden" name=(name) value=(value); "\n"
+        }
+    }
+}
+
 /// The job that is asked for.
 fn job(here: &Here<'_>) -> Result<Option<Entry>, Failure> {
     let Some(name) = here.asked.get("file") else {
@@ -140,17 +155,17 @@ fn jobs(here: &Here<'_>, refused: Option<Controls>) -> Result<View, Failure> {
         } @else {
             ul class="jobs" { "\n"
                 @for job in &all {
-                    li { a href=(here.carried().with("file", &job.name).address(PATH)) {
+                    li { a href=(beside(here).with("file", &job.name).address(PATH)) {
                         (named(job)) " " span class="unit" { (job.name) }
                     } } "\n"
                 }
             } "\n"
         }
         @if here.folder.of(FileKind::Axle).is_empty() {
-            p { "A job needs an axle file: " a href=(here.carried().address("/files")) { "Files" } " begins with one." } "\n"
+            p { "A job needs an axle file: " a href=(beside(here).address("/files")) { "Files" } " begins with one." } "\n"
         } @else {
             form method="post" action=(PATH) { "\n"
-                (here.hidden())
+                (hidden(here))
                 (html::controls(&fields))
                 div class="actions" { button class="first" { "Begin this job" } } "\n"
             } "\n"
@@ -213,9 +228,8 @@ fn begin_job(here: &Here<'_>) -> Result<Changed, Failure> {
             let name = path
                 .file_name()
                 .map(|name| name.to_string_lossy().into_owned());
-            let carried = here.carried().without("axle");
             Ok(Changed::Go(
-                carried
+                beside(here)
                     .with("file", &name.unwrap_or_default())
                     .address(PATH),
             ))
@@ -223,7 +237,7 @@ fn begin_job(here: &Here<'_>) -> Result<Changed, Failure> {
         Err(Unwritten::Refused(refused)) => {
             let fields = new_job_controls(folder, &refused).map_err(|all| failure(&all))?;
             let mut fields = [fields];
-            Sent::of(here.asked).put_into(&mut fields);
+            Sent::of(here.asked, &BESIDE).put_into(&mut fields);
             let [fields] = fields;
             Ok(Changed::Not(jobs(here, Some(fields))?))
         }
@@ -257,13 +271,13 @@ impl Open {
 
     fn view(&self, here: &Here<'_>, fields: Vec<Controls>, above: Markup) -> View {
         let name = &self.entry.name;
-        let asked = here.carried().with("file", name);
+        let asked = beside(here).with("file", name);
         let set = html! {
             (above)
             (self.to_do(here))
             (with_which(here, name))
             form method="post" action=(PATH) data-change="each" { "\n"
-                (here.hidden())
+                (hidden(here))
                 input type="hidden" name="file" value=(name); "\n"
                 (carried(&self.seen, &fields))
                 @for group in &fields { (html::controls(group)) }
@@ -277,7 +291,7 @@ impl Open {
             } "\n"
             div class="actions" { "\n"
                 a href=(asked.with("page", "sheet").address(PATH)) { "Job sheet, filled in" } "\n"
-                a href=(here.carried().address(PATH)) { "All jobs" } "\n"
+                a href=(beside(here).address(PATH)) { "All jobs" } "\n"
             } "\n"
         };
         let title = named(&self.entry);
@@ -312,7 +326,7 @@ impl Open {
         let stops = answer.stops();
         html! {
             form class="packs" method="get" action=(PATH) data-live { "\n"
-                (here.hidden())
+                (hidden(here))
                 input type="hidden" name="file" value=(self.entry.name); "\n"
                 (html::controls(&stops))
                 button class="quiet" { "Show" } "\n"
@@ -324,7 +338,7 @@ impl Open {
 /// Writes what was filled in, then what else was asked for.
 fn change(here: &Here<'_>, entry: Entry) -> Result<Changed, Failure> {
     let mut open = Open::of(here, entry)?;
-    let sent = Sent::of(here.asked);
+    let sent = Sent::of(here.asked, &BESIDE);
     let with_entries = |open: &Open, refused: &[_]| {
         let mut fields = controls(&open.file, &open.loaded, refused);
         sent.put_into(&mut fields);
@@ -335,8 +349,8 @@ fn change(here: &Here<'_>, entry: Entry) -> Result<Changed, Failure> {
         let view = open.view(here, with_entries(&open, &[]), above);
         return Ok(Changed::Meanwhile(view));
     }
-    let beside = (&open.loaded, &open.shop, [].as_slice());
-    match fill_in(&mut open.file, beside, &sent.changed) {
+    let read = (&open.loaded, &open.shop, [].as_slice());
+    match fill_in(&mut open.file, read, &sent.changed) {
         Ok(_) => {}
         Err(Unwritten::Refused(refused)) => {
             let fields = with_entries(&open, &refused);
@@ -349,7 +363,7 @@ fn change(here: &Here<'_>, entry: Entry) -> Result<Changed, Failure> {
         Some("back") => take_back(&mut open.file).map_err(Failure::BadInput)?,
         _ => {}
     }
-    let asked = here.carried().with("file", &open.entry.name);
+    let asked = beside(here).with("file", &open.entry.name);
     Ok(Changed::Go(asked.address(PATH)))
 }
 

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use super::{Changed, Room, Shown, View};
 use crate::cli::{Check, Files as Named};
 use crate::desk::folder::Entry;
-use crate::desk::here::{Here, choice, not_listed};
+use crate::desk::here::{CARRIED, Here, choice, not_listed};
 use crate::desk::sent::{self, Sent, changed_meanwhile};
 use crate::document::Controls;
 use crate::faces::html;
@@ -295,7 +295,7 @@ fn by_their_effect(
 /// Writes what was typed.
 fn write(here: &Here<'_>, entry: &Entry) -> Result<Changed, Failure> {
     let file = form_file(here, entry)?;
-    let sent = Sent::of(here.asked);
+    let sent = Sent::of(here.asked, &CARRIED);
     match send(&file, &sent.seen, &sent.changed) {
         Ok(forms::Sent::Written | forms::Sent::AsItWas) => Ok(Changed::Go(address_of(here, entry))),
         Ok(forms::Sent::Wrong(form)) => Ok(Changed::Not(view(here, entry, *form, html! {})?)),
@@ -311,7 +311,7 @@ fn write(here: &Here<'_>, entry: &Entry) -> Result<Changed, Failure> {
 
 /// Puts the file back as it was before the last change.
 fn back(here: &Here<'_>, entry: &Entry) -> Result<Changed, Failure> {
-    match put_back(&entry.path, &Sent::of(here.asked).seen) {
+    match put_back(&entry.path, &Sent::of(here.asked, &CARRIED).seen) {
         Ok(()) => Ok(Changed::Go(address_of(here, entry))),
         Err(NotWritten::Changed(_)) => {
             let form = form(&form_file(here, entry)?).map_err(|refused| failed(&refused))?;
