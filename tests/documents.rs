@@ -175,6 +175,10 @@ fn every_example_in_the_help_works() {
     ] {
         let help = works(&words(&format!("{command} --help")), "help");
         for example in examples(&help) {
+            // it goes on until it is ended: `tests/desk` opens it
+            if example.first().is_some_and(|word| word == "desk") {
+                continue;
+            }
             works(&shortened(&example), command);
             tried += 1;
         }

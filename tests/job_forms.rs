@@ -149,7 +149,7 @@ fn what_is_filled_in_is_written_as_people_say_it_and_comments_stay() {
         &after,
         "mark_old    = -0.0254                  # as etched on the pinion that came out",
     );
-    has(&after, "backlash = [0.1524, 0.1778, 0.1778, 0.1524]\n");
+    has(&after, "backlash = [ 0.1524, 0.1778, 0.1778, 0.1524 ]\n");
     assert!(!after.contains("\ngauge "), "{after}");
     let job = load_job(&folder.path(JOB), &Source::BuiltIn, &[]).unwrap_or_else(|e| panic!("{e}"));
     assert_eq!(job.bench.assemblies[1].drive, Some(-0.05));

@@ -10,7 +10,7 @@ use crate::document::{Control, Controls};
 const SEEN: &str = "seen";
 const WAS: &str = "was";
 /// Names that are no fields of a file.
-const OWN: [&str; 5] = [SEEN, WAS, "do", "file", "sort"];
+const OWN: [&str; 6] = [SEEN, WAS, "do", "file", "sort", "keys"];
 
 /// What a form carries besides its fields.
 pub fn carried(seen: &str, groups: &[Controls]) -> Markup {

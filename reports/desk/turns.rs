@@ -68,3 +68,54 @@ impl Turns {
         run.await.ok()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::atomic::{AtomicUsize, Ordering};
+    use std::time::Duration;
+
+    use tokio::runtime::Builder;
+
+    use super::*;
+
+    #[test]
+    fn nobody_has_more_than_their_turns_and_a_panic_is_no_answer() {
+        let runtime = Builder::new_multi_thread().build().expect("a runtime");
+        let turns = Arc::new(Turns::default());
+        let [now, most] = [(), ()].map(|()| Arc::new(AtomicUsize::new(0)));
+        runtime.block_on(async {
+            let runs: Vec<_> = (0..20)
+                .map(|_| {
+                    let (turns, now, most) =
+                        (Arc::clone(&turns), Arc::clone(&now), Arc::clone(&most));
+                    tokio::spawn(async move {
+                        let work = move || {
+                            most.fetch_max(
+                                now.fetch_add(1, Ordering::SeqCst) + 1,
+                                Ordering::SeqCst,
+                            );
+                            std::thread::sleep(Duration::from_millis(3));
+                            now.fetch_sub(1, Ordering::SeqCst);
+                        };
+                        turns.take(Visitor(1), Listener::default(), work).await
+                    })
+                })
+                .collect();
+            for run in runs {
+                assert_eq!(run.await.expect("a run"), Some(()));
+            }
+            assert_eq!(most.load(Ordering::SeqCst), EACH);
+            let panicked = turns
+                .take(Visitor(2), Listener::default(), || panic!("as meant"))
+                .await;
+            assert_eq!(panicked, None::<()>);
+            let gone = Listener::default();
+            gone.leave();
+            assert_eq!(turns.take(Visitor(2), gone, || 1).await, None);
+            assert_eq!(
+                turns.take(Visitor(2), Listener::default(), || 1).await,
+                Some(1)
+            );
+        });
+    }
+}

@@ -2,14 +2,16 @@
 
 mod doors;
 mod driven;
+mod kept;
 mod seen;
 mod visit;
 
 use std::fs;
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{Read, Write};
 use std::net::TcpStream;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
+use std::sync::Mutex;
 use std::time::Duration;
 
 use crate::given::Folder;
@@ -19,8 +21,8 @@ const PATIENCE: Duration = Duration::from_secs(60);
 
 /// A desk that is open on a folder of its own.
 pub struct Desk {
-    child: Child,
-    folder: Folder,
+    child: Mutex<Child>,
+    folder: Option<Folder>,
     pub port: u16,
     pub key: String,
     pub cookie: String,
@@ -58,17 +60,32 @@ impl Desk {
 
     /// On a folder as it is.
     pub fn on(folder: Folder) -> Self {
+        Self::with(folder, &[]).0
+    }
+
+    /// The same with options; gives what it said as well.
+    pub fn with(folder: Folder, options: &[&str]) -> (Self, String) {
         let mut child = Command::new(env!("CARGO_BIN_EXE_shimcast"))
             .args(["desk", "--no-open"])
             .arg(folder.path(""))
+            .args(options)
             .stdin(Stdio::null())
             .stdout(Stdio::piped())
             .stderr(Stdio::inherit())
             .spawn()
             .expect("the program starts");
-        let out = child.stdout.take().expect("stdout");
-        let mut lines = BufReader::new(out).lines().map_while(Result::ok);
-        let address = lines
+        let mut out = child.stdout.take().expect("stdout");
+        let mut said = Vec::new();
+        // all of it is said at once
+        while !said.ends_with(b"\n") {
+            let mut more = [0; 65536];
+            let read = out.read(&mut more).expect("what it says");
+            assert!(read > 0, "it ended");
+            said.extend(&more[..read]);
+        }
+        let said = String::from_utf8(said).expect("text");
+        let address = said
+            .lines()
             .find(|line| line.contains("/?key="))
             .expect("an address");
         let address = address
@@ -77,8 +94,8 @@ impl Desk {
             .expect("this machine");
         let (port, key) = address.split_once("/?key=").expect("a key");
         let mut desk = Self {
-            child,
-            folder,
+            child: Mutex::new(child),
+            folder: Some(folder),
             port: port.parse().expect("a port"),
             key: key.to_owned(),
             cookie: String::new(),
@@ -86,7 +103,40 @@ impl Desk {
         let let_in = desk.ask("GET", &format!("/?key={}", desk.key), &[], "");
         let cookie = let_in.header("set-cookie").expect("a cookie");
         desk.cookie = cookie.split(';').next().expect("a pair").to_owned();
-        desk
+        (desk, said)
+    }
+
+    /// Ends it at once, whatever it is doing.
+    pub fn kill(&self) {
+        let mut child = self.child.lock().expect("the process");
+        child.kill().expect("it was running");
+        child.wait().expect("its end");
+    }
+
+    /// The folder that it worked in, without the desk.
+    pub fn into_folder(mut self) -> Folder {
+        self.folder.take().expect("a folder")
+    }
+
+    fn folder(&self) -> &Folder {
+        self.folder.as_ref().expect("a folder")
+    }
+
+    /// A request of which nothing is read.
+    pub fn begin(&self, path: &str) -> TcpStream {
+        let mut stream = self.connect();
+        let request = self.request("GET", path, &[], "");
+        stream.write_all(&request).expect("a request");
+        stream
+    }
+
+    /// A form that may find nobody any more.
+    pub fn try_post(&self, path: &str, body: &str) {
+        let origin = format!("Origin: http://127.0.0.1:{}", self.port);
+        if let Ok(mut stream) = TcpStream::connect(("127.0.0.1", self.port)) {
+            let _ = stream.write_all(&self.request("POST", path, &[&origin], body));
+            answer(&mut stream);
+        }
     }
 
     /// The address of a path.
@@ -95,12 +145,12 @@ impl Desk {
     }
 
     pub fn path(&self, name: &str) -> std::path::PathBuf {
-        self.folder.path(name)
+        self.folder().path(name)
     }
 
     /// All files of the folder, as they are to the byte.
     pub fn files(&self) -> Vec<(String, Vec<u8>)> {
-        let entries = fs::read_dir(self.folder.path("")).expect("the folder");
+        let entries = fs::read_dir(self.folder().path("")).expect("the folder");
         let mut all: Vec<(String, Vec<u8>)> = entries
             .map(|entry| {
                 let entry = entry.expect("a file");
@@ -114,7 +164,13 @@ impl Desk {
 
     /// Bytes as they are, and what comes back until the other end closes.
     pub fn send(&self, bytes: &[u8]) -> Answer {
-        let mut stream = self.connect();
+        self.send_to(&format!("127.0.0.1:{}", self.port), bytes)
+    }
+
+    /// The same to another of its addresses.
+    pub fn send_to(&self, address: &str, bytes: &[u8]) -> Answer {
+        let mut stream = TcpStream::connect(address).expect("a connection");
+        stream.set_read_timeout(Some(PATIENCE)).expect("a timeout");
         // the other end may have had enough before all of it is sent
         let _ = stream.write_all(bytes);
         answer(&mut stream)
@@ -162,19 +218,22 @@ impl Desk {
     /// Asks it to end as Ctrl-C does, and gives its exit code.
     #[cfg(unix)]
     pub fn interrupt(&mut self) -> Option<i32> {
+        let child = self.child.get_mut().expect("the process");
         let told = Command::new("kill")
-            .args(["-INT", &self.child.id().to_string()])
+            .args(["-INT", &child.id().to_string()])
             .status();
         assert!(told.is_ok_and(|status| status.success()));
-        self.child.wait().expect("it ends").code()
+        child.wait().expect("it ends").code()
     }
 }
 
 impl Drop for Desk {
     fn drop(&mut self) {
         // one that has ended already needs no end
-        let _ = self.child.kill();
-        let _ = self.child.wait();
+        if let Ok(child) = self.child.get_mut() {
+            let _ = child.kill();
+            let _ = child.wait();
+        }
     }
 }
 

@@ -11,7 +11,7 @@ use crate::desk::here::{Here, choice, not_listed};
 use crate::desk::sent::{Sent, carried, changed_meanwhile};
 use crate::document::{AT_WORK, Block, ControlKind, Controls, Document};
 use crate::faces::{form, html};
-use crate::files::{Edited, FileKind, Group, Loaded, Source, load_job};
+use crate::files::{Booking, Counts, Edited, FileKind, Group, Loaded, Said, Source, load_job};
 use crate::questions::bench::{
     OfJob, OnTheBench, Unwritten, axle_of, begin, controls, fill_in, filled_sheet, new_job,
     new_job_controls, on_the_bench, take_back,
@@ -276,7 +276,7 @@ impl Open {
             (above)
             (self.to_do(here))
             (with_which(here, name))
-            form method="post" action=(PATH) data-change="each" { "\n"
+            form method="post" action=(PATH) data-change="each" autocomplete="off" { "\n"
                 (hidden(here))
                 input type="hidden" name="file" value=(name); "\n"
                 (carried(&self.seen, &fields))
@@ -286,6 +286,10 @@ impl Open {
                     button name="do" value="next" { "Next assembly, with the packs advised" } "\n"
                     @if self.file.entries("assemblies") > 0 {
                         button name="do" value="back" { "Take the last assembly out" } "\n"
+                        @if let Some(count) = here.asked.get("have")
+                            && self.file.stated(Group::Under(&["done"]), "booked").is_none() {
+                            button name="do" value="book" { "Finished: its shims out of " (count) } "\n"
+                        }
                     }
                 } "\n"
             } "\n"
@@ -325,7 +329,7 @@ impl Open {
         };
         let stops = answer.stops();
         html! {
-            form class="packs" method="get" action=(PATH) data-live { "\n"
+            form class="packs" method="get" action=(PATH) data-live autocomplete="off" { "\n"
                 (hidden(here))
                 input type="hidden" name="file" value=(self.entry.name); "\n"
                 (html::controls(&stops))
@@ -361,11 +365,46 @@ fn change(here: &Here<'_>, entry: Entry) -> Result<Changed, Failure> {
     match here.asked.get("do") {
         Some("next") => next_assembly(here, &mut open)?,
         Some("back") => take_back(&mut open.file).map_err(Failure::BadInput)?,
+        Some("book") => book(here, &mut open)?,
         _ => {}
     }
     let asked = beside(here).with("file", &open.entry.name);
     Ok(Changed::Go(asked.address(PATH)))
 }
+
+/// Takes the shims that stand in the axle out of the count of the drawer, and notes that in the job.
+fn book(here: &Here<'_>, open: &mut Open) -> Result<(), Failure> {
+    let counts = here.file_if_asked(FileKind::Counts, "have")?;
+    let counts = counts.ok_or_else(|| {
+        let why = "choose the count that the shims at hand are in, then book them out of it";
+        Failure::BadInput(why.to_owned())
+    })?;
+    let answer = answer(here, &open.entry)?;
+    if answer.done().is_some_and(|done| done.booked.is_some()) {
+        let why =
+            "the shims of this job are booked already; the drawer itself is changed in its room";
+        return Err(Failure::BadInput(why.to_owned()));
+    }
+    let all: Vec<(String, f64, Booking)> = answer
+        .shims_fitted()
+        .into_iter()
+        .map(|(series, size, count)| (series, size, Booking::TakenOut(count)))
+        .collect();
+    let drawer = Counts::open(&counts, &open.loaded.shop).map_err(|all| failure(&all))?;
+    let seen = drawer.fingerprint();
+    drawer
+        .book(&seen, &all)
+        .map_err(|why| Failure::BadInput(why.message()))?;
+    let name = counts.file_name().unwrap_or_default();
+    let said = Said::Text(name.to_string_lossy().into_owned());
+    let noted = open
+        .file
+        .state(Group::Under(&["done"]), "booked", &said, BOOKED);
+    noted.map_err(Failure::CannotAccess)
+}
+
+/// What stands behind the key that says so.
+const BOOKED: &str = "the count that the shims fitted were taken out of";
 
 /// Begins the next assembly with the packs that are advised.
 fn next_assembly(here: &Here<'_>, open: &mut Open) -> Result<(), Failure> {

@@ -227,10 +227,20 @@ fn begin(here: &Here<'_>) -> Result<Changed, Failure> {
 fn view(here: &Here<'_>, entry: &Entry, form: FileForm, above: Markup) -> Result<View, Failure> {
     let asked = here.carried().with("file", &entry.name);
     let sorted = here.asked.get("sort") == Some("effect");
-    let groups = match sorted {
+    let mut groups = match sorted {
         true => by_their_effect(here, entry, &form)?,
         false => form.controls.clone(),
     };
+    // keys that few set come when they are asked for: there are many of them
+    let every = here.asked.get("keys") == Some("every");
+    let of_few: usize = groups
+        .iter()
+        .filter(|group| group.folded)
+        .map(|group| group.fields.len())
+        .sum();
+    if !every {
+        groups.retain(|group| !group.folded);
+    }
     let set = html! {
         (above)
         @for problem in form.problems.iter().chain(&form.warnings) { p class="doubt" { (problem) } "\n" }
@@ -241,10 +251,18 @@ fn view(here: &Here<'_>, entry: &Entry, form: FileForm, above: Markup) -> Result
                     "What is assumed first, by what it does to the answer"
                 },
             }
+            @if of_few > 0 && !every {
+                ". " a href=(asked.with("keys", "every").address(PATH)) {
+                    (of_few) " more keys, which few set"
+                }
+            }
         } "\n"
-        form method="post" action=(PATH) data-change { "\n"
+        form method="post" action=(PATH) data-change autocomplete="off" { "\n"
             (here.hidden())
             input type="hidden" name="file" value=(entry.name); "\n"
+            @for (name, value) in here.asked.only(&["sort", "keys"]).pairs() {
+                input type="hidden" name=(name) value=(value); "\n"
+            }
             (sent::carried(&form.fingerprint, &groups))
             @for group in &groups { (html::controls(group)) }
             div class="actions sticky" { "\n"
@@ -323,9 +341,10 @@ fn back(here: &Here<'_>, entry: &Entry) -> Result<Changed, Failure> {
 }
 
 fn address_of(here: &Here<'_>, entry: &Entry) -> String {
+    let kept = here.asked.only(&["sort", "keys"]);
     let asked = here.carried().with("file", &entry.name);
-    match here.asked.get("sort") {
-        Some(sort) => asked.with("sort", sort).address(PATH),
-        None => asked.address(PATH),
-    }
+    let all = kept
+        .pairs()
+        .fold(asked, |asked, (name, value)| asked.with(name, value));
+    all.address(PATH)
 }

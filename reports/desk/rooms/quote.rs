@@ -46,7 +46,7 @@ impl Room for Quote {
         let fields = fields(here, &terms, &wrong)?;
         let set = html! {
             (here.choose("/quote", true))
-            form method="get" action="/quote" data-live { "\n"
+            form method="get" action="/quote" data-live autocomplete="off" { "\n"
                 (here.hidden())
                 (html::controls(&fields))
                 button class="quiet" { "Show" } "\n"

@@ -50,7 +50,7 @@ impl Room for WhatIf {
             });
         let set = html! {
             (here.choose(PATH, true))
-            form method="get" action=(PATH) data-live { "\n"
+            form method="get" action=(PATH) data-live autocomplete="off" { "\n"
                 (here.hidden())
                 @for group in fields { (html::controls(&group)) }
                 button class="quiet" { "Show" } "\n"

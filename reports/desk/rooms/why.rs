@@ -41,7 +41,7 @@ impl Room for Why {
         let now = here.asked.get("find").unwrap_or_default();
         let set = html! {
             (here.choose("/why", true))
-            form method="get" action="/why" data-live { "\n"
+            form method="get" action="/why" data-live autocomplete="off" { "\n"
                 (here.hidden())
                 p { (choice("find", "One rebuild, step by step:", &told, now)) } "\n"
                 button class="quiet" { "Show" } "\n"

@@ -14,14 +14,14 @@ pub fn controls(of: &Controls) -> Markup {
     };
     if of.folded {
         return html! {
-            details class="more" { "\n"
+            details class="more" spellcheck="false" { "\n"
                 summary { (of.heading) } "\n"
                 (fields)
             } "\n"
         };
     }
     html! {
-        fieldset { "\n"
+        fieldset spellcheck="false" { "\n"
             @if !of.heading.is_empty() { legend { (of.heading) } "\n" }
             (fields)
         } "\n"
@@ -83,11 +83,10 @@ fn beside_it(otherwise: &Otherwise, id: &str) -> Markup {
 
 fn entry(of: &Control, id: &str, described: Option<&str>) -> Markup {
     let invalid = of.problem.as_ref().map(|_| "true");
-    let typed = |mode: &str, rail: Option<String>, tooth: bool| {
+    let typed = |mode: Option<&str>, rail: Option<String>, tooth: bool| {
         html! {
-            input type="text" id=(id) name=(of.name) value=(of.value) inputmode=(mode)
-                autocomplete="off" spellcheck="false" data-rail=[rail]
-                data-tooth=[tooth.then_some("")]
+            input type="text" id=(id) name=(of.name) value=(of.value) inputmode=[mode]
+                data-rail=[rail] data-tooth=[tooth.then_some("")]
                 aria-describedby=[described] aria-invalid=[invalid];
             "\n"
         }
@@ -108,17 +107,15 @@ fn entry(of: &Control, id: &str, described: Option<&str>) -> Markup {
     let yes_or_no = [("false", "no"), ("true", "yes")].map(|(a, b)| (a.to_owned(), b.to_owned()));
     match &of.kind {
         ControlKind::Slider { low, high, step } => {
-            typed("decimal", Some(format!("{low} {high} {step}")), false)
+            typed(Some("decimal"), Some(format!("{low} {high} {step}")), false)
         }
         ControlKind::Stops(options) => chosen(options, true),
         ControlKind::Choice(options) => chosen(options, false),
         ControlKind::Tick => chosen(&yes_or_no, false),
         // figures come with units and signs, which number pads lack
-        ControlKind::Figure | ControlKind::Figures | ControlKind::Words => {
-            typed("text", None, false)
-        }
+        ControlKind::Figure | ControlKind::Figures | ControlKind::Words => typed(None, None, false),
         ControlKind::Tooth => html! {
-            (typed("text", None, true))
+            (typed(None, None, true))
             span class="flank" { (PreEscaped(svg::tooth_to_touch())) } "\n"
         },
     }

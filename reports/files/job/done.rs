@@ -18,6 +18,8 @@ pub struct Done {
     pub comeback: Option<Comeback>,
     /// The day it was finished, YYYY-MM-DD.
     pub date: Option<String>,
+    /// The count of a drawer that the shims fitted were taken out of.
+    pub booked: Option<String>,
 }
 
 /// How a job was handed over.
@@ -85,6 +87,12 @@ pub(super) fn read(s: &Section<'_>) -> Option<Done> {
             .map(|_| s.whole("sleeves", 0, MOST_SLEEVES, None)),
         comeback: word(s, "comeback", &COMEBACKS),
         date: date(s),
+        booked: s.entry("booked").map(|_| {
+            s.text(
+                "booked",
+                "write the name of the count, e.g. booked = \"drawer.csv\"",
+            )
+        }),
     };
     s.finish();
     Some(done)

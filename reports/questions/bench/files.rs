@@ -112,7 +112,7 @@ pub fn new_job(
     };
     let name = typed("name");
     let called = FileKind::Job.called(name);
-    let path = folder.join(called.as_deref().unwrap_or_default());
+    let path = folder.join(called.as_deref().unwrap_or(FileKind::Job.ending()));
     let unnamed = |why: String| Refused {
         name: "name".to_owned(),
         typed: name.to_owned(),

@@ -39,6 +39,11 @@ impl OnTheBench {
             };
             words.to_owned()
         }));
+        said.extend(
+            done.booked
+                .as_ref()
+                .map(|count| format!("its shims are booked out of {count}")),
+        );
         let date = done.date.as_ref();
         let date = date.map_or_else(String::new, |date| format!(" since {date}"));
         let how = match said.is_empty() {
@@ -57,5 +62,6 @@ pub(super) fn json(done: &Done) -> Value {
         "sleeves": done.sleeves,
         "comeback": done.comeback.map(Comeback::word),
         "date": done.date,
+        "booked": done.booked,
     })
 }

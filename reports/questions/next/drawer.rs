@@ -60,6 +60,29 @@ fn fitted(job: &BenchJob, place: PackPlace) -> Option<f64> {
     }
 }
 
+/// The shims of the packs that stand in the axle: series, size in mm, and how many; of a pack that can't be
+/// built of its series nothing is known.
+pub(super) fn shims_fitted(setup: &Setup, job: &BenchJob) -> Vec<(String, f64, u32)> {
+    let mut all: BTreeMap<(&str, usize), u32> = BTreeMap::new();
+    for place in PLACES {
+        let stands = packs_of(setup, place).zip(fitted(job, place));
+        let Some(((packs, series), mm)) = stands else {
+            continue;
+        };
+        let pack = &packs.all()[packs.nearest(mm)];
+        if (pack.printed - mm).abs() < SAME {
+            for size in &pack.shims {
+                *all.entry((series, usize::from(*size))).or_default() += 1;
+            }
+        }
+    }
+    let sized = all.into_iter().filter_map(|((name, size), count)| {
+        let sizes = &setup.shop.series(name)?.sizes;
+        Some((name.to_owned(), *sizes.get(size)?, count))
+    });
+    sized.collect()
+}
+
 impl Drawer {
     /// Reads what was counted.
     pub(super) fn read(path: &Path, setup: &Setup, job: &BenchJob) -> Result<Self, Failure> {

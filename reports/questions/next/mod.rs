@@ -30,7 +30,7 @@ use crate::asking::{self, Asked};
 use crate::cli;
 use crate::document::{Controls, Document, Figure, Section};
 use crate::files::{
-    Assumption, LoadedJob, Override, Problem, Problems, Source, load_job, load_kept_job,
+    Assumption, Done, LoadedJob, Override, Problem, Problems, Source, load_job, load_kept_job,
 };
 use crate::printed::Printed;
 
@@ -291,6 +291,16 @@ impl OnTheBench {
             packs: [best.pinion, best.ring, best.far],
             setup_bearings,
         })
+    }
+
+    /// The shims of the packs that stand in the axle: series, size in mm, and how many.
+    pub fn shims_fitted(&self) -> Vec<(String, f64, u32)> {
+        drawer::shims_fitted(&self.setup, &self.job.bench)
+    }
+
+    /// How the job ended, where that is stated.
+    pub fn done(&self) -> Option<&Done> {
+        self.job.done.as_ref()
     }
 
     /// Whether all packs of a move can be built together, where the drawer is counted.

@@ -1,0 +1,270 @@
+//! What the desk writes, whoever else writes, and however it ends; and whom it serves besides.
+
+use std::fs;
+use std::net::{IpAddr, UdpSocket};
+use std::process::{Command, Stdio};
+use std::thread;
+use std::time::{Duration, Instant};
+
+use super::Desk;
+use shimcast::files::fingerprint;
+
+use crate::given::Folder;
+
+const JOB: &str = "/bench?file=rowan-bench.job.toml";
+const NAME: &str = "rowan-bench.job.toml";
+
+/// What a page says a file's text was when it was made.
+fn seen(desk: &Desk, path: &str) -> String {
+    let page = desk.get(path).body;
+    let seen = page
+        .split("name=\"seen\" value=\"")
+        .nth(1)
+        .expect("a fingerprint");
+    seen.split('"').next().expect("a fingerprint").to_owned()
+}
+
+/// A form that changes the new pinion's mark.
+fn mark(seen: &str, mark: &str) -> String {
+    format!("file={NAME}&seen={seen}&was=known.mark_new%3D0.050&known.mark_new={mark}")
+}
+
+#[test]
+fn of_two_writers_one_is_told_of_the_other() {
+    let desk = Desk::with_starters("desk-writers");
+    for round in 0..10 {
+        let seen = seen(&desk, JOB);
+        let statuses: Vec<u16> = thread::scope(|scope| {
+            let one = |mark_new: String| {
+                let (desk, seen) = (&desk, &seen);
+                scope.spawn(move || desk.post("/bench", &mark(seen, &mark_new)).status)
+            };
+            let both = [format!("0.0{}", round + 11), format!("-0.0{}", round + 11)].map(one);
+            both.into_iter()
+                .map(|one| one.join().expect("an answer"))
+                .collect()
+        });
+        let mut sorted = statuses.clone();
+        sorted.sort_unstable();
+        assert_eq!(sorted, [303, 409], "{statuses:?}");
+    }
+}
+
+#[test]
+fn a_desk_that_is_killed_leaves_whole_files() {
+    let started = Desk::with_starters("desk-killed");
+    let path = started.path(NAME);
+    let text = fs::read_to_string(&path).expect("the job");
+    let mut folder = started.into_folder();
+    let mut changed = 0;
+    for round in 0_u64..12 {
+        let desk = Desk::on(folder);
+        let before = fs::read_to_string(&path).expect("the job");
+        thread::scope(|scope| {
+            let writing = scope.spawn(|| {
+                for i in 10..60 {
+                    let text = fs::read_to_string(&path).expect("the job");
+                    desk.try_post("/bench", &mark(&fingerprint(&text), &format!("0.0{i}")));
+                }
+            });
+            thread::sleep(Duration::from_millis(20 + 37 * round));
+            desk.kill();
+            writing.join().expect("a writer");
+        });
+        let now = fs::read_to_string(&path).expect("the job");
+        changed += u32::from(now != before);
+        assert_eq!(without_mark(&now), without_mark(&text), "{now}");
+        folder = desk.into_folder();
+    }
+    assert!(changed > 2, "{changed} rounds wrote something");
+}
+
+/// A job file but for the mark that was changed.
+fn without_mark(text: &str) -> String {
+    let lines = text.lines().map(|line| match line.split_once('=') {
+        Some((key, rest)) if key.trim() == "mark_new" => {
+            let comment = rest.split_once('#').map_or("", |(_, comment)| comment);
+            format!("mark_new{comment}\n")
+        }
+        _ => format!("{line}\n"),
+    });
+    lines.collect()
+}
+
+#[test]
+fn a_file_is_changed_by_form_and_had_back() {
+    let desk = Desk::with_starters("desk-back");
+    let path = "/files?file=home-garage.shop.toml";
+    let file = desk.path("home-garage.shop.toml");
+    let before = fs::read_to_string(&file).expect("the shop");
+    let change = format!(
+        "file=home-garage.shop.toml&seen={}&was=bench.mark_slip%3D0.1&bench.mark_slip=0%2C07",
+        seen(&desk, path)
+    );
+    assert_eq!(desk.post("/files", &change).status, 303);
+    let now = fs::read_to_string(&file).expect("the shop");
+    let differ = before
+        .lines()
+        .zip(now.lines())
+        .filter(|(a, b)| a != b)
+        .count();
+    assert!(differ == 1 && now.contains("0.07"), "{now}");
+    // nonsense changes nothing and stands in its field
+    let wrong = format!(
+        "file=home-garage.shop.toml&seen={}&was=bench.mark_slip%3D0.07&bench.mark_slip=seven",
+        seen(&desk, path)
+    );
+    let refused = desk.post("/files", &wrong);
+    assert_eq!(refused.status, 422);
+    assert!(refused.body.contains("value=\"seven\""), "{}", refused.body);
+    assert_eq!(fs::read_to_string(&file).expect("the shop"), now);
+    let back = format!(
+        "file=home-garage.shop.toml&seen={}&do=back",
+        seen(&desk, path)
+    );
+    assert_eq!(desk.post("/files", &back).status, 303);
+    assert_eq!(fs::read_to_string(&file).expect("the shop"), before);
+}
+
+#[test]
+fn a_change_that_was_tried_is_kept_in_its_file() {
+    let desk = Desk::with_starters("desk-keep");
+    let path = "/what-if?shop=north-bench.shop.toml&to.bench.pinion_start=gauge";
+    let body = format!(
+        "shop=north-bench.shop.toml&to.bench.pinion_start=gauge&keep=bench.pinion_start&seen={}",
+        seen(&desk, path)
+    );
+    let kept = desk.post("/what-if", &body);
+    assert_eq!(kept.status, 303, "{}", kept.body);
+    assert_eq!(
+        kept.header("location"),
+        Some("/what-if?shop=north-bench.shop.toml")
+    );
+    let shop = fs::read_to_string(desk.path("north-bench.shop.toml")).expect("the shop");
+    assert!(
+        shop.contains("pinion_start   = \"gauge\"     # \"old pack\""),
+        "{shop}"
+    );
+}
+
+#[test]
+fn shims_of_a_finished_job_leave_the_drawer_once() {
+    let desk = Desk::with_starters("desk-booked");
+    let count = "series,size,count\nP-38,0.80,2\nP-38,0.12,1\nS-80,1.50,1\nS-80,1.80,1\nS-80,0.25,1\n\
+                 S-80,0.12,4\nS-80,0.10,4\n";
+    fs::write(desk.path("drawer.csv"), count).expect("a count");
+    let path = format!("{JOB}&have=drawer.csv");
+    let body = format!(
+        "have=drawer.csv&file={NAME}&seen={}&was=&do=book",
+        seen(&desk, &path)
+    );
+    let booked = desk.post("/bench", &body);
+    assert_eq!(booked.status, 303, "{}", booked.body);
+    let now = fs::read_to_string(desk.path("drawer.csv")).expect("the count");
+    // 0.92 at the pinion is 0.80 + 0.12
+    assert!(
+        now.contains("P-38,0.80,1\n") && now.contains("P-38,0.12,0\n"),
+        "{now}"
+    );
+    let job = fs::read_to_string(desk.path(NAME)).expect("the job");
+    assert!(job.contains("booked = \"drawer.csv\""), "{job}");
+    // not twice
+    let body = format!(
+        "have=drawer.csv&file={NAME}&seen={}&was=&do=book",
+        seen(&desk, &path)
+    );
+    assert_eq!(desk.post("/bench", &body).status, 422);
+    assert_eq!(
+        fs::read_to_string(desk.path("drawer.csv")).expect("the count"),
+        now
+    );
+}
+
+#[test]
+fn a_run_that_nobody_waits_for_ends() {
+    let desk = Desk::with_starters("desk-stale");
+    // far more of them than there are turns, each left at once
+    for _ in 0..30 {
+        drop(desk.begin("/why/answers"));
+    }
+    let started = Instant::now();
+    assert_eq!(desk.get(JOB).status, 200);
+    // one run of it alone takes longer on most machines than all of these left ones
+    assert!(
+        started.elapsed() < Duration::from_secs(30),
+        "{:?}",
+        started.elapsed()
+    );
+}
+
+/// An address of this machine in its network, where it has one.
+fn own_address() -> Option<IpAddr> {
+    let socket = UdpSocket::bind("0.0.0.0:0").ok()?;
+    // nothing is sent: only the way there is looked up
+    socket.connect("192.0.2.1:9").ok()?;
+    let address = socket.local_addr().ok()?.ip();
+    (!address.is_loopback() && !address.is_unspecified()).then_some(address)
+}
+
+#[test]
+fn another_address_is_served_by_name_and_asks_for_its_code() {
+    let Some(address) = own_address() else {
+        eprintln!("skipped: this machine has no address but its own");
+        return;
+    };
+    let folder = Folder::new("desk-lan");
+    let (desk, said) = Desk::with(folder, &["--lan", &address.to_string()]);
+    let code = said
+        .lines()
+        .find(|line| line.trim().len() == 11)
+        .expect("a code")
+        .trim();
+    assert!(said.contains("nothing is encrypted"), "{said}");
+    assert!(said.contains('█'), "a code to scan: {said}");
+    let host = format!("{address}:{}", desk.port);
+    let stranger = |path: &str, body: &str| {
+        let method = if body.is_empty() { "GET" } else { "POST" };
+        let text = format!(
+            "{method} {path} HTTP/1.1\r\nHost: {host}\r\nOrigin: http://{host}\r\nConnection: \
+             close\r\nContent-Length: {}\r\n\r\n{body}",
+            body.len()
+        );
+        desk.send_to(&host, text.as_bytes())
+    };
+    assert_eq!(stranger("/bench", "").status, 401);
+    assert_eq!(stranger("/", "").header("location"), Some("/enter"));
+    assert!(
+        stranger("/enter", "")
+            .body
+            .contains("The code that the desk shows")
+    );
+    assert_eq!(stranger("/enter", "key=aaaaaaaaaa").status, 403);
+    let entered = stranger("/enter", &format!("key={}", code.replace(' ', "+")));
+    assert_eq!(entered.status, 303, "{}", entered.body);
+    assert!(
+        entered
+            .header("set-cookie")
+            .is_some_and(|cookie| cookie.contains("HttpOnly"))
+    );
+}
+
+#[test]
+fn addresses_that_are_none_of_ones_own_are_refused() {
+    for (address, said) in [
+        ("0.0.0.0", "an address of this machine is wanted"),
+        ("127.0.0.1", "an address of this machine is wanted"),
+        ("here", "an address of this machine is wanted"),
+        ("192.0.2.77", "can't listen on"),
+    ] {
+        let refused = Command::new(env!("CARGO_BIN_EXE_shimcast"))
+            .args(["desk", "--no-open", "--lan", address])
+            .stdin(Stdio::null())
+            .output()
+            .expect("the program runs");
+        let err = String::from_utf8_lossy(&refused.stderr);
+        assert!(
+            !refused.status.success() && err.contains(said),
+            "{address}: {err}"
+        );
+    }
+}
