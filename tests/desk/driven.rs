@@ -26,6 +26,8 @@ const LOOK: Duration = Duration::from_millis(30);
 pub struct Look {
     pub width: u32,
     pub height: u32,
+    /// Points of the screen to one of the page.
+    pub scale: f32,
     pub dark: bool,
     pub script: bool,
 }
@@ -33,12 +35,14 @@ pub struct Look {
 pub const LAPTOP: Look = Look {
     width: 1280,
     height: 800,
+    scale: 1.0,
     dark: false,
     script: true,
 };
 pub const PHONE: Look = Look {
     width: 360,
     height: 740,
+    scale: 1.0,
     dark: true,
     script: true,
 };
@@ -74,6 +78,7 @@ impl Browser {
         let Look {
             width,
             height,
+            scale,
             dark,
             script,
         } = look;
@@ -83,7 +88,7 @@ impl Browser {
             "args": ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
                 "--disable-background-networking", "--disable-component-update", "--disable-sync",
                 "--disable-extensions", "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
-                format!("--window-size={width},{height}"), scheme],
+                format!("--window-size={width},{height}"), format!("--force-device-scale-factor={scale}"), scheme],
         });
         if width < 500 {
             // a window is no narrower than that, but what it shows may be

@@ -9,7 +9,7 @@ use crate::desk::asked::Asked;
 use crate::desk::folder::Entry;
 use crate::desk::here::{Here, choice, not_listed};
 use crate::desk::sent::{Sent, carried, changed_meanwhile};
-use crate::document::{AT_WORK, Block, ControlKind, Controls, Document};
+use crate::document::{AT_WORK, Block, ControlKind, Controls, Document, Section};
 use crate::faces::{form, html};
 use crate::files::{Booking, Counts, Edited, FileKind, Group, Loaded, Said, Source, load_job};
 use crate::questions::bench::{
@@ -71,10 +71,17 @@ impl Room for Bench {
             ..document.clone()
         };
         let picture = answer.picture();
+        // of packs that are thought of, the sentence is seen beside the picture too
+        let mut thought = answer.what_if();
+        let thought_rows = thought.as_mut().map(|of| Section {
+            blocks: of.blocks.split_off(of.blocks.len().min(1)),
+            ..Section::default()
+        });
         Ok(html! {
             div class="advice" { "\n" @for section in &document.sections { (html::part_of(section)) } } "\n"
-            @if let Some(thought) = answer.what_if() { (html::part_of(&thought)) }
+            @if let Some(thought) = &thought { (html::part_of(thought)) }
             @if let Some(picture) = &picture { (html::exhibit(picture)) }
+            @if let Some(rows) = thought_rows { (html::part_of(&rows)) }
             (html::part(&rows))
         })
     }
