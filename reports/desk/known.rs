@@ -11,11 +11,20 @@ type Kept = (String, Arc<dyn Any + Send + Sync>);
 
 /// Answers by what was asked.
 #[derive(Debug, Default)]
-pub struct Known(Mutex<Vec<Kept>>);
+pub struct Known {
+    kept: Mutex<Vec<Kept>>,
+    large: Mutex<()>,
+}
 
 impl Known {
     fn all(&self) -> MutexGuard<'_, Vec<Kept>> {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+        self.kept.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Held while something is worked out that takes much memory, as planning a drawer does: one at a time,
+    /// so that whoever asks for the same meanwhile finds it done.
+    pub fn large(&self) -> MutexGuard<'_, ()> {
+        self.large.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// What was worked out for this.

@@ -3,7 +3,9 @@
 use std::fmt::Display;
 use std::io::{self, BufWriter, Write, stderr, stdout};
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
+use rayon::ThreadPool;
 use rayon::prelude::*;
 use shimcast_sim::axle::{Axle, Condition};
 use shimcast_sim::bench::setup::{Flaw, Setup};
@@ -174,12 +176,28 @@ pub fn on_so_many_threads<T: Send>(
     job: impl FnOnce(&mut Watch) -> T + Send,
 ) -> Result<T, Failure> {
     heed_interrupts();
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(threads.unwrap_or(0))
-        .build()
-        .map_err(|e| Failure::CannotAccess(format!("can't start {e}")))?;
+    let build = |number| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(number).build();
+        pool.map_err(|e| Failure::CannotAccess(format!("can't start {e}")))
+    };
     let mut watch = Watch::start();
-    Ok(pool.install(|| job(&mut watch)))
+    match threads {
+        Some(threads) => Ok(build(threads)?.install(|| job(&mut watch))),
+        None => {
+            let idle = pools().pop();
+            let pool = idle.map_or_else(|| build(0), Ok)?;
+            let done = pool.install(|| job(&mut watch));
+            pools().push(pool);
+            Ok(done)
+        }
+    }
+}
+
+/// Threads on all cores that nothing runs on now: each thread keeps memory of its own, so whoever runs one
+/// thing after the other takes the same ones again.
+fn pools() -> MutexGuard<'static, Vec<ThreadPool>> {
+    static IDLE: Mutex<Vec<ThreadPool>> = Mutex::new(Vec::new());
+    IDLE.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// Does something to each of these on all threads there are; what comes of them is in the same order.

@@ -352,11 +352,23 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     let Question { lines, shelves, .. } = asked;
     let rules = &course.rules;
     let samples = course.samples();
-    let found = course.found(&samples, watch)?;
+    let VerifiedPlan {
+        plan,
+        held,
+        verify,
+        jobs: verified,
+    } = course.found(&samples, watch)?;
+    let equal = equal(shelves, rules, &samples.fit, &verify, &plan);
+    let wanted = wanted(shelves, &verify);
+    // the largest samples go before more are drawn
+    drop(verify);
+    let Samples { rough, fit, check } = samples;
+    let searched = rough.played + fit.played + check.played;
+    drop((rough, check));
     let curve_sample = course.sample(3, &CURVE);
-    let plan = &found.plan;
+    let plan = &plan;
     let descent = course.sample(5, &DESCENT);
-    let ways = (&descent, &samples.fit);
+    let ways = (&descent, &fit);
     let path = plan::through(shelves, rules, ways, &plan.levels, WALK_TO, watch)?;
     let on_path = |levels: &Levels| DrawerOption::on(shelves, rules, &curve_sample, levels.clone());
     let (curve, cheapest) = curve(asked.drawer, plan, &path, &on_path);
@@ -368,24 +380,17 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     };
     let spares = spares(asked.drawer, &planned, least);
     let ahead = course.ahead(&plan.levels);
-    let of_samples = [
-        &samples.rough,
-        &descent,
-        &samples.fit,
-        &samples.check,
-        &curve_sample,
-    ];
-    let simulated: usize = of_samples.iter().map(|sample| sample.played).sum();
+    let simulated = searched + descent.played + curve_sample.played;
     let names: Vec<&str> = shelves.iter().map(|s| s.name.as_str()).collect();
     let levels = plan.levels.clone();
     Some(Stock {
-        held: found.held,
-        equal: equal(shelves, rules, &samples.fit, &found.verify, plan),
+        held,
+        equal,
         advice: advice(lines, &lines[0].0.shop, &names, &plan.levels, asked.seed),
-        wanted: wanted(shelves, &found.verify),
-        rebuilds: (simulated + found.jobs) as u64
+        wanted,
+        rebuilds: (simulated + verified) as u64
             + ahead.as_ref().map_or(0, |(service, _)| service.jobs),
-        plan: found.plan,
+        plan: plan.clone(),
         curve,
         cheapest,
         spares,
@@ -411,8 +416,8 @@ fn wanted(shelves: &[Shelf], sample: &Sample) -> Vec<Vec<f64>> {
         let mut counts = vec![0.0; shelf.sizes.len()];
         for tape in &sample.tapes {
             for step in &tape.series[s].steps {
-                if let JobStep::Want(_, pack) = step {
-                    for (i, count) in shelf.ideal(*pack).iter() {
+                if let JobStep::Want(_, pack) = step.step() {
+                    for (i, count) in shelf.ideal(pack).iter() {
                         counts[i] += f64::from(count) / years;
                     }
                 }

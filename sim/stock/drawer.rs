@@ -6,7 +6,7 @@ use super::events::DrawerEvent;
 use super::lanes::{FEW, MANY, sizes_in, words_for};
 use super::shelf::{MOST_SIZES, PackShims, Shelf};
 use super::spoiling::Spoiling;
-use super::tape::{JobStep, PLACES, Reel, exponential};
+use super::tape::{JobStep, KeptStep, PLACES, Reel, exponential};
 use crate::chance::dice::{Address, Purpose};
 
 /// When sizes below their level are ordered.
@@ -271,12 +271,12 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
 
     /// Serves a job; gives the number of missing packs.
     #[inline]
-    fn serve(&mut self, now: f64, steps: &[JobStep], spoiling: &Spoiling) -> u8 {
+    fn serve(&mut self, now: f64, steps: &[KeptStep], spoiling: &Spoiling) -> u8 {
         let shelf = self.shelf;
         let mut out = 0;
         let mut missing = 0_u8;
         for step in steps {
-            match *step {
+            match step.step() {
                 JobStep::Old(number) => {
                     let old = shelf.ideal_pack(number);
                     let good = self.take_out(old, Flow::Old, &mut out, spoiling);
@@ -315,11 +315,12 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
         let (first, shims) = (*out, pack.needs.shims());
         *out += shims;
         let mut good = pack.lanes;
-        let spoiled = spoiling.among(first, shims);
+        let share = self.shelf.spoiled;
+        let spoiled = spoiling.among(first, shims, share);
         if spoiled > 0 {
             let mut number = first;
             for (i, count) in pack.needs.iter() {
-                let of_these = spoiling.among(number, count as u32) as i32;
+                let of_these = spoiling.among(number, count as u32, share) as i32;
                 number += count as u32;
                 good.change(i, -of_these);
                 self.books.went(Flow::Spoiled, i, of_these);

@@ -11,8 +11,7 @@ const KNOWN: u32 = u64::BITS;
 pub(super) struct Spoiling {
     /// A bit for each spoiled one of the first that were drawn.
     spoiled: u64,
-    drawn: u32,
-    share: f64,
+    drawn: u8,
     figures: NumberedFigures,
 }
 
@@ -24,20 +23,19 @@ impl Spoiling {
         let bit = |i: u32| u64::from(figures.uniform(i.into()) < share) << i;
         Self {
             spoiled: (0..drawn).map(bit).sum(),
-            drawn,
-            share,
+            drawn: drawn as u8,
             figures,
         }
     }
 
-    /// How many of `count` shims from number `from` on are spoiled.
+    /// How many of `count` shims from number `from` on are spoiled, of a series of which this share is.
     #[inline]
-    pub(super) fn among(&self, from: u32, count: u32) -> u32 {
+    pub(super) fn among(&self, from: u32, count: u32, share: f64) -> u32 {
         if count == 0 {
             return 0;
         }
-        if from + count > self.drawn {
-            return self.looked_up(from, from + count);
+        if from + count > self.drawn.into() {
+            return self.looked_up(from, from + count, share);
         }
         match self.spoiled >> from & (u64::MAX >> (KNOWN - count)) {
             0 => 0,
@@ -46,8 +44,8 @@ impl Spoiling {
     }
 
     #[cold]
-    fn looked_up(&self, from: u32, to: u32) -> u32 {
-        let spoiled = |i: &u32| self.figures.uniform((*i).into()) < self.share;
+    fn looked_up(&self, from: u32, to: u32, share: f64) -> u32 {
+        let spoiled = |i: &u32| self.figures.uniform((*i).into()) < share;
         (from..to).filter(spoiled).count() as u32
     }
 }

@@ -24,6 +24,47 @@ pub enum JobStep {
     Want(u8, u32),
 }
 
+/// A step in four bytes, as tapes keep it: samples of some hundred thousand jobs are held at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct KeptStep(u32);
+
+impl KeptStep {
+    const OLD: u32 = 0;
+    const OUT: u32 = 1;
+    const WANT: u32 = 2;
+    /// Bits of the kind, and of the place behind it; what is left is the pack's number.
+    const KIND: u32 = 2;
+    const PLACE: u32 = 2;
+
+    fn of(kind: u32, place: u8, pack: u32) -> Self {
+        let number = pack << (Self::KIND + Self::PLACE);
+        debug_assert!(number >> (Self::KIND + Self::PLACE) == pack && usize::from(place) < PLACES);
+        Self(kind | u32::from(place) << Self::KIND | number)
+    }
+
+    /// The step.
+    #[inline]
+    pub(super) fn step(self) -> JobStep {
+        let place = (self.0 >> Self::KIND & ((1 << Self::PLACE) - 1)) as u8;
+        let pack = self.0 >> (Self::KIND + Self::PLACE);
+        match self.0 & ((1 << Self::KIND) - 1) {
+            Self::OLD => JobStep::Old(pack),
+            Self::OUT => JobStep::Out(place),
+            _ => JobStep::Want(place, pack),
+        }
+    }
+}
+
+impl From<JobStep> for KeptStep {
+    fn from(step: JobStep) -> Self {
+        match step {
+            JobStep::Old(pack) => Self::of(Self::OLD, 0, pack),
+            JobStep::Out(place) => Self::of(Self::OUT, place, 0),
+            JobStep::Want(place, pack) => Self::of(Self::WANT, place, pack),
+        }
+    }
+}
+
 /// The steps of one job, each with the series that it concerns.
 pub type JobSteps = Vec<(usize, JobStep)>;
 
@@ -114,7 +155,7 @@ pub struct Tape {
 #[derive(Debug, Clone, Default)]
 pub(super) struct SeriesTape {
     pub(super) jobs: Vec<SeriesJob>,
-    pub(super) steps: Vec<JobStep>,
+    pub(super) steps: Vec<KeptStep>,
 }
 
 /// One job's part of a [`SeriesTape`].
@@ -131,7 +172,7 @@ pub(super) struct SeriesJob {
 impl SeriesTape {
     /// Its jobs with the steps of each.
     #[inline]
-    pub(super) fn jobs(&self) -> impl Iterator<Item = (&SeriesJob, &[JobStep])> {
+    pub(super) fn jobs(&self) -> impl Iterator<Item = (&SeriesJob, &[KeptStep])> {
         let mut first = 0;
         self.jobs.iter().map(move |job| {
             let steps = &self.steps[first..job.end as usize];
@@ -208,7 +249,8 @@ impl Tape {
             for (s, tape) in series.iter_mut().enumerate() {
                 let before = tape.steps.len();
                 let own = steps.iter().filter(|(of, _)| *of == s);
-                tape.steps.extend(own.map(|(_, step)| *step));
+                tape.steps
+                    .extend(own.map(|(_, step)| KeptStep::from(*step)));
                 if tape.steps.len() > before {
                     let figures = job.within(s as u64).numbered(Purpose::Spoiling);
                     let about = most_out(&shelves[s], &tape.steps[before..]);
@@ -221,6 +263,11 @@ impl Tape {
                 }
             }
         }
+        // samples of many tapes are held at once
+        for tape in &mut series {
+            tape.jobs.shrink_to_fit();
+            tape.steps.shrink_to_fit();
+        }
         Self {
             address,
             span: stretch.span(),
@@ -232,9 +279,9 @@ impl Tape {
 
 /// The most shims that can come out in a job's steps, for any packs fitted in place of those
 /// wanted.
-fn most_out(shelf: &Shelf, steps: &[JobStep]) -> u32 {
-    let of = |step: &JobStep| match step {
-        JobStep::Old(pack) => shelf.ideal(*pack).shims(),
+fn most_out(shelf: &Shelf, steps: &[KeptStep]) -> u32 {
+    let of = |step: &KeptStep| match step.step() {
+        JobStep::Old(pack) => shelf.ideal(pack).shims(),
         JobStep::Out(_) => shelf.most_in_pack,
         JobStep::Want(..) => 0,
     };

@@ -59,6 +59,7 @@ impl Room for Report {
                 force: false,
             })
         };
+        let _large = here.asked.get("page").map(|_| here.known.large());
         match here.asked.get("page") {
             Some("shop") => page(&args(Audience::Shop)?).map(Shown::Whole),
             Some("student") => page(&args(Audience::Student)?).map(Shown::Whole),

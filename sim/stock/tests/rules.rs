@@ -12,7 +12,7 @@ use crate::stock::pieces::Pieces;
 use crate::stock::plan::{Samples, Search};
 use crate::stock::service::service;
 use crate::stock::spoiling::Spoiling;
-use crate::stock::tape::{Reel, SeriesJob, SeriesTape};
+use crate::stock::tape::{KeptStep, Reel, SeriesJob, SeriesTape};
 use crate::stock::targets::Targets;
 use crate::stock::till::Till;
 use crate::stock::trials::Levels;
@@ -52,7 +52,8 @@ impl Books for Book {
 fn tape(shelf: &Shelf, jobs: &[(f64, &[JobStep])]) -> SeriesTape {
     let mut tape = SeriesTape::default();
     for (number, (at, steps)) in jobs.iter().enumerate() {
-        tape.steps.extend_from_slice(steps);
+        tape.steps
+            .extend(steps.iter().map(|step| KeptStep::from(*step)));
         let figures = Address::new(31, number as u64).numbered(Purpose::Spoiling);
         tape.jobs.push(SeriesJob {
             at: *at,
