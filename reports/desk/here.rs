@@ -52,6 +52,14 @@ impl<'a> Here<'a> {
         }
     }
 
+    /// The same once something was written: what was worked out before holds no longer.
+    pub fn afresh(&self) -> Here<'_> {
+        Here {
+            files_were: self.folder.as_it_is(),
+            ..*self
+        }
+    }
+
     /// The same, asking something else.
     pub fn asking<'b>(&'b self, asked: &'b Asked) -> Here<'b> {
         Here {

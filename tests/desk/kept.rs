@@ -50,6 +50,35 @@ fn of_two_writers_one_is_told_of_the_other() {
     }
 }
 
+/// What was filled in with the same press counts for the packs that are advised.
+#[test]
+fn the_next_assembly_goes_by_what_was_entered_with_it() {
+    let ways = [("desk-next-one", true), ("desk-next-two", false)];
+    let begun = ways.map(|(name, at_once)| {
+        let desk = Desk::with_starters(name);
+        // the advice on the file as it is has been seen
+        let seen = seen(&desk, JOB);
+        let body = format!(
+            "file={NAME}&seen={seen}&was=&assemblies.1.backlash=0.40+0.42+0.41+0.40&do=next"
+        );
+        let (first, then) = match at_once {
+            true => (body.clone(), None),
+            false => {
+                let (entered, _) = body.split_once("&do=").expect("a press");
+                (entered.to_owned(), Some("do=next"))
+            }
+        };
+        assert_eq!(desk.post("/bench", &first).status, 303);
+        if let Some(press) = then {
+            let seen = self::seen(&desk, JOB);
+            let body = format!("file={NAME}&seen={seen}&was=&{press}");
+            assert_eq!(desk.post("/bench", &body).status, 303);
+        }
+        fs::read_to_string(desk.path(NAME)).expect("the job")
+    });
+    assert_eq!(begun[0], begun[1]);
+}
+
 #[test]
 fn a_desk_that_is_killed_leaves_whole_files() {
     let started = Desk::with_starters("desk-killed");

@@ -386,7 +386,7 @@ fn book(here: &Here<'_>, open: &mut Open) -> Result<(), Failure> {
         let why = "choose the count that the shims at hand are in, then book them out of it";
         Failure::BadInput(why.to_owned())
     })?;
-    let answer = answer(here, &open.entry)?;
+    let answer = answer(&here.afresh(), &open.entry)?;
     if answer.done().is_some_and(|done| done.booked.is_some()) {
         let why =
             "the shims of this job are booked already; the drawer itself is changed in its room";
@@ -415,7 +415,7 @@ const BOOKED: &str = "the count that the shims fitted were taken out of";
 
 /// Begins the next assembly with the packs that are advised.
 fn next_assembly(here: &Here<'_>, open: &mut Open) -> Result<(), Failure> {
-    let advised = answer(here, &open.entry)?.fit();
+    let advised = answer(&here.afresh(), &open.entry)?.fit();
     let fit = advised.ok_or_else(|| {
         let why = "no packs are advised: the job is at its end, or what is stated has to be settled first";
         Failure::BadInput(why.to_owned())
