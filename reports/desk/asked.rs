@@ -25,7 +25,7 @@ impl Asked {
                 return Err("more fields were sent than any form here has");
             }
             if !is_text(&name) || !is_text(&value) {
-                return Err("what was sent holds signs that are no text");
+                return Err("what was sent holds characters that are not text");
             }
             pairs.push((name.into_owned(), value.into_owned()));
         }

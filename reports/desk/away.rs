@@ -87,7 +87,7 @@ impl From<Outside> for Away {
                 StatusCode::UNAUTHORIZED,
                 "The desk does not know this browser",
                 "Open the address that the desk printed when it was started, with its key; a desk that was \
-                 started anew has a new one.",
+                 restarted has a new one. On a phone, go to /enter and type the code.",
             ),
             Outside::WrongKey => Self::new(
                 StatusCode::FORBIDDEN,
@@ -97,7 +97,7 @@ impl From<Outside> for Away {
             Outside::Shut => Self::new(
                 StatusCode::TOO_MANY_REQUESTS,
                 "No more codes are taken",
-                "Too many were wrong. Start the desk anew: it will have another code.",
+                "Too many were wrong. Restart the desk: it will have another code.",
             ),
         }
     }

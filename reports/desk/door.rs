@@ -3,7 +3,7 @@
 //!
 //! A request must name this place as its host, so that no other name can be bound to it (DNS rebinding);
 //! what changes something must come from a page of this place; and everything asks for a cookie that
-//! only the key from the first address gets, which other sites can neither read nor send along.
+//! only the key from the first address gets, which pages of other sites can neither read nor send along.
 
 use std::sync::atomic::{AtomicU32, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
@@ -16,7 +16,7 @@ const MOST_VISITORS: usize = 64;
 /// Wrong codes after which no more are taken: a code to be typed is short.
 const MOST_WRONG: u32 = 50;
 /// Letters and digits that nobody takes for another.
-const CODE: &[u8; 32] = b"abcdefghjkmnpqrstuvwxyz23456789+";
+const CODE: &[u8; 31] = b"abcdefghjkmnpqrstuvwxyz23456789";
 
 /// Somebody who came in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -78,7 +78,8 @@ impl Door {
     pub fn new(hosts: Vec<String>, port: u16, for_others: bool) -> Result<Self, String> {
         let code = match for_others {
             true => {
-                let letters = secret::<10>()?.map(|byte| char::from(CODE[usize::from(byte) % 31]));
+                let letters =
+                    secret::<10>()?.map(|byte| char::from(CODE[usize::from(byte) % CODE.len()]));
                 Some(letters.iter().collect())
             }
             false => None,

@@ -37,7 +37,7 @@ impl Folder {
         &self.0
     }
 
-    /// Plain files that are not hidden, by name.
+    /// Plain files that may be ours, by name.
     fn listed(&self) -> Vec<(String, PathBuf, fs::Metadata)> {
         let Ok(entries) = fs::read_dir(&self.0) else {
             return Vec::new();
@@ -47,10 +47,13 @@ impl Folder {
             let name = entry.file_name().into_string().ok()?;
             let what = fs::metadata(entry.path()).ok()?;
             let shown = !name.starts_with('.') && !name.contains(char::is_control);
+            let ends = |end: &str| name.to_lowercase().ends_with(end);
+            let shown = shown && (ends(".toml") || ends(".csv"));
             (shown && what.is_file()).then(|| (name, entry.path(), what))
         });
-        let mut listed: Vec<_> = plain.take(MOST_FILES).collect();
+        let mut listed: Vec<_> = plain.collect();
         listed.sort_by(|a, b| a.0.cmp(&b.0));
+        listed.truncate(MOST_FILES);
         listed
     }
 

@@ -1,7 +1,9 @@
 //! What a room knows when it is asked: the folder, what was asked, who asked.
 
 use std::path::PathBuf;
-use std::sync::Arc;
+use std::sync::{Arc, MutexGuard};
+use std::thread;
+use std::time::Duration;
 
 use maud::{Markup, html};
 use serde_json::{Map, Value};
@@ -195,6 +197,24 @@ impl Here<'_> {
         let files = [file(FileKind::Axle, "axle"), file(FileKind::Shop, "shop")];
         let parts = ["gears", "bearings", "have"].map(|name| self.asked.get(name));
         format!("{what} {stage} {files:?} {parts:?} {:?}", self.files_were)
+    }
+
+    /// Waits for the turn of what takes much memory, as long as anyone waits for it.
+    ///
+    /// # Errors
+    /// Where nobody does any more.
+    pub fn large(&self) -> Result<MutexGuard<'_, ()>, Failure> {
+        loop {
+            if self.listener.is_gone() {
+                return Err(Failure::BrokenOff(
+                    "nobody waits for this any more".to_owned(),
+                ));
+            }
+            if let Some(large) = self.known.large() {
+                return Ok(large);
+            }
+            thread::sleep(Duration::from_millis(10));
+        }
     }
 
     /// What was worked out of the axle and shop before, at this stage.

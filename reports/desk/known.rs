@@ -2,7 +2,7 @@
 //! does not simulate anew.
 
 use std::any::Any;
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError, TryLockError};
 
 /// Answers that are kept; the one that was not asked for longest makes room.
 const MOST: usize = 12;
@@ -22,9 +22,13 @@ impl Known {
     }
 
     /// Held while something is worked out that takes much memory, as planning a drawer does: one at a time,
-    /// so that whoever asks for the same meanwhile finds it done.
-    pub fn large(&self) -> MutexGuard<'_, ()> {
-        self.large.lock().unwrap_or_else(PoisonError::into_inner)
+    /// so that whoever asks for the same meanwhile finds it done. `None` while somebody else does.
+    pub fn large(&self) -> Option<MutexGuard<'_, ()>> {
+        match self.large.try_lock() {
+            Ok(large) => Some(large),
+            Err(TryLockError::Poisoned(large)) => Some(large.into_inner()),
+            Err(TryLockError::WouldBlock) => None,
+        }
     }
 
     /// What was worked out for this.

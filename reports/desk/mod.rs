@@ -21,7 +21,8 @@ mod turns;
 
 use std::fmt::Write;
 use std::net::{Ipv4Addr, SocketAddr};
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Duration;
 
 use tokio::net::TcpListener;
 use tokio::sync::watch;
@@ -64,7 +65,7 @@ pub fn run(args: &cli::Desk) -> Result<Exit, Failure> {
         // whoever served has ended already
         let _ = tell_end.send(true);
     });
-    runtime.block_on(async {
+    let desk = runtime.block_on(async {
         let listeners = listen(args).await?;
         let addresses: Result<Vec<SocketAddr>, _> =
             listeners.iter().map(TcpListener::local_addr).collect();
@@ -72,11 +73,16 @@ pub fn run(args: &cli::Desk) -> Result<Exit, Failure> {
         let desk = Arc::new(open(args, &addresses)?);
         say(args, &desk, &addresses)?;
         listening::serve(listeners, server::router(Arc::clone(&desk)), end).await;
-        // what is being written is written to its end
-        drop(desk.writing.lock());
-        Ok(Exit::Done)
-    })
+        Ok::<_, Failure>(desk)
+    })?;
+    // what is being written is written to its end, and nothing more is begun
+    let _writing = desk.writing.lock().unwrap_or_else(PoisonError::into_inner);
+    runtime.shutdown_timeout(LAST);
+    Ok(Exit::Done)
 }
+
+/// How long runs that heed no end may take.
+const LAST: Duration = Duration::from_secs(1);
 
 /// The sockets: of this machine alone, and of another address where it was given.
 async fn listen(args: &cli::Desk) -> Result<Vec<TcpListener>, Failure> {

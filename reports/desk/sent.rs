@@ -12,9 +12,10 @@ const WAS: &str = "was";
 /// Names that are no fields of a file.
 const OWN: [&str; 6] = [SEEN, WAS, "do", "file", "sort", "keys"];
 
-/// What a form carries besides its fields.
-pub fn carried(seen: &str, groups: &[Controls]) -> Markup {
-    let fields = groups.iter().flat_map(|group| &group.fields);
+/// What a form carries besides its fields: which text of the file it was made of, and what its fields are in
+/// that text, whatever somebody has typed into them since.
+pub fn carried(seen: &str, in_file: &[Controls]) -> Markup {
+    let fields = in_file.iter().flat_map(|group| &group.fields);
     let was = fields.fold(Asked::default(), |was, field| {
         was.with(&field.name, &field.value)
     });

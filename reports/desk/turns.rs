@@ -10,9 +10,9 @@ use tokio::task::spawn_blocking;
 use super::door::Visitor;
 use crate::progress::Listener;
 
-/// Runs at a time for one visitor, and for all of them.
-const EACH: usize = 2;
-const ALL: usize = 4;
+/// Runs at a time for one visitor, and for all of them: some of them may wait for a large one.
+const EACH: usize = 3;
+const ALL: usize = 6;
 
 /// Who works and who waits.
 #[derive(Debug)]

@@ -75,7 +75,7 @@ fn paths(desk: &Desk, row: Add<'_>) {
         404,
     );
     row("bytes that are no text", get("/quote?axle=%ff%fe"), 400);
-    row("a nought in a name", get("/quote?axle=a%00b"), 400);
+    row("a NUL in a name", get("/quote?axle=a%00b"), 400);
     row("a bell in a name", get("/quote?%07=1"), 400);
     row(
         "a file named by a key",
@@ -230,7 +230,7 @@ fn bodies(desk: &Desk, row: Add<'_>) {
         .chain(body.bytes())
         .collect::<Vec<u8>>()
     };
-    row("a length below nought", sized("-1", "a"), 400);
+    row("a negative length", sized("-1", "a"), 400);
     row("a length that is no number", sized("many", "a"), 400);
     row("two lengths", sized("1\r\nContent-Length: 2", "ab"), 400);
     row(

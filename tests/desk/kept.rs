@@ -155,6 +155,65 @@ fn a_file_is_changed_by_form_and_had_back() {
     assert_eq!(fs::read_to_string(&file).expect("the shop"), before);
 }
 
+/// Hidden fields of a form, as they are sent back.
+fn hidden(page: &str, name: &str) -> String {
+    let value = page
+        .split(&format!("name=\"{name}\" value=\""))
+        .nth(1)
+        .expect(name);
+    let value = value.split('"').next().expect(name).replace("&amp;", "&");
+    form_urlencoded::byte_serialize(value.as_bytes()).collect()
+}
+
+#[test]
+fn what_was_right_beside_a_mistake_is_written_once_that_is_mended() {
+    let desk = Desk::with_starters("desk-mended");
+    let path = "/files?file=home-garage.shop.toml";
+    let first = desk.get(path).body;
+    let body = |page: &str, slip: &str| {
+        let (seen, was) = (hidden(page, "seen"), hidden(page, "was"));
+        format!(
+            "file=home-garage.shop.toml&seen={seen}&was={was}&bench.mark_slip={slip}&bench.guard=0.05"
+        )
+    };
+    let refused = desk.post("/files", &body(&first, "seven"));
+    assert_eq!(refused.status, 422);
+    let saved = desk.post("/files", &body(&refused.body, "0.07"));
+    assert_eq!(saved.status, 303, "{}", saved.body);
+    let now = fs::read_to_string(desk.path("home-garage.shop.toml")).expect("the shop");
+    assert!(now.contains("0.07") && now.contains("0.05"), "{now}");
+    // the same where another tab was first
+    let first = desk.get(JOB).body;
+    assert_eq!(
+        desk.post("/bench", &mark(&seen(&desk, JOB), "0.02")).status,
+        303
+    );
+    let mark_of = |page: &str| {
+        let (seen, was) = (hidden(page, "seen"), hidden(page, "was"));
+        format!("file={NAME}&seen={seen}&was={was}&known.mark_new=0.03")
+    };
+    let told = desk.post("/bench", &mark_of(&first));
+    assert_eq!(told.status, 409);
+    assert_eq!(desk.post("/bench", &mark_of(&told.body)).status, 303);
+    let job = fs::read_to_string(desk.path(NAME)).expect("the job");
+    assert!(job.contains("mark_new    =  0.03 "), "{job}");
+}
+
+#[test]
+fn a_form_names_no_file_elsewhere() {
+    let desk = Desk::with_starters("desk-elsewhere");
+    let path = "/files?file=north-bench.shop.toml";
+    for elsewhere in ["/etc/passwd", "../rowan-215.axle.toml", ".."] {
+        let page = desk.get(path).body;
+        let (seen, was) = (hidden(&page, "seen"), hidden(&page, "was"));
+        let body =
+            format!("file=north-bench.shop.toml&seen={seen}&was={was}&jobs.1.axle={elsewhere}");
+        let refused = desk.post("/files", &body);
+        assert_eq!(refused.status, 422, "{elsewhere}");
+        assert!(refused.body.contains("without a path"), "{}", refused.body);
+    }
+}
+
 #[test]
 fn a_change_that_was_tried_is_kept_in_its_file() {
     let desk = Desk::with_starters("desk-keep");

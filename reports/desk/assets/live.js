@@ -32,16 +32,17 @@ function refine(query) {
   live.setAttribute("aria-busy", "true");
   const from = live.dataset.from;
   stream = new EventSource(query ? `${from}?${query}` : from);
+  const own = stream;
   const ended = () => {
-    stream.close();
-    live.classList.remove("stale");
+    own.close();
     live.removeAttribute("aria-busy");
   };
   stream.addEventListener("piece", (event) => put(event.data));
   stream.addEventListener("last", ended);
   stream.onerror = () => {
     ended();
-    if (live.querySelector(".working")) live.textContent = "The desk does not answer: is it still running?";
+    // what stands there is the answer to what was set before
+    news("The desk does not answer: is it still running?");
   };
 }
 
@@ -52,20 +53,48 @@ function follow(form) {
   refine(query);
 }
 
+// nothing is replaced under a finger
+let held = false;
+addEventListener("pointerdown", () => (held = true), true);
+for (const end of ["pointerup", "pointercancel"]) addEventListener(end, () => (held = false), true);
+async function letGo() {
+  for (let i = 0; held && i < 50; i += 1) await new Promise((done) => setTimeout(done, 20));
+}
+
+function news(text) {
+  const said = document.getElementById("news");
+  said.hidden = false;
+  said.textContent = text;
+}
+
 // the answer of a form or an address takes the place of the page, which keeps its place and focus
 export async function swap(address, sent, prepare) {
   const answer = await fetch(address, sent);
   const text = await answer.text();
   const page = new DOMParser().parseFromString(text, "text/html");
   const main = page.getElementById("main");
+  const refused = !answer.ok && sent.method === "POST";
+  if (refused && !main?.querySelector("form[method=post]")) {
+    // nothing to go on with: what was entered stays, and what is said stands above it
+    const said = page.querySelector("main .refused") ?? page.querySelector("main");
+    news(`This was not saved. ${said?.textContent.trim() ?? ""}`);
+    document.querySelector("form[aria-busy]")?.removeAttribute("aria-busy");
+    return;
+  }
   if (!main) {
     location.assign(answer.url);
     return;
   }
+  await letGo();
+  if (stream) stream.close();
+  stream = null;
+  clearTimeout(waiting);
   const place = carry(document.getElementById("main"));
   document.getElementById("main").replaceWith(main);
   document.title = page.title;
   if (answer.ok) history.replaceState(null, "", answer.url);
+  // what the desk gave back unsaved is still somebody's
+  if (refused) for (const form of main.querySelectorAll("form[data-change]")) form.setAttribute("data-touched", "");
   const rooms = page.querySelector("nav.rooms");
   if (rooms) document.querySelector("nav.rooms").replaceWith(rooms);
   restore(main, place);
@@ -98,9 +127,7 @@ function entering(form, prepare) {
     } catch {
       pressed.length = 0;
       form.removeAttribute("aria-busy");
-      const news = document.getElementById("news");
-      news.textContent = "This was not saved: the desk does not answer. Is it still running?";
-      news.hidden = false;
+      news("This was not saved: the desk does not answer. Is it still running?");
     }
   };
   form.addEventListener("submit", (event) => {

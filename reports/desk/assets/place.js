@@ -1,5 +1,8 @@
 // Where somebody is on a page, while parts of it are replaced: what is open, what has the focus.
 
+// what a field stood at when the page was made, or when it was last sent
+const stood = (field) =>
+  field.dataset.sent ?? (field.options ? ([...field.options].find((one) => one.defaultSelected) ?? field.options[0])?.value : field.defaultValue);
 const name = (details) => details.querySelector("summary")?.textContent ?? "";
 
 export function carry(part) {
@@ -10,8 +13,8 @@ export function carry(part) {
     selection: focus && "selectionStart" in focus ? safe(() => focus.selectionStart) : null,
     scrolled: window.scrollY,
     // what was typed since it was last sent
-    typed: [...part.querySelectorAll("form[data-change] input[id]")]
-      .filter((field) => field.value !== (field.dataset.sent ?? field.defaultValue))
+    typed: [...part.querySelectorAll("form[data-change] :is(input, select)[id]:not([type=range])")]
+      .filter((field) => field.value !== stood(field))
       .map((field) => [field.id, field.value]),
   };
 }

@@ -95,7 +95,12 @@ impl Room for Bench {
 }
 
 fn beside(here: &Here<'_>) -> Asked {
-    here.asked.only(&BESIDE)
+    let asked = here.asked.only(&BESIDE);
+    // a page and its forms are about the same shop
+    match here.file(FileKind::Shop, "shop") {
+        Ok(Some(shop)) => asked.with("shop", &shop.name),
+        _ => asked,
+    }
 }
 
 fn hidden(here: &Here<'_>) -> Markup {
@@ -283,19 +288,19 @@ impl Open {
             (above)
             (self.to_do(here))
             (with_which(here, name))
-            form method="post" action=(PATH) data-change="each" autocomplete="off" { "\n"
+            form id="job" method="post" action=(PATH) data-change="each" autocomplete="off" { "\n"
                 (hidden(here))
                 input type="hidden" name="file" value=(name); "\n"
-                (carried(&self.seen, &fields))
+                (carried(&self.seen, &controls(&self.file, &self.loaded, &[])))
                 @for group in &fields { (html::controls(group)) }
                 div class="actions" { "\n"
-                    button class="first" name="do" value="save" { "Save" } "\n"
-                    button name="do" value="next" { "Next assembly, with the packs advised" } "\n"
+                    button class="first" id="do-save" name="do" value="save" { "Save" } "\n"
+                    button id="do-next" name="do" value="next" { "Next assembly, with the packs advised" } "\n"
                     @if self.file.entries("assemblies") > 0 {
-                        button name="do" value="back" { "Take the last assembly out" } "\n"
+                        button id="do-back" name="do" value="back" { "Take the last assembly out" } "\n"
                         @if let Some(count) = here.asked.get("have")
                             && self.file.stated(Group::Under(&["done"]), "booked").is_none() {
-                            button name="do" value="book" { "Finished: its shims out of " (count) } "\n"
+                            button id="do-book" name="do" value="book" { "Finished: its shims out of " (count) } "\n"
                         }
                     }
                 } "\n"
@@ -392,22 +397,23 @@ fn book(here: &Here<'_>, open: &mut Open) -> Result<(), Failure> {
             "the shims of this job are booked already; the drawer itself is changed in its room";
         return Err(Failure::BadInput(why.to_owned()));
     }
-    let all: Vec<(String, f64, Booking)> = answer
-        .shims_fitted()
+    let fitted = answer.shims_fitted().map_err(Failure::BadInput)?;
+    let all: Vec<(String, f64, Booking)> = fitted
         .into_iter()
         .map(|(series, size, count)| (series, size, Booking::TakenOut(count)))
         .collect();
     let drawer = Counts::open(&counts, &open.loaded.shop).map_err(|all| failure(&all))?;
     let seen = drawer.fingerprint();
-    drawer
-        .book(&seen, &all)
-        .map_err(|why| Failure::BadInput(why.message()))?;
     let name = counts.file_name().unwrap_or_default();
     let said = Said::Text(name.to_string_lossy().into_owned());
-    let noted = open
-        .file
-        .state(Group::Under(&["done"]), "booked", &said, BOOKED);
-    noted.map_err(Failure::CannotAccess)
+    // noted first: what is noted and not booked is seen in the count, the other way round nobody would see it
+    let done = Group::Under(&["done"]);
+    let noted = open.file.state(done, "booked", &said, BOOKED);
+    noted.map_err(Failure::CannotAccess)?;
+    drawer.book(&seen, &all).map_err(|why| {
+        let back = open.file.take_out(done, "booked").err().unwrap_or_default();
+        Failure::BadInput(format!("{} {back}", why.message()))
+    })
 }
 
 /// What stands behind the key that says so.

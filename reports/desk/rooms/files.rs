@@ -1,6 +1,6 @@
 //! The files of the folder: axles and shops as forms, with what they mean beside them.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use maud::{Markup, html};
 
@@ -225,7 +225,12 @@ fn begin(here: &Here<'_>) -> Result<Changed, Failure> {
 
 /// A file as a form.
 fn view(here: &Here<'_>, entry: &Entry, form: FileForm, above: Markup) -> Result<View, Failure> {
+    let in_file = forms::form(&form_file(here, entry)?).map_err(|refused| failed(&refused))?;
+    let kept = here.asked.only(&["sort", "keys"]);
     let asked = here.carried().with("file", &entry.name);
+    let asked = kept
+        .pairs()
+        .fold(asked, |asked, (name, value)| asked.with(name, value));
     let sorted = here.asked.get("sort") == Some("effect");
     let mut groups = match sorted {
         true => by_their_effect(here, entry, &form)?,
@@ -246,29 +251,29 @@ fn view(here: &Here<'_>, entry: &Entry, form: FileForm, above: Markup) -> Result
         @for problem in form.problems.iter().chain(&form.warnings) { p class="doubt" { (problem) } "\n" }
         p {
             @match sorted {
-                true => a href=(asked.address(PATH)) { "In the order of the file" },
+                true => a href=(asked.without("sort").address(PATH)) { "In the order of the file" },
                 false => a href=(asked.with("sort", "effect").address(PATH)) {
                     "What is assumed first, by what it does to the answer"
                 },
             }
             @if of_few > 0 && !every {
                 ". " a href=(asked.with("keys", "every").address(PATH)) {
-                    (of_few) " more keys, which few set"
+                    (of_few) " rarely used keys"
                 }
             }
         } "\n"
-        form method="post" action=(PATH) data-change autocomplete="off" { "\n"
+        form id="file" method="post" action=(PATH) data-change autocomplete="off" { "\n"
             (here.hidden())
             input type="hidden" name="file" value=(entry.name); "\n"
             @for (name, value) in here.asked.only(&["sort", "keys"]).pairs() {
                 input type="hidden" name=(name) value=(value); "\n"
             }
-            (sent::carried(&form.fingerprint, &groups))
+            (sent::carried(&in_file.fingerprint, &in_file.controls))
             @for group in &groups { (html::controls(group)) }
             div class="actions sticky" { "\n"
-                button class="first" name="do" value="save" { "Save" } "\n"
+                button class="first" id="do-save" name="do" value="save" { "Save" } "\n"
                 @if form.can_be_put_back {
-                    button name="do" value="back" { "Back to how it was before the last change" } "\n"
+                    button id="do-back" name="do" value="back" { "Back to how it was before the last change" } "\n"
                 }
                 a href=(here.carried().address(PATH)) { "All files" } "\n"
             } "\n"
@@ -296,7 +301,7 @@ fn by_their_effect(
     let effects = here.worked_out(&about, 0, || {
         on_so_many_threads(None, |_| effects(Headline::Right, of, &setup, SEED))
     })?;
-    let first = by_effect(form, &effects, "points of right");
+    let first = by_effect(form, &effects, "percentage points of jobs right");
     let is_first = |name: &str| first.fields.iter().any(|field| field.name == name);
     let rest = form.controls.iter().cloned().map(|group| Controls {
         fields: group
@@ -310,10 +315,34 @@ fn by_their_effect(
     Ok([vec![first], rest].concat())
 }
 
+/// Whether a key names a file to read.
+fn names_a_file(key: &str) -> bool {
+    key.ends_with(".from") || (key.starts_with("jobs.") && key.ends_with(".axle"))
+}
+
+/// Whether a name leads nowhere but into the folder.
+fn is_plain(name: &str) -> bool {
+    Path::new(name)
+        .file_name()
+        .is_none_or(|plain| plain == name)
+        && !name.starts_with("..")
+}
+
 /// Writes what was typed.
 fn write(here: &Here<'_>, entry: &Entry) -> Result<Changed, Failure> {
     let file = form_file(here, entry)?;
     let sent = Sent::of(here.asked, &CARRIED);
+    let elsewhere = |(name, typed): &&(String, String)| names_a_file(name) && !is_plain(typed);
+    if let Some((name, _)) = sent.changed.iter().find(elsewhere) {
+        let mut form = form(&file).map_err(|refused| failed(&refused))?;
+        sent.put_into(&mut form.controls);
+        let fields = form.controls.iter_mut().flat_map(|group| &mut group.fields);
+        for field in fields.filter(|field| field.name == *name) {
+            let why = "name a file of this folder, without a path";
+            field.problem = Some(why.to_owned());
+        }
+        return Ok(Changed::Not(view(here, entry, form, html! {})?));
+    }
     match send(&file, &sent.seen, &sent.changed) {
         Ok(forms::Sent::Written | forms::Sent::AsItWas) => Ok(Changed::Go(address_of(here, entry))),
         Ok(forms::Sent::Wrong(form)) => Ok(Changed::Not(view(here, entry, *form, html! {})?)),

@@ -104,7 +104,7 @@ fn simulated(here: &Here<'_>, stage: usize) -> Result<Arc<Simulated>, Failure> {
     if let Some(known) = here.known("quote", best) {
         return Ok(known);
     }
-    let _large = (stage == best).then(|| here.known.large());
+    let _large = (stage == best).then(|| here.large()).transpose()?;
     here.worked_out("quote", stage, || of(stage))
 }
 

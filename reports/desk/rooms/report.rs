@@ -59,7 +59,11 @@ impl Room for Report {
                 force: false,
             })
         };
-        let _large = here.asked.get("page").map(|_| here.known.large());
+        let asked = here.asked.get("page");
+        let _large = asked
+            .filter(|page| *page != "sheet")
+            .map(|_| here.large())
+            .transpose()?;
         match here.asked.get("page") {
             Some("shop") => page(&args(Audience::Shop)?).map(Shown::Whole),
             Some("student") => page(&args(Audience::Student)?).map(Shown::Whole),

@@ -84,7 +84,7 @@ pub fn take_back(file: &mut Edited) -> Result<(), String> {
 
 /// The fields of a new job file in a folder.
 pub fn new_job_controls(folder: &Path, refused: &[Refused]) -> Result<Controls, Problems> {
-    // no such file is ever there: its fields stand empty
+    // a file without a name: its fields stand empty
     let file = Edited::open(&folder.join(FileKind::Job.ending()), HEAD)?;
     let mut all = fields(&JOB, &file, Beside::default(), refused);
     all.insert(1, axle_field(file.path(), "", refused));

@@ -60,9 +60,14 @@ fn fitted(job: &BenchJob, place: PackPlace) -> Option<f64> {
     }
 }
 
-/// The shims of the packs that stand in the axle: series, size in mm, and how many; of a pack that can't be
-/// built of its series nothing is known.
-pub(super) fn shims_fitted(setup: &Setup, job: &BenchJob) -> Vec<(String, f64, u32)> {
+/// The shims of the packs that stand in the axle: series, size in mm, and how many.
+///
+/// # Errors
+/// In words, where there are none, or what a pack is built of is not known.
+pub(super) fn shims_fitted(
+    setup: &Setup,
+    job: &BenchJob,
+) -> Result<Vec<(String, f64, u32)>, String> {
     let mut all: BTreeMap<(&str, usize), u32> = BTreeMap::new();
     for place in PLACES {
         let stands = packs_of(setup, place).zip(fitted(job, place));
@@ -70,17 +75,24 @@ pub(super) fn shims_fitted(setup: &Setup, job: &BenchJob) -> Vec<(String, f64, u
             continue;
         };
         let pack = &packs.all()[packs.nearest(mm)];
-        if (pack.printed - mm).abs() < SAME {
-            for size in &pack.shims {
-                *all.entry((series, usize::from(*size))).or_default() += 1;
-            }
+        if (pack.printed - mm).abs() >= SAME {
+            return Err(format!(
+                "no pack of {series} is as thick as one that is fitted, so what to book is not known: \
+                 count the drawer in its room"
+            ));
         }
+        for size in &pack.shims {
+            *all.entry((series, usize::from(*size))).or_default() += 1;
+        }
+    }
+    if all.is_empty() {
+        return Err("no shims are fitted, so there is nothing to book".to_owned());
     }
     let sized = all.into_iter().filter_map(|((name, size), count)| {
         let sizes = &setup.shop.series(name)?.sizes;
         Some((name.to_owned(), *sizes.get(size)?, count))
     });
-    sized.collect()
+    Ok(sized.collect())
 }
 
 impl Drawer {

@@ -294,7 +294,10 @@ impl OnTheBench {
     }
 
     /// The shims of the packs that stand in the axle: series, size in mm, and how many.
-    pub fn shims_fitted(&self) -> Vec<(String, f64, u32)> {
+    ///
+    /// # Errors
+    /// In words, where there are none, or what a pack is built of is not known.
+    pub fn shims_fitted(&self) -> Result<Vec<(String, f64, u32)>, String> {
         drawer::shims_fitted(&self.setup, &self.job.bench)
     }
 

@@ -178,7 +178,7 @@ fn kept_as(now: &DrawerNow) -> String {
 fn planned(here: &Here<'_>) -> Result<Planned, Failure> {
     let now = now(here)?;
     let name = kept_as(&now);
-    let _large = here.known.large();
+    let _large = here.large()?;
     if let Some(plan) = here.known.get::<Stock>(&name) {
         return now.ahead(&plan);
     }
