@@ -250,7 +250,8 @@ impl Edited {
         Ok(())
     }
 
-    /// Takes out the last entry under a heading in double brackets, where there is one, and saves the file.
+    /// Takes out the last entry under a heading in double brackets, where there is one, and saves the file;
+    /// as it was it is kept beside it.
     ///
     /// # Errors
     /// In words, where the file can't be written.
@@ -267,7 +268,7 @@ impl Edited {
             _ => false,
         };
         match taken {
-            true => self.save(),
+            true => self.save_keeping().map_err(|why| why.to_string()),
             false => Ok(()),
         }
     }

@@ -200,6 +200,19 @@ fn what_was_right_beside_a_mistake_is_written_once_that_is_mended() {
 }
 
 #[test]
+fn an_assembly_that_was_taken_out_can_be_had_back() {
+    let desk = Desk::with_starters("desk-undo");
+    let press = |what: &str| {
+        let body = format!("file={NAME}&seen={}&was=&do={what}", seen(&desk, JOB));
+        assert_eq!(desk.post("/bench", &body).status, 303, "{what}");
+        fs::read_to_string(desk.path(NAME)).expect("the job")
+    };
+    let before = fs::read_to_string(desk.path(NAME)).expect("the job");
+    assert_eq!(press("back").matches("\n[[assemblies]]").count(), 1);
+    assert_eq!(press("undo"), before);
+}
+
+#[test]
 fn a_form_names_no_file_elsewhere() {
     let desk = Desk::with_starters("desk-elsewhere");
     let path = "/files?file=north-bench.shop.toml";

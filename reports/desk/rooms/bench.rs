@@ -11,7 +11,9 @@ use crate::desk::here::{Here, choice, not_listed};
 use crate::desk::sent::{Sent, carried, changed_meanwhile};
 use crate::document::{AT_WORK, Block, ControlKind, Controls, Document, Section};
 use crate::faces::{form, html};
-use crate::files::{Booking, Counts, Edited, FileKind, Group, Loaded, Said, Source, load_job};
+use crate::files::{
+    Booking, Counts, Edited, FileKind, Group, Loaded, Said, Source, is_before, load_job, put_back,
+};
 use crate::questions::bench::{
     OfJob, OnTheBench, Unwritten, axle_of, begin, controls, fill_in, filled_sheet, new_job,
     new_job_controls, on_the_bench, take_back,
@@ -296,6 +298,11 @@ impl Open {
                 div class="actions" { "\n"
                     button class="first" id="do-save" name="do" value="save" { "Save" } "\n"
                     button id="do-next" name="do" value="next" { "Next assembly, with the packs advised" } "\n"
+                    @if is_before(&self.entry.path) {
+                        button id="do-undo" name="do" value="undo" {
+                            "Back to how it was before an assembly was taken out"
+                        } "\n"
+                    }
                     @if self.file.entries("assemblies") > 0 {
                         button id="do-back" name="do" value="back" { "Take the last assembly out" } "\n"
                         @if let Some(count) = here.asked.get("have")
@@ -364,6 +371,12 @@ fn change(here: &Here<'_>, entry: Entry) -> Result<Changed, Failure> {
         let above = changed_meanwhile(&open.entry.name);
         let view = open.view(here, with_entries(&open, &[]), above);
         return Ok(Changed::Meanwhile(view));
+    }
+    if here.asked.get("do") == Some("undo") {
+        put_back(&open.entry.path, &sent.seen)
+            .map_err(|why| Failure::CannotAccess(why.to_string()))?;
+        let asked = beside(here).with("file", &open.entry.name);
+        return Ok(Changed::Go(asked.address(PATH)));
     }
     let read = (&open.loaded, &open.shop, [].as_slice());
     match fill_in(&mut open.file, read, &sent.changed) {
