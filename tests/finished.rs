@@ -12,7 +12,7 @@ fn a_finished_job_says_that_it_is() {
     let told = screen(&finished, &[]);
     has(
         &flowing(&told),
-        "This job is finished since 2031-04-09: handed over right, 4.5 hours, 1 sleeve, whether it comes \
+        "This job was finished on 2031-04-09: handed over right, 4.5 hours, 1 sleeve, whether it comes \
          back is not known yet.",
     );
     let [before, after] = [deep(), finished].map(|text| json(&text, &[]));

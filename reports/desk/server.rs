@@ -270,6 +270,7 @@ fn shown(
             let set = html! {
                 (here.choose(&format!("/{}", room.name()), false))
                 (frame::refused(failure.message()))
+                p { a href=(format!("/{}", room.name())) { "All of " (room.title()) } } "\n"
             };
             in_room(
                 &here,

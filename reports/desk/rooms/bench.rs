@@ -69,7 +69,7 @@ impl Room for Bench {
         let rest = document.sections.split_off(document.sections.len().min(1));
         let rows = Document {
             sections: rest,
-            doubts: std::mem::take(&mut document.doubts),
+            under: Vec::new(),
             ..document.clone()
         };
         let picture = answer.picture();
@@ -80,6 +80,7 @@ impl Room for Bench {
             ..Section::default()
         });
         Ok(html! {
+            @for line in &document.under { p class="doubt" { (line) } "\n" }
             div class="advice" { "\n" @for section in &document.sections { (html::part_of(section)) } } "\n"
             @if let Some(thought) = &thought { (html::part_of(thought)) }
             @if let Some(picture) = &picture { (html::exhibit(picture)) }
@@ -329,12 +330,13 @@ impl Open {
         let told = answer(here, &self.entry)
             .map(|answer| answer.document())
             .ok();
-        let first = told.and_then(|told| {
-            let first = told.sections.into_iter().next()?;
-            first.blocks.into_iter().next()
+        let said = told.and_then(|told| match told.under.into_iter().next() {
+            // what is said before anything else
+            Some(line) => Some(Block::Text(line)),
+            None => told.sections.into_iter().next()?.blocks.into_iter().next(),
         });
         html! {
-            @if let Some(Block::Text(text)) = first {
+            @if let Some(Block::Text(text)) = said {
                 p class="to-do" { (text) " " a href="#live" { "More" } } "\n"
             }
         }

@@ -45,12 +45,15 @@ impl OnTheBench {
                 .map(|count| format!("its shims are booked out of {count}")),
         );
         let date = done.date.as_ref();
-        let date = date.map_or_else(String::new, |date| format!(" since {date}"));
+        let finished = date.map_or_else(
+            || "is finished".to_owned(),
+            |date| format!("was finished on {date}"),
+        );
         let how = match said.is_empty() {
             true => String::new(),
             false => format!(": {}", said.join(", ")),
         };
-        Some(format!("This job is finished{date}{how}."))
+        Some(format!("This job {finished}{how}."))
     }
 }
 

@@ -71,8 +71,23 @@ pub(super) fn tell(of: &OnTheBench) -> Document {
     document
 }
 
-/// What to do now, in a sentence.
+/// What to do now, in a sentence or two.
 fn headline(of: &OnTheBench) -> String {
+    let unread = of
+        .last()
+        .filter(|last| last.backlash.is_empty() && last.drive.is_none() && last.coast.is_none());
+    let number = of.job.bench.assemblies.len();
+    match unread {
+        Some(_) if !of.cannot_be_told() => format!(
+            "Read backlash and pattern of assembly {number} before anything else. By what is known without \
+             them: {}",
+            advice(of)
+        ),
+        _ => advice(of),
+    }
+}
+
+fn advice(of: &OnTheBench) -> String {
     if of.cannot_be_told() {
         return "What to do next can't be told before that is settled: hardly any axle fits what is stated."
             .to_owned();
