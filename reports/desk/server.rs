@@ -270,7 +270,11 @@ fn shown(
             let set = html! {
                 (here.choose(&format!("/{}", room.name()), false))
                 (frame::refused(failure.message()))
-                p { a href=(format!("/{}", room.name())) { "All of " (room.title()) } } "\n"
+                @if here.folder.entries().is_empty() {
+                    p { a href="/files" { "Begin with the starter files" } } "\n"
+                } @else {
+                    p { a href=(format!("/{}", room.name())) { "All of " (room.title()) } } "\n"
+                }
             };
             in_room(
                 &here,

@@ -35,11 +35,8 @@ impl FileKind {
     /// What a file of this name is called: small letters, figures and hyphens; `None` where there are none
     /// of them.
     pub fn called(self, name: &str) -> Option<String> {
-        let plain = |c: char| match c.is_ascii_alphanumeric() {
-            true => c.to_ascii_lowercase(),
-            false => ' ',
-        };
-        let apart: String = name.chars().map(plain).collect();
+        let plain = |c: char| if c.is_alphanumeric() { c } else { ' ' };
+        let apart: String = name.to_lowercase().chars().map(plain).collect();
         let words: Vec<&str> = apart.split_whitespace().collect();
         (!words.is_empty()).then(|| format!("{}{}", words.join("-"), self.ending()))
     }
@@ -127,6 +124,10 @@ mod tests {
         assert_eq!(
             called("../../etc/passwd").as_deref(),
             Some("etc-passwd.axle.toml")
+        );
+        assert_eq!(
+            called("Ölfleck & Söhne").as_deref(),
+            Some("ölfleck-söhne.axle.toml")
         );
         assert_eq!(called("…/"), None);
     }

@@ -68,6 +68,28 @@ fn rooms_are_for_everybody_on_a_phone_in_the_dark() {
 }
 
 #[test]
+fn rooms_are_for_everybody_on_a_laptop_in_the_dark() {
+    looked_at(
+        "desk-laptop-dark",
+        Look {
+            dark: true,
+            ..LAPTOP
+        },
+    );
+}
+
+#[test]
+fn rooms_are_for_everybody_on_a_phone_by_day() {
+    looked_at(
+        "desk-phone-day",
+        Look {
+            dark: false,
+            ..PHONE
+        },
+    );
+}
+
+#[test]
 fn without_script_everything_is_there_at_once() {
     let test = "desk-plain";
     let plain = Look {

@@ -182,9 +182,11 @@ fn what_an_editor_changes_shows() {
         "document.querySelector('h1').innerText === 'Green van, rear'",
         "the change",
     );
-    // what was begun here stays, and the change is said
-    browser.eval("(document.querySelectorAll('details').forEach(one => one.open = true))");
-    browser.fill("#f-known-mark-old", "0.0");
+    // what was begun here and not sent yet stays, and the change is said
+    browser.eval(
+        "(field => { field.value = '0.0'; field.dispatchEvent(new Event('input', { bubbles: true })); \
+         })(document.getElementById('f-known-mark-old'))",
+    );
     fs::write(&path, text.replace("Blue van, rear", "White van, rear")).expect("a change");
     browser.until("!document.getElementById('news').hidden", "news");
     assert!(
