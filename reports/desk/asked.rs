@@ -1,6 +1,7 @@
 //! What a request asks with: pairs of a name and a value, from its address or its form.
 
 use form_urlencoded::{Serializer, parse};
+use maud::{Markup, html};
 
 /// Pairs at the most, and bytes of all of them.
 const MOST_PAIRS: usize = 2000;
@@ -9,6 +10,17 @@ pub(super) const MOST_BYTES: usize = 256 * 1024;
 /// Names and values in the order sent.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Asked(Vec<(String, String)>);
+
+impl<N: Into<String>, V: Into<String>> FromIterator<(N, V)> for Asked {
+    fn from_iter<I: IntoIterator<Item = (N, V)>>(pairs: I) -> Self {
+        let pairs = pairs.into_iter();
+        Self(
+            pairs
+                .map(|(name, value)| (name.into(), value.into()))
+                .collect(),
+        )
+    }
+}
 
 impl Asked {
     /// Reads pairs as forms send them (WHATWG URL, clause 5.1).
@@ -67,6 +79,15 @@ impl Asked {
     pub fn without(&self, name: &str) -> Self {
         let kept = self.0.iter().filter(|(other, _)| other != name);
         Self(kept.cloned().collect())
+    }
+
+    /// The same inside a form.
+    pub fn hidden(&self) -> Markup {
+        html! {
+            @for (name, value) in self.pairs() {
+                input type="hidden" name=(name) value=(value); "\n"
+            }
+        }
     }
 
     /// An address of this path that asks the same.

@@ -28,11 +28,7 @@ pub fn whole(page: &Page<'_>) -> String {
         (DOCTYPE) "\n"
         html lang="en" { "\n"
             head { "\n"
-                meta charset="utf-8"; "\n"
-                meta name="viewport" content="width=device-width, initial-scale=1"; "\n"
-                title { (page.title) " · desk" } "\n"
-                link rel="icon" href="data:,"; "\n"
-                link rel="stylesheet" href=(assets::STYLE_SHEET); "\n"
+                (head(&format!("{} · desk", page.title)))
                 script type="module" src=(assets::SCRIPT) {} "\n"
             } "\n"
             body data-room=(page.room) { "\n"
@@ -55,17 +51,24 @@ pub fn whole(page: &Page<'_>) -> String {
     markup.into_string()
 }
 
+/// What every page has in its head.
+fn head(title: &str) -> Markup {
+    html! {
+        meta charset="utf-8"; "\n"
+        meta name="viewport" content="width=device-width, initial-scale=1"; "\n"
+        title { (title) } "\n"
+        link rel="icon" href="data:,"; "\n"
+        link rel="stylesheet" href=(assets::STYLE_SHEET); "\n"
+    }
+}
+
 /// A short page of its own, for whoever is not let in or asks for what is not there.
 pub fn bare(title: &str, body: &Markup) -> String {
     let page = html! {
         (DOCTYPE) "\n"
         html lang="en" { "\n"
             head { "\n"
-                meta charset="utf-8"; "\n"
-                meta name="viewport" content="width=device-width, initial-scale=1"; "\n"
-                title { (title) } "\n"
-                link rel="icon" href="data:,"; "\n"
-                link rel="stylesheet" href=(assets::STYLE_SHEET); "\n"
+                (head(title))
             } "\n"
             body { "\n" main { "\n" h1 { (title) } "\n" (body) } "\n" } "\n"
         } "\n"

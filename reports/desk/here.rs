@@ -180,12 +180,7 @@ impl Here<'_> {
 
     /// What is carried on, inside a form.
     pub fn hidden(&self) -> Markup {
-        let carried = self.carried();
-        html! {
-            @for (name, value) in carried.pairs() {
-                input type="hidden" name=(name) value=(value); "\n"
-            }
-        }
+        self.carried().hidden()
     }
 
     /// What tells whether an answer still holds: what it is about, and all files as they are.

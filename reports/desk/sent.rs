@@ -16,9 +16,7 @@ const OWN: [&str; 6] = [SEEN, WAS, "do", "file", "sort", "keys"];
 /// that text, whatever somebody has typed into them since.
 pub fn carried(seen: &str, in_file: &[Controls]) -> Markup {
     let fields = in_file.iter().flat_map(|group| &group.fields);
-    let was = fields.fold(Asked::default(), |was, field| {
-        was.with(&field.name, &field.value)
-    });
+    let was: Asked = fields.map(|field| (&field.name, &field.value)).collect();
     let was = was.address("");
     html! {
         input type="hidden" name=(SEEN) value=(seen); "\n"

@@ -93,15 +93,9 @@ impl Headline {
 /// Each is varied by itself, somewhat less and somewhat more or by the other choices, on the same
 /// parts.
 pub fn moved_most(headline: Headline, job: Files<'_>, setup: &Setup, seed: u64) -> Option<String> {
-    let mut likely = sorted(
-        headline,
-        setup,
-        neighbours(headline, job, setup),
-        seed,
-        TO_FIND,
-    );
-    likely.truncate(LIKELY);
-    let likely = likely.into_iter().map(|moved| moved.neighbour).collect();
+    let mut found = likely(headline, job, setup, seed);
+    found.truncate(LIKELY);
+    let likely = found.into_iter().map(|moved| moved.neighbour).collect();
     let moved = sorted(headline, setup, likely, seed, TO_SAY);
     sentence(headline, &moved, setup)
 }
@@ -122,13 +116,7 @@ pub struct Effect {
 /// What each assumption of a job does to a headline, those first that move it most: the larger of what the
 /// ways do in which it might be otherwise, on the same parts. Those that can't move it are left out.
 pub fn effects(headline: Headline, job: Files<'_>, setup: &Setup, seed: u64) -> Vec<Effect> {
-    let mut found = sorted(
-        headline,
-        setup,
-        neighbours(headline, job, setup),
-        seed,
-        TO_FIND,
-    );
+    let mut found = likely(headline, job, setup, seed);
     let others = found.split_off(found.len().min(TO_SORT));
     let likely = found.into_iter().map(|moved| moved.neighbour).collect();
     let first = sorted(headline, setup, likely, seed, TO_SAY);
@@ -144,6 +132,17 @@ pub fn effects(headline: Headline, job: Files<'_>, setup: &Setup, seed: u64) -> 
         }
     }
     effects
+}
+
+/// What every assumption might be instead, sorted by a first look at what that does.
+fn likely<'a>(headline: Headline, job: Files<'a>, setup: &Setup, seed: u64) -> Vec<Moved<'a>> {
+    sorted(
+        headline,
+        setup,
+        neighbours(headline, job, setup),
+        seed,
+        TO_FIND,
+    )
 }
 
 /// A job in which one assumption is what it might be instead, for each such way.

@@ -106,14 +106,6 @@ fn beside(here: &Here<'_>) -> Asked {
     }
 }
 
-fn hidden(here: &Here<'_>) -> Markup {
-    html! {
-        @for (name, value) in beside(here).pairs() {
-            input type="hidden" name=(name) value=(value); "\n"
-        }
-    }
-}
-
 /// The job that is asked for.
 fn job(here: &Here<'_>) -> Result<Option<Entry>, Failure> {
     let Some(name) = here.asked.get("file") else {
@@ -180,7 +172,7 @@ fn jobs(here: &Here<'_>, refused: Option<Controls>) -> Result<View, Failure> {
             p { "A job needs an axle file: " a href=(beside(here).address("/files")) { "Files" } " begins with one." } "\n"
         } @else {
             form method="post" action=(PATH) { "\n"
-                (hidden(here))
+                (beside(here).hidden())
                 (html::controls(&fields))
                 div class="actions" { button class="first" { "Begin this job" } } "\n"
             } "\n"
@@ -292,7 +284,7 @@ impl Open {
             (self.to_do(here))
             (with_which(here, name))
             form id="job" method="post" action=(PATH) data-change="each" autocomplete="off" { "\n"
-                (hidden(here))
+                (beside(here).hidden())
                 input type="hidden" name="file" value=(name); "\n"
                 (carried(&self.seen, &controls(&self.file, &self.loaded, &[])))
                 @for group in &fields { (html::controls(group)) }
@@ -351,7 +343,7 @@ impl Open {
         let stops = answer.stops();
         html! {
             form class="packs" method="get" action=(PATH) data-live autocomplete="off" { "\n"
-                (hidden(here))
+                (beside(here).hidden())
                 input type="hidden" name="file" value=(self.entry.name); "\n"
                 (html::controls(&stops))
                 button class="quiet" { "Show" } "\n"

@@ -265,9 +265,7 @@ fn view(here: &Here<'_>, entry: &Entry, form: FileForm, above: Markup) -> Result
         form id="file" method="post" action=(PATH) data-change autocomplete="off" { "\n"
             (here.hidden())
             input type="hidden" name="file" value=(entry.name); "\n"
-            @for (name, value) in here.asked.only(&["sort", "keys"]).pairs() {
-                input type="hidden" name=(name) value=(value); "\n"
-            }
+            (kept.hidden())
             (sent::carried(&in_file.fingerprint, &in_file.controls))
             @for group in &groups { (html::controls(group)) }
             div class="actions sticky" { "\n"

@@ -199,9 +199,7 @@ fn one_by_one(here: &Here<'_>, tried: &Tried<'_>) -> Markup {
         @for change in &tried.changes {
             @let without = here.asked.without(&moved_name(change));
             form class="actions" method="post" action=(PATH) { "\n"
-                @for (name, value) in here.asked.pairs() {
-                    input type="hidden" name=(name) value=(value); "\n"
-                }
+                (here.asked.hidden())
                 span { (change.label) ": " (change.from) " → " (change.to) } "\n"
                 @if let Some((seen, name)) = kept(change) {
                     input type="hidden" name="seen" value=(seen); "\n"

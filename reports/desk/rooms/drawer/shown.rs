@@ -14,12 +14,10 @@ use crate::units::printed_size;
 
 /// What the address holds, inside a form, without what the form itself asks for.
 fn hidden(here: &Here<'_>, without: &[&str]) -> Markup {
-    let state = state(here);
-    html! {
-        @for (name, value) in state.pairs().filter(|(name, _)| !without.contains(name)) {
-            input type="hidden" name=(name) value=(value); "\n"
-        }
-    }
+    let without = without.iter();
+    without
+        .fold(state(here), |state, name| state.without(name))
+        .hidden()
 }
 
 /// The same for a form that changes a count: which file it is, and as what it was seen.
