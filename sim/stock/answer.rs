@@ -255,16 +255,18 @@ impl<'a> Course<'a> {
         )
     }
 
-    pub(super) fn samples(&self) -> Samples {
-        Samples {
-            rough: self.sample(0, &ROUGH),
-            fit: self.sample(1, &FIT),
-            check: self.sample(2, &CHECK),
-        }
+    /// The sample on which levels are found.
+    pub(super) fn fit(&self) -> Sample {
+        self.sample(1, &FIT)
     }
 
-    /// The plan, verified.
-    pub(super) fn found(&self, samples: &Samples, watch: Watch<'_>) -> Option<VerifiedPlan> {
+    /// The plan that is found on this sample, verified.
+    pub(super) fn found(&self, fit: &Sample, watch: Watch<'_>) -> Option<VerifiedPlan> {
+        let samples = Samples {
+            rough: self.sample(0, &ROUGH),
+            fit,
+            check: &|| self.sample(2, &CHECK),
+        };
         let draw = |attempt| self.sample(VERIFY + attempt, &VERIFIED);
         let Question {
             shelves, aim, have, ..
@@ -275,7 +277,7 @@ impl<'a> Course<'a> {
             _ => Till::empty(shelves),
         };
         let aim = (*aim, &self.asked.own[..], till);
-        found::found(shelves, &self.rules, samples, &draw, aim, watch)
+        found::found(shelves, &self.rules, &samples, &draw, aim, watch)
     }
 }
 
@@ -318,7 +320,7 @@ impl Stock {
 /// As [`stock`].
 pub fn plan(asked: &Question<'_>, watch: Watch<'_>) -> Option<DrawerOption> {
     let course = Course::new(asked);
-    Some(course.found(&course.samples(), watch)?.plan)
+    Some(course.found(&course.fit(), watch)?.plan)
 }
 
 /// Plans the drawer; `None` where the search was broken off.
@@ -351,20 +353,17 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     let course = Course::new(asked);
     let Question { lines, shelves, .. } = asked;
     let rules = &course.rules;
-    let samples = course.samples();
+    let fit = course.fit();
     let VerifiedPlan {
         plan,
         held,
         verify,
-        jobs: verified,
-    } = course.found(&samples, watch)?;
-    let equal = equal(shelves, rules, &samples.fit, &verify, &plan);
+        jobs: searched,
+    } = course.found(&fit, watch)?;
+    let equal = equal(shelves, rules, &fit, &verify, &plan);
     let wanted = wanted(shelves, &verify);
-    // the largest samples go before more are drawn
+    // the largest sample goes before more are drawn
     drop(verify);
-    let Samples { rough, fit, check } = samples;
-    let searched = rough.played + fit.played + check.played;
-    drop((rough, check));
     let curve_sample = course.sample(3, &CURVE);
     let plan = &plan;
     let descent = course.sample(5, &DESCENT);
@@ -380,7 +379,7 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
     };
     let spares = spares(asked.drawer, &planned, least);
     let ahead = course.ahead(&plan.levels);
-    let simulated = searched + descent.played + curve_sample.played;
+    let drawn = searched + descent.played + curve_sample.played;
     let names: Vec<&str> = shelves.iter().map(|s| s.name.as_str()).collect();
     let levels = plan.levels.clone();
     Some(Stock {
@@ -388,7 +387,7 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         equal,
         advice: advice(lines, &lines[0].0.shop, &names, &plan.levels, asked.seed),
         wanted,
-        rebuilds: (simulated + verified) as u64
+        rebuilds: drawn as u64
             + ahead.as_ref().map_or(0, |(service, _)| service.jobs),
         plan: plan.clone(),
         curve,

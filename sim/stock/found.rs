@@ -63,7 +63,7 @@ pub(super) struct VerifiedPlan {
     /// Whether it reaches the aim, judged by the verified share.
     pub(super) held: bool,
     pub(super) verify: Sample,
-    /// Jobs played to verify it and earlier plans.
+    /// Jobs of all samples drawn for it.
     pub(super) jobs: usize,
 }
 
@@ -71,11 +71,12 @@ pub(super) struct VerifiedPlan {
 pub(super) fn found(
     shelves: &[Shelf],
     rules: &Rules,
-    samples: &Samples,
+    samples: &Samples<'_>,
     draw: &dyn Fn(u64) -> Sample,
     (aim, lines, till): (Aim, &[(usize, f64)], Till<'_>),
     watch: Watch<'_>,
 ) -> Option<VerifiedPlan> {
+    let searched = samples.rough.played + samples.fit.played;
     let target = match aim {
         Aim::Fill(target) => target,
         Aim::Budget(most) => {
@@ -84,7 +85,7 @@ pub(super) fn found(
             return Some(VerifiedPlan {
                 plan: DrawerOption::on(shelves, rules, &verify, planned.levels),
                 held: true,
-                jobs: verify.played,
+                jobs: searched + verify.played,
                 verify,
             });
         }
@@ -94,12 +95,12 @@ pub(super) fn found(
         lines: lines.to_vec(),
     };
     let mut search = Search::new(shelves, rules, samples, till, &targets);
-    let mut jobs = 0;
+    let mut jobs = searched;
     let mut attempt = 0;
     loop {
         let planned = search.find(watch)?;
         let verify = draw(attempt);
-        jobs += verify.played;
+        jobs += planned.jobs + verify.played;
         let plan = DrawerOption::on(shelves, rules, &verify, planned.levels);
         let reached = targets.reached(&plan.service, verify.unit);
         let both = targets.shares().into_iter().zip(&reached);

@@ -107,17 +107,15 @@ pub fn kit(
     };
     let samples = Samples {
         rough: sample(0, ROUGH_JOBS),
-        fit: sample(1, FIT_JOBS),
-        check: sample(2, CHECK_JOBS),
+        fit: &sample(1, FIT_JOBS),
+        check: &|| sample(2, CHECK_JOBS),
     };
     let draw = |attempt| sample(VERIFY + attempt, VERIFY_JOBS);
     let aim = (Aim::Fill(trip.finish), &[][..], till);
     let found = found(shelves, &rules, &samples, &draw, aim, watch)?;
-    let of_samples = [&samples.rough, &samples.fit, &samples.check];
-    let simulated: usize = of_samples.iter().map(|sample| sample.played).sum();
     Some(Kit {
         plan: found.plan,
         held: found.held,
-        rebuilds: (simulated + found.jobs) as u64,
+        rebuilds: found.jobs as u64,
     })
 }

@@ -37,14 +37,13 @@ pub struct SearchProgress {
 pub type Watch<'a> = &'a mut dyn FnMut(SearchProgress) -> bool;
 
 /// The samples of a search.
-#[derive(Debug)]
-pub(super) struct Samples {
+pub(super) struct Samples<'a> {
     /// A small one, on which the search begins.
     pub rough: Sample,
     /// Levels are found on this one.
-    pub fit: Sample,
-    /// And checked on this one.
-    pub check: Sample,
+    pub fit: &'a Sample,
+    /// Draws the one that they are checked on, far larger: it is held only while it is played.
+    pub check: &'a dyn Fn() -> Sample,
 }
 
 /// Levels found, with the result of the check.
@@ -54,6 +53,8 @@ pub(super) struct CheckedPlan {
     pub levels: Levels,
     /// Whether the check reached the target.
     pub held: bool,
+    /// Jobs drawn to check it.
+    pub jobs: usize,
 }
 
 /// A search for the cheapest levels that hold a share of jobs: marginal analysis from an empty
@@ -61,7 +62,7 @@ pub(super) struct CheckedPlan {
 pub(super) struct Search<'a> {
     shelves: &'a [Shelf],
     rules: &'a Rules,
-    samples: &'a Samples,
+    samples: &'a Samples<'a>,
     till: Till<'a>,
     trials: Trials<'a>,
     standing: Standing,
@@ -76,11 +77,11 @@ impl<'a> Search<'a> {
     pub fn new(
         shelves: &'a [Shelf],
         rules: &'a Rules,
-        samples: &'a Samples,
+        samples: &'a Samples<'a>,
         till: Till<'a>,
         targets: &'a Targets,
     ) -> Self {
-        let fit = (&samples.fit, &targets.own()[..]);
+        let fit = (samples.fit, &targets.own()[..]);
         let mut trials = Trials::new(shelves, till.clone(), *rules, fit);
         Self {
             standing: trials.standing(till.there().clone()),
@@ -117,13 +118,13 @@ impl<'a> Search<'a> {
             self.begin(watch)?;
         }
         let targets = self.targets.shares();
-        let mut held = false;
+        let (mut held, mut check) = (false, None);
         for _ in 0..MOST_RAISES {
-            let goal = Goal::Waits(self.targets.most_waits(&self.samples.fit, &self.raised));
+            let goal = Goal::Waits(self.targets.most_waits(self.samples.fit, &self.raised));
             let standing = self.standing.clone();
             self.standing = search(&mut self.trials, standing, &goal, watch)?;
             let levels = &self.standing.levels;
-            let check = &self.samples.check;
+            let check = check.get_or_insert_with(self.samples.check);
             let checked = service(self.shelves, self.rules, check, levels, levels);
             let reached = self.targets.reached(&checked, check.unit);
             let missing: Vec<f64> = targets
@@ -141,12 +142,13 @@ impl<'a> Search<'a> {
         Some(CheckedPlan {
             levels: standing.levels,
             held,
+            jobs: check.map_or(0, |check| check.played),
         })
     }
 
     /// Raises the targets on the first sample by the shortfalls on another.
     pub fn raise(&mut self, missing: &[f64]) {
-        let counts = self.targets.counts(&self.samples.fit);
+        let counts = self.targets.counts(self.samples.fit);
         let own = self.standing.waits.iter().zip(counts);
         for ((raised, missing), (waits, jobs)) in self.raised.iter_mut().zip(missing).zip(own) {
             if *missing > 0.0 && jobs > 0 {
@@ -188,7 +190,7 @@ pub(super) fn quick(
 pub(super) fn best_for(
     shelves: &[Shelf],
     rules: &Rules,
-    samples: &Samples,
+    samples: &Samples<'_>,
     (till, budget): (&Till<'_>, f64),
     watch: Watch<'_>,
 ) -> Option<CheckedPlan> {
@@ -211,6 +213,7 @@ pub(super) fn best_for(
     Some(CheckedPlan {
         levels: without_idle(&mut trials, standing).levels,
         held: true,
+        jobs: 0,
     })
 }
 

@@ -183,8 +183,8 @@ fn the_cheapest_drawer_costs_11_where_a_plain_walk_pays_12() {
     let draw = |number, days| sample(&jobs, &shelves, number, 50, days);
     let samples = Samples {
         rough: draw(7, 100.0),
-        fit: draw(8, 400.0),
-        check: draw(9, 4_000.0),
+        fit: &draw(8, 400.0),
+        check: &|| draw(9, 4_000.0),
     };
     let targets = Targets::all(0.9);
     let mut search = Search::new(&shelves, &rules, &samples, Till::empty(&shelves), &targets);

@@ -147,8 +147,8 @@ fn the_plan_is_the_best_of_all_drawers() {
         // and the other way round: for that money, nothing serves more jobs
         let samples = Samples {
             rough: sample(&small, shelves, 100 + shop, 8, 400.0),
-            check: sample(&small, shelves, 100 + shop, 8, 400.0),
-            fit: sample(&small, shelves, 100 + shop, 8, 400.0),
+            check: &|| sample(&small, shelves, 100 + shop, 8, 400.0),
+            fit: &sample(&small, shelves, 100 + shop, 8, 400.0),
         };
         let for_money = best_for(shelves, &rules, &samples, (&till, best), &mut |_| true).unwrap();
         let served = trials.standing(for_money.levels);

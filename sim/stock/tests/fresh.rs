@@ -73,8 +73,8 @@ fn the_target_holds_on_fresh_years_for_19_of_20_seeds() {
     for seed in 1..=40 {
         let samples = Samples {
             rough: draw(seed, 1, 1_000.0, 4),
-            fit: draw(seed, 2, 3_500.0, 7),
-            check: draw(seed, 3, 30_000.0, 60),
+            fit: &draw(seed, 2, 3_500.0, 7),
+            check: &|| draw(seed, 3, 30_000.0, 60),
         };
         let verify = |attempt| draw(seed, 4 + attempt, 32_000.0, 64);
         let aim = Aim::Fill(TARGET);
@@ -131,7 +131,7 @@ fn the_demos_target_holds_on_fresh_years() {
             seed,
         };
         let course = Course::new(&question);
-        let plan = course.found(&course.samples(), &mut |_| true).unwrap();
+        let plan = course.found(&course.fit(), &mut |_| true).unwrap();
         plans.add(&shelves, &rules, &fresh, &plan);
     }
     let Plans {

@@ -455,14 +455,14 @@ fn the_same_plan_on_any_number_of_threads() {
             let draw = |number, tapes| sample(&jobs, &shelves, number, tapes, 1_500.0);
             let samples = Samples {
                 rough: draw(36, 2),
-                fit: draw(37, 6),
-                check: draw(38, 20),
+                fit: &draw(37, 6),
+                check: &|| draw(38, 20),
             };
             let targets = Targets::all(0.9);
             let mut search =
                 Search::new(&shelves, &rules, &samples, Till::empty(&shelves), &targets);
             let plan = search.find(&mut |_| true).unwrap();
-            let served = service(&shelves, &rules, &samples.check, &plan.levels, &plan.levels);
+            let served = service(&shelves, &rules, &draw(38, 20), &plan.levels, &plan.levels);
             (plan.levels, served)
         })
     };
