@@ -285,3 +285,11 @@ pub fn words(line: &str) -> Vec<String> {
     words.retain(|word| !word.is_empty());
     words
 }
+
+/// The most memory that a running process has had, kB, as the system counts it.
+#[cfg(target_os = "linux")]
+pub fn peak_memory(process: u32) -> Option<u64> {
+    let status = std::fs::read_to_string(format!("/proc/{process}/status")).ok()?;
+    let line = status.lines().find(|line| line.starts_with("VmHWM:"))?;
+    line.split_whitespace().nth(1)?.parse().ok()
+}

@@ -5,7 +5,7 @@ use std::process::Stdio;
 use serde_json::Value;
 use shimcast::document::{AT_WORK, CAUTION};
 
-use crate::given::{Folder, answer, json, program, run};
+use crate::given::{self, Folder, answer, json, program, run};
 
 include!("../sim/tests/vectors.rs");
 
@@ -468,13 +468,9 @@ fn peak_memory(rebuilds: &str) -> u64 {
         .stdout(Stdio::null())
         .spawn()
         .unwrap();
-    let status = format!("/proc/{}/status", child.id());
     let mut peak = 0;
     while child.try_wait().unwrap().is_none() {
-        let text = std::fs::read_to_string(&status).unwrap_or_default();
-        let line = text.lines().find(|line| line.starts_with("VmHWM:"));
-        let figure = line.and_then(|line| line.split_whitespace().nth(1)?.parse().ok());
-        peak = peak.max(figure.unwrap_or(0));
+        peak = peak.max(given::peak_memory(child.id()).unwrap_or(0));
         std::thread::sleep(std::time::Duration::from_millis(1));
     }
     peak

@@ -387,8 +387,7 @@ pub fn stock(asked: &Question<'_>, watch: Watch<'_>) -> Option<Stock> {
         equal,
         advice: advice(lines, &lines[0].0.shop, &names, &plan.levels, asked.seed),
         wanted,
-        rebuilds: drawn as u64
-            + ahead.as_ref().map_or(0, |(service, _)| service.jobs),
+        rebuilds: drawn as u64 + ahead.as_ref().map_or(0, |(service, _)| service.jobs),
         plan: plan.clone(),
         curve,
         cheapest,

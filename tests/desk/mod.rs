@@ -5,6 +5,8 @@ mod driven;
 mod kept;
 mod seen;
 mod visit;
+#[cfg(target_os = "linux")]
+mod weight;
 
 use std::fs;
 use std::io::{Read, Write};
@@ -104,6 +106,13 @@ impl Desk {
         let cookie = let_in.header("set-cookie").expect("a cookie");
         desk.cookie = cookie.split(';').next().expect("a pair").to_owned();
         (desk, said)
+    }
+
+    /// The most memory that it has had, kB.
+    #[cfg(target_os = "linux")]
+    pub fn peak_memory(&self) -> u64 {
+        let process = self.child.lock().expect("the process").id();
+        crate::given::peak_memory(process).expect("it runs")
     }
 
     /// Ends it at once, whatever it is doing.
