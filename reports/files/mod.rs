@@ -62,8 +62,10 @@ pub use describe::{Assumed, Described, Description, Stated, Takes, describe_axle
 pub use drawer::{Offer, have, offer};
 pub use edit::{Change, Edited, Group, NotWritten, Said, before, is_before, put_back};
 pub use every_key::{every_key, least_shop};
-pub use job::{Comeback, Done, LoadedJob, Verdict, load_job, load_kept_job};
-pub use kind::{FileKind, UNNAMED, kind_of};
+pub use job::{
+    Comeback, Done, LoadedJob, Verdict, axle_named_by, load_job, load_job_beside, load_kept_job,
+};
+pub use kind::{FileKind, UNNAMED, kind_of, name_in};
 pub use limits::Limits;
 pub use measure::Quantity;
 pub use notes::Assumption;

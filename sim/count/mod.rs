@@ -10,6 +10,7 @@ pub mod histogram;
 #[doc(hidden)]
 pub mod holm;
 pub(crate) mod moments;
+pub(crate) mod normal;
 pub(crate) mod paired;
 pub(crate) mod quantile;
 pub(crate) mod rare;

@@ -42,5 +42,6 @@ pub use answer::{
     Quantiles, Question, Reading, Remark, SURPRISING, ShimsOf, Slip, Surprise, Suspect,
 };
 pub use ask::next;
+pub(crate) use history::{mean, same};
 pub use job::{BenchJob, Fitted, Known};
 pub use path::{Draw, PackRates, Stood};

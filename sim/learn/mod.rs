@@ -1,0 +1,31 @@
+//! A shop's own jobs: whether they look like those that are simulated for it.
+//!
+//! A finished job is a [`BenchJob`] with what became of it. A rebuild of the ordinary simulation is told as
+//! the same ([`recorded`]), so whatever is read off one is read off the other by the same words
+//! ([`JobFigure::of`]), and figures of both are held against each other ([`agreement`]).
+
+mod agreement;
+mod figures;
+mod record;
+
+#[cfg(test)]
+mod tests;
+
+pub use agreement::{Agreement, Difference, Question, Tested, agreement};
+pub use figures::JobFigure;
+pub use record::recorded;
+
+use crate::next::BenchJob;
+
+/// A job that has ended, as far as it is stated.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FinishedJob {
+    /// What was known of the axle, fitted and read.
+    pub bench: BenchJob,
+    /// Hours that it took.
+    pub hours: Option<f64>,
+    /// Crush sleeves used, or goes at the solid spacer.
+    pub tries: Option<u32>,
+    /// Whether it was finished or given up; one that is still on the bench is told of by its readings alone.
+    pub ended: bool,
+}

@@ -1,0 +1,4 @@
+//! Tests of what is learned from jobs.
+
+mod agreement;
+mod record;
