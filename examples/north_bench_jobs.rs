@@ -28,10 +28,17 @@ const COMES_BACK: u64 = 4;
 const CLEARLY_OUT: Outcome = Outcome::WronglyPassed { clearly: true };
 
 fn main() -> io::Result<()> {
-    let folder = env::args()
-        .nth(1)
-        .unwrap_or_else(|| "examples/jobs".to_owned());
+    let folder = env::args().nth(1);
+    let folder = folder.unwrap_or_else(|| "examples/jobs".to_owned());
     fs::create_dir_all(&folder)?;
+    write_to(Path::new(&folder))
+}
+
+/// Writes all of them into a folder.
+///
+/// # Errors
+/// Where one can't be written.
+pub fn write_to(folder: &Path) -> io::Result<()> {
     let shop = |gears| as_it_is(gears).expect("the demo with other spreads");
     let [new, kept] = [shop(Condition::New), shop(Condition::Kept)];
     let mut out = 0;
@@ -47,10 +54,7 @@ fn main() -> io::Result<()> {
             &job,
             (story.rebuild.finished, story.rebuild.compromised, back),
         );
-        fs::write(
-            Path::new(&folder).join(format!("job-{number:02}.job.toml")),
-            text,
-        )?;
+        fs::write(folder.join(format!("job-{number:02}.job.toml")), text)?;
     }
     Ok(())
 }

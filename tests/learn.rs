@@ -1,0 +1,170 @@
+//! The shop's own jobs beside the simulated ones.
+
+use std::fs;
+use std::path::Path;
+
+use crate::given::{Folder, answer, has, json, list, number, refused, run, text_of};
+use crate::next::flowing;
+
+/// The program that makes up the jobs of `examples/jobs`.
+#[path = "../examples/north_bench_jobs.rs"]
+#[expect(dead_code, reason = "its own main is not run")]
+mod north_bench_jobs;
+
+const LEARN: [&str; 6] = [
+    "learn",
+    "examples/rowan-215.axle.toml",
+    "--jobs",
+    "examples/jobs",
+    "--shop",
+    "examples/north-bench.shop.toml",
+];
+
+#[test]
+fn the_made_up_jobs_are_those_that_their_program_writes() {
+    let folder = Folder::new("made-up-jobs");
+    north_bench_jobs::write_to(&folder.path("")).expect("jobs");
+    let kept = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/jobs");
+    let names = |folder: &Path| {
+        let entries = fs::read_dir(folder).expect("a folder");
+        let names = entries.map(|entry| entry.expect("a file").file_name());
+        let mut names: Vec<_> = names.collect();
+        names.sort();
+        names
+    };
+    assert_eq!(names(&folder.path("")), names(&kept));
+    for name in names(&kept) {
+        let [made, kept] =
+            [folder.path(""), kept.clone()].map(|dir| fs::read_to_string(dir.join(&name)));
+        assert_eq!(made.expect("made"), kept.expect("kept"), "{name:?}");
+    }
+}
+
+/// They come of bearings that differ more, zero end play that is found less well and a longer strip: these
+/// are found, and nothing else is called odd.
+#[test]
+#[cfg_attr(debug_assertions, ignore = "slow without optimisation: use --release")]
+fn what_the_made_up_jobs_hold_is_found() {
+    let answer = json(&[&LEARN[..], &["--json"]].concat());
+    assert_eq!(list(&answer["jobs"]).len(), 40);
+    assert_eq!(list(&answer["left_out"]).len(), 0);
+    assert!(number(&answer["agreement"]["chance"]) < 0.05);
+    let mut odd = Vec::new();
+    for figure in list(&answer["agreement"]["figures"]) {
+        for of in ["place", "scatter"] {
+            if figure[of]["odd"] == true {
+                odd.push(format!(
+                    "{} {of}",
+                    figure["figure"].as_str().expect("a name")
+                ));
+            }
+        }
+    }
+    has(&odd.join(", "), "hours place");
+    has(&odd.join(", "), "zero-again scatter");
+    let planted = [
+        "hours place",
+        "zero-again scatter",
+        "head-heights scatter",
+        "ring-heights scatter",
+        "far-heights scatter",
+    ];
+    assert!(
+        odd.iter().all(|odd| planted.contains(&odd.as_str())),
+        "{odd:?}"
+    );
+}
+
+/// A folder with the demo's axle and some of the made-up jobs.
+fn shop(name: &str, jobs: &[&str]) -> Folder {
+    let folder = Folder::new(name);
+    for axle in ["rowan-215.axle.toml", "sorrel-71.axle.toml"] {
+        folder.file(axle, text_of(axle).as_bytes());
+    }
+    let kept = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/jobs");
+    for job in jobs {
+        let text = fs::read_to_string(kept.join(job)).expect("a job");
+        folder.file(job, text.replace("../", "").as_bytes());
+    }
+    folder
+}
+
+fn learn_in(folder: &Folder, options: &[&str]) -> (i32, String, String) {
+    let path = |name: &str| folder.path(name).to_str().expect("text").to_owned();
+    let (axle, jobs) = (path("rowan-215.axle.toml"), path(""));
+    run(&[&["learn", &axle, "--jobs", &jobs], options].concat())
+}
+
+#[test]
+fn a_file_that_is_broken_or_of_another_axle_is_named_and_left_out() {
+    let folder = shop("left-out", &["job-01.job.toml", "job-02.job.toml"]);
+    folder.file("broken.job.toml", b"axle = \"rowan-215.axle.toml\"\n[[assemblies]]\npinion = \"thick\"\nring = 2.0\nfar = 2.1\n");
+    folder.file("other.job.toml", b"axle = \"sorrel-71.axle.toml\"\n");
+    folder.file("new.job.toml", b"axle = \"rowan-215.axle.toml\"\n");
+    let (code, out, err) = learn_in(&folder, &["--all"]);
+    assert_eq!(code, 0, "{err}");
+    let out = flowing(&out);
+    has(
+        &out,
+        "2 jobs of this axle were read. Too few to say whether they look as simulated",
+    );
+    has(&out, "3 files are left out");
+    has(&out, "broken.job.toml, line 3");
+    has(&out, "it is of another axle, sorrel-71.axle.toml");
+    has(&out, "nothing was fitted yet");
+}
+
+#[test]
+fn an_axle_file_under_another_name_is_the_same_axle() {
+    let folder = shop("renamed", &["job-01.job.toml"]);
+    let axle = folder.path("learned.axle.toml");
+    fs::copy(folder.path("rowan-215.axle.toml"), &axle).expect("a copy");
+    let jobs = folder.path("");
+    let out = answer(&[
+        "learn",
+        axle.to_str().expect("text"),
+        "--jobs",
+        jobs.to_str().expect("text"),
+    ]);
+    has(&flowing(&out), "1 job of this axle was read.");
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "slow without optimisation: use --release")]
+fn the_page_has_a_picture_of_each_figure_and_is_not_overwritten() {
+    let folder = shop(
+        "learned-page",
+        &["job-01.job.toml", "job-02.job.toml", "job-04.job.toml"],
+    );
+    let page = folder.path("fit.html");
+    let page = page.to_str().expect("text");
+    let (code, _, err) = learn_in(&folder, &["-o", page]);
+    assert_eq!(code, 0, "{err}");
+    let html = fs::read_to_string(page).expect("a page");
+    for name in [
+        "first-backlash",
+        "variation",
+        "hours",
+        "zero-again",
+        "head-heights",
+    ] {
+        has(&html, &format!("id=\"{name}\""));
+    }
+    let (code, _, err) = learn_in(&folder, &["-o", page]);
+    assert_eq!(code, 3, "{err}");
+    assert_eq!(fs::read_to_string(page).expect("a page"), html);
+}
+
+#[test]
+fn a_folder_that_is_not_there_is_told() {
+    let told = refused(
+        &[
+            "learn",
+            "examples/rowan-215.axle.toml",
+            "--jobs",
+            "no-such-folder",
+        ],
+        3,
+    );
+    has(&told, "can't read no-such-folder");
+}
