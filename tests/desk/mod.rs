@@ -5,6 +5,7 @@ mod driven;
 mod kept;
 mod seen;
 mod visit;
+mod words;
 
 use std::fs;
 use std::io::{Read, Write};

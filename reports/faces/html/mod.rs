@@ -6,7 +6,10 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::svg;
 use super::xml::not_in_xml;
-use crate::document::{Block, Cell, Column, Document, Figure, Made, Section, Shown, Table};
+use crate::document::wording::{Named, printed};
+use crate::document::{
+    Block, Cell, Column, Control, Controls, Document, Figure, Made, Section, Shown, Table,
+};
 use crate::files::ReadFile;
 
 pub use self::controls::{controls, field};
@@ -20,6 +23,7 @@ const BEHIND: &str = "What stands behind it";
 /// A document as a page of its own: one file, no requests, readable without script. The first
 /// section is the answer; the others follow a list of contents.
 pub fn page(document: &Document) -> String {
+    let document = &document.worded(&printed);
     let (first, rest) = match document.sections.split_first() {
         Some((first, rest)) => (Some(first), rest),
         None => (None, [].as_slice()),
@@ -247,27 +251,53 @@ fn table(table: &Table) -> Markup {
     named(&table.caption, table)
 }
 
+/// A table with this many columns is too wide for a phone, where each row with so many others at the most
+/// becomes a card instead: more of them are easier scrolled.
+const WIDE: usize = 3;
+const FEW_ROWS: usize = 20;
+
+/// What stands over what is beside the figures of a column, by its place.
+fn beside(table: &Table, place: usize) -> &'static str {
+    let cells = table.rows.iter().filter_map(|row| row.get(place));
+    let [interval, words] = cells.fold([false; 2], |[a, b], cell| {
+        let [interval, words] = cell.has_beside();
+        [a || interval, b || words]
+    });
+    match [interval, words] {
+        [true, false] => "95 % interval",
+        [true, true] => "95 % interval, notes",
+        [false, _] => "",
+    }
+}
+
 /// A table in a box of its own, called by this name, that scrolls where it is too wide; the first cell of
 /// each row names it.
 fn named(name: &str, table: &Table) -> Markup {
     let class = |column: &Column| (column.shown == Shown::Words).then_some("words");
-    let shown = table.columns.iter().filter(|column| column.is_shown());
-    let columns = shown.enumerate();
-    let heads = columns.flat_map(|(place, column)| {
-        let titles = match column.shown {
-            Shown::Interval => vec![column.title.as_str(), "95 % interval"],
+    let columns = table.columns.iter().enumerate();
+    let shown = columns.filter(|(_, column)| column.is_shown());
+    let titles: Vec<Vec<&str>> = shown
+        .clone()
+        .map(|(place, column)| match column.shown {
+            Shown::Interval => vec![column.title.as_str(), beside(table, place)],
             _ => vec![column.title.as_str()],
-        };
+        })
+        .collect();
+    let heads = shown.zip(&titles).enumerate();
+    let heads = heads.flat_map(|(place, ((_, column), titles))| {
         let class = class(column).filter(|_| place > 0);
-        titles.into_iter().map(move |title| (class, title))
+        titles.iter().map(move |title| (class, *title))
     });
+    let all = titles.iter().flatten().count();
+    let is_cards = all >= WIDE && (1..=FEW_ROWS).contains(&table.rows.len());
+    let labels: &[Vec<&str>] = if is_cards { &titles } else { &[] };
     html! {
         @let called = (!name.is_empty()).then_some(name);
         div class="wide" role=[called.map(|_| "region")] tabindex="0" aria-label=[called] { "\n"
-            table { "\n"
+            table class=[is_cards.then_some("cards")] { "\n"
                 @if !table.caption.is_empty() { caption { (table.caption) } "\n" }
                 thead { tr { @for (class, title) in heads { (head(class, title)) } } } "\n"
-                tbody { "\n" @for row in &table.rows { (self::row(table, row, class)) "\n" } } "\n"
+                tbody { "\n" @for row in &table.rows { (self::row(table, row, labels, class)) "\n" } } "\n"
             } "\n"
         } "\n"
     }
@@ -281,7 +311,17 @@ pub(super) fn head(class: Option<&str>, title: &str) -> Markup {
     }
 }
 
-fn row(table: &Table, row: &[Cell], class: impl Fn(&Column) -> Option<&'static str>) -> Markup {
+/// A row of a table; where it may become a card, each cell knows what stands over it.
+fn row(
+    table: &Table,
+    row: &[Cell],
+    labels: &[Vec<&str>],
+    class: impl Fn(&Column) -> Option<&'static str>,
+) -> Markup {
+    let label = |place: usize, of: usize| {
+        let label = labels.get(place)?.get(of)?;
+        (!label.is_empty()).then_some(*label)
+    };
     let shown = table
         .under_columns(row)
         .filter(|(column, _)| column.is_shown());
@@ -289,9 +329,12 @@ fn row(table: &Table, row: &[Cell], class: impl Fn(&Column) -> Option<&'static s
         tr { @for (place, (column, cell)) in shown.enumerate() {
             @let [value, beside] = column.texts(cell);
             // what names nothing heads nothing
-            @if place == 0 && !value.is_empty() { th scope="row" { (value) } }
-            @else { td class=[class(column)] { (value) } }
-            @if column.shown == Shown::Interval { td { (beside) } }
+            @if place == 0 && !value.is_empty() {
+                th scope="row" data-label=[label(0, 0)] { (value) }
+            } @else {
+                td class=[class(column)] data-label=[label(place, 0)] { (value) }
+            }
+            @if column.shown == Shown::Interval { td data-label=[label(place, 1)] { (beside) } }
         } }
     }
 }
@@ -299,6 +342,12 @@ fn row(table: &Table, row: &[Cell], class: impl Fn(&Column) -> Option<&'static s
 /// What a document says, without its title, as part of a page that has one: what is shown first, and the
 /// rest for those who open it.
 pub fn part(document: &Document) -> Markup {
+    part_beside(document, &Controls::default())
+}
+
+/// The same beside fields that ask for it, which it names by what stands over them.
+pub fn part_beside(document: &Document, fields: &Controls) -> Markup {
+    let document = &document.worded(&|named| on_screen(named, &fields.fields));
     let (first, rest): (Vec<&Section>, Vec<&Section>) =
         document.sections.iter().partition(|of| of.first);
     html! {
@@ -319,18 +368,39 @@ pub fn part(document: &Document) -> Markup {
     }
 }
 
+/// What a sentence names, as it is found on the screen.
+fn on_screen(named: Named<'_>, fields: &[Control]) -> Option<String> {
+    match named {
+        Named::Option(name) => {
+            let field = fields.iter().find(|field| field.name == name)?;
+            Some(format!("\u{201c}{}\u{201d}", field.label))
+        }
+        Named::Command(_, place) => place.map(str::to_owned),
+        Named::Key(_, in_words) => Some(in_words.to_owned()),
+    }
+}
+
 /// A figure with its question and its words, as part of a page.
 pub fn exhibit(of: &Figure) -> Markup {
+    let of = &of.worded(&|named| on_screen(named, &[]));
     let question = html! { h2 { (of.question) } "\n" };
     html! { div class="exhibits" { "\n" (figure_below(&question, of)) } "\n" }
 }
 
 /// A section of a document, as part of a page.
 pub fn part_of(of: &Section) -> Markup {
+    let of = &of.worded(&|named| on_screen(named, &[]));
     html! {
         section id=[(!of.id.is_empty()).then_some(of.id)] { "\n"
             @if !of.heading.is_empty() { h2 { (of.heading) } "\n" }
-            (blocks(&of.blocks))
+            @match of.blocks.split_first() {
+                // the heading says what it holds
+                Some((Block::Table(first), rest)) if first.caption == of.heading => {
+                    (named(&of.heading, &first.clone().caption("")))
+                    (blocks(rest))
+                },
+                _ => (blocks(&of.blocks)),
+            }
         } "\n"
     }
 }
@@ -347,7 +417,81 @@ fn cautions(label: &str, all: &[&str]) -> Markup {
 
 #[cfg(test)]
 mod tests {
+    use shimcast_sim::count::estimate::Estimate;
+
     use super::*;
+    use crate::document::ControlKind;
+    use crate::document::wording::{hint, option};
+
+    #[test]
+    fn only_intervals_stand_under_their_head() {
+        let share = || Cell::share(&Estimate::share(30, 100));
+        let head = |cells: [Cell; 2]| {
+            let mut of = Table::named();
+            for cell in cells {
+                of.name("a", cell);
+            }
+            beside(&of, 1)
+        };
+        assert_eq!(head([share(), Cell::none()]), "95 % interval");
+        assert_eq!(
+            head([share(), share().and("of all")]),
+            "95 % interval, notes"
+        );
+        assert_eq!(
+            head([share(), Cell::count(3).beside("pieces")]),
+            "95 % interval, notes"
+        );
+        assert_eq!(head([Cell::none(), Cell::count(3).beside("pieces")]), "");
+    }
+
+    #[test]
+    fn a_wide_table_of_few_rows_becomes_cards_on_a_phone() {
+        let columns = || ["a", "b"].map(Column::figures);
+        let mut of = Table::new(columns().into_iter().chain([Column::words("<e>")]));
+        of.row(["1", "2", "x"].map(Cell::from));
+        let html = table(&of).into_string();
+        assert!(html.contains("<table class=\"cards\">"), "{html}");
+        assert!(
+            html.contains("<th scope=\"row\" data-label=\"a\">1</th>"),
+            "{html}"
+        );
+        assert!(html.contains("data-label=\"&lt;e&gt;\">x</td>"), "{html}");
+        let mut of = Table::new(columns());
+        of.row(["1", "2"].map(Cell::from));
+        assert!(!table(&of).into_string().contains("data-label"));
+    }
+
+    #[test]
+    fn what_a_heading_says_is_not_said_again() {
+        let mut of = Document::about("x");
+        let mut hours = Table::named().caption("Hours");
+        hours.name("mean", Cell::count(8));
+        of.table(hours, []).first();
+        let html = part(&of).into_string();
+        assert!(
+            html.contains("<h2>Hours</h2>") && !html.contains("<caption>"),
+            "{html}"
+        );
+        assert!(html.contains("aria-label=\"Hours\""), "{html}");
+    }
+
+    #[test]
+    fn a_field_is_named_by_what_stands_over_it() {
+        let mut of = Document::about("x");
+        let how = format!("without it; {} puts it in", option("margin"));
+        of.section("", [Block::Note(hint(&how))]).first();
+        let fields = Controls {
+            fields: vec![Control::new("margin", "Margin", ControlKind::Figure)],
+            ..Controls::default()
+        };
+        let html = part_beside(&of, &fields).into_string();
+        assert!(
+            html.contains("without it; \u{201c}Margin\u{201d} puts it in"),
+            "{html}"
+        );
+        assert!(!part(&of).into_string().contains("without it"));
+    }
 
     #[test]
     fn what_comes_from_files_is_text() {
