@@ -123,7 +123,7 @@ fn every_lesson_runs_and_shows_what_is_printed() {
         }
         count += 1;
     }
-    assert_eq!(count, 10);
+    assert_eq!(count, 11);
 }
 
 /// Every lesson there is, as it is, with the files that they work on.
