@@ -149,7 +149,7 @@ fn the_lessons_are_written_whole_and_never_over_anything() {
         assert_eq!(written, text_of(name));
     }
     let written = std::fs::read_dir(&course).expect("a folder").count();
-    assert_eq!((many, written), (11, 13));
+    assert_eq!((many, written), (12, 14));
     has(&refused(&command, 3), "nothing was written");
 }
 
