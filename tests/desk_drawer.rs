@@ -305,7 +305,7 @@ fn a_shop_without_jobs_has_a_drawer_and_says_what_is_missing() {
     let mut desk = Desk::open(&folder);
     let page = desk.get("/drawer");
     assert_eq!(page.status, 200);
-    has(&page.body, "there are no [[jobs]]");
+    has(&page.body, "there are no kinds of job ([[jobs]])");
     has(&page.body, &format!("{series}, in"));
     let booked = desk.book(&[("less", &format!("{series} {size}"))]);
     assert_eq!(booked.status, 303, "{}", booked.body);

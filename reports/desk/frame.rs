@@ -6,6 +6,7 @@ use super::asked::Asked;
 use super::assets;
 use super::rooms::ROOMS;
 use crate::document::CAUTION_IN_SHORT;
+use crate::questions::plausible::ANYWAY;
 
 /// A page of the desk.
 #[derive(Debug)]
@@ -76,8 +77,10 @@ pub fn bare(title: &str, body: &Markup) -> String {
     page.into_string()
 }
 
-/// What is said of a question that has no answer, line by line as the commands print it.
+/// What is said of a question that has no answer, line by line as the commands print it, without the switch
+/// that only they have.
 pub fn refused(message: &str) -> Markup {
+    let message = message.replace(ANYWAY, "");
     html! { pre class="refused" role="alert" { (message) } "\n" }
 }
 

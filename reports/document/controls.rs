@@ -72,6 +72,20 @@ pub enum ControlKind {
     Tooth,
 }
 
+impl ControlKind {
+    /// An amount of money on a rail from nothing to this much at the least, in some fifty to five hundred
+    /// round steps.
+    pub fn of_money(most: f64) -> Self {
+        let most = most.max(1.0);
+        let step = 10_f64.powf((most / 50.0).log10().floor());
+        Self::Slider {
+            low: 0.0,
+            high: (most / step).ceil() * step,
+            step,
+        }
+    }
+}
+
 impl Control {
     /// A field with nothing in it.
     pub fn new(name: impl Into<String>, label: impl Into<String>, kind: ControlKind) -> Self {

@@ -8,6 +8,7 @@ use shimcast_sim::compare::{Differences, Verdict, compare};
 use shimcast_sim::count::estimate::Estimate;
 
 use super::context::{each, set_up_as};
+use super::frame::key;
 use crate::figures::signed_with_half;
 use crate::files::{Loaded, Override, Source, Variation, load};
 
@@ -230,7 +231,11 @@ fn sentence(headline: Headline, moved: &[Moved<'_>], setup: &Setup) -> Option<St
         .iter()
         .map(|Moved { neighbour, change }| {
             let change = signed_with_half(change, 1);
-            format!("{} ({}: {change} {unit})", neighbour.key, neighbour.said)
+            format!(
+                "{} ({}: {change} {unit})",
+                key(neighbour.key),
+                neighbour.said
+            )
         })
         .collect();
     (!said.is_empty()).then(|| {

@@ -49,6 +49,9 @@ pub struct Next {
     pub draws: u64,
     /// How many equally weighted draws the belief is worth: (Σw)²/Σw².
     pub effective: f64,
+    /// Whether backlash and pattern of the last assembly were read and are inside, and the rise of torque
+    /// where it was read.
+    pub reads_inside: bool,
     /// How surprising each entry was, in order.
     pub surprises: Vec<Surprise>,
     /// The true state of the last assembly as it sits; without an assembly that of the best starting

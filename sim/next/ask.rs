@@ -138,6 +138,7 @@ pub fn next(question: &Question<'_>) -> Result<Next, Vec<Flaw>> {
     Ok(Next {
         draws: believed.len() as u64,
         effective,
+        reads_inside: inside,
         surprises: surprises(&told, address(Part::Surprise)),
         belief: belief(&told, &believed, &of_best, address(Part::Before)),
         path: path(&believed),
@@ -288,7 +289,9 @@ fn expected_of(
     address: Address,
 ) -> Option<Expected> {
     let best = judged.first()?;
-    (best.candidate.step != Step::Accept).then(|| expected(setup, of_best, address))
+    // a job that is given up before the next assembly has no readings to expect
+    let follows = best.candidate.step != Step::Accept && best.reads_inside.is_some();
+    follows.then(|| expected(setup, of_best, address))
 }
 
 fn told_move(setup: &Setup, state: &State, judged: Judged) -> Move {

@@ -7,6 +7,7 @@ mod seen;
 mod visit;
 #[cfg(target_os = "linux")]
 mod weight;
+mod words;
 
 use std::fs;
 use std::io::{Read, Write};

@@ -4,7 +4,7 @@ use super::Desk;
 use super::driven::{Browser, LAPTOP, Look, PHONE, axe};
 
 /// Every room, by what is asked for.
-const ROOMS: [&str; 14] = [
+const ROOMS: [&str; 15] = [
     "/bench",
     "/bench?file=rowan-bench.job.toml",
     "/bench?file=rowan-bench.job.toml&packs.pinion=0.97",
@@ -18,6 +18,7 @@ const ROOMS: [&str; 14] = [
     "/why",
     "/lessons",
     "/lessons?lesson=2-coupled.md",
+    "/lessons?lesson=11-desk.md",
     "/report",
 ];
 
@@ -34,6 +35,12 @@ fn looked_at(test: &str, look: Look) {
     for room in ROOMS {
         browser.go(&desk.at(room));
         browser.until(ANSWERED, "an answer");
+        assert_eq!(
+            browser.eval("document.getElementById('news').hidden"),
+            true,
+            "{room}: {}",
+            browser.text("#news")
+        );
         let page = desk.get(room);
         let scripts = [
             "desk.css",

@@ -154,13 +154,7 @@ pub fn budget(here: &Here<'_>, loaded: &LoadedShop) -> Markup {
         .shims
         .iter()
         .map(|series| series.price * series.sizes.len() as f64);
-    let high = 3.0 * each.sum::<f64>().max(1.0);
-    let step = 10_f64.powf((high / 50.0).log10().floor());
-    let kind = ControlKind::Slider {
-        low: 0.0,
-        high: (high / step).ceil() * step,
-        step,
-    };
+    let kind = ControlKind::of_money(3.0 * each.sum::<f64>());
     let mut field = Control::new(BUDGET, "To spend now, at the most", kind)
         .unit(&shop.currency)
         .at(here.asked.get(BUDGET).unwrap_or_default())
@@ -188,7 +182,7 @@ pub fn order(here: &Here<'_>, planned: &Planned) -> Result<Markup, Failure> {
     Ok(html! {
         form class="actions" method="post" action=(PATH) { "\n"
             a href=(state.with("page", "slip").address(PATH)) download { "Order slip as CSV" } "\n"
-            a href=(state.with("page", "print").address(PATH)) target="_blank" { "to print" } "\n"
+            a href=(state.with("page", "print").address(PATH)) target="_blank" { "Order slip to print" } "\n"
             @if let Some(counts) = &counts {
                 (hidden_of(here, counts))
                 @for of in &order {
