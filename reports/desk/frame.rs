@@ -19,6 +19,8 @@ pub struct Page<'a> {
     pub carried: &'a Asked,
     /// The files of the folder as it was made of them, as the news of them says it.
     pub files_were: String,
+    /// Where the same is for a browser without script, where this was made for one with it.
+    pub plain: Option<&'a str>,
     /// What it shows.
     pub body: Markup,
 }
@@ -31,6 +33,9 @@ pub fn whole(page: &Page<'_>) -> String {
             head { "\n"
                 (head(&format!("{} · desk", page.title)))
                 script type="module" src=(assets::SCRIPT) {} "\n"
+                @if let Some(plain) = page.plain {
+                    noscript { meta http-equiv="refresh" content={ "0; url=" (plain) }; } "\n"
+                }
             } "\n"
             body data-room=(page.room) { "\n"
                 a class="skip" href="#main" { "To the content" } "\n"

@@ -9,6 +9,9 @@ use crate::next::{BenchJob, Draw, PackRates, Stood};
 /// Whether a pack can be built now: its place, and its number in the table of its series.
 pub type CanBuild<'a> = &'a (dyn Fn(PackPlace, usize) -> bool + Sync);
 
+/// Whether anyone still waits for the answer.
+pub type GoesOn<'a> = &'a (dyn Fn() -> bool + Sync);
+
 /// What is asked about one axle on the bench.
 #[derive(Clone)]
 pub struct Question<'a> {
@@ -25,6 +28,8 @@ pub struct Question<'a> {
     pub own_moves: &'a [[f64; 3]],
     /// The seed of its random figures.
     pub seed: u64,
+    /// Asked between steps of the work; once it says no, that ends without an answer.
+    pub goes_on: GoesOn<'a>,
 }
 
 impl<'a> Question<'a> {
@@ -37,6 +42,7 @@ impl<'a> Question<'a> {
             can_build: None,
             own_moves: &[],
             seed,
+            goes_on: &|| true,
         }
     }
 }

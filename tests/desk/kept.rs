@@ -298,6 +298,66 @@ fn a_run_that_nobody_waits_for_ends() {
     );
 }
 
+#[test]
+fn a_long_plan_keeps_nobody_from_reading_or_writing() {
+    let desk = Desk::with_starters("desk-planning");
+    let begin = "shop=north-bench.shop.toml&do=begin&name=drawer&at=levels&decimal=point";
+    thread::scope(|scope| {
+        // more of them than a visitor has turns
+        for _ in 0..5 {
+            scope.spawn(|| desk.try_post("/drawer", begin));
+        }
+        thread::sleep(Duration::from_millis(500));
+        assert_eq!(desk.get("/lessons").status, 200);
+        let seen = seen(&desk, JOB);
+        assert_eq!(desk.post("/bench", &mark(&seen, "0.02")).status, 303);
+        let planned = desk.path("drawer.csv").exists();
+        desk.kill();
+        assert!(!planned, "the plan was there first, so this shows nothing");
+    });
+}
+
+/// The command that opens the browser is seen by other users of the machine.
+#[cfg(unix)]
+#[test]
+fn the_address_that_the_browser_is_opened_at_works_once() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = Folder::new("desk-opened");
+    let opens = folder.path("xdg-open");
+    fs::write(&opens, "#!/bin/sh\necho \"$1\" > \"$0.seen\"\n").expect("a command");
+    fs::set_permissions(&opens, fs::Permissions::from_mode(0o755)).expect("a command");
+    let seen = folder.path("xdg-open.seen");
+    let path = format!("{}:/usr/bin:/bin", folder.path("").display());
+    let desk = Desk::opening(folder, &path);
+    let started = Instant::now();
+    let opened = loop {
+        let opened = fs::read_to_string(&seen).unwrap_or_default();
+        if opened.ends_with('\n') {
+            break opened;
+        }
+        assert!(
+            started.elapsed() < Duration::from_secs(30),
+            "nothing was opened"
+        );
+        thread::sleep(Duration::from_millis(20));
+    };
+    let (_, opened) = opened.trim().split_once("/?key=").expect("a key");
+    assert_ne!(opened, desk.key);
+    let get = |key: &str| desk.get(&format!("/?key={key}"));
+    let first = get(opened);
+    assert_eq!(first.status, 303);
+    assert!(first.header("set-cookie").is_some());
+    let again = get(opened);
+    assert_eq!(again.status, 403);
+    assert!(again.header("set-cookie").is_none());
+    assert!(
+        again.body.contains("Open the address in the terminal"),
+        "{}",
+        again.body
+    );
+    assert_eq!(get(&desk.key).status, 303);
+}
+
 /// An address of this machine in its network, where it has one.
 fn own_address() -> Option<IpAddr> {
     let socket = UdpSocket::bind("0.0.0.0:0").ok()?;
@@ -340,6 +400,13 @@ fn another_address_is_served_by_name_and_asks_for_its_code() {
             .contains("The code that the desk shows")
     );
     assert_eq!(stranger("/enter", "key=aaaaaaaaaa").status, 403);
+    // whoever goes on guessing waits, and is told so; whoever comes from elsewhere does not
+    for _ in 0..5 {
+        assert_eq!(desk.post("/enter", "key=aaaaaaaaaa").status, 403);
+    }
+    let waits = desk.post("/enter", &format!("key={}", code.replace(' ', "+")));
+    assert_eq!(waits.status, 429);
+    assert!(waits.body.contains("Wait a minute"), "{}", waits.body);
     let entered = stranger("/enter", &format!("key={}", code.replace(' ', "+")));
     assert_eq!(entered.status, 303, "{}", entered.body);
     assert!(

@@ -97,36 +97,6 @@ fn rooms_are_for_everybody_on_a_phone_by_day() {
 }
 
 #[test]
-fn without_script_everything_is_there_at_once() {
-    let test = "desk-plain";
-    let plain = Look {
-        script: false,
-        ..LAPTOP
-    };
-    let Some(browser) = Browser::open(test, plain) else {
-        return;
-    };
-    let desk = Desk::with_starters(test);
-    browser.enter(&desk, "/quote");
-    assert!(
-        browser.text("#live").contains("flat hours"),
-        "{}",
-        browser.text("body")
-    );
-    browser.fill("#f-risk", "5");
-    browser.click("form[data-live] button.quiet");
-    browser.until("location.search.includes('risk=5')", "the form");
-    assert!(
-        browser.text("#live").contains("5 % are allowed"),
-        "{}",
-        browser.text("#live")
-    );
-    browser.back();
-    browser.until("!location.search", "the page before");
-    assert!(browser.text("#live").contains("20 % are allowed"));
-}
-
-#[test]
 fn a_slider_is_answered_at_once_and_keeps_its_place() {
     let test = "desk-slider";
     let Some(browser) = Browser::open(test, LAPTOP) else {

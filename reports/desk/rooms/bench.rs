@@ -61,8 +61,8 @@ impl Room for Bench {
 
     fn live(&self, here: &Here<'_>, _stage: usize) -> Result<Markup, Failure> {
         let job = job(here)?.ok_or_else(|| not_listed(""))?;
-        let answer = answer(here, &job)?;
-        let mut document = answer.document();
+        let told = answer(here, &job)?;
+        let (answer, mut document) = (&told.answer, told.document.clone());
         // the frame of the room says the other one
         document.cautions.retain(|caution| *caution == AT_WORK);
         // what to do is seen beside the picture, the rows below it
@@ -122,8 +122,14 @@ fn shop(here: &Here<'_>) -> Result<Source, Failure> {
     shop.map_err(|problem| failure(&problem.into()))
 }
 
+/// An answer about an axle, and how it is told.
+struct Told {
+    answer: OnTheBench,
+    document: Document,
+}
+
 /// What the readings of the axle say, with packs that are thought of where there are any.
-fn answer(here: &Here<'_>, job: &Entry) -> Result<Arc<OnTheBench>, Failure> {
+fn answer(here: &Here<'_>, job: &Entry) -> Result<Arc<Told>, Failure> {
     let (source, shop) = (Source::File(job.path.clone()), shop(here)?);
     let have = here.file_if_asked(FileKind::Counts, "have")?;
     let pairs = here
@@ -135,7 +141,7 @@ fn answer(here: &Here<'_>, job: &Entry) -> Result<Arc<OnTheBench>, Failure> {
         .collect();
     let about = format!("bench {} {what_if:?}", job.name);
     here.worked_out(&about, 0, || {
-        on_so_many_threads(None, |_| {
+        let answer = on_so_many_threads(None, |_| {
             on_the_bench(&OfJob {
                 job: &source,
                 shop: &shop,
@@ -145,7 +151,11 @@ fn answer(here: &Here<'_>, job: &Entry) -> Result<Arc<OnTheBench>, Failure> {
                 what_if: &what_if,
                 seed: SEED,
             })
-        })?
+        })??;
+        Ok(Told {
+            document: answer.document(),
+            answer,
+        })
     })
 }
 
@@ -319,16 +329,18 @@ impl Open {
 
     /// What to do now, for a screen on which the answer stands far below.
     fn to_do(&self, here: &Here<'_>) -> Markup {
-        let told = answer(here, &self.entry)
-            .map(|answer| answer.document())
-            .ok();
-        let said = told.and_then(|told| match told.under.into_iter().next() {
+        let told = answer(here, &self.entry).ok();
+        let said = told.as_ref().and_then(|told| {
             // what is said before anything else
-            Some(line) => Some(Block::Text(line)),
-            None => told.sections.into_iter().next()?.blocks.into_iter().next(),
+            told.document.under.first().or_else(|| {
+                match told.document.sections.first()?.blocks.first()? {
+                    Block::Text(text) => Some(text),
+                    _ => None,
+                }
+            })
         });
         html! {
-            @if let Some(Block::Text(text)) = said {
+            @if let Some(text) = said {
                 p class="to-do" { (text) " " a href="#live" { "More" } } "\n"
             }
         }
@@ -337,10 +349,10 @@ impl Open {
     /// What if I fit …
     fn rails(&self, here: &Here<'_>) -> Markup {
         // where nothing can be told, the answer says why
-        let Ok(answer) = answer(here, &self.entry) else {
+        let Ok(told) = answer(here, &self.entry) else {
             return html! {};
         };
-        let stops = answer.stops();
+        let stops = told.answer.stops();
         html! {
             form class="packs" method="get" action=(PATH) data-live autocomplete="off" { "\n"
                 (beside(here).hidden())
@@ -398,7 +410,8 @@ fn book(here: &Here<'_>, open: &mut Open) -> Result<(), Failure> {
         let why = "choose the count that the shims at hand are in, then book them out of it";
         Failure::BadInput(why.to_owned())
     })?;
-    let answer = answer(&here.afresh(), &open.entry)?;
+    let told = answer(&here.afresh(), &open.entry)?;
+    let answer = &told.answer;
     if answer.done().is_some_and(|done| done.booked.is_some()) {
         let why =
             "the shims of this job are booked already; the drawer itself is changed in its room";
@@ -428,7 +441,7 @@ const BOOKED: &str = "the count that the shims fitted were taken out of";
 
 /// Begins the next assembly with the packs that are advised.
 fn next_assembly(here: &Here<'_>, open: &mut Open) -> Result<(), Failure> {
-    let advised = answer(&here.afresh(), &open.entry)?.fit();
+    let advised = answer(&here.afresh(), &open.entry)?.answer.fit();
     let fit = advised.ok_or_else(|| {
         let why = "no packs are advised: the job is at its end, or what is stated has to be settled first";
         Failure::BadInput(why.to_owned())

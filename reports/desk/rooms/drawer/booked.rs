@@ -1,6 +1,8 @@
 //! What forms of the drawer ask for: shims booked in and out, and a new count.
 
-use super::{Said, planned, shop, state, view};
+use shimcast_sim::stock::Stock;
+
+use super::{Said, kept_as, now, planned, shop, state, view};
 use crate::desk::asked::Asked;
 use crate::desk::here::Here;
 use crate::desk::rooms::Changed;
@@ -98,6 +100,26 @@ fn of_order(asked: &Asked, counts: &Counts, booking: fn(u32) -> Booking) -> Vec<
     booked.collect()
 }
 
+/// The drawer of whose plan the levels are asked for that a count begins with: planned for the share of jobs
+/// asked for, whatever may be spent today.
+fn levels_of(here: &Here<'_>) -> Option<Asked> {
+    let wanted = here.asked.get("do") == Some("begin") && here.asked.get("at") == Some("levels");
+    wanted.then(|| state(here).without(super::BUDGET))
+}
+
+/// Plans the drawer, where a count is to begin with its levels.
+///
+/// # Errors
+/// Where it can't be planned.
+pub fn prepare(here: &Here<'_>) -> Result<(), Failure> {
+    match levels_of(here) {
+        Some(asked) if file_name(here.asked.get("name").unwrap_or_default()).is_ok() => {
+            planned(&here.asking(&asked)).map(|_| ())
+        }
+        _ => Ok(()),
+    }
+}
+
 /// Begins a count of every size.
 pub fn begin(here: &Here<'_>) -> Result<Changed, Failure> {
     let loaded = shop(here)?;
@@ -117,10 +139,18 @@ pub fn begin(here: &Here<'_>) -> Result<Changed, Failure> {
         Some("comma") => Decimal::Comma,
         _ => Decimal::Point,
     };
-    let levels = match here.asked.get("at") {
-        // planned for the share of jobs asked for, whatever may be spent today
-        Some("levels") => Some(planned(&here.asking(&state(here).without(super::BUDGET)))?),
-        _ => None,
+    let levels = match levels_of(here) {
+        Some(asked) => {
+            let here = here.asking(&asked);
+            let now = now(&here)?;
+            let Some(plan) = here.kept::<Stock>(&kept_as(&now)) else {
+                let why = "the shop or its jobs changed while the levels were worked out, so nothing was \
+                           written; make the file once more";
+                return wrong(why.to_owned());
+            };
+            Some(now.beside(&plan))
+        }
+        None => None,
     };
     let count =
         |series: &str, size: f64| levels.as_ref().map_or(0, |plan| plan.level(series, size));
