@@ -272,7 +272,7 @@ impl Open {
             (above)
             (self.to_do(here))
             (with_which(here, name))
-            p class="help" {
+            p class="hint" {
                 @match here.script {
                     true => "What you enter is written into the job's file as you leave its field.",
                     false => "Save writes what you enter into the job's file.",

@@ -272,7 +272,7 @@ fn view(here: &Here<'_>, entry: &Entry, form: FileForm, above: Markup) -> Result
                 }
             }
         } "\n"
-        p class="help" { "Nothing is written until you press Save." } "\n"
+        p class="hint" { "Nothing is written until you press Save." } "\n"
         @let tables = tables_of(here, &form);
         @if !tables.is_empty() {
             p {
