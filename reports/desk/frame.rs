@@ -49,6 +49,7 @@ pub fn whole(page: &Page<'_>) -> String {
                     }
                 } "\n"
                 p id="news" role="status" hidden {} "\n"
+                p id="said" class="unseen" aria-live="polite" {} "\n"
                 main id="main" tabindex="-1" data-files=(page.files_were) { "\n" (page.body) } "\n"
                 footer { p { (CAUTION_IN_SHORT) } } "\n"
             } "\n"

@@ -281,17 +281,34 @@ impl Here<'_> {
         self.asked.only(&CARRIED)
     }
 
+    /// Which file of a kind, where the folder has any: the one in use, or where `none` is said what stands
+    /// for none of them.
+    pub fn choose_file(
+        &self,
+        kind: FileKind,
+        name: &str,
+        label: &str,
+        none: Option<&str>,
+    ) -> Markup {
+        let listed = self.folder.of(kind).into_iter();
+        let mut all: Vec<(String, String)> = listed
+            .map(|entry| (entry.name.clone(), entry.name))
+            .collect();
+        if all.is_empty() {
+            return html! {};
+        }
+        let now = match none {
+            Some(_) => self.asked.get(name).map(str::to_owned),
+            None => self.file(kind, name).ok().flatten().map(|entry| entry.name),
+        };
+        if let Some(none) = none {
+            all.insert(0, (String::new(), none.to_owned()));
+        }
+        choice(name, label, &all, now.as_deref().unwrap_or_default())
+    }
+
     /// Which axle, shop and parts: as a form of its own, which asks for the same room again.
     pub fn choose(&self, path: &str, with_parts: bool) -> Markup {
-        let files = |kind, name: &'static str, label: &'static str| {
-            let all = self.folder.of(kind);
-            let now = self.file(kind, name).ok().flatten().map(|entry| entry.name);
-            let all: Vec<(String, String)> = all
-                .into_iter()
-                .map(|entry| (entry.name.clone(), entry.name))
-                .collect();
-            choice(name, label, &all, now.as_deref().unwrap_or_default())
-        };
         let renewed = self.renewed();
         let part = |name: &'static str, label: &'static str, now: Renew| {
             let words = [("new", "new"), ("kept", "kept")];
@@ -304,8 +321,8 @@ impl Here<'_> {
         };
         html! {
             form class="choose" method="get" action=(path) data-go { "\n"
-                (files(FileKind::Axle, "axle", "Axle"))
-                (files(FileKind::Shop, "shop", "Shop"))
+                (self.choose_file(FileKind::Axle, "axle", "Axle", None))
+                (self.choose_file(FileKind::Shop, "shop", "Shop", None))
                 @if with_parts {
                     (part("gears", "Gears", renewed.gears))
                     (part("bearings", "Bearings", renewed.bearings))

@@ -286,7 +286,7 @@ fn shown(desk: &Desk, room: &dyn Room, asked: &Asked, script: bool, turn: &Turn)
             let set = html! {
                 (here.choose(&format!("/{}", room.name()), false))
                 (frame::refused(failure.message()))
-                @if here.folder.entries().is_empty() {
+                @if here.folder.has_none_of_ours() {
                     p { a href="/files" { "Begin with the starter files" } } "\n"
                 } @else {
                     p { a href=(format!("/{}", room.name())) { "All of " (room.title()) } } "\n"

@@ -20,6 +20,8 @@ pub struct Control {
     pub name: String,
     /// What people call it.
     pub label: String,
+    /// The key of a file that it stands for, where its label does not name it; else empty.
+    pub key: String,
     /// What helps to fill it in; empty where nothing need be said.
     pub help: String,
     /// The unit behind it; empty where it has none.
@@ -92,6 +94,7 @@ impl Control {
         Self {
             name: name.into(),
             label: label.into(),
+            key: String::new(),
             help: String::new(),
             unit: String::new(),
             kind,

@@ -213,6 +213,79 @@ fn an_assembly_that_was_taken_out_can_be_had_back() {
 }
 
 #[test]
+fn text_in_several_lines_stays_while_something_else_is_saved() {
+    let desk = Desk::with_starters("desk-lines");
+    let (path, file) = ("/files?file=short.axle.toml", desk.path("short.axle.toml"));
+    let text = fs::read_to_string(&file).expect("the axle");
+    let text = text.replace("\"My axle\"", "\"\"\"My axle,\n  rear\"\"\"");
+    fs::write(&file, &text).expect("a file");
+    let page = desk.get(path).body;
+    assert!(page.contains("\nMy axle,\n  rear</textarea>"), "{page}");
+    let send = |name: &str, teeth: &str| {
+        let page = desk.get(path).body;
+        let (seen, was) = (hidden(&page, "seen"), hidden(&page, "was"));
+        let body = format!(
+            "file=short.axle.toml&seen={seen}&was={was}&name={name}&gears.ring_teeth={teeth}"
+        );
+        let saved = desk.post("/files", &body);
+        assert_eq!(saved.status, 303, "{}", saved.body);
+        fs::read_to_string(&file).expect("the axle")
+    };
+    // as a browser sends it
+    let now = send("My+axle%2C%0D%0A++rear", "43");
+    let other = text.replace("ring_teeth    = 41 ", "ring_teeth    = 43 ");
+    assert!(other != text && now == other, "{now}");
+    let now = send("My+axle%2C%0D%0A++front", "43");
+    let read = now.parse::<toml::Table>().expect("a file");
+    assert_eq!(read["name"].as_str(), Some("My axle,\n  front"));
+}
+
+#[test]
+fn tables_are_seen_at_the_file_that_reads_them() {
+    let desk = Desk::with_starters("desk-tables");
+    let runouts = "# measured\nnumber;runout\n1;0,021\n2;0,034\n3;<0,018>\n";
+    fs::write(desk.path("runouts.csv"), runouts).expect("a table");
+    let file = desk.path("rowan-215.axle.toml");
+    let text = fs::read_to_string(&file).expect("the axle");
+    let spread = "tooth_runout      = { shape = \"half-normal\", sigma = 0.022 }";
+    let named = "tooth_runout      = { from = \"runouts.csv\", column = \"runout\" }";
+    assert!(text.contains(spread));
+    fs::write(&file, text.replace(spread, named)).expect("a file");
+    let list = desk.get("/files").body;
+    for name in ["gear-sets.csv", "runouts.csv"] {
+        assert!(list.contains(&format!("/files?file={name}")), "{list}");
+    }
+    let axle = desk.get("/files?file=rowan-215.axle.toml").body;
+    assert!(
+        axle.contains("It reads figures from <a href=\"/files?file=runouts.csv\">"),
+        "{axle}"
+    );
+    let table = desk.get("/files?file=runouts.csv").body;
+    for part in [
+        "<th scope=\"col\"",
+        "runout",
+        "0,034",
+        "&lt;0,018&gt;",
+        "3 rows.",
+    ] {
+        assert!(table.contains(part), "{part}: {table}");
+    }
+    assert!(
+        desk.get("/files?file=gear-sets.csv")
+            .body
+            .contains("thicker ring gear")
+    );
+    assert_eq!(
+        desk.post("/files", "file=runouts.csv&seen=0&was=").status,
+        422
+    );
+    assert_eq!(
+        fs::read_to_string(desk.path("runouts.csv")).expect("a table"),
+        runouts
+    );
+}
+
+#[test]
 fn a_form_names_no_file_elsewhere() {
     let desk = Desk::with_starters("desk-elsewhere");
     let path = "/files?file=north-bench.shop.toml";

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use super::{Changed, Room, Shown, View};
 use crate::desk::asked::Asked;
 use crate::desk::folder::Entry;
-use crate::desk::here::{Here, choice, not_listed};
+use crate::desk::here::{Here, not_listed};
 use crate::desk::sent::{Sent, carried, changed_meanwhile};
 use crate::document::{AT_WORK, Block, ControlKind, Controls, Document, Section};
 use crate::faces::{form, html};
@@ -205,22 +205,11 @@ fn beginning(mut fields: Controls) -> Controls {
 
 /// The shop that does the job, and the drawer that it takes its shims from.
 fn with_which(here: &Here<'_>, name: &str) -> Markup {
-    let listed = |kind| {
-        let all = here.folder.of(kind).into_iter();
-        all.map(|entry| (entry.name.clone(), entry.name))
-            .collect::<Vec<_>>()
-    };
-    let shops = listed(FileKind::Shop);
-    let shop = here.file(FileKind::Shop, "shop").ok().flatten();
-    let mut counts = vec![(String::new(), "every size is there".to_owned())];
-    counts.extend(listed(FileKind::Counts));
     html! {
         form class="choose" method="get" action=(PATH) data-go { "\n"
             input type="hidden" name="file" value=(name); "\n"
-            (choice("shop", "Shop", &shops, shop.as_ref().map_or("", |shop| &shop.name)))
-            @if counts.len() > 1 {
-                (choice("have", "Shims at hand", &counts, here.asked.get("have").unwrap_or_default()))
-            }
+            (here.choose_file(FileKind::Shop, "shop", "Shop", None))
+            (here.choose_file(FileKind::Counts, "have", "Shims at hand", Some("every size is there")))
             button class="quiet" { "Show" } "\n"
         } "\n"
     }
@@ -293,6 +282,12 @@ impl Open {
             (above)
             (self.to_do(here))
             (with_which(here, name))
+            p class="hint" {
+                @match here.script {
+                    true => "What you enter is written into the job's file as you leave its field.",
+                    false => "Save writes what you enter into the job's file.",
+                }
+            } "\n"
             form id="job" method="post" action=(PATH) data-change="each" autocomplete="off" { "\n"
                 (beside(here).hidden())
                 input type="hidden" name="file" value=(name); "\n"

@@ -97,11 +97,11 @@ impl Room for Drawer {
         let not = |said: Said| view(here, &said).map(Changed::Not);
         let bookings = match booked::bookings(here.asked, &counts) {
             Ok(bookings) => bookings,
-            Err(wrong) => {
-                return not(Said {
-                    wrong,
-                    ..Said::default()
-                });
+            // what has no field of its own is said above them
+            Err(mut wrong) => {
+                let above = wrong.iter().position(|(field, _)| field.is_empty());
+                let first = above.map(|at| wrong.swap_remove(at).1);
+                return not(Said { first, wrong });
             }
         };
         let booked = counts.book(&seen, &bookings);

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::booked::{came_field, count_field, key, key_of};
 use super::{BUDGET, PATH, Said, counted, shop, spent, state};
-use crate::desk::here::{Here, choice};
+use crate::desk::here::Here;
 use crate::document::{Control, ControlKind, Controls};
 use crate::faces::html;
 use crate::files::{CountedSize, Counts, FileKind, LoadedShop};
@@ -32,21 +32,11 @@ fn hidden_of(here: &Here<'_>, counts: &Counts) -> Markup {
 
 /// Which shop, and which count.
 pub fn choose(here: &Here<'_>) -> Markup {
-    let files = |kind, name: &'static str, label: &'static str| {
-        let all = here.folder.of(kind).into_iter();
-        let all: Vec<(String, String)> =
-            all.map(|entry| (entry.name.clone(), entry.name)).collect();
-        let now = here.file(kind, name).ok().flatten();
-        let now = now.map(|entry| entry.name);
-        html! {
-            @if !all.is_empty() { (choice(name, label, &all, now.as_deref().unwrap_or_default())) }
-        }
-    };
     html! {
         form class="choose" method="get" action=(PATH) data-go { "\n"
             (hidden(here, &["shop", "have"]))
-            (files(FileKind::Shop, "shop", "Shop"))
-            (files(FileKind::Counts, "have", "Counted in"))
+            (here.choose_file(FileKind::Shop, "shop", "Shop", None))
+            (here.choose_file(FileKind::Counts, "have", "Counted in", None))
             button class="quiet" { "Show" } "\n"
         } "\n"
     }
