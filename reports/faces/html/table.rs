@@ -7,7 +7,7 @@ use crate::document::{Cell, Column, Shown, Table};
 /// A table with this many columns is too wide for a phone, where each row with so many others at the most
 /// becomes a card instead: more of them are easier scrolled.
 const WIDE: usize = 3;
-const FEW_ROWS: usize = 20;
+const FEW_ROWS: usize = 15;
 
 /// What stands over what is beside the figures of a column, by its place.
 fn beside(table: &Table, place: usize) -> &'static str {
