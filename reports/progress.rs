@@ -175,6 +175,32 @@ impl Listener {
         self.gone.load(Ordering::Relaxed)
     }
 
+    /// Does some work for this listener, who hears what is said meanwhile; gives that as well, so that it
+    /// can be kept with what was worked out.
+    pub fn overhear<T>(&self, work: impl FnOnce() -> T) -> (T, Vec<String>) {
+        let own = Self {
+            gone: Arc::clone(&self.gone),
+            heard: Arc::default(),
+        };
+        let done = own.answer(work);
+        let said = own.heard();
+        said.iter().for_each(|words| self.hear(words.clone()));
+        (done, said)
+    }
+
+    /// Hears something, however often it is said.
+    pub fn hear(&self, words: String) {
+        let mut heard = self.heard.lock().unwrap_or_else(PoisonError::into_inner);
+        if !heard.contains(&words) {
+            heard.push(words);
+        }
+    }
+
+    /// Whoever this thread answers; what is done on other threads for them answers them as well.
+    pub fn of_this_thread() -> Option<Self> {
+        LISTENER.with_borrow(Clone::clone)
+    }
+
     /// What was said so far, once.
     pub fn heard(&self) -> Vec<String> {
         std::mem::take(&mut *self.heard.lock().unwrap_or_else(PoisonError::into_inner))
@@ -184,15 +210,25 @@ impl Listener {
     pub fn told(words: String) -> Option<String> {
         LISTENER.with_borrow(|listener| match listener {
             Some(listener) => {
-                let mut heard = listener
-                    .heard
-                    .lock()
-                    .unwrap_or_else(PoisonError::into_inner);
-                heard.push(words);
+                listener.hear(words);
                 None
             }
             None => Some(words),
         })
+    }
+}
+
+/// Whether to go on with what this thread does: whoever it answers still waits, and nobody pressed Ctrl-C.
+pub fn goes_on() -> bool {
+    let left = LISTENER.with_borrow(|listener| listener.as_ref().is_some_and(Listener::is_gone));
+    !left && !INTERRUPTED.load(Ordering::Relaxed)
+}
+
+/// The same for a run that shows nothing of its progress.
+pub fn unseen(_: Progress) -> ControlFlow<()> {
+    match goes_on() {
+        true => ControlFlow::Continue(()),
+        false => ControlFlow::Break(()),
     }
 }
 
@@ -211,7 +247,7 @@ pub struct Watch {
 impl Watch {
     /// From now on.
     pub fn start() -> Self {
-        let listener = LISTENER.with_borrow(Clone::clone);
+        let listener = Listener::of_this_thread();
         Self {
             terminal: listener.is_none() && on_terminal(),
             listener,
@@ -346,8 +382,16 @@ mod tests {
         );
         assert_eq!(Listener::told("loud".to_owned()), Some("loud".to_owned()));
         assert!(watch.see_step("", None));
+        let (_, said) = one.overhear(|| {
+            for words in ["odd", "odd", "new"] {
+                assert_eq!(Listener::told(words.to_owned()), None);
+            }
+        });
+        assert_eq!(said, ["odd", "new"]);
+        assert_eq!(one.heard(), said);
         other.leave();
         assert!(watch.see_step("", None));
+        assert!(one.answer(goes_on) && !other.answer(goes_on));
         one.leave();
         assert!(!watch.see_step("", None));
     }

@@ -50,7 +50,7 @@ macro_rules! lesson {
 }
 
 /// The lessons, with a word on each.
-const LESSONS: [(BuiltInFile, &str); 13] = [
+const LESSONS: [(BuiltInFile, &str); 14] = [
     (lesson!("README.md"), "start here: the list, and the words"),
     (
         lesson!("1-worst-case.md"),
@@ -80,6 +80,7 @@ const LESSONS: [(BuiltInFile, &str); 13] = [
     ),
     (lesson!("9-guard-band.md"), "which guard band costs least"),
     (lesson!("10-flat-price.md"), "a flat price as a quantile"),
+    (lesson!("11-desk.md"), "one job at the desk"),
     (
         BUILT_IN_AXLE,
         "the axle that the lessons work on, to change",

@@ -188,7 +188,10 @@ fn what_can_not_be_is_asked_again_with_a_reason() {
     );
     has(&heard, "this one is needed; `stop` ends here, all is saved");
     has(&heard, "15 mm is not expected here");
-    has(&heard, "say where the pattern's middle lies");
+    has(
+        &heard,
+        "only how far up or down the tooth it lies is entered here",
+    );
     let job = load_job(&path, &Source::BuiltIn, &[]).expect("a job that is whole");
     assert_eq!(job.name, "van");
     assert_eq!(job.bench.assemblies[0].drive, Some(-0.1));

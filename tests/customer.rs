@@ -42,10 +42,7 @@ fn hours_and_price_are_those_of_the_quote() {
     assert_eq!(
         rows,
         [
-            [
-                "Working hours".to_owned(),
-                format!("{:.2}", figure("hours"))
-            ],
+            ["Working hours".to_owned(), figure("hours").to_string()],
             [
                 "Work, with shims and small parts".into(),
                 money(price - 480.0)
@@ -57,6 +54,12 @@ fn hours_and_price_are_those_of_the_quote() {
             ["To pay".into(), money(with_tax)],
         ]
     );
+    let said = text(named(&tree, &["body"])[0]);
+    let hours = said.split(" working hours").next().unwrap_or_default();
+    let half = hours.rsplit(' ').next().unwrap_or_default();
+    let half: f64 = half.parse().expect("hours");
+    let exact = number(&quote["hours"]["p50"]["value"]);
+    assert_eq!(half, (exact * 4.0).ceil() / 4.0, "{exact}");
     assert!(html.contains("seed 1, 2031-04-09."));
     for caution in [
         "service manual rules over any figure",

@@ -193,6 +193,21 @@ fn shims_are_booked_by_forms_alone() {
     has(&no_count.body, "`7,5` is no count");
     has(&text(), "\nP-38;0,08;7;0\n");
 
+    // rows that mean nothing are refused with all that stands beside them
+    for (odd, said) in [
+        (("order", "2 Z-1 0.10"), "the count has no size `Z-1 0.10`"),
+        (("order", "two S-80 0.10"), "`two` is no count"),
+        (("order", "2"), "the count has no size ``"),
+    ] {
+        let refused = desk.book(&[("do", "ordered"), ("order", "4 P-38 0.08"), odd]);
+        assert_eq!(refused.status, 422, "{odd:?}");
+        has(&refused.body, said);
+    }
+    let unknown = desk.book(&[("more", "Z-1 0.10")]);
+    assert_eq!(unknown.status, 422);
+    has(&unknown.body, "the count has no size `Z-1 0.10`");
+    has(&text(), "\nP-38;0,08;7;0\n");
+
     assert_eq!(
         desk.book(&[
             ("do", "ordered"),
@@ -305,7 +320,7 @@ fn a_shop_without_jobs_has_a_drawer_and_says_what_is_missing() {
     let mut desk = Desk::open(&folder);
     let page = desk.get("/drawer");
     assert_eq!(page.status, 200);
-    has(&page.body, "there are no [[jobs]]");
+    has(&page.body, "there are no kinds of job ([[jobs]])");
     has(&page.body, &format!("{series}, in"));
     let booked = desk.book(&[("less", &format!("{series} {size}"))]);
     assert_eq!(booked.status, 303, "{}", booked.body);

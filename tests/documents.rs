@@ -123,7 +123,7 @@ fn every_lesson_runs_and_shows_what_is_printed() {
         }
         count += 1;
     }
-    assert_eq!(count, 10);
+    assert_eq!(count, 11);
 }
 
 /// Every lesson there is, as it is, with the files that they work on.
@@ -149,7 +149,7 @@ fn the_lessons_are_written_whole_and_never_over_anything() {
         assert_eq!(written, text_of(name));
     }
     let written = std::fs::read_dir(&course).expect("a folder").count();
-    assert_eq!((many, written), (11, 13));
+    assert_eq!((many, written), (12, 14));
     has(&refused(&command, 3), "nothing was written");
 }
 

@@ -1,6 +1,7 @@
 //! Tests of the program, by theme.
 #![allow(missing_docs)]
 
+mod accepted;
 mod asked_again;
 mod asking;
 mod bad_input;

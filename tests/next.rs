@@ -316,6 +316,21 @@ fn no_advice_is_made_of_what_can_not_be() {
     );
 }
 
+/// Readings in another unit than the dial's step are known by how they read.
+#[test]
+fn readings_in_thou_on_a_dial_in_millimetres_are_known() {
+    let text = format!(
+        "{HEAD}[known]\nmark_new = 0.0508\n[[assemblies]]\non = \"set-up bearings\"\npinion = 0.87\n\
+         ring = 1.99\nfar = 2.12\nbacklash = [0.1524, 0.1651, 0.1778, 0.1524]\n"
+    );
+    let (_, told, _) = next_in(&bench(&text), &["--all"]);
+    let told = flowing(&told);
+    let marks = "0.051 mm reads like 2 thou: are the marks in thou? Then say so by gears.mark.step in the axle";
+    let dial = "like 6, 6.5, 7 and 6 thou: does the dial read in thou? Then say so by instruments.dial.step";
+    has(&told, marks);
+    has(&told, dial);
+}
+
 /// Nothing that contradicts instruments, series or the entry before is passed over in silence.
 #[test]
 fn what_does_not_agree_is_told_with_its_line() {

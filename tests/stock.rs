@@ -428,7 +428,7 @@ fn questions_without_an_answer() {
     let shop = file(&folder, "lane.shop.toml", shop);
     let jobs = refused(&["stock", "--shop", &shop], 2);
     assert!(
-        jobs.contains("lane.shop.toml:1:1: there are no [[jobs]]"),
+        jobs.contains("lane.shop.toml:1:1: there are no kinds of job ([[jobs]])"),
         "{jobs}"
     );
     let axle = std::fs::read_to_string(&shop).expect("just written")

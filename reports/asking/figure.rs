@@ -1,5 +1,6 @@
 //! Figures as people say them: `5 thou`, `20 in-lb`, `0,15`, `1/64 in`, `10 % toward root`.
 
+use super::pattern::profile;
 use crate::units::{Length, NM_PER_KGF_CM, Torque, Units};
 
 /// What a figure measures.
@@ -38,7 +39,7 @@ impl Measure {
     }
 
     /// What one of a unit that was said comes to in the unit of a file; the file's own where none was.
-    fn scale(self, said: &str, units: Units) -> Result<f64, String> {
+    pub(super) fn scale(self, said: &str, units: Units) -> Result<f64, String> {
         let known = match self {
             Self::Length => length(said, units.length)?,
             Self::Torque => torque(said, units.torque)?,
@@ -119,14 +120,34 @@ pub fn figure(text: &str, of: Measure, units: Units) -> Result<f64, String> {
 }
 
 /// Figures one after the other, in the unit of a file. A unit holds for what stands before it as well,
-/// and for what comes after the last one that was said: `6 7 7 6 thou`, `6 thou 7 7 6`.
+/// and for what comes after the last one that was said: `6 7 7 6 thou`, `6 thou 7 7 6`. They are as near as a
+/// step in that unit needs to be known again.
 ///
 /// # Errors
 /// In words, where something in it is no figure or no unit.
 pub fn figures(text: &str, of: Measure, units: Units) -> Result<Vec<f64>, String> {
+    let all = heard(text, of, units)?;
+    Ok(all.into_iter().map(|(figure, _)| tidy(figure)).collect())
+}
+
+/// The same; what was said in another unit has two digits more than it was said with.
+///
+/// # Errors
+/// In words, where something in it is no figure or no unit.
+pub fn short_figures(text: &str, of: Measure, units: Units) -> Result<Vec<f64>, String> {
+    let all = heard(text, of, units)?.into_iter();
+    let short = all.map(|(figure, places)| match places {
+        Some(places) => format!("{figure:.places$}").parse().unwrap_or(figure),
+        None => tidy(figure),
+    });
+    Ok(short.collect())
+}
+
+/// Figures in the unit of a file, each with the decimals that it deserves where it was said in another one.
+fn heard(text: &str, of: Measure, units: Units) -> Result<Vec<(f64, Option<usize>)>, String> {
     let text = spoken(text);
     if of == Measure::Profile {
-        return profile(&text, units).map(|share| vec![share]);
+        return profile(&text, units).map(|share| vec![(share, None)]);
     }
     let said = parts(&text).map_err(|wrong| match wrong {
         Wrong::NoFigure(at) => {
@@ -138,20 +159,26 @@ pub fn figures(text: &str, of: Measure, units: Units) -> Result<Vec<f64>, String
         Wrong::Nought(at) => format!("`{at}` divides by nought"),
     })?;
     let mut scales: Vec<Option<f64>> = Vec::new();
-    for (_, unit) in &said {
-        let scale = of.scale(unit, units)?;
-        scales.push((!unit.is_empty()).then_some(scale));
+    for part in &said {
+        let scale = of.scale(&part.unit, units)?;
+        scales.push((!part.unit.is_empty()).then_some(scale));
     }
     let last = scales.iter().rev().find_map(|scale| *scale).unwrap_or(1.0);
     let behind = |at: usize| scales[at..].iter().find_map(|scale| *scale);
-    let figures = said.iter().enumerate();
-    Ok(figures
-        .map(|(at, (figure, _))| tidy(figure * behind(at).unwrap_or(last)))
-        .collect())
+    let figures = said.iter().enumerate().map(|(at, part)| {
+        let scale = behind(at).unwrap_or(last);
+        let decimals = part.decimals.filter(|_| scale != 1.0);
+        let places = decimals.map(|decimals| {
+            let places = decimals as f64 + 2.0 - scale.log10();
+            places.ceil().clamp(0.0, 7.0) as usize
+        });
+        (part.figure * scale, places)
+    });
+    Ok(figures.collect())
 }
 
 /// Without the noise of a conversion, far finer than anything that is read.
-fn tidy(figure: f64) -> f64 {
+pub(super) fn tidy(figure: f64) -> f64 {
     (figure * 1e7).round() / 1e7 + 0.0
 }
 
@@ -169,20 +196,37 @@ fn spoken(text: &str) -> String {
 
 /// Why something is no list of figures.
 #[derive(Debug, Clone, PartialEq, Eq)]
-enum Wrong {
+pub(super) enum Wrong {
     NoFigure(String),
     Commas(String),
     Nought(String),
 }
 
-/// The figures of a text, each with the unit that follows it.
-fn parts(text: &str) -> Result<Vec<(f64, String)>, Wrong> {
+/// A figure of a text.
+pub(super) struct Part {
+    pub figure: f64,
+    /// How many decimals it was said with; `None` of a fraction.
+    decimals: Option<usize>,
+    /// The unit that follows it.
+    pub unit: String,
+}
+
+/// The figures of a text.
+pub(super) fn parts(text: &str) -> Result<Vec<Part>, Wrong> {
     let mut parts = Vec::new();
     let mut rest = text.trim_start_matches([' ', ',', ';']);
     while !rest.is_empty() {
         let (figure, behind) = leading(rest)?;
+        let said = &rest[..rest.len() - behind.len()];
+        let decimals = said
+            .split_once(['.', ','])
+            .map_or("", |(_, decimals)| decimals);
         let end = unit_end(behind);
-        parts.push((figure, behind[..end].trim().to_owned()));
+        parts.push(Part {
+            figure,
+            decimals: (!said.contains('/')).then_some(decimals.len()),
+            unit: behind[..end].trim().to_owned(),
+        });
         rest = behind[end..].trim_start_matches([' ', ',', ';']);
     }
     if parts.is_empty() {
@@ -286,60 +330,6 @@ fn mixed<'a>(
     Ok(ratio(above, after)?.map(|(part, rest)| (units + part, rest)))
 }
 
-/// Words of a pattern's place that say nothing by themselves.
-const FILLERS: [&str; 7] = ["toward", "towards", "to", "the", "of", "tooth", "from"];
-
-/// How far a pattern lies up the profile, + toward the top.
-fn profile(text: &str, units: Units) -> Result<f64, String> {
-    let wanted = || {
-        format!(
-            "say where the pattern's middle lies: {}",
-            Measure::Profile.example(units)
-        )
-    };
-    let apart = text.replace('%', " % ");
-    let words: Vec<&str> = apart.split_whitespace().collect();
-    let has = |any: &[&str]| words.iter().any(|word| any.contains(word));
-    let figures = text.contains(|c: char| c.is_ascii_digit());
-    if !figures {
-        return match has(&[
-            "centred", "centered", "centre", "center", "middle", "central",
-        ]) {
-            true => Ok(0.0),
-            false => Err(wanted()),
-        };
-    }
-    let sign = match (has(&["top"]), has(&["root"])) {
-        (true, true) => return Err(wanted()),
-        (true, false) => Some(1.0),
-        (false, true) => Some(-1.0),
-        (false, false) => None,
-    };
-    let kept = words
-        .iter()
-        .filter(|word| !FILLERS.contains(word) && !["top", "root"].contains(word));
-    let bare = kept.copied().collect::<Vec<_>>().join(" ");
-    let said = parts(&bare).map_err(|_| wanted())?;
-    let [(figure, unit)] = said.as_slice() else {
-        return Err(wanted());
-    };
-    let share = match (figure.abs(), unit.as_str()) {
-        (_, unit) if !unit.is_empty() => figure * Measure::Profile.scale(unit, units)?,
-        (large, _) if large >= 2.0 => 0.01 * figure,
-        (one, _) if one >= 1.0 => {
-            return Err(format!(
-                "{figure} of the tooth, or {figure} %? put % behind it"
-            ));
-        }
-        _ => *figure,
-    };
-    match sign {
-        Some(_) if share < 0.0 => Err(wanted()),
-        Some(sign) => Ok(tidy(sign * share)),
-        None => Ok(tidy(share)),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -434,32 +424,17 @@ mod tests {
     }
 
     #[test]
-    fn a_pattern_is_taken_as_it_is_seen_on_the_tooth() {
-        let share = |text| figure(text, Measure::Profile, Units::MODEL);
-        for (text, wanted) in [
-            ("centred", 0.0),
-            ("in the middle", 0.0),
-            ("0", 0.0),
-            ("15 % toward the top", 0.15),
-            ("15% top", 0.15),
-            ("root 10", -0.10),
-            ("0,1 root", -0.10),
-            ("-5 %", -0.05),
-            ("0.15", 0.15),
-            ("15", 0.15),
-        ] {
-            assert_eq!(share(text), Ok(wanted), "{text}");
-        }
-        for text in [
-            "1",
-            "top and root 5",
-            "-5 root",
-            "5 % heel",
-            "somewhere",
-            "",
-        ] {
-            assert!(share(text).is_err(), "{text}");
-        }
+    fn what_is_said_in_another_unit_has_no_more_digits_than_it_deserves() {
+        let short = |text, of, units| short_figures(text, of, units);
+        let mm = |text| short(text, Measure::Length, Units::MODEL);
+        let nm = |text| short(text, Measure::Torque, Units::MODEL);
+        assert_eq!(mm("5 9 thou"), Ok(vec![0.127, 0.2286]));
+        assert_eq!(mm("0.5 thou 1/64 in"), Ok(vec![0.0127, 0.396_875]));
+        assert_eq!(nm("15 25 in-lb"), Ok(vec![1.695, 2.825]));
+        assert_eq!(nm("15.5 in-lb"), Ok(vec![1.7513]));
+        assert_eq!(short("1 mm", Measure::Length, INCHES), Ok(vec![0.0394]));
+        // in its own unit it is what was said
+        assert_eq!(nm("1.6947724"), Ok(vec![1.694_772_4]));
     }
 
     #[test]

@@ -10,9 +10,11 @@ mod files;
 mod job;
 mod of_files;
 pub(crate) mod of_job;
+mod pattern;
 pub mod prompt;
 pub mod question;
 pub mod terminal;
+pub mod typed;
 
 use self::question::{Question, Wants};
 use crate::files::Group;

@@ -2,6 +2,7 @@
 
 use super::figure::{Measure, figure, figures};
 use super::prompt::{Prompt, Reply};
+use super::typed::as_typed;
 use crate::day::day;
 use crate::files::{Edited, Group, Loaded, Said};
 use crate::questions::context::Failure;
@@ -266,7 +267,7 @@ impl Question {
             Wants::Figure(of, limits) => {
                 let one = figure(line, of, units)?;
                 within(one, of, limits, units)?;
-                Ok(Said::Figure(one))
+                Ok(as_typed(line, vec![one], false))
             }
             Wants::Figures(of, limits, count) => {
                 let all = figures(line, of, units)?;
@@ -278,7 +279,7 @@ impl Question {
                         "{count} figures are wanted, with a space between; these are {}",
                         all.len()
                     )),
-                    _ => Ok(Said::Figures(all)),
+                    _ => Ok(as_typed(line, all, true)),
                 }
             }
             Wants::Whole(low, high) => match line.parse() {

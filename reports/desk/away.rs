@@ -94,11 +94,19 @@ impl From<Outside> for Away {
                 "That is not the key",
                 "Open the address that the desk printed when it was started, or type its code again.",
             ),
-            Outside::Shut => Self::new(
-                StatusCode::TOO_MANY_REQUESTS,
-                "No more codes are taken",
-                "Too many were wrong. Restart the desk: it will have another code.",
+            Outside::Spent => Self::new(
+                StatusCode::FORBIDDEN,
+                "This address has opened the desk already",
+                "The address with which the desk opens the browser works once, and for a minute. Open the \
+                 address in the terminal in which the desk was started: that one works as long as it runs.",
             ),
+            Outside::Waits => Self::new(
+                StatusCode::TOO_MANY_REQUESTS,
+                "Wait before the next code",
+                "Several codes from this device were wrong. Wait a minute, then type the code as the \
+                 terminal shows it. Other devices are not kept waiting.",
+            ),
+            Outside::Lost => Self::LOST,
         }
     }
 }

@@ -5,18 +5,29 @@
 //! what changes something must come from a page of this place; and everything asks for a cookie that
 //! only the key from the first address gets, which pages of other sites can neither read nor send along.
 
-use std::sync::atomic::{AtomicU32, Ordering};
+use std::net::IpAddr;
 use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
 
 use axum::http::header::{COOKIE, HOST, ORIGIN};
 use axum::http::{HeaderMap, Method};
 
 /// Visitors that are remembered; the first of more is forgotten.
 const MOST_VISITORS: usize = 64;
-/// Wrong codes after which no more are taken: a code to be typed is short.
-const MOST_WRONG: u32 = 50;
 /// Letters and digits that nobody takes for another.
 const CODE: &[u8; 31] = b"abcdefghjkmnpqrstuvwxyz23456789";
+/// How many of them a code has: one of 31¹⁰, about 8·10¹⁴. Two hundred and fifty devices in a network that
+/// each try one a minute find it in a year with a chance of 1 in 6 million; whoever has any number of
+/// addresses and tries ten thousand a second, in a day with one of 1 in a million.
+const LENGTH: usize = 10;
+/// Wrong codes from one address before it has to wait, and how long at the most.
+const FREE: u32 = 5;
+const LONGEST: Duration = Duration::from_secs(60);
+/// Addresses whose wrong codes are remembered; the first of more is forgotten.
+const MOST_WAITING: usize = 256;
+/// How long the key holds with which the desk opens the browser: other users of this machine may see the
+/// command that does it.
+const ONCE: Duration = Duration::from_secs(60);
 
 /// Somebody who came in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -33,8 +44,51 @@ pub enum Outside {
     NoKey,
     /// The key or code is wrong.
     WrongKey,
-    /// Too many codes were wrong.
-    Shut,
+    /// The key with which the browser was opened, once more or too late.
+    Spent,
+    /// Too many codes from this address were wrong just now.
+    Waits,
+    /// The system gives no random bytes.
+    Lost,
+}
+
+/// The key with which the browser is opened.
+#[derive(Debug)]
+struct Once {
+    key: String,
+    /// Until when it holds; `None` once it was used.
+    until: Option<Instant>,
+}
+
+/// Addresses from which codes were wrong.
+#[derive(Debug, Default)]
+struct Wrong(Vec<(IpAddr, u32, Instant)>);
+
+impl Wrong {
+    fn waits(&self, from: IpAddr, now: Instant) -> bool {
+        self.0
+            .iter()
+            .any(|(at, _, until)| *at == from && now < *until)
+    }
+
+    /// Takes an address out of the list; gives how many of its codes were wrong.
+    fn forget(&mut self, from: IpAddr) -> u32 {
+        let known = self.0.iter().position(|(at, ..)| *at == from);
+        known.map_or(0, |known| self.0.remove(known).1)
+    }
+
+    /// One more was wrong: from the fifth on the next is looked at a second later, then two, then four.
+    fn add(&mut self, from: IpAddr, now: Instant) {
+        let wrong = self.forget(from).saturating_add(1);
+        let wait = match wrong.checked_sub(FREE) {
+            Some(more) => LONGEST.min(Duration::from_secs(1 << more.min(6))),
+            None => Duration::ZERO,
+        };
+        if self.0.len() >= MOST_WAITING {
+            self.0.remove(0);
+        }
+        self.0.push((from, wrong, now + wait));
+    }
 }
 
 /// The door.
@@ -45,7 +99,8 @@ pub struct Door {
     /// Keys that let in: the one of the first address and, where others may come, a code to type.
     key: String,
     code: Option<String>,
-    wrong: AtomicU32,
+    once: Mutex<Once>,
+    wrong: Mutex<Wrong>,
     cookie: String,
     visitors: Mutex<Vec<(u64, String)>>,
 }
@@ -59,6 +114,18 @@ fn secret<const N: usize>() -> Result<[u8; N], String> {
 
 fn hex(bytes: &[u8]) -> String {
     bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// A code to type, every one as likely as the others.
+fn code() -> Result<String, String> {
+    let mut code = String::new();
+    while code.len() < LENGTH {
+        let [byte] = secret::<1>()?;
+        // what is left of 256 beyond whole alphabets would favour its first letters
+        let fair = usize::from(byte) < 256 / CODE.len() * CODE.len();
+        code.extend(fair.then(|| char::from(CODE[usize::from(byte) % CODE.len()])));
+    }
+    Ok(code)
 }
 
 /// Whether two texts are the same, in a time that does not tell where they differ.
@@ -76,19 +143,15 @@ impl Door {
     /// # Errors
     /// In words, where the system gives no random bytes.
     pub fn new(hosts: Vec<String>, port: u16, for_others: bool) -> Result<Self, String> {
-        let code = match for_others {
-            true => {
-                let letters =
-                    secret::<10>()?.map(|byte| char::from(CODE[usize::from(byte) % CODE.len()]));
-                Some(letters.iter().collect())
-            }
-            false => None,
-        };
         Ok(Self {
             hosts,
             key: hex(&secret::<16>()?),
-            code,
-            wrong: AtomicU32::new(0),
+            code: for_others.then(code).transpose()?,
+            once: Mutex::new(Once {
+                key: hex(&secret::<16>()?),
+                until: Some(Instant::now() + ONCE),
+            }),
+            wrong: Mutex::default(),
             // cookies do not know ports, and there may be a desk for each
             cookie: format!("desk-{port}"),
             visitors: Mutex::default(),
@@ -98,6 +161,15 @@ impl Door {
     /// The key of the first address.
     pub fn key(&self) -> &str {
         &self.key
+    }
+
+    /// The key with which the browser is opened: it lets in once, and not for long.
+    pub fn key_once(&self) -> String {
+        self.once().key.clone()
+    }
+
+    fn once(&self) -> MutexGuard<'_, Once> {
+        self.once.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// The code to type, where there is one.
@@ -170,31 +242,15 @@ impl Door {
             .ok_or(Outside::NoKey)
     }
 
-    /// The cookie for whoever has the key or the code.
+    /// The cookie for whoever has a key or the code, from this address at this time.
     ///
     /// # Errors
-    /// Where it is neither, or too many were wrong before.
-    pub fn exchange(&self, said: &str) -> Result<String, Outside> {
-        let typed = || {
-            let plain = |c: &char| !matches!(c, ' ' | '-');
-            said.to_lowercase()
-                .chars()
-                .filter(plain)
-                .collect::<String>()
-        };
-        let fits = same(said, &self.key)
-            || match &self.code {
-                Some(_) if self.wrong.load(Ordering::Relaxed) >= MOST_WRONG => {
-                    return Err(Outside::Shut);
-                }
-                Some(code) => same(&typed(), code),
-                None => false,
-            };
-        if !fits {
-            self.wrong.fetch_add(1, Ordering::Relaxed);
-            return Err(Outside::WrongKey);
+    /// Where it is neither, or is not taken any more or not yet.
+    pub fn exchange(&self, said: &str, from: IpAddr, now: Instant) -> Result<String, Outside> {
+        if !same(said, &self.key) && !self.opens_once(said, now)? {
+            self.is_code(said, from, now)?;
         }
-        let secret = secret::<16>().map_err(|_| Outside::Shut)?;
+        let secret = secret::<16>().map_err(|_| Outside::Lost)?;
         let secret = hex(&secret);
         let mut visitors = self.visitors();
         let number = visitors.last().map_or(0, |(number, _)| number + 1);
@@ -206,6 +262,35 @@ impl Door {
             "{}={secret}; HttpOnly; SameSite=Strict; Path=/",
             self.cookie
         ))
+    }
+
+    /// Whether this is the key with which the browser is opened, which is spent by that.
+    fn opens_once(&self, said: &str, now: Instant) -> Result<bool, Outside> {
+        let mut once = self.once();
+        if !same(said, &once.key) {
+            return Ok(false);
+        }
+        match once.until.take().is_some_and(|until| now < until) {
+            true => Ok(true),
+            false => Err(Outside::Spent),
+        }
+    }
+
+    /// Refuses what is not the code. Whoever is wrong often waits; nobody else does, so that no stranger
+    /// locks anyone out.
+    fn is_code(&self, said: &str, from: IpAddr, now: Instant) -> Result<(), Outside> {
+        let code = self.code().ok_or(Outside::WrongKey)?;
+        let typed = said.to_lowercase().replace([' ', '-'], "");
+        let mut wrong = self.wrong.lock().unwrap_or_else(PoisonError::into_inner);
+        if wrong.waits(from, now) {
+            return Err(Outside::Waits);
+        }
+        if !same(&typed, code) {
+            wrong.add(from, now);
+            return Err(Outside::WrongKey);
+        }
+        wrong.forget(from);
+        Ok(())
     }
 }
 
@@ -227,6 +312,12 @@ mod tests {
         all
     }
 
+    const HERE: IpAddr = IpAddr::V4(std::net::Ipv4Addr::LOCALHOST);
+
+    fn exchange(door: &Door, said: &str) -> Result<String, Outside> {
+        door.exchange(said, HERE, Instant::now())
+    }
+
     fn door() -> Door {
         Door::new(vec!["127.0.0.1:9".into(), "localhost:9".into()], 9, true).expect("a door")
     }
@@ -235,12 +326,10 @@ mod tests {
     fn only_the_key_and_the_code_get_a_cookie() {
         let door = door();
         assert_eq!(door.visitor(&headers(&[])), Err(Outside::NoKey));
-        assert_eq!(door.exchange(""), Err(Outside::WrongKey));
-        let first = door.exchange(door.key()).expect("a cookie");
+        assert_eq!(exchange(&door, ""), Err(Outside::WrongKey));
+        let first = exchange(&door, door.key()).expect("a cookie");
         let code = door.code().expect("a code").to_uppercase();
-        let second = door
-            .exchange(&format!(" {} {}", &code[..5], &code[5..]))
-            .expect("a cookie");
+        let second = exchange(&door, &format!(" {} {}", &code[..5], &code[5..])).expect("a cookie");
         let sent = |set: &str| format!("a=b; {}", set.split(';').next().expect("a pair"));
         let of = |set: &str| door.visitor(&headers(&[("cookie", &sent(set))]));
         assert_eq!(of(&first), Ok(Visitor(0)));
@@ -251,14 +340,42 @@ mod tests {
     }
 
     #[test]
-    fn whoever_guesses_codes_shuts_the_door_for_codes() {
+    fn whoever_guesses_codes_waits_and_nobody_else_does() {
         let door = door();
-        for _ in 0..MOST_WRONG {
-            assert_eq!(door.exchange("aaaaaaaaaa"), Err(Outside::WrongKey));
-        }
         let code = door.code().expect("a code");
-        assert_eq!(door.exchange(code), Err(Outside::Shut));
-        assert!(door.exchange(door.key()).is_ok());
+        let (start, phone) = (Instant::now(), IpAddr::from([192, 168, 1, 30]));
+        let (mut looked_at, mut seconds) = (0, 0);
+        // four times a second for an hour
+        for quarter in 0..4 * 3600 {
+            let now = start + Duration::from_millis(250 * quarter);
+            match door.exchange("aaaaaaaaaa", HERE, now) {
+                Err(Outside::WrongKey) => looked_at += 1,
+                refused => assert_eq!(refused, Err(Outside::Waits)),
+            }
+            seconds = quarter / 4;
+            assert!(quarter % 4000 != 0 || door.exchange(code, phone, now).is_ok());
+        }
+        assert!((60..80).contains(&looked_at), "{looked_at}");
+        let late = |more| start + Duration::from_secs(seconds + more);
+        assert_eq!(door.exchange(code, HERE, late(0)), Err(Outside::Waits));
+        assert!(door.exchange(door.key(), HERE, late(0)).is_ok());
+        assert!(door.exchange(code, HERE, late(61)).is_ok());
+        assert_eq!(exchange(&door, "aaaaaaaaaa"), Err(Outside::WrongKey));
+    }
+
+    #[test]
+    fn the_key_of_the_browser_opens_once_and_not_long() {
+        let door = door();
+        let (once, now) = (door.key_once(), Instant::now());
+        assert_ne!(once, door.key());
+        assert!(door.exchange(&once, HERE, now).is_ok());
+        assert_eq!(door.exchange(&once, HERE, now), Err(Outside::Spent));
+        assert!(exchange(&door, door.key()).is_ok());
+        let other = self::door();
+        let late = now + 2 * ONCE;
+        let refused = other.exchange(&other.key_once(), HERE, late);
+        assert_eq!(refused, Err(Outside::Spent));
+        assert!(other.exchange(other.key(), HERE, late).is_ok());
     }
 
     #[test]

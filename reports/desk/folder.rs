@@ -66,6 +66,12 @@ impl Folder {
         known.collect()
     }
 
+    /// Whether there is no axle, shop, job or count in it.
+    pub fn has_none_of_ours(&self) -> bool {
+        let mut all = self.entries().into_iter();
+        all.all(|entry| entry.kind == FileKind::Table)
+    }
+
     /// Those of a kind.
     pub fn of(&self, kind: FileKind) -> Vec<Entry> {
         let all = self.entries().into_iter();

@@ -6,6 +6,7 @@ use super::asked::Asked;
 use super::assets;
 use super::rooms::ROOMS;
 use crate::document::CAUTION_IN_SHORT;
+use crate::questions::plausible::ANYWAY;
 
 /// A page of the desk.
 #[derive(Debug)]
@@ -18,6 +19,8 @@ pub struct Page<'a> {
     pub carried: &'a Asked,
     /// The files of the folder as it was made of them, as the news of them says it.
     pub files_were: String,
+    /// Where the same is for a browser without script, where this was made for one with it.
+    pub plain: Option<&'a str>,
     /// What it shows.
     pub body: Markup,
 }
@@ -30,6 +33,9 @@ pub fn whole(page: &Page<'_>) -> String {
             head { "\n"
                 (head(&format!("{} · desk", page.title)))
                 script type="module" src=(assets::SCRIPT) {} "\n"
+                @if let Some(plain) = page.plain {
+                    noscript { meta http-equiv="refresh" content={ "0; url=" (plain) }; } "\n"
+                }
             } "\n"
             body data-room=(page.room) { "\n"
                 a class="skip" href="#main" { "To the content" } "\n"
@@ -43,6 +49,7 @@ pub fn whole(page: &Page<'_>) -> String {
                     }
                 } "\n"
                 p id="news" role="status" hidden {} "\n"
+                p id="said" class="unseen" aria-live="polite" {} "\n"
                 main id="main" tabindex="-1" data-files=(page.files_were) { "\n" (page.body) } "\n"
                 footer { p { (CAUTION_IN_SHORT) } } "\n"
             } "\n"
@@ -76,8 +83,10 @@ pub fn bare(title: &str, body: &Markup) -> String {
     page.into_string()
 }
 
-/// What is said of a question that has no answer, line by line as the commands print it.
+/// What is said of a question that has no answer, line by line as the commands print it, without the switch
+/// that only they have.
 pub fn refused(message: &str) -> Markup {
+    let message = message.replace(ANYWAY, "");
     html! { pre class="refused" role="alert" { (message) } "\n" }
 }
 

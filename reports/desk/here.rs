@@ -1,9 +1,7 @@
 //! What a room knows when it is asked: the folder, what was asked, who asked.
 
 use std::path::PathBuf;
-use std::sync::{Arc, MutexGuard};
-use std::thread;
-use std::time::Duration;
+use std::sync::Arc;
 
 use maud::{Markup, html};
 use serde_json::{Map, Value};
@@ -13,6 +11,7 @@ use super::Desk;
 use super::asked::Asked;
 use super::folder::{Entry, Folder};
 use super::known::Known;
+use super::turns::{Place, Turn};
 use crate::cli::{self, Effort, Files, Renew, Renewed};
 use crate::files::{FileKind, Loaded, Source, load, load_shop};
 use crate::progress::Listener;
@@ -30,10 +29,14 @@ pub struct Here<'a> {
     pub asked: &'a Asked,
     /// Whether the page can refine its answers by itself.
     pub script: bool,
+    /// Where the page is for a browser that says so and has no script any more; none after a form.
+    pub plain: Option<&'a str>,
     /// Who asked.
     pub listener: &'a Listener,
+    /// The turn in which it is worked out.
+    turn: &'a Turn,
     /// What was worked out before.
-    pub known: &'a Known,
+    known: &'a Known,
     /// The files before any of them was read for this.
     pub files_were: Map<String, Value>,
 }
@@ -43,15 +46,22 @@ const WITHIN: f64 = 0.3;
 
 impl<'a> Here<'a> {
     /// Somebody asks.
-    pub fn new(desk: &'a Desk, asked: &'a Asked, script: bool, listener: &'a Listener) -> Self {
+    pub fn new(desk: &'a Desk, asked: &'a Asked, script: bool, turn: &'a Turn) -> Self {
         Self {
             folder: &desk.folder,
             asked,
             script,
-            listener,
+            plain: None,
+            listener: turn.listener(),
+            turn,
             known: &desk.known,
             files_were: desk.folder.as_it_is(),
         }
+    }
+
+    /// The same of a page that is elsewhere for a browser without script.
+    pub fn plain_at(self, plain: Option<&'a str>) -> Self {
+        Self { plain, ..self }
     }
 
     /// The same once something was written: what was worked out before holds no longer.
@@ -194,27 +204,49 @@ impl Here<'_> {
         format!("{what} {stage} {files:?} {parts:?} {:?}", self.files_were)
     }
 
-    /// Waits for the turn of what takes much memory, as long as anyone waits for it.
+    /// Waits for a place at what takes long and much memory, as planning a drawer does, and gives the turn
+    /// to others; held while it is worked out, so that whoever asks for the same meanwhile finds it done.
     ///
     /// # Errors
-    /// Where nobody does any more.
-    pub fn large(&self) -> Result<MutexGuard<'_, ()>, Failure> {
-        loop {
-            if self.listener.is_gone() {
-                return Err(Failure::BrokenOff(
-                    "nobody waits for this any more".to_owned(),
-                ));
-            }
-            if let Some(large) = self.known.large() {
-                return Ok(large);
-            }
-            thread::sleep(Duration::from_millis(10));
+    /// Where nobody waits for it any more.
+    pub fn large(&self) -> Result<Place, Failure> {
+        let nobody = || Failure::BrokenOff("nobody waits for this any more".to_owned());
+        self.turn.large().ok_or_else(nobody)
+    }
+
+    /// What was worked out before under this name; what was said of the files then is said again.
+    pub fn kept<T: Send + Sync + 'static>(&self, name: &str) -> Option<Arc<T>> {
+        let (answer, said) = self.known.get(name)?;
+        for words in said {
+            self.listener.hear(words);
         }
+        Some(answer)
+    }
+
+    /// The same, worked out now where it is not known.
+    ///
+    /// # Errors
+    /// Where it can't be.
+    pub fn kept_or<T: Send + Sync + 'static>(
+        &self,
+        name: String,
+        work: impl FnOnce() -> Result<T, Failure>,
+    ) -> Result<Arc<T>, Failure> {
+        if let Some(known) = self.kept(&name) {
+            return Ok(known);
+        }
+        let (answer, said) = self.listener.overhear(work);
+        let answer = Arc::new(answer?);
+        // what was broken off is no answer
+        if !self.listener.is_gone() {
+            self.known.keep(name, &answer, said);
+        }
+        Ok(answer)
     }
 
     /// What was worked out of the axle and shop before, at this stage.
     pub fn known<T: Send + Sync + 'static>(&self, what: &str, stage: usize) -> Option<Arc<T>> {
-        self.known.get(&self.stands_for(what, stage))
+        self.kept(&self.stands_for(what, stage))
     }
 
     /// The same, worked out now where it is not known.
@@ -227,16 +259,7 @@ impl Here<'_> {
         stage: usize,
         work: impl FnOnce() -> Result<T, Failure>,
     ) -> Result<Arc<T>, Failure> {
-        let asked = self.stands_for(what, stage);
-        if let Some(known) = self.known.get(&asked) {
-            return Ok(known);
-        }
-        let answer = Arc::new(work()?);
-        // what was broken off is no answer
-        if !self.listener.is_gone() {
-            self.known.keep(asked, &answer);
-        }
-        Ok(answer)
+        self.kept_or(self.stands_for(what, stage), work)
     }
 
     /// The job that is asked about, with this many rebuilds or as many as it takes.
@@ -258,17 +281,34 @@ impl Here<'_> {
         self.asked.only(&CARRIED)
     }
 
+    /// Which file of a kind, where the folder has any: the one in use, or where `none` is said what stands
+    /// for none of them.
+    pub fn choose_file(
+        &self,
+        kind: FileKind,
+        name: &str,
+        label: &str,
+        none: Option<&str>,
+    ) -> Markup {
+        let listed = self.folder.of(kind).into_iter();
+        let mut all: Vec<(String, String)> = listed
+            .map(|entry| (entry.name.clone(), entry.name))
+            .collect();
+        if all.is_empty() {
+            return html! {};
+        }
+        let now = match none {
+            Some(_) => self.asked.get(name).map(str::to_owned),
+            None => self.file(kind, name).ok().flatten().map(|entry| entry.name),
+        };
+        if let Some(none) = none {
+            all.insert(0, (String::new(), none.to_owned()));
+        }
+        choice(name, label, &all, now.as_deref().unwrap_or_default())
+    }
+
     /// Which axle, shop and parts: as a form of its own, which asks for the same room again.
     pub fn choose(&self, path: &str, with_parts: bool) -> Markup {
-        let files = |kind, name: &'static str, label: &'static str| {
-            let all = self.folder.of(kind);
-            let now = self.file(kind, name).ok().flatten().map(|entry| entry.name);
-            let all: Vec<(String, String)> = all
-                .into_iter()
-                .map(|entry| (entry.name.clone(), entry.name))
-                .collect();
-            choice(name, label, &all, now.as_deref().unwrap_or_default())
-        };
         let renewed = self.renewed();
         let part = |name: &'static str, label: &'static str, now: Renew| {
             let words = [("new", "new"), ("kept", "kept")];
@@ -281,8 +321,8 @@ impl Here<'_> {
         };
         html! {
             form class="choose" method="get" action=(path) data-go { "\n"
-                (files(FileKind::Axle, "axle", "Axle"))
-                (files(FileKind::Shop, "shop", "Shop"))
+                (self.choose_file(FileKind::Axle, "axle", "Axle", None))
+                (self.choose_file(FileKind::Shop, "shop", "Shop", None))
                 @if with_parts {
                     (part("gears", "Gears", renewed.gears))
                     (part("bearings", "Bearings", renewed.bearings))
@@ -310,5 +350,47 @@ pub fn choice(name: &str, label: &str, options: &[(String, String)], now: &str) 
                 }
             }
         } "\n"
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use tokio::runtime::Builder;
+
+    use super::*;
+    use crate::desk::door::Visitor;
+    use crate::questions::context::warn;
+
+    #[test]
+    fn what_was_said_of_the_files_is_said_each_time_and_what_was_broken_off_is_not_kept() {
+        let desk = Arc::new(Desk::of_tests("said"));
+        let runtime = Builder::new_current_thread().build().expect("a runtime");
+        let ask = |listener: Listener, breaks: bool| {
+            let of = Arc::clone(&desk);
+            let work = move |turn: &Turn| {
+                let asked = Asked::default();
+                let here = Here::new(&of, &asked, true, turn);
+                let mut worked = false;
+                let answer = here.worked_out("sum", 0, || {
+                    warn("looks odd");
+                    warn("looks odd");
+                    worked = true;
+                    breaks.then(|| here.listener.leave());
+                    Ok(2)
+                });
+                (answer.expect("an answer"), worked, here.listener.heard())
+            };
+            runtime.block_on(desk.turns.take(Visitor(1), listener, work))
+        };
+        let said = || vec!["looks odd".to_owned()];
+        let two = Arc::new(2);
+        let broken = ask(Listener::default(), true);
+        assert_eq!(broken, Some((Arc::clone(&two), true, said())));
+        let first = ask(Listener::default(), false);
+        assert_eq!(first, Some((Arc::clone(&two), true, said())));
+        let again = ask(Listener::default(), false);
+        assert_eq!(again, Some((two, false, said())));
     }
 }

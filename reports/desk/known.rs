@@ -2,54 +2,55 @@
 //! does not simulate anew.
 
 use std::any::Any;
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError, TryLockError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// Answers that are kept; the one that was not asked for longest makes room.
 const MOST: usize = 12;
 
-type Kept = (String, Arc<dyn Any + Send + Sync>);
+/// An answer by what was asked, and what was said of the files while it was worked out.
+#[derive(Debug)]
+struct Kept {
+    asked: String,
+    answer: Arc<dyn Any + Send + Sync>,
+    said: Vec<String>,
+}
 
 /// Answers by what was asked.
 #[derive(Debug, Default)]
-pub struct Known {
-    kept: Mutex<Vec<Kept>>,
-    large: Mutex<()>,
-}
+pub struct Known(Mutex<Vec<Kept>>);
 
 impl Known {
     fn all(&self) -> MutexGuard<'_, Vec<Kept>> {
-        self.kept.lock().unwrap_or_else(PoisonError::into_inner)
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Held while something is worked out that takes much memory, as planning a drawer does: one at a time,
-    /// so that whoever asks for the same meanwhile finds it done. `None` while somebody else does.
-    pub fn large(&self) -> Option<MutexGuard<'_, ()>> {
-        match self.large.try_lock() {
-            Ok(large) => Some(large),
-            Err(TryLockError::Poisoned(large)) => Some(large.into_inner()),
-            Err(TryLockError::WouldBlock) => None,
-        }
-    }
-
-    /// What was worked out for this.
-    pub fn get<T: Send + Sync + 'static>(&self, asked: &str) -> Option<Arc<T>> {
+    /// What was worked out for this, and what was said meanwhile.
+    pub fn get<T: Send + Sync + 'static>(&self, asked: &str) -> Option<(Arc<T>, Vec<String>)> {
         let mut all = self.all();
-        let at = all.iter().position(|(other, _)| other == asked)?;
+        let at = all.iter().position(|kept| kept.asked == asked)?;
         let kept = all.remove(at);
-        let found = Arc::clone(&kept.1);
+        let found = (Arc::clone(&kept.answer), kept.said.clone());
         all.push(kept);
-        found.downcast().ok()
+        Some((found.0.downcast().ok()?, found.1))
     }
 
-    /// Keeps what was worked out.
-    pub fn keep<T: Send + Sync + 'static>(&self, asked: String, answer: &Arc<T>) {
+    /// Keeps what was worked out, with what was said meanwhile.
+    pub fn keep<T: Send + Sync + 'static>(
+        &self,
+        asked: String,
+        answer: &Arc<T>,
+        said: Vec<String>,
+    ) {
         let mut all = self.all();
-        all.retain(|(other, _)| *other != asked);
+        all.retain(|kept| kept.asked != asked);
         if all.len() >= MOST {
             all.remove(0);
         }
-        let answer: Arc<dyn Any + Send + Sync> = Arc::<T>::clone(answer);
-        all.push((asked, answer));
+        all.push(Kept {
+            asked,
+            answer: Arc::<T>::clone(answer),
+            said,
+        });
     }
 }
 
@@ -61,12 +62,13 @@ mod tests {
     fn what_is_asked_for_stays_and_the_oldest_goes() {
         let known = Known::default();
         for i in 0..MOST {
-            known.keep(i.to_string(), &Arc::new(i));
+            known.keep(i.to_string(), &Arc::new(i), vec![format!("said of {i}")]);
         }
-        assert_eq!(known.get::<usize>("0").as_deref(), Some(&0));
-        known.keep("more".to_owned(), &Arc::new(0_usize));
+        let first = || Some((Arc::new(0_usize), vec!["said of 0".to_owned()]));
+        assert_eq!(known.get::<usize>("0"), first());
+        known.keep("more".to_owned(), &Arc::new(0_usize), Vec::new());
         assert_eq!(known.get::<usize>("1"), None);
-        assert_eq!(known.get::<usize>("0").as_deref(), Some(&0));
+        assert_eq!(known.get::<usize>("0"), first());
         assert_eq!(known.get::<String>("0"), None);
     }
 }

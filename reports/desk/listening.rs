@@ -2,6 +2,7 @@
 
 use std::future::poll_fn;
 use std::io;
+use std::net::IpAddr;
 use std::pin::pin;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -41,6 +42,10 @@ impl LetIn {
     }
 }
 
+/// The address that a connection comes from.
+#[derive(Debug, Clone, Copy)]
+pub struct Peer(pub IpAddr);
+
 /// The connections that there are, oldest first.
 #[derive(Debug, Default)]
 struct Connections(Mutex<Vec<(LetIn, AbortHandle)>>);
@@ -75,13 +80,14 @@ pub async fn serve(listeners: Vec<TcpListener>, router: Router, mut end: End) {
             _ = end.wait_for(|end| *end) => break,
             accepted = accept(&listeners) => accepted,
         };
-        let Ok(stream) = accepted else {
+        let Ok((stream, peer)) = accepted else {
             // too many open files: those that are closed meanwhile make room
             sleep(Duration::from_millis(20)).await;
             continue;
         };
         let let_in = LetIn::default();
         let router = router.clone().layer(Extension(let_in.clone()));
+        let router = router.layer(Extension(peer));
         let task = tokio::spawn(connection(stream, router, of_connections.clone()));
         connections.add(let_in, task.abort_handle());
     }
@@ -95,13 +101,13 @@ pub async fn serve(listeners: Vec<TcpListener>, router: Router, mut end: End) {
 }
 
 /// The next connection to any of these.
-async fn accept(listeners: &[TcpListener]) -> io::Result<TcpStream> {
+async fn accept(listeners: &[TcpListener]) -> io::Result<(TcpStream, Peer)> {
     poll_fn(|context| {
         let mut ready = listeners.iter().filter_map(|listener| {
             let Poll::Ready(accepted) = listener.poll_accept(context) else {
                 return None;
             };
-            Some(accepted.map(|(stream, _)| stream))
+            Some(accepted.map(|(stream, from)| (stream, Peer(from.ip().to_canonical()))))
         });
         ready.next().map_or(Poll::Pending, Poll::Ready)
     })

@@ -125,8 +125,11 @@ fn say(args: &cli::Desk, desk: &Desk, addresses: &[SocketAddr]) -> Result<(), Fa
         text.push_str(&for_others(other, code));
     }
     print(&text)?;
+    // other users of this machine may see the command that opens it
+    let once = desk.door.key_once();
+    let once = format!("http://{}/?key={once}", addresses[0]);
     if !args.no_open
-        && let Err(e) = open::that_detached(&address)
+        && let Err(e) = open::that_detached(&once)
     {
         warn(format!(
             "no browser could be opened ({e}): type the address into one"
@@ -153,4 +156,32 @@ fn for_others(other: &SocketAddr, code: &str) -> String {
          out when nobody needs it.\n",
     );
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    impl Desk {
+        /// On an empty folder of its own.
+        pub(super) fn of_tests(name: &str) -> Self {
+            let name = format!("shimcast-desk-{name}-{}", std::process::id());
+            let folder = std::env::temp_dir().join(name);
+            std::fs::create_dir_all(&folder).expect("a folder");
+            Self {
+                folder: Folder::new(folder),
+                door: Door::new(Vec::new(), 9, false).expect("a door"),
+                turns: Turns::default(),
+                known: Known::default(),
+                writing: Mutex::default(),
+            }
+        }
+    }
+
+    impl Drop for Desk {
+        fn drop(&mut self) {
+            // only those of tests are here
+            let _ = std::fs::remove_dir(self.folder.path());
+        }
+    }
 }

@@ -40,32 +40,34 @@ impl Sent {
         let was = Asked::read(asked.get(WAS).unwrap_or_default().as_bytes()).unwrap_or_default();
         let own = |name: &str| OWN.contains(&name) || carried.contains(&name);
         let fields = asked.pairs().filter(|(name, _)| !own(name));
-        let changed = fields.filter(|(name, typed)| was.get(name).unwrap_or_default() != *typed);
+        // browsers send every break of a line as two characters
+        let plain = |text: &str| text.replace("\r\n", "\n");
+        let typed = fields.map(|(name, typed)| (name.to_owned(), plain(typed)));
+        let changed =
+            typed.filter(|(name, typed)| plain(was.get(name).unwrap_or_default()) != *typed);
         Self {
             seen: asked.get(SEEN).unwrap_or_default().to_owned(),
-            changed: changed
-                .map(|(name, typed)| (name.to_owned(), typed.to_owned()))
-                .collect(),
+            changed: changed.collect(),
             was,
         }
     }
 
     /// Puts what was typed into fields that stand at what the file says; what the file has come to say
     /// meanwhile is said beside it.
-    pub fn put_into(&self, groups: &mut [Controls]) {
-        for field in groups.iter_mut().flat_map(|group| &mut group.fields) {
-            let typed = self.changed.iter().find(|(name, _)| *name == field.name);
-            let Some((_, typed)) = typed.filter(|(_, typed)| *typed != field.value) else {
-                continue;
-            };
-            let before = self.was.get(&field.name).unwrap_or_default();
-            if field.problem.is_none() && field.value != before {
-                field.problem = Some(meanwhile(field));
-            }
-            field.value.clone_from(typed);
-        }
+    pub fn put_into<'a>(&self, groups: impl IntoIterator<Item = &'a mut Controls>) {
         for group in groups {
-            group.folded &= group.fields.iter().all(|field| field.problem.is_none());
+            for field in &mut group.fields {
+                let typed = self.changed.iter().find(|(name, _)| *name == field.name);
+                if let Some((_, typed)) = typed.filter(|(_, typed)| *typed != field.value) {
+                    let before = self.was.get(&field.name).unwrap_or_default();
+                    if field.problem.is_none() && field.value != before {
+                        field.problem = Some(meanwhile(field));
+                    }
+                    field.value.clone_from(typed);
+                    group.folded = false;
+                }
+                group.folded &= field.problem.is_none();
+            }
         }
     }
 }
@@ -102,6 +104,14 @@ mod tests {
             folded: true,
             ..Controls::default()
         }]
+    }
+
+    #[test]
+    fn lines_that_come_back_as_browsers_send_them_are_no_change() {
+        let asked =
+            Asked::read(b"seen=0&was=a%3Dx%250Ay%26b%3D1&a=x%0D%0Ay&b=2%0D%0A3").expect("pairs");
+        let sent = Sent::of(&asked, &[]);
+        assert_eq!(sent.changed, [("b".to_owned(), "2\n3".to_owned())]);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 //! ones, or the address to go on at.
 
 use std::sync::{Arc, PoisonError};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use axum::body::{Body, to_bytes};
 use axum::extract::{Path, Request, State};
@@ -18,6 +18,7 @@ use axum::{Extension, Router};
 use maud::{Markup, html};
 use serde_json::Value;
 use tokio::select;
+use tokio::task::spawn_blocking;
 use tokio::time::timeout;
 
 use super::asked::{Asked, MOST_BYTES};
@@ -25,11 +26,10 @@ use super::away::{Away, HTML};
 use super::door::{Outside, Visitor};
 use super::frame::{self, Page};
 use super::here::Here;
-use super::listening::LetIn;
+use super::listening::{LetIn, Peer};
 use super::rooms::{Changed, ROOMS, Room, Shown, View, room_of};
-use super::turns::Waiting;
+use super::turns::{Turn, Waiting};
 use super::{Desk, assets, stream};
-use crate::files::fingerprint;
 use crate::progress::Listener;
 use crate::questions::context::Failure;
 
@@ -143,18 +143,19 @@ fn asked_by(uri: &Uri) -> Result<Asked, Away> {
 async fn begin(
     State(desk): Shared,
     uri: Uri,
+    Extension(peer): Extension<Peer>,
     visitor: Option<Extension<Visitor>>,
 ) -> Result<Response, Away> {
     match (asked_by(&uri)?.get("key"), visitor) {
-        (Some(key), _) => with_key(&desk, key),
+        (Some(key), _) => with_key(&desk, key, peer),
         (None, Some(_)) => Ok(go(&format!("/{}", ROOMS[0].name()))),
         (None, None) if desk.door.code().is_some() => Ok(go("/enter")),
         (None, None) => Err(Outside::NoKey.into()),
     }
 }
 
-fn with_key(desk: &Desk, key: &str) -> Result<Response, Away> {
-    let cookie = desk.door.exchange(key)?;
+fn with_key(desk: &Desk, key: &str, Peer(from): Peer) -> Result<Response, Away> {
+    let cookie = desk.door.exchange(key, from, Instant::now())?;
     let cookie = HeaderValue::from_str(&cookie).map_err(|_| Away::LOST)?;
     Ok(([(SET_COOKIE, cookie)], go("/")).into_response())
 }
@@ -171,8 +172,16 @@ async fn enter() -> Response {
     page(StatusCode::OK, frame::bare("The desk", &body))
 }
 
-async fn entered(State(desk): Shared, body: Body) -> Result<Response, Away> {
-    with_key(&desk, form(body).await?.get("key").unwrap_or_default())
+async fn entered(
+    State(desk): Shared,
+    Extension(peer): Extension<Peer>,
+    body: Body,
+) -> Result<Response, Away> {
+    with_key(
+        &desk,
+        form(body).await?.get("key").unwrap_or_default(),
+        peer,
+    )
 }
 
 /// A form that was sent.
@@ -186,27 +195,33 @@ async fn form(body: Body) -> Result<Asked, Away> {
 
 /// A script or the style sheet: a browser that has this version of the program's own keeps it.
 async fn asset(Path(name): Path<String>, headers: HeaderMap) -> Result<Response, Away> {
-    let (text, kind) = assets::asset(&name).ok_or(Away::NOWHERE)?;
-    let tag = format!("\"{}\"", fingerprint(text));
+    let asset = assets::asset(&name).ok_or(Away::NOWHERE)?;
     let own = [
-        (CONTENT_TYPE, kind),
+        (CONTENT_TYPE, asset.kind),
         (CACHE_CONTROL, "no-cache"),
-        (ETAG, tag.as_str()),
+        (ETAG, asset.tag.as_str()),
     ];
     let is_known = headers
         .get(IF_NONE_MATCH)
-        .is_some_and(|known| known == tag.as_str());
+        .is_some_and(|known| known == asset.tag.as_str());
     Ok(match is_known {
         true => (StatusCode::NOT_MODIFIED, own).into_response(),
-        false => (own, text).into_response(),
+        false => (own, asset.text.as_str()).into_response(),
     })
 }
 
 /// What the folder holds now, so that a page sees what changed.
-async fn news(State(desk): Shared) -> Response {
-    let text = Value::from(desk.folder.as_it_is()).to_string();
-    ([(CONTENT_TYPE, "application/json")], text).into_response()
+async fn news(State(desk): Shared) -> Result<Response, Away> {
+    // a disk may be slow, and nobody else waits for it
+    let now = spawn_blocking(move || desk.folder.as_it_is());
+    let text = Value::from(now.await.map_err(|_| Away::LOST)?).to_string();
+    Ok(([(CONTENT_TYPE, "application/json")], text).into_response())
 }
+
+/// Name and value by which a browser says that its pages have no script any more.
+const NO_SCRIPT: (&str, &str) = ("script", "no");
+/// What makes it forget that they had one.
+const FORGET_SCRIPT: &str = "script=; Max-Age=0; SameSite=Strict; Path=/";
 
 /// Whether a page refines its answers itself: its script has said so.
 fn has_script(headers: &HeaderMap) -> bool {
@@ -227,25 +242,26 @@ async fn show(
 ) -> Result<Response, Away> {
     let room = room_of(&name).ok_or(Away::NOWHERE)?;
     let asked = asked_by(&uri)?;
+    let (name, no) = NO_SCRIPT;
+    if asked.get(name) == Some(no) {
+        let plain = go(&asked.without(name).address(uri.path()));
+        return Ok(([(SET_COOKIE, FORGET_SCRIPT)], plain).into_response());
+    }
     let script = has_script(&headers);
     let waiting = Waiting::default();
-    let listener = waiting.0.clone();
     let here = Arc::clone(&desk);
-    let work = move || shown(&here, room, &asked, script, &listener);
+    let work = move |turn: &Turn| shown(&here, room, &asked, script, turn);
     let listener = waiting.0.clone();
     let answer = desk.turns.take(visitor, listener, work).await;
     answer.ok_or(Away::LOST)
 }
 
 /// A room as it is asked for.
-fn shown(
-    desk: &Desk,
-    room: &dyn Room,
-    asked: &Asked,
-    script: bool,
-    listener: &Listener,
-) -> Response {
-    let here = Here::new(desk, asked, script, listener);
+fn shown(desk: &Desk, room: &dyn Room, asked: &Asked, script: bool, turn: &Turn) -> Response {
+    let (name, no) = NO_SCRIPT;
+    let plain = asked.with(name, no).address(&format!("/{}", room.name()));
+    let plain = script.then_some(plain.as_str());
+    let here = Here::new(desk, asked, script, turn).plain_at(plain);
     match here.are_listed().and_then(|()| room.show(&here)) {
         Ok(Shown::View(view)) => in_room(&here, room, view, StatusCode::OK),
         Ok(Shown::Whole(html)) => {
@@ -270,7 +286,7 @@ fn shown(
             let set = html! {
                 (here.choose(&format!("/{}", room.name()), false))
                 (frame::refused(failure.message()))
-                @if here.folder.entries().is_empty() {
+                @if here.folder.has_none_of_ours() {
                     p { a href="/files" { "Begin with the starter files" } } "\n"
                 } @else {
                     p { a href=(format!("/{}", room.name())) { "All of " (room.title()) } } "\n"
@@ -326,6 +342,7 @@ fn in_room(here: &Here<'_>, room: &dyn Room, view: View, status: StatusCode) -> 
         room: room.name(),
         carried: &carried,
         files_were: Value::from(here.files_were.clone()).to_string(),
+        plain: here.plain,
         body,
     });
     page(status, html)
@@ -363,9 +380,9 @@ async fn answers(
     let (events, stream) = stream::answers();
     tokio::spawn(async move {
         for stage in 0..room.stages() {
-            let (of, asked, heard) = (Arc::clone(&desk), Arc::clone(&asked), listener.clone());
-            let work = move || {
-                let here = Here::new(&of, &asked, true, &heard);
+            let (of, asked) = (Arc::clone(&desk), Arc::clone(&asked));
+            let work = move |turn: &Turn| {
+                let here = Here::new(&of, &asked, true, turn);
                 live(&here, room, stage).into_string()
             };
             let piece = select! {
@@ -398,17 +415,22 @@ async fn change(
     body: Body,
 ) -> Result<Response, Away> {
     let room = room_of(&name).ok_or(Away::NOWHERE)?;
-    let asked = form(body).await?;
+    let asked = Arc::new(form(body).await?);
     let script = has_script(&headers);
-    let listener = Listener::default();
-    let (of, heard) = (Arc::clone(&desk), listener.clone());
-    let work = move || {
-        let here = Here::new(&of, &asked, script, &heard);
-        // one change at a time, each seen by the next
-        let changed = {
+    // nothing is written yet: whoever leaves ends this
+    let waiting = Waiting::default();
+    let (of, form) = (Arc::clone(&desk), Arc::clone(&asked));
+    let work = move |turn: &Turn| room.prepare(&Here::new(&of, &form, script, turn));
+    let prepared = desk.turns.take(visitor, waiting.0.clone(), work).await;
+    let prepared = prepared.ok_or(Away::LOST)?;
+    let of = Arc::clone(&desk);
+    let work = move |turn: &Turn| {
+        let here = Here::new(&of, &asked, script, turn);
+        let changed = prepared.and_then(|()| {
+            // one change at a time, each seen by the next
             let _writing = of.writing.lock().unwrap_or_else(PoisonError::into_inner);
             room.change(&here)
-        };
+        });
         match changed {
             Ok(Changed::Go(address)) => go(&address),
             Ok(Changed::Not(view)) => in_room(&here, room, view, StatusCode::UNPROCESSABLE_ENTITY),
@@ -419,6 +441,31 @@ async fn change(
             }
         }
     };
-    let answer = desk.turns.take(visitor, listener, work).await;
+    // what was begun is brought to its end, whoever leaves
+    let answer = desk.turns.take(visitor, Listener::default(), work).await;
     answer.ok_or(Away::LOST)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::future::poll_fn;
+    use std::pin::pin;
+    use std::task::Poll;
+
+    use tokio::runtime::Builder;
+
+    use super::*;
+
+    /// Other requests go on while the folder is looked at.
+    #[test]
+    fn news_of_the_folder_keeps_nobody_waiting() {
+        let desk = Arc::new(Desk::of_tests("news"));
+        let runtime = Builder::new_current_thread().build().expect("a runtime");
+        runtime.block_on(async {
+            let mut news = pin!(news(State(desk)));
+            let at_once = poll_fn(|context| Poll::Ready(news.as_mut().poll(context))).await;
+            assert!(at_once.is_pending(), "the folder was read at once");
+            assert_eq!(news.await.expect("news").status(), StatusCode::OK);
+        });
+    }
 }

@@ -33,5 +33,6 @@ pub fn piece(html: &str) -> Sent {
 
 /// Nothing better follows.
 pub fn last() -> Sent {
-    Ok(Event::default().event("last").data(""))
+    // an event without data is none to a browser (clause 9.2.6), which then takes the end for a fault
+    Ok(Event::default().event("last").data("that is all"))
 }

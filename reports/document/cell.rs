@@ -330,6 +330,33 @@ impl Cell {
         }
     }
 
+    /// Its words, to be put otherwise.
+    pub(super) fn texts_mut(&mut self) -> impl Iterator<Item = &mut String> {
+        let figure = match &mut self.figure {
+            Figure::Plain(text) => Some(text),
+            Figure::Nothing | Figure::Known(_) => None,
+        };
+        let beside = match &mut self.beside {
+            Beside::And(words) | Beside::Words(words) => Some(words),
+            Beside::Interval => None,
+        };
+        figure.into_iter().chain(beside)
+    }
+
+    /// Whether an interval is shown beside it, and whether words are.
+    pub fn has_beside(&self) -> [bool; 2] {
+        let (interval, words) = match &self.beside {
+            Beside::Interval => (true, ""),
+            Beside::And(words) => (true, words.as_str()),
+            Beside::Words(words) => (false, words.as_str()),
+        };
+        let interval = match &self.figure {
+            Figure::Known(known) if interval => known.interval(),
+            _ => String::new(),
+        };
+        [!interval.is_empty(), !words.is_empty()]
+    }
+
     /// The figure with half the width of its interval.
     pub fn with_half(&self) -> String {
         match &self.figure {

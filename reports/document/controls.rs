@@ -20,6 +20,8 @@ pub struct Control {
     pub name: String,
     /// What people call it.
     pub label: String,
+    /// The key of a file that it stands for, where its label does not name it; else empty.
+    pub key: String,
     /// What helps to fill it in; empty where nothing need be said.
     pub help: String,
     /// The unit behind it; empty where it has none.
@@ -72,12 +74,27 @@ pub enum ControlKind {
     Tooth,
 }
 
+impl ControlKind {
+    /// An amount of money on a rail from nothing to this much at the least, in some fifty to five hundred
+    /// round steps.
+    pub fn of_money(most: f64) -> Self {
+        let most = most.max(1.0);
+        let step = 10_f64.powf((most / 50.0).log10().floor());
+        Self::Slider {
+            low: 0.0,
+            high: (most / step).ceil() * step,
+            step,
+        }
+    }
+}
+
 impl Control {
     /// A field with nothing in it.
     pub fn new(name: impl Into<String>, label: impl Into<String>, kind: ControlKind) -> Self {
         Self {
             name: name.into(),
             label: label.into(),
+            key: String::new(),
             help: String::new(),
             unit: String::new(),
             kind,

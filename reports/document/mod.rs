@@ -12,6 +12,7 @@ mod figure;
 mod form;
 mod made;
 mod table;
+pub mod wording;
 
 pub use axis::{Axis, ends, nice_width};
 pub use cell::{Cell, Known, in_full};
@@ -23,7 +24,6 @@ pub use made::{ChangedKey, Made};
 pub use table::{Column, Shown, Table};
 
 use crate::figures::rebuilds;
-use crate::files::Assumption;
 
 /// A whole answer.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -180,9 +180,8 @@ impl Document {
     }
 
     /// Says what was assumed.
-    pub fn assume(&mut self, assumptions: &[Assumption]) -> &mut Self {
-        let texts = assumptions.iter().map(|a| a.text.clone());
-        self.assumptions.extend(texts);
+    pub fn assume(&mut self, assumptions: impl IntoIterator<Item = String>) -> &mut Self {
+        self.assumptions.extend(assumptions);
         self
     }
 }

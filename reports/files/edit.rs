@@ -39,6 +39,8 @@ pub enum Said {
     Figure(f64),
     /// Figures in order.
     Figures(Vec<f64>),
+    /// A figure, or figures in brackets, in the very digits that a file is to have.
+    Typed(String),
     /// A whole number.
     Whole(i64),
     /// Words in order.
@@ -57,6 +59,13 @@ impl Said {
                 list.fmt();
                 list.into()
             }
+            Self::Typed(digits) => match digits.parse::<Value>() {
+                Ok(mut value) => {
+                    value.decor_mut().clear();
+                    value
+                }
+                Err(_) => digits.as_str().into(),
+            },
             Self::Whole(number) => Value::Integer(Formatted::new(*number)),
             Self::Words(all) => {
                 let mut list: Array = all.iter().map(String::as_str).collect();

@@ -17,6 +17,8 @@ pub enum FileKind {
     Job,
     /// How many shims of each size there are, as CSV.
     Counts,
+    /// Another CSV file: measured values, tooth pairs, what a supplier offers.
+    Table,
 }
 
 /// What is said where a name names no file.
@@ -29,7 +31,7 @@ impl FileKind {
             Self::Axle => ".axle.toml",
             Self::Shop => ".shop.toml",
             Self::Job => ".job.toml",
-            Self::Counts => ".csv",
+            Self::Counts | Self::Table => ".csv",
         }
     }
 
@@ -59,7 +61,7 @@ pub fn kind_of(path: &Path) -> Option<FileKind> {
     is_csv
         .then(|| open(path).ok())
         .flatten()
-        .and_then(|text| counts(&text.body))
+        .map(|text| counts(&text.body).unwrap_or(FileKind::Table))
 }
 
 /// The name that a file has in it; `None` where it has none, or can't be read.

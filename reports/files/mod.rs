@@ -58,6 +58,7 @@ use crate::printed::Printed;
 use crate::units::Units;
 
 pub use counts::{Booking, CountedSize, Counts, NotBooked, new_counts};
+pub use csv::cells_of;
 pub use describe::{Assumed, Described, Description, Stated, Takes, describe_axle, describe_shop};
 pub use drawer::{Offer, have, offer};
 pub use edit::{Change, Edited, Group, NotWritten, Said, before, is_before, put_back};

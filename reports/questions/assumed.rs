@@ -1,15 +1,15 @@
 //! What the assumptions do to an answer: those that move it most, and by how much.
 
-use std::ops::ControlFlow;
-
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::chance::run::Until;
 use shimcast_sim::compare::{Differences, Verdict, compare};
 use shimcast_sim::count::estimate::Estimate;
 
 use super::context::{each, set_up_as};
+use super::frame::key;
 use crate::figures::signed_with_half;
 use crate::files::{Loaded, Override, Source, Variation, load};
+use crate::progress::{goes_on, unseen};
 
 /// What of an answer the assumptions are held against.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -163,6 +163,9 @@ fn neighbours<'a>(headline: Headline, job: Files<'a>, setup: &Setup) -> Vec<Neig
         .collect();
     // what no file may say, or no axle can be, is no neighbour
     let neighbour = |(key, variation): (_, Variation)| {
+        if !goes_on() {
+            return None;
+        }
         let set = [set, &variation.set].concat();
         let loaded = load(&sources[0], &sources[1], &set).ok()?;
         let setup = set_up_as(&loaded, setup.gears, setup.bearings).ok()?;
@@ -188,7 +191,7 @@ fn sorted<'a>(
     moved
 }
 
-/// What each neighbour does to the headline, on the same parts.
+/// What each neighbour does to the headline, on the same parts; nothing where nobody waits for it any more.
 fn moved<'a>(
     headline: Headline,
     setup: &Setup,
@@ -201,13 +204,13 @@ fn moved<'a>(
         let others = chunk.iter().map(|neighbour| &neighbour.setup);
         let ways: Vec<Setup> = std::iter::once(setup).chain(others).cloned().collect();
         let until = Until::Rebuilds(rebuilds);
-        let comparison = compare(&ways, seed, until, &mut |_| ControlFlow::Continue(()));
+        let comparison = compare(&ways, seed, until, &mut unseen);
         let changes = comparison.differences.into_iter();
-        changes
-            .map(|differences| headline.change(&differences))
-            .collect::<Vec<Estimate>>()
+        let changes = changes.map(|differences| headline.change(&differences));
+        (!comparison.partial).then(|| changes.collect::<Vec<Estimate>>())
     });
-    let changes: Vec<Estimate> = changes.concat();
+    let changes: Option<Vec<Vec<Estimate>>> = changes.into_iter().collect();
+    let changes = changes.unwrap_or_default().concat();
     let moved = neighbours.into_iter().zip(changes);
     moved
         .map(|(neighbour, change)| Moved { neighbour, change })
@@ -230,7 +233,11 @@ fn sentence(headline: Headline, moved: &[Moved<'_>], setup: &Setup) -> Option<St
         .iter()
         .map(|Moved { neighbour, change }| {
             let change = signed_with_half(change, 1);
-            format!("{} ({}: {change} {unit})", neighbour.key, neighbour.said)
+            format!(
+                "{} ({}: {change} {unit})",
+                key(neighbour.key),
+                neighbour.said
+            )
         })
         .collect();
     (!said.is_empty()).then(|| {
@@ -240,4 +247,32 @@ fn sentence(headline: Headline, moved: &[Moved<'_>], setup: &Setup) -> Option<St
             said.join("; ")
         )
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use shimcast_sim::axle::Condition;
+
+    use super::*;
+    use crate::progress::Listener;
+    use crate::questions::context::on_so_many_threads;
+
+    #[test]
+    fn what_nobody_waits_for_ends_early() {
+        let axle = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/short.axle.toml");
+        let sources = [Source::File(axle.into()), Source::BuiltIn];
+        let loaded = load(&sources[0], &sources[1], &[]).expect("an axle and a shop");
+        let new = Condition::New;
+        let setup = set_up_as(&loaded, new, new).expect("a job");
+        let job = Files {
+            sources: &sources,
+            set: &[],
+            loaded: &loaded,
+        };
+        let gone = Listener::default();
+        gone.leave();
+        let found = || effects(Headline::Right, job, &setup, 1).len();
+        let found = gone.answer(|| on_so_many_threads(None, |_| found()));
+        assert_eq!(found.expect("threads"), 0);
+    }
 }

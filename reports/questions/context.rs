@@ -176,6 +176,8 @@ pub fn on_so_many_threads<T: Send>(
     job: impl FnOnce(&mut Watch) -> T + Send,
 ) -> Result<T, Failure> {
     heed_interrupts();
+    let listener = Listener::of_this_thread();
+    let job = |watch: &mut Watch| answering(listener.as_ref(), || job(watch));
     let build = |number| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(number).build();
         pool.map_err(|e| Failure::CannotAccess(format!("can't start {e}")))
@@ -193,6 +195,14 @@ pub fn on_so_many_threads<T: Send>(
     }
 }
 
+/// Works for whoever asked, on whichever thread.
+fn answering<T>(listener: Option<&Listener>, work: impl FnOnce() -> T) -> T {
+    match listener {
+        Some(listener) => listener.answer(work),
+        None => work(),
+    }
+}
+
 /// Threads on all cores that nothing runs on now: each thread keeps memory of its own, so whoever runs one
 /// thing after the other takes the same ones again.
 fn pools() -> MutexGuard<'static, Vec<ThreadPool>> {
@@ -202,6 +212,8 @@ fn pools() -> MutexGuard<'static, Vec<ThreadPool>> {
 
 /// Does something to each of these on all threads there are; what comes of them is in the same order.
 pub fn each<T: Send, U: Send>(of: Vec<T>, act: impl Fn(T) -> U + Sync + Send) -> Vec<U> {
+    let listener = Listener::of_this_thread();
+    let act = |one| answering(listener.as_ref(), || act(one));
     of.into_par_iter().map(act).collect()
 }
 

@@ -2,7 +2,8 @@
 
 use shimcast_sim::bench::setup::Setup;
 
-use crate::document::{CAUTION, Document};
+use super::what_if::name_of;
+use crate::document::{CAUTION, Document, wording};
 use crate::figures::rebuilds;
 use crate::files::Assumption;
 
@@ -10,9 +11,27 @@ use crate::files::Assumption;
 pub fn of_job(setup: &Setup, partial: Option<u64>, assumptions: &[Assumption]) -> Document {
     let mut document = Document::about(title(setup));
     document.partial = partial;
-    document.assume(assumptions);
+    document.assume(assumed(assumptions));
     document.cautions.push(CAUTION);
     document
+}
+
+/// A key of a file: as it is written there, or with what it is called.
+pub fn key(key: &str) -> String {
+    match name_of(key) {
+        Some(name) => wording::key(key, &format!("{name} ({key})")),
+        None => key.to_owned(),
+    }
+}
+
+/// Assumptions, a line each.
+pub fn assumed(assumptions: &[Assumption]) -> impl Iterator<Item = String> {
+    assumptions
+        .iter()
+        .map(|of| match of.text.strip_prefix(&of.key) {
+            Some(rest) => key(&of.key) + rest,
+            None => of.text.clone(),
+        })
 }
 
 /// Which job it is.

@@ -1,5 +1,6 @@
 //! Which move is best: chosen by some figures, told and held against the others by further ones.
 
+use super::answer::GoesOn;
 use super::candidates::Candidate;
 use super::play::{Played, play};
 use super::state::State;
@@ -31,21 +32,22 @@ pub(super) struct Judged {
     pub(super) less_than_best: bool,
 }
 
-/// Judges moves, best first; gives what the best came to besides.
+/// Judges moves, best first; gives what the best came to besides. `None` where nobody waits for it any more.
 ///
 /// Accepting can be best only where everything reads inside, or where no other move is seen to raise the
 /// chance of ending right.
 pub(super) fn judge(
+    goes_on: GoesOn<'_>,
     setup: &Setup,
     candidates: Vec<Candidate>,
     [choosing, telling]: [&[State]; 2],
     reads_inside: bool,
     address: Address,
-) -> (Vec<Judged>, Vec<Played>) {
-    let tried: Vec<Vec<Played>> = candidates
+) -> Option<(Vec<Judged>, Vec<Played>)> {
+    let tried = candidates
         .iter()
-        .map(|candidate| play(setup, choosing, candidate, address.within(0)))
-        .collect();
+        .map(|candidate| goes_on().then(|| play(setup, choosing, candidate, address.within(0))));
+    let tried = tried.collect::<Option<Vec<Vec<Played>>>>()?;
     let accept = candidates.iter().position(|one| one.step == Step::Accept);
     let refused = accept.filter(|accept| !reads_inside && is_bettered(&tried, *accept));
     let cost = |played: &Vec<Played>| played.iter().map(|one| one.cost).sum::<f64>();
@@ -53,12 +55,15 @@ pub(super) fn judge(
         .filter(|number| Some(*number) != refused)
         .min_by(|a, b| cost(&tried[*a]).total_cmp(&cost(&tried[*b])));
     let Some(best) = best else {
-        return (Vec::new(), Vec::new());
+        return Some((Vec::new(), Vec::new()));
     };
     let told = |candidate: &Candidate| play(setup, telling, candidate, address.within(1));
     let of_best = told(&candidates[best]);
     let mut judged: Vec<(bool, Judged)> = Vec::new();
     for (number, candidate) in candidates.into_iter().enumerate() {
+        if !goes_on() {
+            return None;
+        }
         let played = if number == best {
             of_best.clone()
         } else {
@@ -75,7 +80,7 @@ pub(super) fn judge(
             .then(a.cost.value.total_cmp(&b.cost.value))
     });
     let rest = judged.into_iter().map(|(_, judged)| judged);
-    (std::iter::once(first).chain(rest).collect(), of_best)
+    Some((std::iter::once(first).chain(rest).collect(), of_best))
 }
 
 fn is_right(played: &Played) -> Trial {

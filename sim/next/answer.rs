@@ -9,6 +9,9 @@ use crate::next::{BenchJob, Draw, PackRates, Stood};
 /// Whether a pack can be built now: its place, and its number in the table of its series.
 pub type CanBuild<'a> = &'a (dyn Fn(PackPlace, usize) -> bool + Sync);
 
+/// Whether anyone still waits for the answer.
+pub type GoesOn<'a> = &'a (dyn Fn() -> bool + Sync);
+
 /// What is asked about one axle on the bench.
 #[derive(Clone)]
 pub struct Question<'a> {
@@ -25,6 +28,8 @@ pub struct Question<'a> {
     pub own_moves: &'a [[f64; 3]],
     /// The seed of its random figures.
     pub seed: u64,
+    /// Asked between steps of the work; once it says no, that ends without an answer.
+    pub goes_on: GoesOn<'a>,
 }
 
 impl<'a> Question<'a> {
@@ -37,6 +42,7 @@ impl<'a> Question<'a> {
             can_build: None,
             own_moves: &[],
             seed,
+            goes_on: &|| true,
         }
     }
 }
@@ -49,6 +55,9 @@ pub struct Next {
     pub draws: u64,
     /// How many equally weighted draws the belief is worth: (Σw)²/Σw².
     pub effective: f64,
+    /// Whether backlash and pattern of the last assembly were read and are inside, and the rise of torque
+    /// where it was read.
+    pub reads_inside: bool,
     /// How surprising each entry was, in order.
     pub surprises: Vec<Surprise>,
     /// The true state of the last assembly as it sits; without an assembly that of the best starting

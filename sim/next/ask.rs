@@ -70,7 +70,8 @@ pub(super) enum Part {
 /// and told by others.
 ///
 /// # Errors
-/// A [`Flaw`] for every figure of the job with which no belief can be formed.
+/// A [`Flaw`] for every figure of the job with which no belief can be formed; none at all where
+/// [`Question::goes_on`] ended the work.
 ///
 /// # Example
 /// On real bearings, and tight all round:
@@ -96,7 +97,12 @@ pub(super) enum Part {
 /// ```
 pub fn next(question: &Question<'_>) -> Result<Next, Vec<Flaw>> {
     let job = question.job;
+    let heed = || match (question.goes_on)() {
+        true => Ok(()),
+        false => Err(Vec::new()),
+    };
     let setup = &flaws::setup_for(question.setup, job)?;
+    heed()?;
     let history = History::of(setup, job);
     let assumed = zero_assumed(setup, job);
     let address = |part: Part| Address::new(question.seed, part as u64).partner();
@@ -114,6 +120,7 @@ pub fn next(question: &Question<'_>) -> Result<Next, Vec<Flaw>> {
         Some(nut.after_enough(torques, address(Part::Sleeves)))
     });
     let believed = Population::new(&told, address(Part::Belief), WANTED);
+    heed()?;
     let means = means(setup, &believed);
     // what is believed of the sleeve is drawn by itself
     let effective = sleeves.as_ref().map_or(believed.effective, |sleeves| {
@@ -127,6 +134,7 @@ pub fn next(question: &Question<'_>) -> Result<Next, Vec<Flaw>> {
         sleeves: sleeves.as_ref(),
     };
     let [choosing, telling] = even_states(&states, &believed, address);
+    heed()?;
     let packs = Packs::of(question, setup);
     let candidates = match job.assemblies.last() {
         Some(_) => moves(question, &packs, &history, numbered(&telling[0]), &means),
@@ -134,11 +142,22 @@ pub fn next(question: &Question<'_>) -> Result<Next, Vec<Flaw>> {
     };
     let both = [choosing.as_slice(), telling.as_slice()];
     let inside = history.reads_inside;
-    let (judged, of_best) = judge(setup, candidates, both, inside, address(Part::Play));
+    let judged = judge(
+        question.goes_on,
+        setup,
+        candidates,
+        both,
+        inside,
+        address(Part::Play),
+    );
+    let (judged, of_best) = judged.ok_or_else(Vec::new)?;
+    let surprises = surprises(&told, address(Part::Surprise));
+    heed()?;
     Ok(Next {
         draws: believed.len() as u64,
         effective,
-        surprises: surprises(&told, address(Part::Surprise)),
+        reads_inside: inside,
+        surprises,
         belief: belief(&told, &believed, &of_best, address(Part::Before)),
         path: path(&believed),
         cloud: cloud(
@@ -288,7 +307,9 @@ fn expected_of(
     address: Address,
 ) -> Option<Expected> {
     let best = judged.first()?;
-    (best.candidate.step != Step::Accept).then(|| expected(setup, of_best, address))
+    // a job that is given up before the next assembly has no readings to expect
+    let follows = best.candidate.step != Step::Accept && best.reads_inside.is_some();
+    follows.then(|| expected(setup, of_best, address))
 }
 
 fn told_move(setup: &Setup, state: &State, judged: Judged) -> Move {

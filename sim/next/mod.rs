@@ -38,7 +38,7 @@ mod variables;
 mod tests;
 
 pub use answer::{
-    AsItStands, Belief, CanBuild, Expected, Figure, Go, Move, Narrowing, Next, PreloadNext,
+    AsItStands, Belief, CanBuild, Expected, Figure, Go, GoesOn, Move, Narrowing, Next, PreloadNext,
     Quantiles, Question, Reading, Remark, SURPRISING, ShimsOf, Slip, Surprise, Suspect,
 };
 pub use ask::next;

@@ -400,6 +400,32 @@ fn every_answer_keeps_other_sites_and_scripts_out() {
     assert!(!policy.contains("script-src"), "{policy}");
 }
 
+/// A browser whose script is switched off later still says that it has one.
+#[test]
+fn a_page_made_for_script_leads_on_where_there_is_none() {
+    let mut desk = Desk::with_starters("desk-no-script");
+    let own = desk.cookie.clone();
+    desk.cookie.push_str("; script=1");
+    let page = desk.get("/why?find=given-up").body;
+    let (_, plain) = page.split_once("<noscript>").expect("a way on");
+    let (_, plain) = plain.split_once("0; url=").expect("an address");
+    let plain = plain
+        .split('"')
+        .next()
+        .unwrap_or_default()
+        .replace("&amp;", "&");
+    let forgets = desk.get(&plain);
+    assert_eq!(forgets.status, 303);
+    assert_eq!(forgets.header("location"), Some("/why?find=given-up"));
+    let cookie = forgets.header("set-cookie").expect("a cookie");
+    assert!(
+        cookie.starts_with("script=;") && cookie.contains("Max-Age=0"),
+        "{cookie}"
+    );
+    desk.cookie = own;
+    assert!(!desk.get("/lessons").body.contains("<noscript>"));
+}
+
 #[cfg(unix)]
 #[test]
 fn it_ends_by_ctrl_c_whatever_it_is_doing() {

@@ -213,6 +213,79 @@ fn an_assembly_that_was_taken_out_can_be_had_back() {
 }
 
 #[test]
+fn text_in_several_lines_stays_while_something_else_is_saved() {
+    let desk = Desk::with_starters("desk-lines");
+    let (path, file) = ("/files?file=short.axle.toml", desk.path("short.axle.toml"));
+    let text = fs::read_to_string(&file).expect("the axle");
+    let text = text.replace("\"My axle\"", "\"\"\"My axle,\n  rear\"\"\"");
+    fs::write(&file, &text).expect("a file");
+    let page = desk.get(path).body;
+    assert!(page.contains("\nMy axle,\n  rear</textarea>"), "{page}");
+    let send = |name: &str, teeth: &str| {
+        let page = desk.get(path).body;
+        let (seen, was) = (hidden(&page, "seen"), hidden(&page, "was"));
+        let body = format!(
+            "file=short.axle.toml&seen={seen}&was={was}&name={name}&gears.ring_teeth={teeth}"
+        );
+        let saved = desk.post("/files", &body);
+        assert_eq!(saved.status, 303, "{}", saved.body);
+        fs::read_to_string(&file).expect("the axle")
+    };
+    // as a browser sends it
+    let now = send("My+axle%2C%0D%0A++rear", "43");
+    let other = text.replace("ring_teeth    = 41 ", "ring_teeth    = 43 ");
+    assert!(other != text && now == other, "{now}");
+    let now = send("My+axle%2C%0D%0A++front", "43");
+    let read = now.parse::<toml::Table>().expect("a file");
+    assert_eq!(read["name"].as_str(), Some("My axle,\n  front"));
+}
+
+#[test]
+fn tables_are_seen_at_the_file_that_reads_them() {
+    let desk = Desk::with_starters("desk-tables");
+    let runouts = "# measured\nnumber;runout\n1;0,021\n2;0,034\n3;<0,018>\n";
+    fs::write(desk.path("runouts.csv"), runouts).expect("a table");
+    let file = desk.path("rowan-215.axle.toml");
+    let text = fs::read_to_string(&file).expect("the axle");
+    let spread = "tooth_runout      = { shape = \"half-normal\", sigma = 0.022 }";
+    let named = "tooth_runout      = { from = \"runouts.csv\", column = \"runout\" }";
+    assert!(text.contains(spread));
+    fs::write(&file, text.replace(spread, named)).expect("a file");
+    let list = desk.get("/files").body;
+    for name in ["gear-sets.csv", "runouts.csv"] {
+        assert!(list.contains(&format!("/files?file={name}")), "{list}");
+    }
+    let axle = desk.get("/files?file=rowan-215.axle.toml").body;
+    assert!(
+        axle.contains("It reads figures from <a href=\"/files?file=runouts.csv\">"),
+        "{axle}"
+    );
+    let table = desk.get("/files?file=runouts.csv").body;
+    for part in [
+        "<th scope=\"col\"",
+        "runout",
+        "0,034",
+        "&lt;0,018&gt;",
+        "3 rows.",
+    ] {
+        assert!(table.contains(part), "{part}: {table}");
+    }
+    assert!(
+        desk.get("/files?file=gear-sets.csv")
+            .body
+            .contains("thicker ring gear")
+    );
+    assert_eq!(
+        desk.post("/files", "file=runouts.csv&seen=0&was=").status,
+        422
+    );
+    assert_eq!(
+        fs::read_to_string(desk.path("runouts.csv")).expect("a table"),
+        runouts
+    );
+}
+
+#[test]
 fn a_form_names_no_file_elsewhere() {
     let desk = Desk::with_starters("desk-elsewhere");
     let path = "/files?file=north-bench.shop.toml";
@@ -298,6 +371,66 @@ fn a_run_that_nobody_waits_for_ends() {
     );
 }
 
+#[test]
+fn a_long_plan_keeps_nobody_from_reading_or_writing() {
+    let desk = Desk::with_starters("desk-planning");
+    let begin = "shop=north-bench.shop.toml&do=begin&name=drawer&at=levels&decimal=point";
+    thread::scope(|scope| {
+        // more of them than a visitor has turns
+        for _ in 0..5 {
+            scope.spawn(|| desk.try_post("/drawer", begin));
+        }
+        thread::sleep(Duration::from_millis(500));
+        assert_eq!(desk.get("/lessons").status, 200);
+        let seen = seen(&desk, JOB);
+        assert_eq!(desk.post("/bench", &mark(&seen, "0.02")).status, 303);
+        let planned = desk.path("drawer.csv").exists();
+        desk.kill();
+        assert!(!planned, "the plan was there first, so this shows nothing");
+    });
+}
+
+/// The command that opens the browser is seen by other users of the machine.
+#[cfg(unix)]
+#[test]
+fn the_address_that_the_browser_is_opened_at_works_once() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = Folder::new("desk-opened");
+    let opens = folder.path("xdg-open");
+    fs::write(&opens, "#!/bin/sh\necho \"$1\" > \"$0.seen\"\n").expect("a command");
+    fs::set_permissions(&opens, fs::Permissions::from_mode(0o755)).expect("a command");
+    let seen = folder.path("xdg-open.seen");
+    let path = format!("{}:/usr/bin:/bin", folder.path("").display());
+    let desk = Desk::opening(folder, &path);
+    let started = Instant::now();
+    let opened = loop {
+        let opened = fs::read_to_string(&seen).unwrap_or_default();
+        if opened.ends_with('\n') {
+            break opened;
+        }
+        assert!(
+            started.elapsed() < Duration::from_secs(30),
+            "nothing was opened"
+        );
+        thread::sleep(Duration::from_millis(20));
+    };
+    let (_, opened) = opened.trim().split_once("/?key=").expect("a key");
+    assert_ne!(opened, desk.key);
+    let get = |key: &str| desk.get(&format!("/?key={key}"));
+    let first = get(opened);
+    assert_eq!(first.status, 303);
+    assert!(first.header("set-cookie").is_some());
+    let again = get(opened);
+    assert_eq!(again.status, 403);
+    assert!(again.header("set-cookie").is_none());
+    assert!(
+        again.body.contains("Open the address in the terminal"),
+        "{}",
+        again.body
+    );
+    assert_eq!(get(&desk.key).status, 303);
+}
+
 /// An address of this machine in its network, where it has one.
 fn own_address() -> Option<IpAddr> {
     let socket = UdpSocket::bind("0.0.0.0:0").ok()?;
@@ -340,6 +473,13 @@ fn another_address_is_served_by_name_and_asks_for_its_code() {
             .contains("The code that the desk shows")
     );
     assert_eq!(stranger("/enter", "key=aaaaaaaaaa").status, 403);
+    // whoever goes on guessing waits, and is told so; whoever comes from elsewhere does not
+    for _ in 0..5 {
+        assert_eq!(desk.post("/enter", "key=aaaaaaaaaa").status, 403);
+    }
+    let waits = desk.post("/enter", &format!("key={}", code.replace(' ', "+")));
+    assert_eq!(waits.status, 429);
+    assert!(waits.body.contains("Wait a minute"), "{}", waits.body);
     let entered = stranger("/enter", &format!("key={}", code.replace(' ', "+")));
     assert_eq!(entered.status, 303, "{}", entered.body);
     assert!(

@@ -3,10 +3,12 @@
 mod doors;
 mod driven;
 mod kept;
+mod plain;
 mod seen;
 mod visit;
 #[cfg(target_os = "linux")]
 mod weight;
+mod words;
 
 use std::fs;
 use std::io::{Read, Write};
@@ -67,10 +69,22 @@ impl Desk {
 
     /// The same with options; gives what it said as well.
     pub fn with(folder: Folder, options: &[&str]) -> (Self, String) {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_shimcast"))
-            .args(["desk", "--no-open"])
+        let mut command = Command::new(env!("CARGO_BIN_EXE_shimcast"));
+        command.args(["desk", "--no-open"]).args(options);
+        Self::of(folder, command)
+    }
+
+    /// One that opens a browser by a command from these folders.
+    #[cfg(unix)]
+    pub fn opening(folder: Folder, path: &str) -> Self {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_shimcast"));
+        command.arg("desk").env("PATH", path);
+        Self::of(folder, command).0
+    }
+
+    fn of(folder: Folder, mut command: Command) -> (Self, String) {
+        let mut child = command
             .arg(folder.path(""))
-            .args(options)
             .stdin(Stdio::null())
             .stdout(Stdio::piped())
             .stderr(Stdio::inherit())

@@ -4,7 +4,7 @@ use super::Desk;
 use super::driven::{Browser, LAPTOP, Look, PHONE, axe};
 
 /// Every room, by what is asked for.
-const ROOMS: [&str; 14] = [
+const ROOMS: [&str; 15] = [
     "/bench",
     "/bench?file=rowan-bench.job.toml",
     "/bench?file=rowan-bench.job.toml&packs.pinion=0.97",
@@ -18,6 +18,7 @@ const ROOMS: [&str; 14] = [
     "/why",
     "/lessons",
     "/lessons?lesson=2-coupled.md",
+    "/lessons?lesson=11-desk.md",
     "/report",
 ];
 
@@ -34,6 +35,12 @@ fn looked_at(test: &str, look: Look) {
     for room in ROOMS {
         browser.go(&desk.at(room));
         browser.until(ANSWERED, "an answer");
+        assert_eq!(
+            browser.eval("document.getElementById('news').hidden"),
+            true,
+            "{room}: {}",
+            browser.text("#news")
+        );
         let page = desk.get(room);
         let scripts = [
             "desk.css",
@@ -87,36 +94,6 @@ fn rooms_are_for_everybody_on_a_phone_by_day() {
             ..PHONE
         },
     );
-}
-
-#[test]
-fn without_script_everything_is_there_at_once() {
-    let test = "desk-plain";
-    let plain = Look {
-        script: false,
-        ..LAPTOP
-    };
-    let Some(browser) = Browser::open(test, plain) else {
-        return;
-    };
-    let desk = Desk::with_starters(test);
-    browser.enter(&desk, "/quote");
-    assert!(
-        browser.text("#live").contains("flat hours"),
-        "{}",
-        browser.text("body")
-    );
-    browser.fill("#f-risk", "5");
-    browser.click("form[data-live] button.quiet");
-    browser.until("location.search.includes('risk=5')", "the form");
-    assert!(
-        browser.text("#live").contains("5 % are allowed"),
-        "{}",
-        browser.text("#live")
-    );
-    browser.back();
-    browser.until("!location.search", "the page before");
-    assert!(browser.text("#live").contains("20 % are allowed"));
 }
 
 #[test]

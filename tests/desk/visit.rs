@@ -48,12 +48,17 @@ fn a_newcomer_gets_from_an_empty_folder_to_a_printed_sheet() {
     );
     browser.fill("#f-name", "Front");
     browser.fill("#f-gears-ring-teeth", "43");
+    // whoever leaves without saving is asked first
+    let asked = "(() => { const leaving = new Event('beforeunload', { cancelable: true }); \
+                 window.dispatchEvent(leaving); return leaving.defaultPrevented; })()";
+    assert_eq!(browser.eval(asked), true);
     browser.fill("#f-windows-backlash", "6 9 thou");
     browser.click("button[value=save]");
     browser.until(
         "document.getElementById('f-name').defaultValue === 'Front'",
         "the form saved",
     );
+    assert_eq!(browser.eval(asked), false);
     let text = fs::read_to_string(desk.path("front-axle.axle.toml")).expect("the file");
     assert!(text.contains("\"Front\"") && text.contains("43"), "{text}");
     assert!(text.contains("0.1524") && text.contains("0.2286"), "{text}");
@@ -93,6 +98,12 @@ fn a_newcomer_gets_from_an_empty_folder_to_a_printed_sheet() {
         "the pattern",
     );
     browser.until(ANSWERED, "advice");
+    // what to do is said to those who hear the page
+    browser.until(
+        "document.querySelector('[aria-live=polite]').textContent === \
+         document.querySelector('.advice p').textContent",
+        "the advice, said",
+    );
     assert!(
         browser.text(".advice").contains("that the job ends right"),
         "{}",

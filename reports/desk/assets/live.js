@@ -24,6 +24,13 @@ function put(piece) {
   restore(live, place);
 }
 
+// what to do now, in a sentence, to those who hear the page
+function say() {
+  const first = document.querySelector("#live > .doubt, #live > .advice p");
+  const said = document.getElementById("said");
+  if (first && said.textContent !== first.textContent) said.textContent = first.textContent;
+}
+
 function refine(query) {
   const live = region();
   if (!live) return;
@@ -38,7 +45,10 @@ function refine(query) {
     live.removeAttribute("aria-busy");
   };
   stream.addEventListener("piece", (event) => put(event.data));
-  stream.addEventListener("last", ended);
+  stream.addEventListener("last", () => {
+    ended();
+    say();
+  });
   stream.onerror = () => {
     ended();
     // what stands there is the answer to what was set before
@@ -99,6 +109,7 @@ export async function swap(address, sent, prepare) {
   if (rooms) document.querySelector("nav.rooms").replaceWith(rooms);
   restore(main, place);
   prepare(main);
+  say();
   document.dispatchEvent(new Event("desk:changed"));
 }
 
@@ -159,4 +170,8 @@ export function begin(part, prepare) {
   if (region() && "better" in region().dataset) refine(location.search.slice(1));
 }
 
+// a file is written by its button alone
+window.addEventListener("beforeunload", (event) => {
+  if (document.querySelector("#file[data-touched]")) event.preventDefault();
+});
 window.addEventListener("pagehide", () => stream && stream.close());

@@ -3,7 +3,8 @@
 // what a field stood at when the page was made, or when it was last sent
 const stood = (field) =>
   field.dataset.sent ?? (field.options ? ([...field.options].find((one) => one.defaultSelected) ?? field.options[0])?.value : field.defaultValue);
-const name = (details) => details.querySelector("summary")?.textContent ?? "";
+// a heading without the number of fields behind it, which may change
+const name = (details) => (details.querySelector("summary .heading") ?? details.querySelector("summary"))?.textContent ?? "";
 
 export function carry(part) {
   const focus = document.activeElement;
@@ -13,7 +14,7 @@ export function carry(part) {
     selection: focus && "selectionStart" in focus ? safe(() => focus.selectionStart) : null,
     scrolled: window.scrollY,
     // what was typed since it was last sent
-    typed: [...part.querySelectorAll("form[data-change] :is(input, select)[id]:not([type=range])")]
+    typed: [...part.querySelectorAll("form[data-change] :is(input, select, textarea)[id]:not([type=range])")]
       .filter((field) => field.value !== stood(field))
       .map((field) => [field.id, field.value]),
   };

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use super::{Changed, Room, Shown, View};
 use crate::desk::asked::Asked;
 use crate::desk::folder::Entry;
-use crate::desk::here::{Here, choice, not_listed};
+use crate::desk::here::{Here, not_listed};
 use crate::desk::sent::{Sent, carried, changed_meanwhile};
 use crate::document::{AT_WORK, Block, ControlKind, Controls, Document, Section};
 use crate::faces::{form, html};
@@ -61,8 +61,8 @@ impl Room for Bench {
 
     fn live(&self, here: &Here<'_>, _stage: usize) -> Result<Markup, Failure> {
         let job = job(here)?.ok_or_else(|| not_listed(""))?;
-        let answer = answer(here, &job)?;
-        let mut document = answer.document();
+        let told = answer(here, &job)?;
+        let (answer, mut document) = (&told.answer, told.document.clone());
         // the frame of the room says the other one
         document.cautions.retain(|caution| *caution == AT_WORK);
         // what to do is seen beside the picture, the rows below it
@@ -122,8 +122,14 @@ fn shop(here: &Here<'_>) -> Result<Source, Failure> {
     shop.map_err(|problem| failure(&problem.into()))
 }
 
+/// An answer about an axle, and how it is told.
+struct Told {
+    answer: OnTheBench,
+    document: Document,
+}
+
 /// What the readings of the axle say, with packs that are thought of where there are any.
-fn answer(here: &Here<'_>, job: &Entry) -> Result<Arc<OnTheBench>, Failure> {
+fn answer(here: &Here<'_>, job: &Entry) -> Result<Arc<Told>, Failure> {
     let (source, shop) = (Source::File(job.path.clone()), shop(here)?);
     let have = here.file_if_asked(FileKind::Counts, "have")?;
     let pairs = here
@@ -135,7 +141,7 @@ fn answer(here: &Here<'_>, job: &Entry) -> Result<Arc<OnTheBench>, Failure> {
         .collect();
     let about = format!("bench {} {what_if:?}", job.name);
     here.worked_out(&about, 0, || {
-        on_so_many_threads(None, |_| {
+        let answer = on_so_many_threads(None, |_| {
             on_the_bench(&OfJob {
                 job: &source,
                 shop: &shop,
@@ -145,7 +151,11 @@ fn answer(here: &Here<'_>, job: &Entry) -> Result<Arc<OnTheBench>, Failure> {
                 what_if: &what_if,
                 seed: SEED,
             })
-        })?
+        })??;
+        Ok(Told {
+            document: answer.document(),
+            answer,
+        })
     })
 }
 
@@ -195,22 +205,11 @@ fn beginning(mut fields: Controls) -> Controls {
 
 /// The shop that does the job, and the drawer that it takes its shims from.
 fn with_which(here: &Here<'_>, name: &str) -> Markup {
-    let listed = |kind| {
-        let all = here.folder.of(kind).into_iter();
-        all.map(|entry| (entry.name.clone(), entry.name))
-            .collect::<Vec<_>>()
-    };
-    let shops = listed(FileKind::Shop);
-    let shop = here.file(FileKind::Shop, "shop").ok().flatten();
-    let mut counts = vec![(String::new(), "every size is there".to_owned())];
-    counts.extend(listed(FileKind::Counts));
     html! {
         form class="choose" method="get" action=(PATH) data-go { "\n"
             input type="hidden" name="file" value=(name); "\n"
-            (choice("shop", "Shop", &shops, shop.as_ref().map_or("", |shop| &shop.name)))
-            @if counts.len() > 1 {
-                (choice("have", "Shims at hand", &counts, here.asked.get("have").unwrap_or_default()))
-            }
+            (here.choose_file(FileKind::Shop, "shop", "Shop", None))
+            (here.choose_file(FileKind::Counts, "have", "Shims at hand", Some("every size is there")))
             button class="quiet" { "Show" } "\n"
         } "\n"
     }
@@ -283,6 +282,12 @@ impl Open {
             (above)
             (self.to_do(here))
             (with_which(here, name))
+            p class="hint" {
+                @match here.script {
+                    true => "What you enter is written into the job's file as you leave its field.",
+                    false => "Save writes what you enter into the job's file.",
+                }
+            } "\n"
             form id="job" method="post" action=(PATH) data-change="each" autocomplete="off" { "\n"
                 (beside(here).hidden())
                 input type="hidden" name="file" value=(name); "\n"
@@ -319,16 +324,18 @@ impl Open {
 
     /// What to do now, for a screen on which the answer stands far below.
     fn to_do(&self, here: &Here<'_>) -> Markup {
-        let told = answer(here, &self.entry)
-            .map(|answer| answer.document())
-            .ok();
-        let said = told.and_then(|told| match told.under.into_iter().next() {
+        let told = answer(here, &self.entry).ok();
+        let said = told.as_ref().and_then(|told| {
             // what is said before anything else
-            Some(line) => Some(Block::Text(line)),
-            None => told.sections.into_iter().next()?.blocks.into_iter().next(),
+            told.document.under.first().or_else(|| {
+                match told.document.sections.first()?.blocks.first()? {
+                    Block::Text(text) => Some(text),
+                    _ => None,
+                }
+            })
         });
         html! {
-            @if let Some(Block::Text(text)) = said {
+            @if let Some(text) = said {
                 p class="to-do" { (text) " " a href="#live" { "More" } } "\n"
             }
         }
@@ -337,10 +344,10 @@ impl Open {
     /// What if I fit …
     fn rails(&self, here: &Here<'_>) -> Markup {
         // where nothing can be told, the answer says why
-        let Ok(answer) = answer(here, &self.entry) else {
+        let Ok(told) = answer(here, &self.entry) else {
             return html! {};
         };
-        let stops = answer.stops();
+        let stops = told.answer.stops();
         html! {
             form class="packs" method="get" action=(PATH) data-live autocomplete="off" { "\n"
                 (beside(here).hidden())
@@ -398,7 +405,8 @@ fn book(here: &Here<'_>, open: &mut Open) -> Result<(), Failure> {
         let why = "choose the count that the shims at hand are in, then book them out of it";
         Failure::BadInput(why.to_owned())
     })?;
-    let answer = answer(&here.afresh(), &open.entry)?;
+    let told = answer(&here.afresh(), &open.entry)?;
+    let answer = &told.answer;
     if answer.done().is_some_and(|done| done.booked.is_some()) {
         let why =
             "the shims of this job are booked already; the drawer itself is changed in its room";
@@ -428,7 +436,7 @@ const BOOKED: &str = "the count that the shims fitted were taken out of";
 
 /// Begins the next assembly with the packs that are advised.
 fn next_assembly(here: &Here<'_>, open: &mut Open) -> Result<(), Failure> {
-    let advised = answer(&here.afresh(), &open.entry)?.fit();
+    let advised = answer(&here.afresh(), &open.entry)?.answer.fit();
     let fit = advised.ok_or_else(|| {
         let why = "no packs are advised: the job is at its end, or what is stated has to be settled first";
         Failure::BadInput(why.to_owned())

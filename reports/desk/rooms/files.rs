@@ -42,6 +42,9 @@ impl Room for Files {
         let Some(entry) = entry(here)? else {
             return Ok(Shown::View(list(here, None)));
         };
+        if entry.kind == FileKind::Table {
+            return table(here, &entry).map(Shown::View);
+        }
         let form = form(&form_file(here, &entry)?).map_err(|refused| failed(&refused))?;
         Ok(Shown::View(view(here, &entry, form, html! {})?))
     }
@@ -72,6 +75,9 @@ impl Room for Files {
 
     fn change(&self, here: &Here<'_>) -> Result<Changed, Failure> {
         match (entry(here)?, here.asked.get("do")) {
+            (Some(entry), _) if entry.kind == FileKind::Table => Err(Failure::BadInput(
+                "a table is changed in a spreadsheet or an editor".to_owned(),
+            )),
             (Some(entry), Some("back")) => back(here, &entry),
             (Some(entry), _) => write(here, &entry),
             (None, Some("starters")) => {
@@ -84,12 +90,12 @@ impl Room for Files {
     }
 }
 
-/// The file that is asked for: an axle or a shop.
+/// The file that is asked for: an axle, a shop, or a table of theirs.
 fn entry(here: &Here<'_>) -> Result<Option<Entry>, Failure> {
     let Some(name) = here.asked.get("file") else {
         return Ok(None);
     };
-    let kinds = [FileKind::Axle, FileKind::Shop];
+    let kinds = [FileKind::Axle, FileKind::Shop, FileKind::Table];
     let found = kinds
         .into_iter()
         .find_map(|kind| here.folder.find(kind, name));
@@ -148,8 +154,8 @@ fn list(here: &Here<'_>, wrong: Option<&str>) -> View {
         }
     };
     let set = html! {
-        @if all.is_empty() {
-            p { "This folder has no files yet. The starter files are a made-up axle and a made-up shop, with a \
+        @if here.folder.has_none_of_ours() {
+            p { "This folder has no files of axles and shops yet. The starter files are a made-up axle and a made-up shop, with a \
                  comment at each figure: look around with them, then put in your own." } "\n"
             form method="post" action=(PATH) class="actions" { "\n"
                 input type="hidden" name="do" value="starters"; "\n"
@@ -161,6 +167,7 @@ fn list(here: &Here<'_>, wrong: Option<&str>) -> View {
         (of(FileKind::Shop, "Shops", PATH, "file"))
         (of(FileKind::Job, "Jobs", "/bench", "file"))
         (of(FileKind::Counts, "Counts of shims", "/drawer", "have"))
+        (of(FileKind::Table, "Tables: measured values, tooth pairs, offers", PATH, "file"))
         (begins(here, wrong))
     };
     View::of("Files", set)
@@ -234,17 +241,20 @@ fn view(here: &Here<'_>, entry: &Entry, form: FileForm, above: Markup) -> Result
     let sorted = here.asked.get("sort") == Some("effect");
     let mut groups = match sorted {
         true => by_their_effect(here, entry, &form)?,
-        false => form.controls.clone(),
+        false => form.fields.first.clone(),
     };
-    // keys that few set come when they are asked for: there are many of them
+    // keys that few set come when they are asked for, for there are many of them, or where one is wrong
     let every = here.asked.get("keys") == Some("every");
-    let of_few: usize = groups
+    let (few, wrong): (Vec<Controls>, Vec<Controls>) = form
+        .fields
+        .rare
         .iter()
-        .filter(|group| group.folded)
-        .map(|group| group.fields.len())
-        .sum();
-    if !every {
-        groups.retain(|group| !group.folded);
+        .cloned()
+        .partition(|group| group.folded);
+    let of_few: usize = few.iter().map(|group| group.fields.len()).sum();
+    groups.extend(wrong);
+    if every {
+        groups.extend(few);
     }
     let set = html! {
         (above)
@@ -262,11 +272,23 @@ fn view(here: &Here<'_>, entry: &Entry, form: FileForm, above: Markup) -> Result
                 }
             }
         } "\n"
+        p class="hint" { "Nothing is written until you press Save." } "\n"
+        @let tables = tables_of(here, &form);
+        @if !tables.is_empty() {
+            p {
+                "It reads figures from "
+                @for (at, name) in tables.iter().enumerate() {
+                    @if at > 0 { ", " }
+                    a href=(here.carried().with("file", name).address(PATH)) { (name) }
+                }
+                "."
+            } "\n"
+        }
         form id="file" method="post" action=(PATH) data-change autocomplete="off" { "\n"
             (here.hidden())
             input type="hidden" name="file" value=(entry.name); "\n"
             (kept.hidden())
-            (sent::carried(&in_file.fingerprint, &in_file.controls))
+            (sent::carried(&in_file.fingerprint, &in_file.fields.first))
             @for group in &groups { (html::controls(group)) }
             div class="actions sticky" { "\n"
                 button class="first" id="do-save" name="do" value="save" { "Save" } "\n"
@@ -278,6 +300,30 @@ fn view(here: &Here<'_>, entry: &Entry, form: FileForm, above: Markup) -> Result
         } "\n"
     };
     Ok(View::with_answer(entry.name.clone(), set))
+}
+
+/// The tables of the folder that a file reads figures from.
+fn tables_of(here: &Here<'_>, form: &FileForm) -> Vec<String> {
+    let named = form.keys.iter().filter(|of| of.key.ends_with(".from"));
+    let mut named: Vec<&str> = named
+        .filter_map(|of| Some(of.stated.as_ref()?.typed.as_str()))
+        .collect();
+    named.sort_unstable();
+    named.dedup();
+    let all = here.folder.of(FileKind::Table).into_iter();
+    let used = all.filter(|entry| named.contains(&entry.name.as_str()));
+    used.map(|entry| entry.name).collect()
+}
+
+/// A table, to be looked at.
+fn table(here: &Here<'_>, entry: &Entry) -> Result<View, Failure> {
+    let told = forms::table(&entry.path).map_err(|problems| failure(&problems))?;
+    let set = html! {
+        p { "It is changed in a spreadsheet or an editor; what it says now is seen here." } "\n"
+        (html::part_of(&told))
+        div class="actions" { a href=(here.carried().address(PATH)) { "All files" } } "\n"
+    };
+    Ok(View::of(entry.name.clone(), set))
 }
 
 /// What is assumed stands first, that which moves the answer most before the rest.
@@ -301,7 +347,7 @@ fn by_their_effect(
     })?;
     let first = by_effect(form, &effects, "percentage points of jobs right");
     let is_first = |name: &str| first.fields.iter().any(|field| field.name == name);
-    let rest = form.controls.iter().cloned().map(|group| Controls {
+    let rest = form.fields.first.iter().cloned().map(|group| Controls {
         fields: group
             .fields
             .into_iter()
@@ -333,12 +379,12 @@ fn write(here: &Here<'_>, entry: &Entry) -> Result<Changed, Failure> {
     let elsewhere = |(name, typed): &&(String, String)| names_a_file(name) && !is_plain(typed);
     if let Some((name, _)) = sent.changed.iter().find(elsewhere) {
         let mut form = form(&file).map_err(|refused| failed(&refused))?;
-        sent.put_into(&mut form.controls);
-        let fields = form.controls.iter_mut().flat_map(|group| &mut group.fields);
-        for field in fields.filter(|field| field.name == *name) {
-            let why = "name a file of this folder, without a path";
-            field.problem = Some(why.to_owned());
+        for field in form.fields.all_mut().flat_map(|group| &mut group.fields) {
+            if field.name == *name {
+                field.problem = Some("name a file of this folder, without a path".to_owned());
+            }
         }
+        sent.put_into(form.fields.all_mut());
         return Ok(Changed::Not(view(here, entry, form, html! {})?));
     }
     match send(&file, &sent.seen, &sent.changed) {
@@ -346,7 +392,7 @@ fn write(here: &Here<'_>, entry: &Entry) -> Result<Changed, Failure> {
         Ok(forms::Sent::Wrong(form)) => Ok(Changed::Not(view(here, entry, *form, html! {})?)),
         Err(Refused::NotWritten(NotWritten::Changed(_))) => {
             let mut form = form(&file).map_err(|refused| failed(&refused))?;
-            sent.put_into(&mut form.controls);
+            sent.put_into(form.fields.all_mut());
             let above = changed_meanwhile(&entry.name);
             Ok(Changed::Meanwhile(view(here, entry, form, above)?))
         }

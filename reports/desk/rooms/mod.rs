@@ -47,7 +47,15 @@ pub trait Room: Sync {
         Ok(Markup::default())
     }
 
-    /// Changes files as a form asks.
+    /// Works out what a change rests on and what takes long, before it is this change's turn.
+    ///
+    /// # Errors
+    /// Where it can't be.
+    fn prepare(&self, _here: &Here<'_>) -> Result<(), Failure> {
+        Ok(())
+    }
+
+    /// Changes files as a form asks, while nobody else does.
     ///
     /// # Errors
     /// Where nothing can be changed.

@@ -20,6 +20,10 @@ pub struct Quote;
 /// Rebuilds of the first answer.
 const FIRST: u64 = 8192;
 
+/// Hours at the shop's price that new gears and new bearings hardly cost more than: where their rails end.
+const GEARS_WORTH: f64 = 12.0;
+const BEARINGS_WORTH: f64 = 6.0;
+
 /// What a field is called, its label, its unit, and from where to where it goes in which steps.
 type Term = (&'static str, &'static str, &'static str, [f64; 3]);
 
@@ -71,7 +75,8 @@ impl Room for Quote {
         let jobs = jobs_a_year(here.asked.get("jobs-a-year")).map_err(Failure::BadInput)?;
         let job = here.job(None)?;
         let simulated = simulated(here, stage)?;
-        Ok(html::part(&pictured(&simulated, &terms, jobs, &job.files)))
+        let answer = pictured(&simulated, &terms, jobs, &job.files);
+        Ok(html::part_beside(&answer, &fields(here, &terms, &[])?))
     }
 }
 
@@ -122,27 +127,30 @@ fn fields(
             .unit(unit)
     };
     let mut fields: Vec<Control> = TERMS.into_iter().zip(standing).map(rail).collect();
-    let currency = here.loaded()?.shop.currency;
+    let shop = here.loaded()?.shop;
+    let hour = shop.prices.hour;
     let renewed = here.renewed();
     let parts = [
         (
             "gear-price",
             "New gear set costs the shop",
             terms.gear_price,
+            GEARS_WORTH * hour,
             renewed.gears,
         ),
         (
             "bearing-price",
             "New bearings cost the shop",
             terms.bearing_price,
+            BEARINGS_WORTH * hour,
             renewed.bearings,
         ),
     ];
-    for (name, label, stands, renew) in parts {
+    for (name, label, stands, high, renew) in parts {
         // what is kept costs no parts
         if Condition::from(renew) == Condition::New {
-            let field = Control::new(name, label, ControlKind::Figure);
-            fields.push(field.at(stands.to_string()).unit(&currency));
+            let field = Control::new(name, label, ControlKind::of_money(high.max(stands)));
+            fields.push(field.at(stands.to_string()).unit(&shop.currency));
         }
     }
     let kind = ControlKind::Slider {

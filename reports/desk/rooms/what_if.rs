@@ -83,7 +83,7 @@ impl Room for WhatIf {
                 Ok(Changed::Go(moved.address(PATH)))
             }
             Ok(Sent::Wrong(form)) => {
-                let fields = form.controls.iter().flat_map(|group| &group.fields);
+                let fields = form.fields.all().flat_map(|group| &group.fields);
                 let wrong = fields.filter_map(|field| field.problem.as_deref());
                 let all: Vec<&str> = wrong
                     .chain(form.problems.iter().map(String::as_str))

@@ -15,7 +15,10 @@ pub fn controls(of: &Controls) -> Markup {
     if of.folded {
         return html! {
             details class="more" spellcheck="false" { "\n"
-                summary { (of.heading) } "\n"
+                summary {
+                    span class="heading" { (of.heading) } " "
+                    span class="unit" { "(" (of.fields.len()) ")" }
+                } "\n"
                 (fields)
             } "\n"
         };
@@ -49,6 +52,7 @@ pub fn field(of: &Control) -> Markup {
             label for=(id) {
                 (of.label)
                 @if !of.unit.is_empty() { " " span class="unit" { (of.unit) } }
+                @if !of.key.is_empty() { " " code { (of.key) } }
             } "\n"
             (entry(of, &id, described.as_deref()))
             @if !of.help.is_empty() { p class="help" id=(help) { (of.help) } "\n" }
@@ -113,6 +117,12 @@ fn entry(of: &Control, id: &str, described: Option<&str>) -> Markup {
         ControlKind::Choice(options) => chosen(options, false),
         ControlKind::Tick => chosen(&yes_or_no, false),
         // figures come with units and signs, which number pads lack
+        // a field of one line would lose what stands in several; a break behind the tag belongs to no text
+        ControlKind::Words if of.value.contains('\n') => html! {
+            textarea id=(id) name=(of.name) rows=(of.value.lines().count().min(8))
+                aria-describedby=[described] aria-invalid=[invalid] { "\n" (of.value) }
+            "\n"
+        },
         ControlKind::Figure | ControlKind::Figures | ControlKind::Words => typed(None, None, false),
         ControlKind::Tooth => html! {
             (typed(None, None, true))
@@ -142,6 +152,18 @@ mod tests {
             html.contains("aria-describedby=\"f-known-mark-old-beside f-known-mark-old-wrong\""),
             "{html}"
         );
+    }
+
+    #[test]
+    fn text_in_several_lines_has_a_field_of_several_lines() {
+        let of =
+            |text: &str| field(&Control::new("n", "N", ControlKind::Words).at(text)).into_string();
+        assert!(
+            of("\na <b>\n").contains(">\n\na &lt;b&gt;\n</textarea>"),
+            "{}",
+            of("\na <b>\n")
+        );
+        assert!(of("a").contains("<input type=\"text\""), "{}", of("a"));
     }
 
     #[test]

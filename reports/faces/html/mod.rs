@@ -1,15 +1,20 @@
 //! A document's pieces as HTML that is well-formed XML as well, so that any XML reader can check it.
 
 mod controls;
+mod table;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::svg;
 use super::xml::not_in_xml;
-use crate::document::{Block, Cell, Column, Document, Figure, Made, Section, Shown, Table};
+use crate::document::wording::{Named, printed};
+use crate::document::{Block, Control, Controls, Document, Figure, Made, Section, Table};
 use crate::files::ReadFile;
 
+use self::table::named;
+
 pub use self::controls::{controls, field};
+pub(super) use self::table::head;
 
 /// The style of every page.
 pub const STYLE: &str = include_str!("style.css");
@@ -20,6 +25,7 @@ const BEHIND: &str = "What stands behind it";
 /// A document as a page of its own: one file, no requests, readable without script. The first
 /// section is the answer; the others follow a list of contents.
 pub fn page(document: &Document) -> String {
+    let document = &document.worded(&printed);
     let (first, rest) = match document.sections.split_first() {
         Some((first, rest)) => (Some(first), rest),
         None => (None, [].as_slice()),
@@ -247,58 +253,15 @@ fn table(table: &Table) -> Markup {
     named(&table.caption, table)
 }
 
-/// A table in a box of its own, called by this name, that scrolls where it is too wide; the first cell of
-/// each row names it.
-fn named(name: &str, table: &Table) -> Markup {
-    let class = |column: &Column| (column.shown == Shown::Words).then_some("words");
-    let shown = table.columns.iter().filter(|column| column.is_shown());
-    let columns = shown.enumerate();
-    let heads = columns.flat_map(|(place, column)| {
-        let titles = match column.shown {
-            Shown::Interval => vec![column.title.as_str(), "95 % interval"],
-            _ => vec![column.title.as_str()],
-        };
-        let class = class(column).filter(|_| place > 0);
-        titles.into_iter().map(move |title| (class, title))
-    });
-    html! {
-        @let called = (!name.is_empty()).then_some(name);
-        div class="wide" role=[called.map(|_| "region")] tabindex="0" aria-label=[called] { "\n"
-            table { "\n"
-                @if !table.caption.is_empty() { caption { (table.caption) } "\n" }
-                thead { tr { @for (class, title) in heads { (head(class, title)) } } } "\n"
-                tbody { "\n" @for row in &table.rows { (self::row(table, row, class)) "\n" } } "\n"
-            } "\n"
-        } "\n"
-    }
-}
-
-/// The head of a column; what has no title heads nothing.
-pub(super) fn head(class: Option<&str>, title: &str) -> Markup {
-    html! {
-        @if title.is_empty() { td class=[class] {} }
-        @else { th scope="col" class=[class] { (title) } }
-    }
-}
-
-fn row(table: &Table, row: &[Cell], class: impl Fn(&Column) -> Option<&'static str>) -> Markup {
-    let shown = table
-        .under_columns(row)
-        .filter(|(column, _)| column.is_shown());
-    html! {
-        tr { @for (place, (column, cell)) in shown.enumerate() {
-            @let [value, beside] = column.texts(cell);
-            // what names nothing heads nothing
-            @if place == 0 && !value.is_empty() { th scope="row" { (value) } }
-            @else { td class=[class(column)] { (value) } }
-            @if column.shown == Shown::Interval { td { (beside) } }
-        } }
-    }
-}
-
 /// What a document says, without its title, as part of a page that has one: what is shown first, and the
 /// rest for those who open it.
 pub fn part(document: &Document) -> Markup {
+    part_beside(document, &Controls::default())
+}
+
+/// The same beside fields that ask for it, which it names by what stands over them.
+pub fn part_beside(document: &Document, fields: &Controls) -> Markup {
+    let document = &document.worded(&|named| on_screen(named, &fields.fields));
     let (first, rest): (Vec<&Section>, Vec<&Section>) =
         document.sections.iter().partition(|of| of.first);
     html! {
@@ -319,18 +282,39 @@ pub fn part(document: &Document) -> Markup {
     }
 }
 
+/// What a sentence names, as it is found on the screen.
+fn on_screen(named: Named<'_>, fields: &[Control]) -> Option<String> {
+    match named {
+        Named::Option(name) => {
+            let field = fields.iter().find(|field| field.name == name)?;
+            Some(format!("\u{201c}{}\u{201d}", field.label))
+        }
+        Named::Command(_, place) => place.map(str::to_owned),
+        Named::Key(_, in_words) => Some(in_words.to_owned()),
+    }
+}
+
 /// A figure with its question and its words, as part of a page.
 pub fn exhibit(of: &Figure) -> Markup {
+    let of = &of.worded(&|named| on_screen(named, &[]));
     let question = html! { h2 { (of.question) } "\n" };
     html! { div class="exhibits" { "\n" (figure_below(&question, of)) } "\n" }
 }
 
 /// A section of a document, as part of a page.
 pub fn part_of(of: &Section) -> Markup {
+    let of = &of.worded(&|named| on_screen(named, &[]));
     html! {
         section id=[(!of.id.is_empty()).then_some(of.id)] { "\n"
             @if !of.heading.is_empty() { h2 { (of.heading) } "\n" }
-            (blocks(&of.blocks))
+            @match of.blocks.split_first() {
+                // the heading says what it holds
+                Some((Block::Table(first), rest)) if first.caption == of.heading => {
+                    (named(&of.heading, &first.clone().caption("")))
+                    (blocks(rest))
+                },
+                _ => (blocks(&of.blocks)),
+            }
         } "\n"
     }
 }
@@ -348,20 +332,37 @@ fn cautions(label: &str, all: &[&str]) -> Markup {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::document::wording::{hint, option};
+    use crate::document::{Cell, ControlKind};
 
     #[test]
-    fn what_comes_from_files_is_text() {
-        let mut of = Table::new([Column::words("<b>"), Column::figures("n")]).caption("\"a\" & b");
-        of.row(["<x>".into(), Cell::count(3)]);
-        let html = table(&of).into_string();
+    fn what_a_heading_says_is_not_said_again() {
+        let mut of = Document::about("x");
+        let mut hours = Table::named().caption("Hours");
+        hours.name("mean", Cell::count(8));
+        of.table(hours, []).first();
+        let html = part(&of).into_string();
         assert!(
-            html.contains("aria-label=\"&quot;a&quot; &amp; b\""),
+            html.contains("<h2>Hours</h2>") && !html.contains("<caption>"),
             "{html}"
         );
-        assert!(html.contains("<th scope=\"col\">&lt;b&gt;</th>"), "{html}");
+        assert!(html.contains("aria-label=\"Hours\""), "{html}");
+    }
+
+    #[test]
+    fn a_field_is_named_by_what_stands_over_it() {
+        let mut of = Document::about("x");
+        let how = format!("without it; {} puts it in", option("margin"));
+        of.section("", [Block::Note(hint(&how))]).first();
+        let fields = Controls {
+            fields: vec![Control::new("margin", "Margin", ControlKind::Figure)],
+            ..Controls::default()
+        };
+        let html = part_beside(&of, &fields).into_string();
         assert!(
-            html.contains("<th scope=\"row\">&lt;x&gt;</th><td>3</td>"),
+            html.contains("without it; \u{201c}Margin\u{201d} puts it in"),
             "{html}"
         );
+        assert!(!part(&of).into_string().contains("without it"));
     }
 }

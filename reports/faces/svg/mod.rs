@@ -24,6 +24,7 @@ mod tooth;
 
 use self::drawing::Drawing;
 use self::ink::Ground;
+use crate::document::wording::printed;
 use crate::document::{Chart, Figure, Made};
 
 /// A figure as part of a page, whose style gives the paints.
@@ -33,6 +34,7 @@ pub fn inline(figure: &Figure) -> String {
 
 /// A figure as a file of its own, on white: its question above, what it is made from below.
 pub fn file(figure: &Figure, made: &Made) -> String {
+    let figure = &figure.worded(&printed);
     let mut below = vec![made.in_short()];
     below.extend(figure.chart.band());
     let drawing = drawn(&figure.chart).captioned(&figure.question, &below);

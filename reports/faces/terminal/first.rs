@@ -1,6 +1,7 @@
 //! The first screen of an answer: its headline and what matters most about it, and how to see more.
 
 use super::{Lines, Paper, table, text, wrapped};
+use crate::document::wording::typed;
 use crate::document::{Block, CAUTION_IN_SHORT, Document, Section};
 
 /// Lines of a screen, with room for the command and the prompt after it.
@@ -24,6 +25,7 @@ pub fn first(document: &Document, paper: Paper) -> String {
         rows: Some(width),
         ..paper
     };
+    let document = &document.worded(&typed);
     let whole = text(document, paper);
     if whole.lines().count() <= MOST_LINES {
         return whole;

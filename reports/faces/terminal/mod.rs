@@ -7,6 +7,7 @@ pub use first::first;
 
 use textwrap::{Options, WordSplitter, WrapAlgorithm, wrap};
 
+use crate::document::wording::typed;
 use crate::document::{Block, Document, Section, Table};
 
 /// What an answer is written on.
@@ -57,6 +58,7 @@ impl Paper {
 
 /// The whole answer.
 pub fn text(document: &Document, paper: Paper) -> String {
+    let document = &document.worded(&typed);
     let mut out = Lines::on(paper);
     out.head(document, &document.doubts);
     for section in &document.sections {

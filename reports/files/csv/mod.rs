@@ -21,11 +21,13 @@ mod tests;
 
 use std::cell::RefCell;
 use std::ops::Range;
+use std::path::Path;
 
 pub(super) use cells::Cell;
 use cells::{Line, Lines};
 use figure::Marks;
 
+use super::open::open;
 use super::problem::{Kind, Problem, Problems, Text};
 use super::section::{LARGEST, number_in_text};
 use super::words::{did_you_mean, nearest};
@@ -296,6 +298,21 @@ impl<const N: usize> Table<N> {
     fn refused(self) -> Problems {
         Problems(self.flaws.into_inner()).tidied()
     }
+}
+
+/// What stands in a CSV file of any columns, line by line: the names of the columns first.
+///
+/// # Errors
+/// Where it can't be read, or its cells can't be told apart.
+pub fn cells_of(path: &Path) -> Result<Vec<Vec<String>>, Problems> {
+    let (table, first, rest) = Table::<0>::divided(open(path)?, &[])?;
+    if !table.flaws.borrow().is_empty() {
+        return Err(table.refused());
+    }
+    let lines = std::iter::once(first).chain(rest);
+    Ok(lines
+        .map(|line| texts(&line).map(str::to_owned).collect())
+        .collect())
 }
 
 impl Table<1> {

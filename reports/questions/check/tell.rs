@@ -12,6 +12,7 @@ use crate::files::Assumption;
 use crate::pattern;
 use crate::printed::Printed;
 use crate::questions::follow::ends::read_inside;
+use crate::questions::frame::{self, assumed};
 use crate::questions::quote::costs::hour_cost_left_out;
 
 /// Gaps named for one place; the rest is summed up.
@@ -41,14 +42,17 @@ pub(super) fn tell(answer: &Check) -> Document {
         .section("What the shims can build", builds(answer, print))
         .section("What the shop believes", [beliefs(answer).into()]);
     if let Some(windows) = read_inside(setup, print) {
-        let said = format!("Readings must lie inside, by bench.guard: {windows}.");
+        let said = format!(
+            "Readings must lie inside, by {}: {windows}.",
+            frame::key("bench.guard")
+        );
         document.section("What the shop accepts", [Block::Note(said)]);
     }
     document
         .section("What counts in money", [money(setup, stated, print).into()])
         .section("What looks wrong", doubts(&found.doubts))
         .first();
-    document.assume(stated);
+    document.assume(assumed(stated));
     document.cautions.push(CAUTION);
     document
 }

@@ -9,7 +9,7 @@ use super::measures::{Measure, OfWay, changes, given_up};
 use super::{Investment, Ways};
 use crate::document::{AT_WORK, Block, CAUTION, Column, Document, Table};
 use crate::figures::{interval, number, plain, rebuilds};
-use crate::questions::frame::{PLAUSIBLE, renewed};
+use crate::questions::frame::{PLAUSIBLE, assumed, renewed};
 use crate::questions::outside;
 
 pub(super) fn tell(asked: &Ways) -> Document {
@@ -51,7 +51,7 @@ pub(super) fn tell(asked: &Ways) -> Document {
         rebuilds(comparison.rebuilds),
         asked.seed
     );
-    document.assume(&asked.assumptions);
+    document.assume(assumed(&asked.assumptions));
     document.cautions.extend([CAUTION, AT_WORK]);
     document
 }

@@ -6,7 +6,7 @@ use shimcast_sim::stock::Service;
 
 use super::Work;
 use crate::document::{CAUTION, Cell, Column, Document, Table};
-use crate::questions::frame::renewed;
+use crate::questions::frame::{assumed, renewed};
 
 /// How far to trust what was not measured.
 pub(crate) const PLAUSIBLE: &str = "Prices, times between orders and chances of spoiling are what the \
@@ -16,7 +16,7 @@ pub(crate) const PLAUSIBLE: &str = "Prices, times between orders and chances of 
 pub(crate) fn of_shop(title: String, work: &Work) -> Document {
     let mut document = Document::about(title);
     document.section("", [jobs(work).into()]);
-    document.assume(&work.assumptions);
+    document.assume(assumed(&work.assumptions));
     document.cautions.push(CAUTION);
     document
 }

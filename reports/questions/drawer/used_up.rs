@@ -8,6 +8,7 @@ use shimcast_sim::stock::{KeptDrawer, Levels, Question, SearchProgress, Shelf, p
 
 use super::{Work, large_shop, read_and_tell};
 use crate::cli::{Files, ShopFiles};
+use crate::document::wording;
 use crate::files::{Loaded, Target};
 use crate::progress::Watch;
 use crate::questions::context::{Failure, warn};
@@ -25,15 +26,17 @@ pub enum ShimsFrom {
 
 impl ShimsFrom {
     /// What a job is charged for, in words.
-    pub fn words(self) -> &'static str {
+    pub fn words(self) -> String {
         match self {
             Self::Drawer => {
                 "used up of the drawer planned for the shop's jobs: old and left-over ones serve again"
+                    .to_owned()
             }
-            Self::NoDrawer => {
-                "bought as needed, since no [[jobs]] are stated to keep a drawer for; old ones serve again"
-            }
-            Self::FinallyFitted => "those finally fitted, all bought",
+            Self::NoDrawer => format!(
+                "bought as needed, since no {} are stated to keep a drawer for; old ones serve again",
+                wording::key("[[jobs]]", "kinds of job")
+            ),
+            Self::FinallyFitted => "those finally fitted, all bought".to_owned(),
         }
     }
 

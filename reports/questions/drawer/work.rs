@@ -100,7 +100,8 @@ pub(crate) fn read_and_tell(
     let mut shop = load_shop(&source, &files.set).map_err(|problems| failure(&problems))?;
     let jobs = shop.shop.jobs.clone();
     if jobs.is_empty() {
-        let reason = "there are no [[jobs]], so nothing is wanted of a drawer".to_owned();
+        let reason =
+            "there are no kinds of job ([[jobs]]), so nothing is wanted of a drawer".to_owned();
         let mut problem = shop.problem_at("jobs", reason);
         problem.help = Some(
             "add a group [[jobs]] for each kind of job: axle = \"…\", per_month = …".to_owned(),

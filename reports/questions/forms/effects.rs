@@ -8,7 +8,7 @@ use crate::figures::signed_with_half;
 /// The fields of what a file leaves out, those first that move an answer most; `unit` is what it is told in:
 /// points, a currency.
 pub fn by_effect(form: &FileForm, effects: &[Effect], unit: &str) -> Controls {
-    let fields = form.controls.iter().flat_map(|group| &group.fields);
+    let fields = form.fields.first.iter().flat_map(|group| &group.fields);
     let fields: Vec<&Control> = fields.collect();
     let mut sorted: Vec<Control> = Vec::new();
     for effect in effects {
@@ -27,15 +27,12 @@ pub fn by_effect(form: &FileForm, effects: &[Effect], unit: &str) -> Controls {
                 true => format!("{}: {change} {unit}", effect.said),
                 false => format!("{}: no difference seen ({change} {unit})", effect.said),
             };
-            let group = of
-                .key
-                .split('.')
-                .next()
-                .unwrap_or_default()
-                .replace('_', " ");
             sorted.push(Control {
-                label: format!("{group}: {}", field.label),
-                help: [field.help.as_str(), &moves].join("; "),
+                key: of.key.clone(),
+                help: match field.help.as_str() {
+                    "" => moves,
+                    help => format!("{help}; {moves}"),
+                },
                 ..(*field).clone()
             });
         }

@@ -4,6 +4,7 @@ use super::FileKind;
 use super::typed::as_it_is;
 use crate::document::{Control, ControlKind, Controls, Otherwise};
 use crate::files::{Described, Description, Quantity, Takes, Target, every_key};
+use crate::sentences::capital;
 
 /// What the field of an entry stands at while the entry is to stay.
 pub(super) const STAYS: &str = "stays";
@@ -50,8 +51,30 @@ fn entries(description: &Description, list: &str) -> usize {
     description.keys.iter().filter(of_list).count()
 }
 
-/// The fields of a file, group by group in the order of a full one.
-pub fn fields(description: &Description) -> Vec<Controls> {
+/// The fields of a file, in the order of a full one.
+#[derive(Debug, Clone, Default)]
+pub struct Fields {
+    /// Group by group what the file states or needs, and behind that, folded, what it leaves at a default,
+    /// and one more entry of each list.
+    pub first: Vec<Controls>,
+    /// What few files state, and nothing is assumed of.
+    pub rare: Vec<Controls>,
+}
+
+impl Fields {
+    /// All groups.
+    pub fn all(&self) -> impl Iterator<Item = &Controls> {
+        self.first.iter().chain(&self.rare)
+    }
+
+    /// The same, to put something into them.
+    pub fn all_mut(&mut self) -> impl Iterator<Item = &mut Controls> {
+        self.first.iter_mut().chain(&mut self.rare)
+    }
+}
+
+/// The fields of a file.
+pub fn fields(description: &Description) -> Fields {
     controls(description, &[], &[], &[], &mut Vec::new())
 }
 
@@ -63,33 +86,28 @@ pub(super) fn controls(
     typed: &[(String, String)],
     flaws: &[(String, String)],
     others: &mut Vec<String>,
-) -> Vec<Controls> {
+) -> Fields {
     let mut form = Form {
         typed,
         flaws: flaws.iter().map(|flaw| (flaw, false)).collect(),
-        groups: vec![Controls::default()],
-        rare: Controls::default(),
+        sections: vec![Section::of("the file", Vec::new())],
     };
     for of in &description.keys {
         form.add(of, description);
     }
-    form.close_rare();
+    let mut more = Vec::new();
     for (list, called) in LISTS {
-        let keys: Vec<&Described> = blank
+        let keys = blank
             .iter()
-            .filter(|of| list_of(&of.key).is_some_and(|(found, _)| found == list))
-            .collect();
-        if !keys.is_empty() {
-            let mut more = Controls {
-                heading: format!("One more {called}"),
-                folded: true,
-                ..Controls::default()
-            };
-            more.fields = keys.into_iter().map(|of| form.control(of)).collect();
-            let filled = |field: &Control| !field.value.is_empty() || field.problem.is_some();
-            more.folded = !more.fields.iter().any(filled);
-            form.groups.push(more);
-        }
+            .filter(|of| list_of(&of.key).is_some_and(|(found, _)| found == list));
+        let fields: Vec<Control> = keys.map(|of| form.control(of, blank)).collect();
+        let filled = |field: &Control| !field.value.is_empty() || field.problem.is_some();
+        more.push(Controls {
+            heading: format!("One more {called}"),
+            folded: !fields.iter().any(filled),
+            fields,
+            ..Controls::default()
+        });
     }
     let left = form.flaws.iter().filter(|(_, told)| !told);
     others.extend(left.map(|((key, said), _)| match key.as_str() {
@@ -97,9 +115,62 @@ pub(super) fn controls(
         key if said.contains(key) => said.clone(),
         key => format!("{key}: {said}"),
     }));
-    let mut groups = form.groups;
-    groups.retain(|group| !group.fields.is_empty() || !group.said.is_empty());
-    groups
+    let (mut first, mut at_default, mut rare) = (Vec::new(), Vec::new(), Vec::new());
+    for section in form.sections {
+        let [stated, left_out, few] = section.groups();
+        first.push(stated);
+        at_default.push(left_out);
+        rare.push(few);
+    }
+    first.extend(at_default);
+    first.extend(more);
+    first.retain(|group| !group.fields.is_empty() || !group.said.is_empty());
+    rare.retain(|group| !group.fields.is_empty());
+    Fields { first, rare }
+}
+
+/// The fields below one heading.
+struct Section {
+    heading: String,
+    said: Vec<String>,
+    stated: Vec<Control>,
+    at_default: Vec<Control>,
+    rare: Vec<Control>,
+}
+
+impl Section {
+    fn of(heading: &str, said: Vec<String>) -> Self {
+        Self {
+            heading: heading.to_owned(),
+            said,
+            stated: Vec::new(),
+            at_default: Vec::new(),
+            rare: Vec::new(),
+        }
+    }
+
+    /// What is stated, what is at its default, and what few files state.
+    fn groups(self) -> [Controls; 3] {
+        let heading = capital(&self.heading);
+        let folded = |what: &str, fields: Vec<Control>| Controls {
+            heading: format!("{heading}: {what}"),
+            fields,
+            folded: true,
+            ..Controls::default()
+        };
+        let mut stated = Controls {
+            heading: heading.clone(),
+            fields: self.stated,
+            ..Controls::default()
+        };
+        let mut at_default = folded("at its default", self.at_default);
+        let rare = folded("what few files state", self.rare);
+        match stated.fields.is_empty() && !at_default.fields.is_empty() {
+            true => at_default.said = self.said,
+            false => stated.said = self.said,
+        }
+        [stated, at_default, rare]
+    }
 }
 
 /// A form that is being made.
@@ -107,27 +178,20 @@ struct Form<'a> {
     typed: &'a [(String, String)],
     /// Flaws by key, and whether they have been told.
     flaws: Vec<(&'a (String, String), bool)>,
-    groups: Vec<Controls>,
-    /// The keys of the last group that few files state.
-    rare: Controls,
+    sections: Vec<Section>,
 }
 
 impl Form<'_> {
     fn add(&mut self, of: &Described, description: &Description) {
         let is_top = !of.key.contains('.');
         if is_entry(of) || (is_top && of.takes.is_group()) {
-            self.close_rare();
             let said = [of.meaning.clone(), assumed_whole(of)];
             let said = said.into_iter().filter(|said| !said.is_empty());
-            self.groups.push(Controls {
-                heading: heading(of),
-                said: said.collect(),
-                ..Controls::default()
-            });
+            let mut section = Section::of(&heading(of), said.collect());
             if is_entry(of) {
-                let control = self.control(of);
-                self.push(control);
+                section.stated.push(self.control(of, &description.keys));
             }
+            self.sections.push(section);
             return;
         }
         let group = matches!(
@@ -138,41 +202,26 @@ impl Form<'_> {
             return;
         }
         // what is wrong with a tolerance is told at the first of its fields that is stated
-        let around = of.key.rsplit_once('.').map(|(outer, _)| outer);
-        let around = around.and_then(|outer| description.of(outer));
+        let around = around(of, &description.keys);
         let around = around.filter(|outer| matches!(outer.takes, Takes::Tolerance(_)));
-        let mut control = self.control(of);
+        let mut control = self.control(of, &description.keys);
         if let Some(outer) = around
             && (of.stated.is_some() || outer.stated.is_none())
             && control.problem.is_none()
         {
             control.problem = self.flaw(&outer.key);
         }
-        let plain = of.stated.is_some() || of.assumed.is_some() || of.needed;
-        match plain || control.problem.is_some() || control.value != as_it_is(of) {
-            true => self.push(control),
-            false => self.rare.fields.push(control),
-        }
-    }
-
-    fn push(&mut self, control: Control) {
-        if let Some(group) = self.groups.last_mut() {
-            group.fields.push(control);
-        }
-    }
-
-    /// Puts what few files state behind the group that it belongs to.
-    fn close_rare(&mut self) {
-        let mut rare = std::mem::take(&mut self.rare);
-        if rare.fields.is_empty() {
+        let stated = of.stated.is_some() || of.needed;
+        let stated = stated || control.problem.is_some() || control.value != as_it_is(of);
+        let Some(section) = self.sections.last_mut() else {
             return;
-        }
-        let of = self.groups.last().map_or("", |group| &group.heading);
-        rare.heading = format!("{of}: what few files state")
-            .trim_start_matches(": ")
-            .to_owned();
-        rare.folded = true;
-        self.groups.push(rare);
+        };
+        let fields = match (stated, &of.assumed) {
+            (true, _) => &mut section.stated,
+            (false, Some(_)) => &mut section.at_default,
+            (false, None) => &mut section.rare,
+        };
+        fields.push(control);
     }
 
     /// What is wrong with a key.
@@ -187,7 +236,7 @@ impl Form<'_> {
         (!said.is_empty()).then(|| said.join("; "))
     }
 
-    fn control(&mut self, of: &Described) -> Control {
+    fn control(&mut self, of: &Described, among: &[Described]) -> Control {
         let typed = self.typed.iter().find(|(key, _)| *key == of.key);
         let is = match is_entry(of) {
             true => STAYS,
@@ -207,7 +256,8 @@ impl Form<'_> {
                 _ => None,
             },
             problem: self.flaw(&of.key),
-            ..Control::new(of.key.clone(), label(of), kind(of))
+            key: key_in_section(of),
+            ..Control::new(of.key.clone(), label(of, among), kind(of))
         }
     }
 }
@@ -228,19 +278,61 @@ fn assumed_whole(of: &Described) -> String {
     }
 }
 
-/// What a key is called below the heading of its group: `mark: step`.
-fn label(of: &Described) -> String {
+/// The group that a key stands in.
+fn around<'a>(of: &Described, among: &'a [Described]) -> Option<&'a Described> {
+    let (outer, _) = of.key.rsplit_once('.')?;
+    among.iter().find(|other| other.key == outer)
+}
+
+/// A key without the heading that it stands below: `mark.step`.
+fn key_in_section(of: &Described) -> String {
     if is_entry(of) {
-        return "this entry".to_owned();
+        return String::new();
     }
     let inner = match list_of(&of.key) {
-        Some((_, rest)) => rest.split_once('.').map_or(rest, |(_, inner)| inner),
-        None => of
-            .key
-            .split_once('.')
-            .map_or(of.key.as_str(), |(_, inner)| inner),
+        Some((_, rest)) => rest.split_once('.'),
+        None => of.key.split_once('.'),
     };
-    spaced(&inner.replace('.', ": "))
+    inner.map_or(of.key.as_str(), |(_, inner)| inner).to_owned()
+}
+
+/// What a key means, in so many words that no other of its section is called the same.
+fn label(of: &Described, among: &[Described]) -> String {
+    if is_entry(of) {
+        return "This entry".to_owned();
+    }
+    capital(&called(of, among))
+}
+
+fn called(of: &Described, among: &[Described]) -> String {
+    let own = match meaning(of).0 {
+        "" => spaced(of.key.rsplit('.').next().unwrap_or(&of.key)),
+        // the unit stands behind it
+        meaning => meaning
+            .strip_suffix(&format!(", {}", of.unit))
+            .unwrap_or(meaning)
+            .to_owned(),
+    };
+    let Some(outer) = around(of, among).filter(|outer| outer.key.contains('.') && !is_entry(outer))
+    else {
+        return own;
+    };
+    if matches!(outer.takes, Takes::Tolerance(_)) {
+        return format!("{}: {own}", called(outer, among));
+    }
+    let section = |of: &Described| of.key.strip_suffix(&key_in_section(of)).map(str::to_owned);
+    let again = |other: &Described| {
+        other.key != of.key && other.meaning == of.meaning && section(other) == section(of)
+    };
+    match of.meaning.is_empty() || among.iter().any(again) {
+        true => format!("{}: {own}", called(outer, among)),
+        false => own,
+    }
+}
+
+/// What a key means, and what is said beside that.
+fn meaning(of: &Described) -> (&str, &str) {
+    of.meaning.split_once("; ").unwrap_or((&of.meaning, ""))
 }
 
 fn spaced(key: &str) -> String {
@@ -265,7 +357,7 @@ fn help(of: &Described) -> String {
         Takes::AllWords => "a comma between them",
         _ => "",
     };
-    let parts = [of.meaning.as_str(), of.remark.as_str(), order, &limits];
+    let parts = [meaning(of).1, of.remark.as_str(), order, &limits];
     let parts = parts.into_iter().filter(|part| !part.is_empty());
     parts.collect::<Vec<_>>().join("; ")
 }

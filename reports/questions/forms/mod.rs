@@ -8,17 +8,18 @@ mod effects;
 mod fields;
 mod read;
 mod send;
+mod table;
 mod typed;
 
 use std::path::PathBuf;
 
-use crate::document::Controls;
 use crate::files::{Described, Edited, NotWritten, Problems, Source, is_before};
 
 pub use effects::by_effect;
-pub use fields::fields;
+pub use fields::{Fields, fields};
 use read::{Read, in_words, read};
 pub use send::send;
+pub use table::table;
 
 /// A file that a form is made of.
 #[derive(Debug, Clone)]
@@ -41,8 +42,8 @@ pub enum FileKind {
 /// A file as a form.
 #[derive(Debug, Clone, Default)]
 pub struct FileForm {
-    /// Its fields, group by group.
-    pub controls: Vec<Controls>,
+    /// Its fields.
+    pub fields: Fields,
     /// What is wrong and has no field, a sentence each.
     pub problems: Vec<String>,
     /// What has no effect or looks odd, a sentence each.
@@ -113,10 +114,10 @@ fn told(
     };
     let mut problems = Vec::new();
     let blank = fields::blank_entries(&file.kind, &read.description);
-    let controls = fields::controls(&read.description, &blank, typed, &flaws, &mut problems);
+    let fields = fields::controls(&read.description, &blank, typed, &flaws, &mut problems);
     let warnings = read.description.warnings.iter();
     FileForm {
-        controls,
+        fields,
         problems,
         warnings: warnings.map(in_words).collect(),
         fingerprint: edited.fingerprint(),

@@ -1,6 +1,7 @@
 //! What was typed into the fields of a form, as changes of its file.
 
-use crate::asking::figure::{Measure, figure, figures};
+use crate::asking::figure::{Measure, figures, short_figures};
+use crate::asking::typed::as_typed;
 use crate::files::{Change, Described, Description, Quantity, Said, Takes};
 
 use super::fields::{STAYS, is_entry};
@@ -111,10 +112,10 @@ fn exactly(written: &str) -> Said {
 fn said(of: &Described, text: &str) -> Result<Said, String> {
     let words = || Said::Text(text.to_owned());
     Ok(match &of.takes {
-        Takes::Figure(q, _) => Said::Figure(one(of, *q, text)?),
+        Takes::Figure(q, _) => one(of, *q, text)?,
         Takes::Whole(..) => match text.parse() {
             Ok(whole) => Said::Whole(whole),
-            Err(_) => Said::Figure(one(of, Quantity::Plain, text)?),
+            Err(_) => one(of, Quantity::Plain, text)?,
         },
         Takes::Choice(_) | Takes::Words | Takes::GroupOr(_) => words(),
         Takes::Flag => match text.to_lowercase().as_str() {
@@ -124,15 +125,15 @@ fn said(of: &Described, text: &str) -> Result<Said, String> {
         },
         Takes::Row(all, ..) => {
             let q = all.first().copied().unwrap_or(Quantity::Plain);
-            Said::Figures(several(of, q, text)?)
+            several(of, q, text)?
         }
-        Takes::Figures(q, ..) => Said::Figures(several(of, *q, text)?),
+        Takes::Figures(q, ..) => several(of, *q, text)?,
         Takes::AllWords => {
             let all = text.split([',', ';']);
             Said::Words(all.map(|word| word.trim().to_owned()).collect())
         }
         Takes::FigureOr(q, _, all) => match one(of, *q, text) {
-            Ok(figure) if !all.contains(&text) => Said::Figure(figure),
+            Ok(figure) if !all.contains(&text) => figure,
             _ => words(),
         },
         Takes::Nothing => return Err(format!("{} can only be taken out here", of.name)),
@@ -152,7 +153,7 @@ fn measure(q: Quantity) -> Measure {
 }
 
 /// One figure, in the unit of the file.
-fn one(of: &Described, q: Quantity, text: &str) -> Result<f64, String> {
+fn one(of: &Described, q: Quantity, text: &str) -> Result<Said, String> {
     let text = without_unit(text, &of.unit);
     if measure(q) == Measure::Plain {
         let (bare, scale) = match text.strip_suffix('%').filter(|_| q == Quantity::Plain) {
@@ -161,22 +162,33 @@ fn one(of: &Described, q: Quantity, text: &str) -> Result<f64, String> {
         };
         let point = bare.replacen(',', ".", 1);
         if let Some(figure) = point.parse::<f64>().ok().filter(|x| x.is_finite()) {
-            return Ok(match scale {
-                1.0 => figure,
-                // 95 % is 0.95 to the last digit
-                _ => format!("{:.12}", figure * scale)
-                    .parse()
-                    .unwrap_or(figure * scale),
-            });
+            // 95 % is 0.95 to the last digit
+            let share = format!("{:.12}", figure * scale).parse();
+            let figure = share.ok().filter(|_| scale != 1.0).unwrap_or(figure);
+            return Ok(as_typed(text, vec![figure], false));
         }
     }
-    figure(text, measure(q), of.units)
+    let all = heard(of, q, text)?;
+    match all.len() {
+        1 => Ok(as_typed(text, all, false)),
+        more => Err(format!("one figure is wanted; these are {more}")),
+    }
 }
 
 /// Figures in order, in the unit of the file; `5 to 9 thou` are two.
-fn several(of: &Described, q: Quantity, text: &str) -> Result<Vec<f64>, String> {
+fn several(of: &Described, q: Quantity, text: &str) -> Result<Said, String> {
     let text = without_unit(text, &of.unit).replace(" to ", " ");
-    figures(&text, measure(q), of.units)
+    Ok(as_typed(&text, heard(of, q, &text)?, true))
+}
+
+/// What steps and sizes are has to be known again in what is read: it keeps every digit.
+const EXACT: [&str; 2] = [".step", ".sizes"];
+
+fn heard(of: &Described, q: Quantity, text: &str) -> Result<Vec<f64>, String> {
+    match EXACT.iter().any(|key| of.key.ends_with(key)) {
+        true => figures(text, measure(q), of.units),
+        false => short_figures(text, measure(q), of.units),
+    }
 }
 
 /// A text without the unit of the file behind it.

@@ -33,6 +33,7 @@ use crate::files::{
     Assumption, Done, LoadedJob, Override, Problem, Problems, Source, load_job, load_kept_job,
 };
 use crate::printed::Printed;
+use crate::progress::goes_on;
 
 /// One axle on the bench: what is asked of its job file, and the answer.
 #[derive(Debug)]
@@ -192,6 +193,7 @@ impl Prepared {
         } = self;
         let question = Question {
             own_moves: &own,
+            goes_on: &goes_on,
             ..Question::of(&setup, &job.bench, seed)
         };
         let question = match &job.loaded.old_sides {
@@ -232,6 +234,9 @@ fn work_out(
     job: &LoadedJob,
 ) -> Result<(Next, Option<Move>), Failure> {
     let refused = |flaws: Vec<shimcast_sim::bench::setup::Flaw>| {
+        if flaws.is_empty() {
+            return Failure::BrokenOff("broken off before there was an answer".into());
+        }
         let place = |flaw: shimcast_sim::bench::setup::Flaw| job.flaw_at(&flaw.key, flaw.reason);
         let problems: Vec<Problem> = flaws.into_iter().map(place).collect();
         failure(&Problems(problems))
@@ -328,5 +333,54 @@ impl Answer for OnTheBench {
 
     fn exit(&self) -> Exit {
         Exit::met_or(self.best().is_some())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::atomic::{AtomicUsize, Ordering};
+
+    use shimcast_sim::next::BenchJob;
+
+    use super::*;
+    use crate::progress::Listener;
+
+    #[test]
+    fn what_nobody_waits_for_ends_at_its_next_step() {
+        let setup = shimcast_sim::demo::setup();
+        let job = BenchJob::default();
+        let asked = AtomicUsize::new(0);
+        let mut steps = 0;
+        // left after one step, after two …
+        loop {
+            asked.store(0, Ordering::Relaxed);
+            let goes_on = || asked.fetch_add(1, Ordering::Relaxed) < steps;
+            let question = Question {
+                goes_on: &goes_on,
+                ..Question::of(&setup, &job, 1)
+            };
+            match next(&question) {
+                Ok(_) => break,
+                Err(flaws) => assert!(flaws.is_empty()),
+            }
+            assert_eq!(asked.load(Ordering::Relaxed), steps + 1);
+            steps += 1;
+        }
+        assert!(steps > 8, "only {steps} steps");
+        let gone = Listener::default();
+        gone.leave();
+        let example = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/rowan-bench.job.toml");
+        let asked = OfJob {
+            job: &Source::File(example.into()),
+            shop: &Source::BuiltIn,
+            set: &[],
+            anyway: false,
+            have: None,
+            what_if: &[],
+            seed: 1,
+        };
+        let left = gone.answer(|| on_so_many_threads(None, |_| on_the_bench(&asked)));
+        let left = left.expect("threads").err();
+        assert!(matches!(left, Some(Failure::BrokenOff(_))), "{left:?}");
     }
 }

@@ -2,6 +2,7 @@
 //! descriptions of axle and shop do not agree on.
 
 use shimcast_sim::next::{Next, Reading, Remark, SURPRISING, Slip, Surprise, Suspect};
+use shimcast_sim::units::{MM_PER_INCH, NM_PER_LBF_IN};
 
 use super::OnTheBench;
 use super::words::{entry, key, key_of_pack, pack, reading};
@@ -93,6 +94,30 @@ impl OnTheBench {
         }
     }
 
+    /// What is said of readings that are no multiples of the step in which they are read.
+    fn off_step(&self, readings: &[(Reading, f64)], step: f64) -> String {
+        let told = |all: Vec<String>| listed(&all);
+        let figures = told(readings.iter().map(|of| self.figure(of.0, of.1)).collect());
+        let (what, one) = (readings[0].0, readings.len() == 1);
+        let shown = self.figure(what, step);
+        if let Some(other) = OtherUnit::than(what, step)
+            && let Some(all) = readings.iter().map(|of| other.reads(of.1)).collect()
+        {
+            let reads = if one { "reads" } else { "read" };
+            let (all, unit, [whose, key]) = (told(all), other.name, other.whose);
+            return format!(
+                "{figures} {reads} like {all} {unit}: {whose} in {unit}? Then say so by {key}, which is {shown} \
+                 now; until then such a figure is taken as exact"
+            );
+        }
+        let is = if one {
+            "is no multiple"
+        } else {
+            "are no multiples"
+        };
+        format!("{figures} {is} of {shown}, the step in which it is read")
+    }
+
     /// A sentence about a key of the job file, with its line.
     fn at(&self, key: &str, said: &str) -> String {
         let line = self.job.problem_at(key, String::new()).line;
@@ -101,6 +126,62 @@ impl OnTheBench {
             line => format!("{}, line {line}: {said}.", self.file),
         }
     }
+}
+
+/// The unit that an instrument has whose step in the other one no reading fits.
+struct OtherUnit {
+    /// What it is read in, in the units of the model, and in this unit.
+    step: f64,
+    in_unit: f64,
+    name: &'static str,
+    /// What reads so, and the key of its step.
+    whose: [&'static str; 2],
+}
+
+impl OtherUnit {
+    fn than(what: Reading, step: f64) -> Option<Self> {
+        let whose = match what {
+            Reading::Backlash(_) => [
+                "does the dial read",
+                "instruments.dial.step in the shop file",
+            ],
+            Reading::Gauge => [
+                "does the depth gauge read",
+                "instruments.depth_gauge.step in the shop file",
+            ],
+            Reading::MarkOld | Reading::MarkNew => {
+                ["are the marks", "gears.mark.step in the axle file"]
+            }
+            Reading::Torque(_) => [
+                "does the torque wrench read",
+                "instruments.torque.step in the shop file",
+            ],
+            _ => return None,
+        };
+        let units = match what {
+            Reading::Torque(_) => [(0.1, 0.1, "N·m"), (0.5 * NM_PER_LBF_IN, 0.5, "lbf·in")],
+            _ => [(0.01, 0.01, "mm"), (0.0005 * MM_PER_INCH, 0.5, "thou")],
+        };
+        let other = units.into_iter().find(|(one, ..)| !is_near(step, *one));
+        other.map(|(step, in_unit, name)| Self {
+            step,
+            in_unit,
+            name,
+            whose,
+        })
+    }
+
+    /// A figure in this unit, where it reads like one.
+    fn reads(&self, figure: f64) -> Option<String> {
+        let count = (figure / self.step).round();
+        is_near(figure, self.step).then(|| plain(count * self.in_unit))
+    }
+}
+
+/// Whether a figure is so many times another one, as near as a conversion leaves it.
+fn is_near(figure: f64, one: f64) -> bool {
+    let count = (figure / one).round();
+    count != 0.0 && (figure / one - count).abs() < 0.02
 }
 
 fn rounded(times: f64) -> f64 {
@@ -115,22 +196,8 @@ pub(super) fn remarks(of: &OnTheBench) -> (Vec<String>, Vec<Assumption>) {
     for remark in off_step_together(&of.answer.remarks) {
         match remark {
             Told::OffStep(at, readings, step) => {
-                let figures: Vec<String> = readings
-                    .iter()
-                    .map(|(what, figure)| of.figure(*what, *figure))
-                    .collect();
-                let is = if figures.len() == 1 {
-                    "is no multiple"
-                } else {
-                    "are no multiples"
-                };
-                let what = readings[0].0;
-                let words = format!(
-                    "{} {is} of {}, the step in which it is read",
-                    listed(&figures),
-                    of.figure(what, step)
-                );
-                said.push(of.at(&key(at, what), &words));
+                let words = of.off_step(&readings, step);
+                said.push(of.at(&key(at, readings[0].0), &words));
             }
             Told::Other(Remark::NoSuchPack {
                 entry,

@@ -6,9 +6,9 @@ use shimcast_sim::bench::PackPlace;
 use shimcast_sim::next::Move;
 
 use super::OnTheBench;
-use crate::document::{AT_WORK, Block, CAUTION, Document};
-use crate::figures::{counted, said};
-use crate::questions::frame::{PLAUSIBLE, renewed};
+use crate::document::{AT_WORK, Block, CAUTION, Cell, Document, Known};
+use crate::figures::{counted, percent, said};
+use crate::questions::frame::{PLAUSIBLE, assumed, renewed};
 use crate::sentences::{capital, listed};
 
 /// Moves that are told beside the best one on the first screen.
@@ -22,7 +22,7 @@ fn title(of: &OnTheBench) -> String {
 
 pub(super) fn tell(of: &OnTheBench) -> Document {
     let mut document = Document::about(title(of));
-    document.assume(&of.assumptions);
+    document.assume(assumed(&of.assumptions));
     document.cautions.extend([CAUTION, AT_WORK]);
     document.under.extend(of.finished());
     // above all else
@@ -31,6 +31,7 @@ pub(super) fn tell(of: &OnTheBench) -> Document {
         .extend(of.surprises().map(|one| of.surprise(one)));
     let mut headline = vec![Block::Text(headline(of))];
     if !of.cannot_be_told() {
+        headline.extend(why_accepted(of).map(Block::Text));
         headline.extend(as_good(of).map(Block::Text));
         headline.extend(of.preload().map(Block::Text));
         headline.extend(short_of(of).map(Block::Text));
@@ -71,14 +72,18 @@ pub(super) fn tell(of: &OnTheBench) -> Document {
     document
 }
 
+/// Whether nothing was read of what stands on the bench.
+fn is_unread(of: &OnTheBench) -> bool {
+    of.last().is_some_and(|last| {
+        last.backlash.is_empty() && last.drive.is_none() && last.coast.is_none()
+    })
+}
+
 /// What to do now, in a sentence or two.
 fn headline(of: &OnTheBench) -> String {
-    let unread = of
-        .last()
-        .filter(|last| last.backlash.is_empty() && last.drive.is_none() && last.coast.is_none());
     let number = of.job.bench.assemblies.len();
-    match unread {
-        Some(_) if !of.cannot_be_told() => format!(
+    match is_unread(of) {
+        true if !of.cannot_be_told() => format!(
             "Read backlash and pattern of assembly {number} before anything else. By what is known without \
              them: {}",
             advice(of)
@@ -137,6 +142,28 @@ fn stop(of: &OnTheBench, best: &Move) -> String {
             said(&best.right)
         ),
     }
+}
+
+/// Why what does not read inside is accepted all the same.
+fn why_accepted(of: &OnTheBench) -> Option<String> {
+    let best = of.best().filter(|best| best.accept)?;
+    if is_unread(of) || of.answer.reads_inside {
+        return None;
+    }
+    let mut others = of.answer.moves.iter().filter(|one| !one.accept);
+    let why = match others.find(|one| of.can_be_built(one)) {
+        Some(next) => format!(
+            "no other move is seen to end right more often than {}, and the cheapest of them costs {} {} more",
+            percent(&best.right),
+            Cell::known(Known::Change(next.dearer, 0)).with_half(),
+            of.setup.shop.currency
+        ),
+        None => "nothing else can be built of the shims at hand".to_owned(),
+    };
+    Some(format!(
+        "Backlash, pattern and side preload were not all read inside their windows; these packs are \
+         kept all the same, since {why}."
+    ))
 }
 
 /// Moves that are as good as the best one, as far as is seen.

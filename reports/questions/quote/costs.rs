@@ -4,9 +4,10 @@ use shimcast_sim::axle::PreloadBy;
 use shimcast_sim::count::estimate::Estimate;
 
 use super::Choice;
-use crate::document::{Cell, Column, Known, Table};
+use crate::document::{Cell, Column, Known, Table, wording};
 use crate::figures::{Rounded, plain, said};
 use crate::files::Assumption;
+use crate::questions::frame::key;
 use crate::questions::outside::{clearly, rest};
 
 /// A part of what a job costs the shop.
@@ -88,7 +89,7 @@ pub fn costs(choice: &Choice, assumptions: &[Assumption]) -> Vec<Cost> {
         let note = format!("all that are crushed, at {} each", plain(prices.sleeve));
         costs.push(cost("sleeves", "sleeves", &money.sleeves, note));
     }
-    costs.push(cost("shims", "shims", &money.shims, shims.words().into()));
+    costs.push(cost("shims", "shims", &money.shims, shims.words()));
     if setup.pulls_cones() {
         costs.push(cost(
             "expected cones",
@@ -134,7 +135,11 @@ pub fn hours_in_it(choice: &Choice, assumptions: &[Assumption]) -> String {
     if hour_cost_left_out(assumptions) {
         format!(
             "An hour is taken to cost the shop the {hour} that it charges (prices.hour): what an hour \
-             earns by itself is not in the gain. prices.hour_cost says what an hour really costs."
+             earns by itself is not in the gain. {} what an hour really costs.",
+            wording::key(
+                "prices.hour_cost says",
+                "The shop file can say (prices.hour_cost)"
+            )
         )
     } else {
         format!(
@@ -145,11 +150,14 @@ pub fn hours_in_it(choice: &Choice, assumptions: &[Assumption]) -> String {
 }
 
 /// What a gain leaves out, where the shop file does not say what an hour costs.
-pub fn without_hours(assumptions: &[Assumption]) -> Option<&'static str> {
-    hour_cost_left_out(assumptions).then_some(
-        "Gains are without what the hours themselves earn: prices.hour_cost is not given, and an hour \
-         is taken to cost what is charged for it.",
-    )
+pub fn without_hours(assumptions: &[Assumption]) -> Option<String> {
+    hour_cost_left_out(assumptions).then(|| {
+        format!(
+            "Gains are without what the hours themselves earn: {} is not given, and an hour is taken \
+             to cost what is charged for it.",
+            key("prices.hour_cost")
+        )
+    })
 }
 
 /// Whether the shop file does not say what an hour costs.

@@ -8,7 +8,7 @@ use super::luck::{self, Luck};
 use super::{Choice, costs, flats, price};
 use crate::document::{
     Axis, Bars, Block, Cell, Chart, Column, Curve, Figure, Histogram, Mark, Sample, Section, Table,
-    Upright, nice_width,
+    Upright, nice_width, wording,
 };
 use crate::figures::{plain, said, said_mean};
 use crate::files::Assumption;
@@ -71,9 +71,7 @@ fn year(choice: &Choice, luck: &Luck, flat: &Flat) -> String {
             luck::losing(year)
         ),
         (None, Some(_)) => "Too little is known to say what a year brings.".into(),
-        (None, None) => {
-            "What a year brings is not known: it is not among the [[jobs]] of the shop.".into()
-        }
+        (None, None) => format!("What a year brings is {}.", luck::not_known()),
     };
     format!(
         "{of_years} It pays {}. Luck evens out: {}.",
@@ -206,8 +204,9 @@ fn in_price(choice: &Choice) -> String {
     let terms: Vec<String> = terms.into_iter().flatten().collect();
     match terms.as_slice() {
         [] => {
-            "It is without margin, tax or new parts; --margin, --tax and --gear-price put these in."
-                .into()
+            let [margin, tax, gears] = ["margin", "tax", "gear-price"].map(wording::option);
+            let how = wording::hint(&format!("; {margin}, {tax} and {gears} put these in"));
+            format!("It is without margin, tax or new parts{how}.")
         }
         terms => format!("It has {} in it, and no tax.", terms.join(" and ")),
     }

@@ -8,6 +8,7 @@ use super::luck::{Luck, band_cells, losing_cell};
 use crate::document::{Cell, Column, Table};
 use crate::figures::{plain, said, says_nothing, signed, signed_interval};
 use crate::files::Assumption;
+use crate::questions::frame::key;
 
 /// Flat hours with what each risks and brings: a job, and a year where it is known how many such jobs
 /// come in one.
@@ -97,7 +98,10 @@ pub fn gain(flat: &Flat, currency: &str, assumptions: &[Assumption]) -> String {
         signed_interval(&flat.gain, 0)
     );
     match hour_cost_left_out(assumptions) {
-        true => gain + ", without what its hours earn: prices.hour_cost is not given",
+        true => format!(
+            "{gain}, without what its hours earn: {} is not given",
+            key("prices.hour_cost")
+        ),
         false => gain,
     }
 }

@@ -4,7 +4,7 @@ use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::quote::{FEW, Flat, Year};
 
 use super::Choice;
-use crate::document::{Cell, Known};
+use crate::document::{Cell, Known, wording};
 use crate::figures::{Digits, counted, hardly, interval, plain, said, signed, signed_interval};
 
 /// What a flat price comes to over many jobs.
@@ -90,6 +90,15 @@ impl Luck {
         };
         words.to_owned()
     }
+}
+
+/// Why nothing is said of a year.
+pub fn not_known() -> String {
+    let jobs = wording::key(
+        "[[jobs]] of the shop",
+        "jobs that the shop file expects in a month",
+    );
+    format!("not known: it is not among the {jobs}")
 }
 
 /// A year's mean gain, and what 95 of 100 years bring.

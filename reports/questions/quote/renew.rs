@@ -4,7 +4,7 @@ use shimcast_sim::quote::Flat;
 
 use super::preload::word;
 use super::{Choice, Quotation};
-use crate::document::{Cell, Column, Table};
+use crate::document::{Cell, Column, Table, wording};
 use crate::questions::outside::rest;
 
 /// Gears and bearings kept or new, by sleeve or spacer.
@@ -101,9 +101,12 @@ pub(super) fn notes(asked: &Quotation) -> Vec<String> {
                 .into()
         }
         false => {
-            "New gears and bearings, and a spacer bought in place of a sleeve, are not in these \
-                  prices; --gear-price and --bearing-price put the first two in."
-                .into()
+            let [gears, bearings] = ["gear-price", "bearing-price"].map(wording::option);
+            let how = wording::hint(&format!("; {gears} and {bearings} put the first two in"));
+            format!(
+                "New gears and bearings, and a spacer bought in place of a sleeve, are not in these \
+                 prices{how}."
+            )
         }
     });
     if asked.given_up() {

@@ -5,7 +5,7 @@ use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::quote::Flat;
 
 use super::{Choice, Quotation, costs, flats, luck, price, refused, renew};
-use crate::document::{Block, Cell, Column, Document, Known, Table};
+use crate::document::{Block, Cell, Column, Document, Known, Table, wording};
 use crate::figures::{Rounded, decimals, plain, said, said_mean};
 use crate::questions::frame;
 use crate::questions::odds::rows::{WORTH_A_WORD, add_hours};
@@ -95,10 +95,11 @@ fn headline(asked: &Quotation, flat: &Flat) -> Vec<Block> {
             table.name("Over a year", "no such jobs");
         }
         (None, None) => {
-            table.name(
-                "Over a year",
-                "not known: it is not among the [[jobs]] of the shop; --jobs-a-year says how many",
-            );
+            let how = wording::hint(&format!(
+                "; {} says how many",
+                wording::option("jobs-a-year")
+            ));
+            table.name("Over a year", luck::not_known() + &how);
         }
     }
     table
@@ -186,16 +187,23 @@ fn of_cost(asked: &Quotation) -> Vec<String> {
          (prices.comeback_share) is the shop's own assumption."
             .into(),
         costs::hours_in_it(choice, &asked.assumptions),
-        "Hours and windows are those of packs as they are wanted; what packs near enough (near_enough) do \
-         at the bench, and what waiting, deliveries and money in the drawer cost beside the shims, \
-         shimcast stock --all tells."
-            .into(),
+        format!(
+            "Hours and windows are those of packs as they are wanted{}.",
+            wording::hint(&format!(
+                "; what packs near enough (near_enough) do at the bench, and what waiting, deliveries \
+                 and money in the drawer cost beside the shims, {} tells",
+                wording::command("stock --all", "the room Drawer")
+            ))
+        ),
     ];
     if quote.finished.value < 1.0 {
         notes.push(format!(
-            "{} of jobs are finished; one given up costs its hours and prices.given_up, and is not \
-             paid{}.",
+            "{} of jobs are finished; one given up costs its hours and {}, and is not paid{}.",
             said(&quote.finished),
+            wording::key(
+                "prices.given_up",
+                "what it costs beside them (prices.given_up)"
+            ),
             match choice.terms.parts > 0.0 {
                 true => "; its new parts are taken to serve another job",
                 false => "",
@@ -208,7 +216,6 @@ fn of_cost(asked: &Quotation) -> Vec<String> {
 /// What is said of flat hours.
 fn of_flats(asked: &Quotation) -> Vec<String> {
     let mut notes: Vec<String> = costs::without_hours(&asked.assumptions)
-        .map(str::to_owned)
         .into_iter()
         .collect();
     notes.push(match asked.luck.jobs {
@@ -216,8 +223,17 @@ fn of_flats(asked: &Quotation) -> Vec<String> {
                     the simulated jobs. A year loses where all its jobs together cost more than they \
                     bring."
             .into(),
-        None => "No [[jobs]] line of the shop names this job; --jobs-a-year gives a year's figures."
-            .into(),
+        None => format!(
+            "{} names this job{}.",
+            wording::key(
+                "No [[jobs]] line of the shop",
+                "No kind of job that the shop expects"
+            ),
+            wording::hint(&format!(
+                "; {} gives a year's figures",
+                wording::option("jobs-a-year")
+            ))
+        ),
     });
     notes
 }

@@ -3,11 +3,11 @@
 
 use shimcast_sim::axle::{Condition, PreloadBy};
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::quote::Flat;
+use shimcast_sim::quote::{Flat, QUARTER};
 
 use crate::cli::PriceTerms;
 use crate::document::{Block, Cell, Column, Document, Made, Section, Table};
-use crate::figures::{Rounded, number, plain};
+use crate::figures::{Rounded, plain};
 use crate::questions::quote::Choice;
 
 /// What the page is made of.
@@ -87,7 +87,7 @@ fn price(of: Offered<'_>, flat: &Flat) -> Table {
         Cell::from(format!("{} {currency}", amount.text()))
     };
     let mut table = Table::new([Column::words(""), Column::figures("")]).caption("What is agreed");
-    table.name("Working hours", format!("{:.2}", flat.hours));
+    table.name("Working hours", quarters(flat.hours));
     let on_them = 1.0 + terms.parts_margin;
     let charged = |condition, price: f64| match condition {
         Condition::New => on_them * price,
@@ -127,10 +127,15 @@ fn agreed(of: Offered<'_>, flat: &Flat) -> String {
         false => " Tax is added to it.",
     };
     format!(
-        "The price is for {:.2} hours, however long the work takes in the end. Damage that shows only \
+        "The price is for {} hours, however long the work takes in the end. Damage that shows only \
          when the axle is apart is not in it.{tax}",
-        flat.hours
+        quarters(flat.hours)
     )
+}
+
+/// Hours as a workshop says them: whole quarters, none of them too short.
+fn quarters(hours: f64) -> String {
+    plain((hours / QUARTER - 1e-9).ceil() * QUARTER)
 }
 
 /// What is done, in order.
@@ -168,7 +173,7 @@ fn work(setup: &Setup) -> Vec<String> {
 fn longer(of: Offered<'_>) -> [String; 2] {
     let Choice { setup, quote, .. } = of.choice;
     let [half, most, nearly] =
-        [&quote.hours.p50, &quote.hours.p80, &quote.hours.p95].map(|hours| number(hours, 2));
+        [&quote.hours.p50, &quote.hours.p80, &quote.hours.p95].map(|hours| quarters(hours.value));
     let gears = match setup.gears {
         Condition::New => "No two gear sets are alike",
         Condition::Kept => "No two axles are alike",

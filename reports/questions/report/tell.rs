@@ -11,7 +11,7 @@ use crate::document::{AT_WORK, Block, CAUTION, Cell, Column, Document, Section, 
 use crate::faces;
 use crate::figures::{number, percent, said};
 use crate::questions::compare::measures::NEARLY_ALL;
-use crate::questions::frame::PLAUSIBLE;
+use crate::questions::frame::{PLAUSIBLE, assumed};
 use crate::questions::odds::rows::headline;
 use crate::questions::quote::flats;
 use crate::questions::{causes, follow, odds, outside, quote, stock, sweep};
@@ -109,7 +109,7 @@ pub(super) fn tell(asked: &Reported<'_>, audience: Audience) -> Document {
         document.sections.extend(why);
     }
     document.behind = behind(asked);
-    document.assume(asked.assumptions);
+    document.assume(assumed(asked.assumptions));
     document.moved_most = asked.moved_most.map(str::to_owned);
     document.cautions = vec![CAUTION, AT_WORK];
     document

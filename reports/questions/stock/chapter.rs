@@ -80,12 +80,7 @@ fn order(blocks: &mut Vec<Block>, of: &Planned<'_>, rows: &[Row<'_>]) {
 /// What a year takes of the drawer, and what it costs.
 fn year(blocks: &mut Vec<Block>, of: &Planned<'_>, rows: &[Row<'_>]) {
     let (costs, cheapest) = rows::costs(of);
-    let others = [
-        cheapest,
-        whatif::surplus(of),
-        stand_ins::in_words(of),
-        OTHER_INTERVALS.to_owned(),
-    ];
+    let others = [cheapest, whatif::surplus(of), stand_ins::in_words(of)];
     let others = others.map(|other| sentence(&other));
     blocks.extend([
         Block::Heading("What does a year take?".into()),
@@ -96,10 +91,8 @@ fn year(blocks: &mut Vec<Block>, of: &Planned<'_>, rows: &[Row<'_>]) {
     ]);
 }
 
-/// What only the command tells.
-const BESIDE: &str = "what is in the drawer already is left out by shimcast stock --have";
-const OTHER_INTERVALS: &str =
-    "other intervals between orders are tried by shimcast stock --intervals";
+/// What the order leaves out.
+const BESIDE: &str = "what is in the drawer already is not counted here";
 
 /// What is said of the drawer before anything else on the page: how many jobs it serves, and whom not.
 pub fn at_first(of: &Planned<'_>, setup: &Setup) -> String {

@@ -7,6 +7,7 @@ use shimcast_sim::stock::{self as sim, Aim, Present, Question};
 
 use super::figures::service;
 use super::rows::equal_counts;
+use super::tell::SERVED;
 use super::{Stock, enough, slip};
 use crate::cli;
 use crate::document::{Block, Cell, Document, Section, Table};
@@ -222,6 +223,12 @@ impl Planned {
             _ => None,
         });
         if let Some(headline) = headline {
+            for row in &mut headline.rows {
+                // beside what lies there now, it is said of which drawer it is
+                if row[0].value() == SERVED {
+                    row[0] = format!("{SERVED}, once it is filled to plan").into();
+                }
+            }
             headline.rows.splice(0..0, self.now.rows.clone());
         }
         let first = |heading: &str, blocks| Section {

@@ -5,7 +5,7 @@ use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::stock::{Advice, Aim, Stock};
 
 use super::planned::Planned;
-use crate::document::{Cell, Column, Known, Table};
+use crate::document::{Cell, Column, Known, Table, wording};
 use crate::figures::said;
 use crate::questions::drawer::tell::{add_lines, money, share};
 use crate::sentences::listed;
@@ -30,8 +30,9 @@ pub(super) fn mostly_missed(of: &Planned<'_>) -> Option<String> {
         .collect();
     (!most.is_empty()).then(|| {
         format!(
-            "Of the thicknesses wanted these miss by more than near_enough: {}. What is fitted then is a \
+            "Of the thicknesses wanted these miss by more than {}: {}. What is fitted then is a \
              compromise.",
+            wording::key("near_enough", "what passes for right (near_enough)"),
             listed(&most)
         )
     })
@@ -52,12 +53,15 @@ pub(super) fn given_up(of: &Planned<'_>) -> Option<String> {
         .collect();
     (!left.is_empty()).then(|| {
         format!(
-            "{} given up by this plan, since other jobs are cheaper to serve: a job_fill of its own \
-             under [[jobs]] holds it too.",
+            "{} given up by this plan, since other jobs are cheaper to serve: {} holds it too.",
             match &left[..] {
                 [one] => format!("{one} is"),
                 _ => format!("{} are", listed(&left)),
-            }
+            },
+            wording::key(
+                "a job_fill of its own under [[jobs]]",
+                "a share of its own (job_fill) among the jobs of the shop file"
+            )
         )
     })
 }
@@ -142,9 +146,13 @@ pub(super) fn costs(of: &Planned<'_>) -> (Table, String) {
     let cheapest = &stock.cheapest;
     let total = sum(&drawer.yearly(&cheapest.service).total);
     let spares = spares(stock).map_or_else(String::new, |spares| format!("; {spares}"));
+    let fill = said(&cheapest.service.job_fill);
     let note = format!(
-        "cheapest: a job_fill of {} with {} in the drawer, at {} a year ({}){spares}",
-        said(&cheapest.service.job_fill),
+        "cheapest: {} with {} in the drawer, at {} a year ({}){spares}",
+        wording::key(
+            &format!("a job_fill of {fill}"),
+            &format!("{fill} of jobs never wait")
+        ),
         money(cheapest.money, shop),
         total.value(),
         total.range(),

@@ -8,7 +8,7 @@ use shimcast_sim::stock::{AtBench, Nearness};
 use super::Stock;
 use super::offer::{bench_cell, money};
 use super::planned::Planned;
-use crate::document::{Cell, Column, Known, Table};
+use crate::document::{Cell, Column, Known, Table, wording};
 use crate::figures::{said, signed_with_half};
 use crate::questions::drawer::json;
 use crate::questions::drawer::list::printed;
@@ -53,8 +53,11 @@ pub(super) fn lose(of: &Planned<'_>) -> Option<String> {
     let many = Verdict::of(&bench.right) == Verdict::Less && bench.right.value < -WORTH_A_LINE;
     many.then(|| {
         let see = match of.stock.nearness.is_empty() {
-            true => " stock --stand-ins says what a smaller near_enough would cost.",
-            false => "",
+            true => wording::hint(&format!(
+                " {} says what a smaller near_enough would cost.",
+                wording::command("stock --stand-ins", "")
+            )),
+            false => String::new(),
         };
         format!(
             "Packs that stand in for those wanted (near_enough) hand over {} points fewer right axles.{see}",

@@ -7,7 +7,7 @@ use shimcast_sim::stock::{Advice, Aim, Saving, Shelf};
 use shimcast_sim::units::MM_PER_INCH;
 
 use super::{Stock, book, curve, offer, rows, slip, stand_ins, used, whatif};
-use crate::document::{Block, Cell, Column, Document, Table};
+use crate::document::{Block, Cell, Column, Document, Table, wording};
 use crate::figures::{counted, days, percent, rebuilds, said, said_mean, shims};
 use crate::questions::drawer::list::{Row, printed, thickness, unit};
 use crate::questions::drawer::tell::{PLAUSIBLE, add_lines, aimed, money, of_shop};
@@ -88,13 +88,16 @@ fn shop(answer: &Stock) -> &Shop {
     &answer.work.shop.shop
 }
 
+/// What the share of jobs served is called at the head.
+pub(super) const SERVED: &str = "Jobs that never wait";
+
 fn headline(answer: &Stock, rows: &[Row<'_>]) -> Table {
     let (stock, shop) = (&answer.stock, shop(answer));
     let plan = &stock.plan;
     let fill = &plan.service.job_fill;
     let mut table = Table::named();
     table.name(
-        "Jobs that never wait",
+        SERVED,
         match answer.aim {
             Aim::Fill(target) => aimed(fill, target, stock.held),
             Aim::Budget(_) => Cell::share(fill),
@@ -224,8 +227,9 @@ fn missed(answer: &Stock) -> (Table, String) {
         }
     }
     let near = shop(answer).drawer.near_enough;
+    let words = wording::key("within near_enough of", "near enough to (near_enough)");
     let near = format!(
-        "missed is what no pack comes within near_enough of: {} mm, {:.4} in",
+        "missed is what no pack comes {words}: {} mm, {:.4} in",
         printed(near, 1.0),
         near / MM_PER_INCH
     );

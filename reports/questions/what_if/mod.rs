@@ -24,6 +24,7 @@ use crate::files::{Loaded, Override, Problems, Source, load};
 pub use controls::controls;
 pub use tried::{Change, Tried};
 pub use weigh::{Weighed, weigh};
+pub use words::name_of;
 
 /// A job as its files have it.
 #[derive(Debug, Clone)]

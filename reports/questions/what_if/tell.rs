@@ -2,16 +2,17 @@
 
 use shimcast_sim::compare::{Comparison, Way};
 
+use super::name_of;
 use super::tried::{Change, Tried};
 use crate::document::{AT_WORK, Block, CAUTION, Cell, Column, Document, Section, Table};
 use crate::figures::rebuilds;
 use crate::questions::compare::measures::{Measure, OfWay};
-use crate::questions::frame::{PLAUSIBLE, title};
+use crate::questions::frame::{PLAUSIBLE, assumed, title};
 use crate::questions::odds::figures::{hundred, hundred_beside};
 use crate::questions::{check, outside};
 
 /// What is said where nothing is moved.
-const NOTHING: &str = "Nothing is changed: the difference to the files is nothing, exactly.";
+const NOTHING: &str = "Nothing is changed yet: this is the job as the files have it.";
 
 impl Tried<'_> {
     /// Tells what [`Tried::compared`] found with the same seed.
@@ -20,8 +21,11 @@ impl Tried<'_> {
         document.partial = comparison.partial.then_some(comparison.rebuilds);
         document.doubts = check::doubts(&self.setup, &self.loaded);
         let refused = self.refused.iter().map(|refused| {
-            let (key, sent) = (&refused.key, &refused.sent);
-            Block::Note(format!("Left out: {key}={sent}: {}.", refused.reason))
+            let called = name_of(&refused.key).unwrap_or(&refused.key);
+            Block::Note(format!(
+                "Left out: {called}, {}: {}.",
+                refused.sent, refused.reason
+            ))
         });
         let answer = [answer(self, comparison), refused.collect()].concat();
         document.sections.push(Section {
@@ -49,7 +53,7 @@ impl Tried<'_> {
              intervals of the simulation, each by itself; those of differences are paired. {PLAUSIBLE}",
             rebuilds(comparison.rebuilds)
         );
-        document.assume(&self.loaded.assumptions);
+        document.assume(assumed(&self.loaded.assumptions));
         document.cautions.extend([CAUTION, AT_WORK]);
         document
     }

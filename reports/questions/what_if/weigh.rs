@@ -1,7 +1,5 @@
 //! What moves the answer of the files most.
 
-use std::ops::ControlFlow;
-
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::chance::run::Until;
 use shimcast_sim::compare::{Comparison, Differences, compare};
@@ -10,6 +8,7 @@ use shimcast_sim::count::estimate::Estimate;
 use super::Base;
 use super::knob::{Knob, knobs};
 use super::tried::{Tried, job};
+use crate::progress::{goes_on, unseen};
 use crate::questions::context::each;
 
 /// Rebuilds for each thing that is moved, on common parts.
@@ -36,7 +35,8 @@ impl Weighed {
 }
 
 /// Moves everything that a bench can choose half way to either end of its rail, or to its other choices,
-/// and sees what that does to the answer, each against the files on the very same parts.
+/// and sees what that does to the answer, each against the files on the very same parts. Where nobody waits
+/// for it any more it ends early, and what was not seen by then counts for nothing.
 pub fn weigh(base: &Base, seed: u64) -> Weighed {
     let knobs: Vec<Knob> = knobs(base)
         .into_iter()
@@ -48,6 +48,9 @@ pub fn weigh(base: &Base, seed: u64) -> Weighed {
     });
     // what no file may say is no neighbour
     let moved = |(knob, value): (&Knob, String)| {
+        if !goes_on() {
+            return None;
+        }
         let changes = [Tried::moved(base, knob, &value)?];
         let (_, setup) = job(base, &changes).ok()?;
         Some((knob.key.clone(), setup))
@@ -64,8 +67,11 @@ pub fn weigh(base: &Base, seed: u64) -> Weighed {
             .cloned()
             .collect();
         let until = Until::Rebuilds(REBUILDS);
-        let comparison = compare(&ways, seed, until, &mut |_| ControlFlow::Continue(()));
-        let of = |differences| score(&comparison, differences);
+        let comparison = compare(&ways, seed, until, &mut unseen);
+        let of = |differences| match comparison.partial {
+            true => 0.0,
+            false => score(&comparison, differences),
+        };
         comparison.differences.iter().map(of).collect::<Vec<f64>>()
     });
     let mut weighed = Weighed::default();
@@ -95,4 +101,24 @@ fn score(comparison: &Comparison, differences: &Differences) -> f64 {
 /// A difference at the end of its interval nearest to nothing; nothing where that holds it.
 fn seen(difference: &Estimate) -> f64 {
     difference.low.max(-difference.high).max(0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use shimcast_sim::axle::Condition;
+
+    use super::*;
+    use crate::files::Source;
+    use crate::progress::Listener;
+    use crate::questions::context::on_so_many_threads;
+
+    #[test]
+    fn what_nobody_waits_for_ends_early() {
+        let (sources, new) = ([Source::BuiltIn, Source::BuiltIn], Condition::New);
+        let base = Base::read(sources, new, new, false).expect("the demo");
+        let gone = Listener::default();
+        gone.leave();
+        let weighed = gone.answer(|| on_so_many_threads(None, |_| weigh(&base, 1)));
+        assert_eq!(weighed.expect("threads").all(), []);
+    }
 }

@@ -194,6 +194,11 @@ static FIGURES: &[Named] = named! {
     }
 };
 
+/// What a figure of a file is called, where it has a name here.
+pub fn name_of(key: &str) -> Option<&'static str> {
+    of_figure(key).map(|(_, name, _)| name)
+}
+
 /// A figure as it is called: its group, its name, and what helps.
 pub(super) fn of_figure(key: &str) -> Option<(Part, &'static str, &'static str)> {
     let general = match key

@@ -1,6 +1,8 @@
 //! What forms of the drawer ask for: shims booked in and out, and a new count.
 
-use super::{Said, planned, shop, state, view};
+use shimcast_sim::stock::Stock;
+
+use super::{Said, kept_as, now, planned, shop, state, view};
 use crate::desk::asked::Asked;
 use crate::desk::here::Here;
 use crate::desk::rooms::Changed;
@@ -40,17 +42,17 @@ pub fn bookings(asked: &Asked, counts: &Counts) -> Result<Vec<Booked>, Vec<(Stri
         Some("delivered") => of_fields(asked, counts, came_field, |pieces, _| {
             (pieces > 0).then_some(Booking::Delivered(pieces))
         }),
-        Some("ordered") => Ok(of_order(asked, counts, Booking::Ordered)),
-        Some("came") => Ok(of_order(asked, counts, Booking::Delivered)),
+        Some("ordered") => of_order(asked, counts, Booking::Ordered),
+        Some("came") => of_order(asked, counts, Booking::Delivered),
         _ => {
             let mut all = of_fields(asked, counts, count_field, |pieces, before| {
                 (pieces != before.count).then_some(Booking::Counted(pieces))
             })?;
             for (name, booking) in [("less", Booking::TakenOut(1)), ("more", Booking::PutIn(1))] {
-                let pressed = asked.get(name);
-                let of =
-                    pressed.and_then(|pressed| counts.sizes().iter().find(|of| key(of) == pressed));
-                all.extend(of.map(|of| (of.series.clone(), of.size, booking)));
+                if let Some(pressed) = asked.get(name) {
+                    let of = size_of(counts, pressed).map_err(|why| vec![(String::new(), why)])?;
+                    all.push((of.series.clone(), of.size, booking));
+                }
             }
             Ok(all)
         }
@@ -74,10 +76,7 @@ fn of_fields(
             Ok(pieces) => {
                 all.extend(booking(pieces, of).map(|booking| (of.series.clone(), of.size, booking)))
             }
-            Err(_) => wrong.push((
-                name,
-                format!("`{said}` is no count: a whole number is wanted, 0 or more"),
-            )),
+            Err(_) => wrong.push((name, no_count(said))),
         }
     }
     if wrong.is_empty() {
@@ -88,14 +87,50 @@ fn of_fields(
 }
 
 /// The order as it was shown: `PIECES SERIES SIZE` for each size.
-fn of_order(asked: &Asked, counts: &Counts, booking: fn(u32) -> Booking) -> Vec<Booked> {
+fn of_order(
+    asked: &Asked,
+    counts: &Counts,
+    booking: fn(u32) -> Booking,
+) -> Result<Vec<Booked>, Vec<(String, String)>> {
     let rows = asked.pairs().filter(|(name, _)| *name == "order");
-    let booked = rows.filter_map(|(_, row)| {
-        let (pieces, named) = row.split_once(' ')?;
-        let of = counts.sizes().iter().find(|of| key(of) == named)?;
-        Some((of.series.clone(), of.size, booking(pieces.parse().ok()?)))
+    let booked = rows.map(|(_, row)| {
+        let (pieces, named) = row.split_once(' ').unwrap_or((row, ""));
+        let pieces = pieces.parse().map_err(|_| no_count(pieces))?;
+        let of = size_of(counts, named)?;
+        Ok((of.series.clone(), of.size, booking(pieces)))
     });
-    booked.collect()
+    let booked: Result<_, String> = booked.collect();
+    booked.map_err(|why| vec![(String::new(), format!("Nothing was booked: {why}"))])
+}
+
+/// The size that is called so.
+fn size_of<'a>(counts: &'a Counts, named: &str) -> Result<&'a CountedSize, String> {
+    let of = counts.sizes().iter().find(|of| key(of) == named);
+    of.ok_or_else(|| format!("the count has no size `{named}` any more; load the page again"))
+}
+
+fn no_count(said: &str) -> String {
+    format!("`{said}` is no count: a whole number is wanted, 0 or more")
+}
+
+/// The drawer of whose plan the levels are asked for that a count begins with: planned for the share of jobs
+/// asked for, whatever may be spent today.
+fn levels_of(here: &Here<'_>) -> Option<Asked> {
+    let wanted = here.asked.get("do") == Some("begin") && here.asked.get("at") == Some("levels");
+    wanted.then(|| state(here).without(super::BUDGET))
+}
+
+/// Plans the drawer, where a count is to begin with its levels.
+///
+/// # Errors
+/// Where it can't be planned.
+pub fn prepare(here: &Here<'_>) -> Result<(), Failure> {
+    match levels_of(here) {
+        Some(asked) if file_name(here.asked.get("name").unwrap_or_default()).is_ok() => {
+            planned(&here.asking(&asked)).map(|_| ())
+        }
+        _ => Ok(()),
+    }
 }
 
 /// Begins a count of every size.
@@ -111,16 +146,24 @@ pub fn begin(here: &Here<'_>) -> Result<Changed, Failure> {
     };
     let name = match file_name(here.asked.get("name").unwrap_or_default()) {
         Ok(name) => name,
-        Err(why) => return wrong(why.to_owned()),
+        Err(why) => return wrong(why),
     };
     let decimal = match here.asked.get("decimal") {
         Some("comma") => Decimal::Comma,
         _ => Decimal::Point,
     };
-    let levels = match here.asked.get("at") {
-        // planned for the share of jobs asked for, whatever may be spent today
-        Some("levels") => Some(planned(&here.asking(&state(here).without(super::BUDGET)))?),
-        _ => None,
+    let levels = match levels_of(here) {
+        Some(asked) => {
+            let here = here.asking(&asked);
+            let now = now(&here)?;
+            let Some(plan) = here.kept::<Stock>(&kept_as(&now)) else {
+                let why = "the shop or its jobs changed while the levels were worked out, so nothing was \
+                           written; make the file once more";
+                return wrong(why.to_owned());
+            };
+            Some(now.beside(&plan))
+        }
+        None => None,
     };
     let count =
         |series: &str, size: f64| levels.as_ref().map_or(0, |plan| plan.level(series, size));
@@ -138,16 +181,18 @@ pub fn begin(here: &Here<'_>) -> Result<Changed, Failure> {
 }
 
 /// A name for a file of this folder.
-fn file_name(said: &str) -> Result<String, &'static str> {
-    /// Characters of a name: every file system takes so many.
-    const MOST: usize = 100;
+fn file_name(said: &str) -> Result<String, String> {
+    /// Bytes of a name: every file system takes so many, with what is put behind it while it is written.
+    const MOST: usize = 200;
     let strange = |c: char| c.is_control() || "/\\:*?\"<>|".contains(c);
-    if said.is_empty()
-        || said.starts_with('.')
-        || said.contains(strange)
-        || said.chars().count() > MOST
-    {
-        return Err("a file name is wanted, e.g. drawer.csv, without a folder");
+    if said.is_empty() || said.starts_with('.') || said.contains(strange) {
+        return Err("a file name is wanted, e.g. drawer.csv, without a folder".to_owned());
+    }
+    if said.len() > MOST {
+        return Err(format!(
+            "this name is too long: it takes {} bytes, and {MOST} is the most",
+            said.len()
+        ));
     }
     let ends = said.to_lowercase().ends_with(".csv");
     Ok(if ends {
@@ -163,17 +208,14 @@ mod tests {
 
     #[test]
     fn a_new_file_lies_in_the_folder() {
-        assert_eq!(file_name("box").as_deref(), Ok("box.csv"));
-        assert_eq!(file_name("Shelf 2.CSV").as_deref(), Ok("Shelf 2.CSV"));
-        for name in [
-            "",
-            "../drawer.csv",
-            "a\\b.csv",
-            ".hidden",
-            "c:x",
-            &"x".repeat(101),
-        ] {
+        assert_eq!(file_name("box"), Ok("box.csv".to_owned()));
+        assert_eq!(file_name("Shelf 2.CSV"), Ok("Shelf 2.CSV".to_owned()));
+        for name in ["", "../drawer.csv", "a\\b.csv", ".hidden", "c:x"] {
             assert!(file_name(name).is_err(), "{name}");
         }
+        assert!(file_name(&"x".repeat(200)).is_ok());
+        // letters of three bytes each
+        let long = file_name(&"軸".repeat(67));
+        assert!(long.is_err_and(|why| why.contains("takes 201 bytes")));
     }
 }

@@ -3,8 +3,6 @@
 mod booked;
 mod shown;
 
-use std::sync::Arc;
-
 use maud::{Markup, html};
 use shimcast_sim::stock::Stock;
 
@@ -61,7 +59,7 @@ impl Room for Drawer {
     fn live(&self, here: &Here<'_>, stage: usize) -> Result<Markup, Failure> {
         let now = now(here)?;
         let best = stage + 1 == self.stages();
-        let known = here.known.get::<Stock>(&kept_as(&now));
+        let known = here.kept::<Stock>(&kept_as(&now));
         let planned = match (known, best) {
             (None, false) => {
                 return Ok(html! {
@@ -76,6 +74,10 @@ impl Room for Drawer {
             (shown::order(here, &planned)?)
             (html::part(&planned.tell()))
         })
+    }
+
+    fn prepare(&self, here: &Here<'_>) -> Result<(), Failure> {
+        booked::prepare(here)
     }
 
     fn change(&self, here: &Here<'_>) -> Result<Changed, Failure> {
@@ -95,11 +97,11 @@ impl Room for Drawer {
         let not = |said: Said| view(here, &said).map(Changed::Not);
         let bookings = match booked::bookings(here.asked, &counts) {
             Ok(bookings) => bookings,
-            Err(wrong) => {
-                return not(Said {
-                    wrong,
-                    ..Said::default()
-                });
+            // what has no field of its own is said above them
+            Err(mut wrong) => {
+                let above = wrong.iter().position(|(field, _)| field.is_empty());
+                let first = above.map(|at| wrong.swap_remove(at).1);
+                return not(Said { first, wrong });
             }
         };
         let booked = counts.book(&seen, &bookings);
@@ -177,15 +179,8 @@ fn kept_as(now: &DrawerNow) -> String {
 /// The drawer with its plan, worked out where it is not known.
 fn planned(here: &Here<'_>) -> Result<Planned, Failure> {
     let now = now(here)?;
-    let name = kept_as(&now);
     let _large = here.large()?;
-    if let Some(plan) = here.known.get::<Stock>(&name) {
-        return now.ahead(&plan);
-    }
-    let plan = Arc::new(now.plan()?);
-    if !here.listener.is_gone() {
-        here.known.keep(name, &plan);
-    }
+    let plan = here.kept_or(kept_as(&now), || now.plan())?;
     now.ahead(&plan)
 }
 

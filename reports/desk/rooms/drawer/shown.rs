@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::booked::{came_field, count_field, key, key_of};
 use super::{BUDGET, PATH, Said, counted, shop, spent, state};
-use crate::desk::here::{Here, choice};
+use crate::desk::here::Here;
 use crate::document::{Control, ControlKind, Controls};
 use crate::faces::html;
 use crate::files::{CountedSize, Counts, FileKind, LoadedShop};
@@ -32,21 +32,11 @@ fn hidden_of(here: &Here<'_>, counts: &Counts) -> Markup {
 
 /// Which shop, and which count.
 pub fn choose(here: &Here<'_>) -> Markup {
-    let files = |kind, name: &'static str, label: &'static str| {
-        let all = here.folder.of(kind).into_iter();
-        let all: Vec<(String, String)> =
-            all.map(|entry| (entry.name.clone(), entry.name)).collect();
-        let now = here.file(kind, name).ok().flatten();
-        let now = now.map(|entry| entry.name);
-        html! {
-            @if !all.is_empty() { (choice(name, label, &all, now.as_deref().unwrap_or_default())) }
-        }
-    };
     html! {
         form class="choose" method="get" action=(PATH) data-go { "\n"
             (hidden(here, &["shop", "have"]))
-            (files(FileKind::Shop, "shop", "Shop"))
-            (files(FileKind::Counts, "have", "Counted in"))
+            (here.choose_file(FileKind::Shop, "shop", "Shop", None))
+            (here.choose_file(FileKind::Counts, "have", "Counted in", None))
             button class="quiet" { "Show" } "\n"
         } "\n"
     }
@@ -154,13 +144,7 @@ pub fn budget(here: &Here<'_>, loaded: &LoadedShop) -> Markup {
         .shims
         .iter()
         .map(|series| series.price * series.sizes.len() as f64);
-    let high = 3.0 * each.sum::<f64>().max(1.0);
-    let step = 10_f64.powf((high / 50.0).log10().floor());
-    let kind = ControlKind::Slider {
-        low: 0.0,
-        high: (high / step).ceil() * step,
-        step,
-    };
+    let kind = ControlKind::of_money(3.0 * each.sum::<f64>());
     let mut field = Control::new(BUDGET, "To spend now, at the most", kind)
         .unit(&shop.currency)
         .at(here.asked.get(BUDGET).unwrap_or_default())
@@ -188,7 +172,7 @@ pub fn order(here: &Here<'_>, planned: &Planned) -> Result<Markup, Failure> {
     Ok(html! {
         form class="actions" method="post" action=(PATH) { "\n"
             a href=(state.with("page", "slip").address(PATH)) download { "Order slip as CSV" } "\n"
-            a href=(state.with("page", "print").address(PATH)) target="_blank" { "to print" } "\n"
+            a href=(state.with("page", "print").address(PATH)) target="_blank" { "Order slip to print" } "\n"
             @if let Some(counts) = &counts {
                 (hidden_of(here, counts))
                 @for of in &order {
