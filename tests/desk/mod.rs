@@ -1,5 +1,6 @@
 //! The desk as a process: what it serves, whom it lets in, what it never does.
 
+mod addresses;
 mod doors;
 mod driven;
 mod kept;
