@@ -4,6 +4,7 @@ use shimcast::files::{
     BENCH_JOB, BENCH_JOB_IN_INCHES, Comeback, Done, LoadedJob, Problems, Source, Verdict, load_job,
 };
 use shimcast_sim::axle::Condition;
+use shimcast_sim::bench::minutes::Task;
 
 use crate::given::{Folder, has, only, text_of};
 
@@ -339,13 +340,14 @@ fn a_finished_job_says_how_it_ended() {
     let head = "axle = \"rowan-215.axle.toml\"\n";
     assert_eq!(job(head).done, None);
     let text = format!(
-        "{head}{ENTRY}[done]\nverdict = \"given up\"\nhours = 4.5\nsleeves = 2\ncomeback = \"no\"\n\
+        "{head}{ENTRY}[done]\nverdict = \"given up\"\nhours = 4.5\nminutes = {{ refit = 50, strip = 105 }}\nsleeves = 2\ncomeback = \"no\"\n\
          date = 2031-04-09\n"
     );
     let finished = job(&text);
     let done = finished.done.expect("an end");
     assert_eq!(done.verdict, Some(Verdict::GivenUp));
     assert_eq!((done.hours, done.sleeves), (Some(4.5), Some(2)));
+    assert_eq!(done.minutes, [(Task::Strip, 105.0), (Task::Refit, 50.0)]);
     assert_eq!(done.comeback, Some(Comeback::No));
     assert_eq!(done.date.as_deref(), Some("2031-04-09"));
     assert_eq!(finished.bench, job(&format!("{head}{ENTRY}")).bench);
@@ -373,6 +375,12 @@ fn a_finished_job_says_how_it_ended() {
             "hours = 501",
             "done.hours must lie between 0 and 500",
             "501",
+            "number",
+        ),
+        (
+            "minutes = { strip = 40000 }",
+            "done.minutes.strip must lie between 0 and 30000",
+            "40000",
             "number",
         ),
         (

@@ -1,9 +1,12 @@
 //! How a job ended.
 
+use shimcast_sim::bench::minutes::Task;
+
 use crate::day::day;
 use crate::files::measure::Quantity;
 use crate::files::section::{Limits, Section};
 use crate::files::tree::Value;
+use crate::tasks;
 
 /// What became of a job: recorded, and of no weight for what is believed of its axle.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -12,6 +15,8 @@ pub struct Done {
     pub verdict: Option<Verdict>,
     /// Hours that it took.
     pub hours: Option<f64>,
+    /// Minutes of those tasks whose time is known.
+    pub minutes: Vec<(Task, f64)>,
     /// Crush sleeves used, or goes at the solid spacer.
     pub sleeves: Option<u32>,
     /// Whether it came back.
@@ -82,6 +87,7 @@ pub(super) fn read(s: &Section<'_>) -> Option<Done> {
     let done = Done {
         verdict: word(s, "verdict", &VERDICTS),
         hours: s.optional_number("hours", Quantity::Plain, Limits::Within(0.0, MOST_HOURS)),
+        minutes: minutes(&s.sub("minutes")),
         sleeves: s
             .entry("sleeves")
             .map(|_| s.whole("sleeves", 0, MOST_SLEEVES, None)),
@@ -96,6 +102,20 @@ pub(super) fn read(s: &Section<'_>) -> Option<Done> {
     };
     s.finish();
     Some(done)
+}
+
+/// Minutes by task, under the names that a shop file has for them.
+fn minutes(s: &Section<'_>) -> Vec<(Task, f64)> {
+    let limits = Limits::Within(0.0, 60.0 * MOST_HOURS);
+    let of = |task| {
+        Some((
+            task,
+            s.optional_number(tasks::key(task), Quantity::Plain, limits)?,
+        ))
+    };
+    let all = Task::ALL.into_iter().filter_map(of).collect();
+    s.finish();
+    all
 }
 
 fn word<T: Copy>(s: &Section<'_>, key: &'static str, words: &[(&'static str, T)]) -> Option<T> {
