@@ -229,7 +229,10 @@ fn who_is_given_up_is_told_first() {
         .map(|node| text(node).trim().to_owned())
         .collect();
     has(&said[0], "Sorrel 7.1 is given up by this plan");
-    has(&said[1], "these miss by more than near_enough: P-38 ");
+    has(
+        &said[1],
+        "these miss by more than what passes for right (near_enough): P-38 ",
+    );
     has(&said[2], "The drawer is planned for all jobs");
     let answer = named(&tree, &["section"])
         .into_iter()

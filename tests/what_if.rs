@@ -215,7 +215,7 @@ fn what_is_refused_is_told_at_its_field_and_leaves_the_rest() {
     let told = printed(&tried.tell(&compared(&tried, 500), 1));
     has(
         &told,
-        "Left out: bench.sleeve_aim=7: bench.sleeve_aim must lie between 0 and 1",
+        "Left out: how far into its window the torque is taken, 7: bench.sleeve_aim must lie between 0",
     );
 }
 
@@ -272,7 +272,7 @@ fn nothing_moved_is_nothing_exactly() {
     let document = tried.tell(&comparison, 1);
     has(
         &printed(&document),
-        "Nothing is changed: the difference to the files is nothing, exactly.",
+        "Nothing is changed yet: this is the job as the files have it.",
     );
     assert!(
         document

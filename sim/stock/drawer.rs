@@ -161,13 +161,14 @@ impl<'a, B: Books, const W: usize> SeriesDrawer<'a, B, W> {
             self.order(0.0, 0);
         }
         for (number, (job, steps)) in reel.series.jobs().enumerate() {
-            self.go_on_to(job.at);
-            self.books.event(job.at, || DrawerEvent::Job(job.number));
-            self.books.until(job.at);
-            let missing = self.serve(job.at, steps, &job.spoiling);
+            let (at, _) = reel.arrivals[job.number as usize];
+            self.go_on_to(at);
+            self.books.event(at, || DrawerEvent::Job(job.number));
+            self.books.until(at);
+            let missing = self.serve(at, steps, &job.spoiling);
             self.books.served(job.number, missing);
-            self.leave(job.at);
-            self.plan_review(job.at, number as u64);
+            self.leave(at);
+            self.plan_review(at, number as u64);
         }
         self.go_on_to(reel.span.days());
         self.books.until(reel.span.days());

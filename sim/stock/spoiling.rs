@@ -3,14 +3,14 @@
 use crate::chance::dice::NumberedFigures;
 
 /// Shims whose spoiling is drawn before a tape is played.
-const KNOWN: u32 = u64::BITS;
+const KNOWN: u32 = u32::BITS;
 
 /// The shims of one series that come out of one job, by their number in the order in which they
 /// come out: the same for every drawer that is played.
 #[derive(Debug, Clone)]
 pub(super) struct Spoiling {
     /// A bit for each spoiled one of the first that were drawn.
-    spoiled: u64,
+    spoiled: u32,
     drawn: u8,
     figures: NumberedFigures,
 }
@@ -20,7 +20,7 @@ impl Spoiling {
     /// out, with the same result.
     pub(super) fn draw(figures: NumberedFigures, share: f64, about: u32) -> Self {
         let drawn = about.min(KNOWN);
-        let bit = |i: u32| u64::from(figures.uniform(i.into()) < share) << i;
+        let bit = |i: u32| u32::from(figures.uniform(i.into()) < share) << i;
         Self {
             spoiled: (0..drawn).map(bit).sum(),
             drawn: drawn as u8,
@@ -37,7 +37,7 @@ impl Spoiling {
         if from + count > self.drawn.into() {
             return self.looked_up(from, from + count, share);
         }
-        match self.spoiled >> from & (u64::MAX >> (KNOWN - count)) {
+        match self.spoiled >> from & (u32::MAX >> (KNOWN - count)) {
             0 => 0,
             some => some.count_ones(),
         }

@@ -161,8 +161,7 @@ pub(super) struct SeriesTape {
 /// One job's part of a [`SeriesTape`].
 #[derive(Debug, Clone)]
 pub(super) struct SeriesJob {
-    pub(super) at: f64,
-    /// Its number on the tape.
+    /// Its number on the tape, which knows when it comes.
     pub(super) number: u32,
     /// End of its steps; they begin where those of the job before end.
     pub(super) end: u32,
@@ -186,6 +185,8 @@ impl SeriesTape {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Reel<'a> {
     pub(super) series: &'a SeriesTape,
+    /// When each job of the tape comes, days, and its line.
+    pub(super) arrivals: &'a [(f64, usize)],
     /// The tape's own address.
     pub(super) address: Address,
     /// Days that it runs.
@@ -197,6 +198,7 @@ impl Tape {
     pub(super) fn reel(&self, series: usize) -> Reel<'_> {
         Reel {
             series: &self.series[series],
+            arrivals: &self.jobs,
             address: self.address,
             span: self.span,
         }
@@ -215,7 +217,6 @@ impl Tape {
         for (own, next) in self.series.iter_mut().zip(next.series) {
             let steps = own.steps.len() as u32;
             own.jobs.extend(next.jobs.into_iter().map(|job| SeriesJob {
-                at: days + job.at,
                 number: before + job.number,
                 end: steps + job.end,
                 ..job
@@ -243,7 +244,7 @@ impl Tape {
         };
         let mut series = vec![SeriesTape::default(); jobs.series()];
         let mut steps = JobSteps::new();
-        for (number, (at, line, job)) in arrivals.iter().enumerate() {
+        for (number, (_, line, job)) in arrivals.iter().enumerate() {
             steps.clear();
             jobs.steps(*line, *job, &mut steps);
             for (s, tape) in series.iter_mut().enumerate() {
@@ -255,7 +256,6 @@ impl Tape {
                     let figures = job.within(s as u64).numbered(Purpose::Spoiling);
                     let about = most_out(&shelves[s], &tape.steps[before..]);
                     tape.jobs.push(SeriesJob {
-                        at: *at,
                         number: number as u32,
                         end: tape.steps.len() as u32,
                         spoiling: Spoiling::draw(figures, shelves[s].spoiled, about),
@@ -338,7 +338,7 @@ pub struct Sample {
     /// while a drawer settles.
     pub(super) numbers: Vec<Vec<u32>>,
     /// The line of each job that counts; none where trips are counted.
-    pub(super) lines: Vec<usize>,
+    pub(super) lines: Vec<u32>,
     /// What is counted.
     pub(super) unit: Unit,
     /// Jobs that count, on all tapes, or trips.
@@ -393,7 +393,8 @@ impl Sample {
             for (numbers, series) in numbers.iter_mut().zip(&tape.series) {
                 numbers.extend(series.jobs.iter().map(number));
             }
-            lines.extend(tape.jobs[settling as usize..].iter().map(|(_, line)| *line));
+            let counted = &tape.jobs[settling as usize..];
+            lines.extend(counted.iter().map(|(_, line)| *line as u32));
             before += tape.jobs.len() as u32 - settling;
             played += tape.jobs.len();
         }

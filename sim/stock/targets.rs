@@ -38,7 +38,11 @@ impl Targets {
 
     /// How many there are on a sample that each target is about.
     pub(super) fn counts(&self, sample: &Sample) -> Vec<usize> {
-        let of_line = |line: usize| sample.lines.iter().filter(|of| **of == line).count();
+        let of_line = |line: usize| {
+            (sample.lines.iter())
+                .filter(|of| **of as usize == line)
+                .count()
+        };
         let lines = self.lines.iter().map(|(line, _)| of_line(*line));
         std::iter::once(sample.jobs).chain(lines).collect()
     }

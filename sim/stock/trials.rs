@@ -74,7 +74,7 @@ impl<'a> Trials<'a> {
         rules: Rules,
         (sample, own): (&'a Sample, &[usize]),
     ) -> Self {
-        let group = |line: &usize| match own.iter().position(|of| of == line) {
+        let group = |line: &u32| match own.iter().position(|of| *of == *line as usize) {
             Some(place) => place as u16 + 1,
             None => 0,
         };

@@ -11,7 +11,7 @@ use crate::document::wording::{Named, printed};
 use crate::document::{Block, Control, Controls, Document, Figure, Made, Section, Table};
 use crate::files::ReadFile;
 
-use self::table::named;
+use self::table::{looked_up, named};
 
 pub use self::controls::{controls, field};
 pub(super) use self::table::head;
@@ -244,7 +244,7 @@ fn folded(title: &str, of: &Table) -> Markup {
     html! {
         details { "\n"
             summary { "Table: " (title) } "\n"
-            (named(title, of))
+            (looked_up(title, of))
         } "\n"
     }
 }

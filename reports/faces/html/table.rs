@@ -6,7 +6,7 @@ use crate::document::{Cell, Column, Shown, Table};
 
 /// A table with this many columns is too wide for a phone, where each row with so many others at the most
 /// becomes a card instead: more of them are easier scrolled.
-const WIDE: usize = 3;
+const WIDE: usize = 4;
 const FEW_ROWS: usize = 15;
 
 /// What stands over what is beside the figures of a column, by its place.
@@ -26,6 +26,16 @@ fn beside(table: &Table, place: usize) -> &'static str {
 /// A table in a box of its own, called by this name, that scrolls where it is too wide; the first cell of
 /// each row names it.
 pub(super) fn named(name: &str, table: &Table) -> Markup {
+    boxed(name, table, FEW_ROWS)
+}
+
+/// The same of one that is folded away, which is looked up rather than read: it scrolls on a phone, too.
+pub(super) fn looked_up(name: &str, table: &Table) -> Markup {
+    boxed(name, table, 0)
+}
+
+/// A table whose rows become cards on a phone, where there are no more of them.
+fn boxed(name: &str, table: &Table, most_cards: usize) -> Markup {
     let class = |column: &Column| (column.shown == Shown::Words).then_some("words");
     let columns = table.columns.iter().enumerate();
     let shown = columns.filter(|(_, column)| column.is_shown());
@@ -42,7 +52,7 @@ pub(super) fn named(name: &str, table: &Table) -> Markup {
         titles.iter().map(move |title| (class, *title))
     });
     let all = titles.iter().flatten().count();
-    let is_cards = all >= WIDE && (1..=FEW_ROWS).contains(&table.rows.len());
+    let is_cards = all >= WIDE && (1..=most_cards).contains(&table.rows.len());
     let labels: &[Vec<&str>] = if is_cards { &titles } else { &[] };
     html! {
         @let called = (!name.is_empty()).then_some(name);
@@ -122,9 +132,9 @@ mod tests {
 
     #[test]
     fn a_wide_table_of_few_rows_becomes_cards_on_a_phone() {
-        let columns = || ["a", "b"].map(Column::figures);
+        let columns = || ["a", "b", "c"].map(Column::figures);
         let mut of = Table::new(columns().into_iter().chain([Column::words("<e>")]));
-        of.row(["1", "2", "x"].map(Cell::from));
+        of.row(["1", "2", "3", "x"].map(Cell::from));
         let html = named(&of.caption, &of).into_string();
         assert!(html.contains("<table class=\"cards\">"), "{html}");
         assert!(
@@ -133,7 +143,7 @@ mod tests {
         );
         assert!(html.contains("data-label=\"&lt;e&gt;\">x</td>"), "{html}");
         let mut of = Table::new(columns());
-        of.row(["1", "2"].map(Cell::from));
+        of.row(["1", "2", "3"].map(Cell::from));
         assert!(!named(&of.caption, &of).into_string().contains("data-label"));
     }
 

@@ -51,12 +51,11 @@ impl Books for Book {
 /// Jobs of one series at given times.
 fn tape(shelf: &Shelf, jobs: &[(f64, &[JobStep])]) -> SeriesTape {
     let mut tape = SeriesTape::default();
-    for (number, (at, steps)) in jobs.iter().enumerate() {
+    for (number, (_, steps)) in jobs.iter().enumerate() {
         tape.steps
             .extend(steps.iter().map(|step| KeptStep::from(*step)));
         let figures = Address::new(31, number as u64).numbered(Purpose::Spoiling);
         tape.jobs.push(SeriesJob {
-            at: *at,
             number: number as u32,
             end: tape.steps.len() as u32,
             spoiling: Spoiling::draw(figures, shelf.spoiled, 20),
@@ -84,8 +83,10 @@ fn lived_from(
     (start, on_order): (&[u32], &[u32]),
 ) -> Book {
     let mut book = Book::new(start);
+    let arrivals: Vec<(f64, usize)> = jobs.iter().map(|(at, _)| (*at, 0)).collect();
     let reel = Reel {
         series: &tape(shelf, jobs),
+        arrivals: &arrivals,
         address: Address::new(31, 0),
         span: Span::plain(100.0),
     };
@@ -417,9 +418,11 @@ fn late_deliveries_are_late_by_their_mean() {
     rules.late_days = 5.0;
     let want: &[JobStep] = &[JobStep::Want(0, 0)];
     let jobs: Vec<(f64, &[JobStep])> = (0..4_000).map(|i| (0.5 + f64::from(i), want)).collect();
+    let arrivals: Vec<(f64, usize)> = jobs.iter().map(|(at, _)| (*at, 0)).collect();
     let mut book = Book::new(&[9_000]);
     let reel = Reel {
         series: &tape(&shelf, &jobs),
+        arrivals: &arrivals,
         address: Address::new(35, 0),
         span: Span::plain(1e6),
     };
