@@ -7,7 +7,7 @@ use super::words::{Told, told};
 use super::{LEVEL, Learned};
 use crate::document::{Block, CAUTION, Cell, Column, Document, Table};
 use crate::figures::{counted, percent, rebuilds, said_mean};
-use crate::questions::frame::PLAUSIBLE;
+use crate::questions::frame::{PLAUSIBLE, assumed};
 use crate::sentences::capital;
 
 /// Files left out that are named on the first screen.
@@ -18,7 +18,7 @@ pub(super) fn tell(of: &Learned) -> Document {
     let mut document = Document::about(format!(
         "{axle} at {shop}: do the shop's jobs look as simulated?"
     ));
-    document.assume(&of.loaded.assumptions);
+    document.assume(assumed(&of.loaded.assumptions));
     document.cautions.push(CAUTION);
     let mut first = vec![Block::Text(headline(of))];
     first.extend(odd(of).map(Block::Text));
