@@ -48,9 +48,11 @@ pub(super) fn profile(text: &str, units: Units) -> Result<f64, String> {
         };
     }
     let kept = text.replace('%', " % ");
-    let kept = kept
-        .split_whitespace()
-        .filter(|word| ![&FILLERS[..], &UP, &DOWN].concat().contains(word));
+    let kept = kept.split_whitespace().filter(|word| {
+        ![&FILLERS[..], &UP, &DOWN]
+            .iter()
+            .any(|of| of.contains(word))
+    });
     let bare = kept.collect::<Vec<_>>().join(" ");
     let said = parts(&bare).map_err(|_| wanted())?;
     let [part] = said.as_slice() else {

@@ -179,8 +179,14 @@ fn kept_as(now: &DrawerNow) -> String {
 /// The drawer with its plan, worked out where it is not known.
 fn planned(here: &Here<'_>) -> Result<Planned, Failure> {
     let now = now(here)?;
-    let _large = here.large()?;
-    let plan = here.kept_or(kept_as(&now), || now.plan())?;
+    let name = kept_as(&now);
+    let plan = match here.kept(&name) {
+        Some(known) => known,
+        None => {
+            let _large = here.large()?;
+            here.kept_or(name, || now.plan())?
+        }
+    };
     now.ahead(&plan)
 }
 
