@@ -9,6 +9,7 @@ pub mod estimate;
 pub mod histogram;
 #[doc(hidden)]
 pub mod holm;
+pub(crate) mod matrix;
 pub(crate) mod moments;
 pub(crate) mod normal;
 pub(crate) mod paired;

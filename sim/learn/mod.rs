@@ -6,14 +6,19 @@
 
 mod agreement;
 mod figures;
+mod posterior;
 mod record;
+mod scores;
+mod spreads;
 
 #[cfg(test)]
 mod tests;
 
 pub use agreement::{Agreement, Difference, Question, Tested, agreement};
 pub use figures::JobFigure;
+pub use posterior::Posterior;
 pub use record::recorded;
+pub use spreads::{Spreads, spread_of, spreads, widen};
 
 use crate::next::BenchJob;
 
