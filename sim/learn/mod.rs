@@ -7,6 +7,7 @@
 mod agreement;
 mod figures;
 mod record;
+mod shims_out;
 
 #[cfg(test)]
 mod tests;
@@ -15,6 +16,7 @@ pub use agreement::{Agreement, Difference, Question, Tested, agreement};
 pub use figures::JobFigure;
 pub use record::recorded;
 
+use crate::bench::minutes::Task;
 use crate::next::BenchJob;
 
 /// A job that has ended, as far as it is stated.
@@ -24,8 +26,14 @@ pub struct FinishedJob {
     pub bench: BenchJob,
     /// Hours that it took.
     pub hours: Option<f64>,
+    /// Minutes of those tasks whose time is known.
+    pub minutes: Vec<(Task, f64)>,
     /// Crush sleeves used, or goes at the solid spacer.
     pub tries: Option<u32>,
+    /// Shims that came out and could not be used again, by series; a series that is not here was not counted.
+    pub spoiled: Vec<(String, u32)>,
+    /// Whether it came back; `None` where it was given up, or nobody knows.
+    pub comeback: Option<bool>,
     /// Whether it was finished or given up; one that is still on the bench is told of by its readings alone.
     pub ended: bool,
 }

@@ -2,3 +2,4 @@
 
 mod agreement;
 mod record;
+mod shims_out;
