@@ -9,6 +9,7 @@ mod figures;
 mod posterior;
 mod record;
 mod scores;
+mod shims_out;
 mod spreads;
 
 #[cfg(test)]
@@ -20,6 +21,7 @@ pub use posterior::Posterior;
 pub use record::recorded;
 pub use spreads::{Spreads, spread_of, spreads, widen};
 
+use crate::bench::minutes::Task;
 use crate::next::BenchJob;
 
 /// A job that has ended, as far as it is stated.
@@ -29,8 +31,14 @@ pub struct FinishedJob {
     pub bench: BenchJob,
     /// Hours that it took.
     pub hours: Option<f64>,
+    /// Minutes of those tasks whose time is known.
+    pub minutes: Vec<(Task, f64)>,
     /// Crush sleeves used, or goes at the solid spacer.
     pub tries: Option<u32>,
+    /// Shims that came out and could not be used again, by series; a series that is not here was not counted.
+    pub spoiled: Vec<(String, u32)>,
+    /// Whether it came back; `None` where it was given up, or nobody knows.
+    pub comeback: Option<bool>,
     /// Whether it was finished or given up; one that is still on the bench is told of by its readings alone.
     pub ended: bool,
 }

@@ -1,8 +1,11 @@
 //! A simulated rebuild as a job file would tell it.
 
 use super::FinishedJob;
+use super::shims_out::shims_out;
 use crate::axle::Condition;
-use crate::bench::minutes::Operation;
+use crate::bench::job::Ending;
+use crate::bench::minutes::{Operation, TICKS_A_MINUTE, Task, Timesheet};
+use crate::bench::outcome::Outcome;
 use crate::bench::parts::Parts;
 use crate::bench::setup::{Preload, Setup, SideStock};
 use crate::bench::{Basis, Decision, Event, OldPacks, PackPlace, SetUpCones, Witness};
@@ -10,22 +13,55 @@ use crate::chance::dice::{Address, Dice, Purpose};
 use crate::next::{BenchJob, Fitted, Known};
 
 /// The rebuild at an address as its technician would write it down: everything that was known, fitted and
-/// read, and zero end play found once more at every assembly.
+/// read, zero end play found once more at every assembly, the minutes of each task, the shims that were
+/// spoiled, and whether it came back.
 ///
 /// # Definition
 /// The bench is that of [`Setup::rebuild`]. What it does not draw (the packs that came out where the start
 /// needs none of them, bearing heights, zero end play found once more) is drawn from a stream of its own,
-/// by the same laws as where it is needed.
+/// by the same laws as where it is needed; then every shim that came out is spoiled with the chance of its
+/// series, and a job handed over clearly out comes back with the chance `prices.comeback_share`.
 pub fn recorded(setup: &Setup, address: Address) -> FinishedJob {
     let parts = setup.parts(address);
-    let mut recorder = Recorder::new(setup, &parts, address.stream(Purpose::Records));
+    let mut dice = address.stream(Purpose::Records);
+    let mut recorder = Recorder::new(setup, &parts, &mut dice);
     let rebuild = setup.rebuild_of_parts(&parts, address, &mut recorder);
+    let bench = recorder.into_job();
+    let spoiled = spoiled(setup, &bench, &mut dice);
     FinishedJob {
-        bench: recorder.into_job(),
+        bench,
         hours: Some(setup.minutes(address, &rebuild) / 60.0),
+        minutes: minutes(&setup.timesheet(address, &rebuild)),
         ended: true,
         tries: (rebuild.preload_tries > 0).then_some(rebuild.preload_tries),
+        spoiled,
+        comeback: match Ending::of(setup, &rebuild).outcome {
+            Outcome::GivenUp => None,
+            outcome => {
+                let returns = dice.chance(setup.shop.prices.comeback_share);
+                Some(outcome.is_clearly_out() && returns)
+            }
+        },
     }
+}
+
+/// Minutes of the tasks that were done.
+fn minutes(sheet: &Timesheet) -> Vec<(Task, f64)> {
+    let all = Task::ALL.into_iter().filter_map(|task| {
+        let ticks = sheet.first[task as usize] + sheet.repeats[task as usize];
+        (ticks > 0).then(|| (task, ticks as f64 / TICKS_A_MINUTE))
+    });
+    all.collect()
+}
+
+/// How many of the shims that came out are spoiled, by series.
+fn spoiled(setup: &Setup, job: &BenchJob, dice: &mut Dice) -> Vec<(String, u32)> {
+    let mut all = shims_out(setup, job);
+    for (name, count) in &mut all {
+        let share = setup.shop.series(name).map_or(0.0, |series| series.spoiled);
+        *count = (0..*count).map(|_| u32::from(dice.chance(share))).sum();
+    }
+    all
 }
 
 /// Writes down what happens at the bench.
@@ -39,11 +75,11 @@ struct Recorder<'a> {
     spacer: f64,
     /// The total that truly leaves no end play.
     zero_truth: f64,
-    dice: Dice,
+    dice: &'a mut Dice,
 }
 
 impl<'a> Recorder<'a> {
-    fn new(setup: &'a Setup, parts: &Parts, mut dice: Dice) -> Self {
+    fn new(setup: &'a Setup, parts: &Parts, dice: &'a mut Dice) -> Self {
         let sigma = setup.shop.instruments.height;
         let mut heights = |old: f64, new: f64| {
             let [old, new] = [old, new].map(|height| height + sigma * dice.normal());

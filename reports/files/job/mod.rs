@@ -153,7 +153,7 @@ fn read_job(path: &Path, text: Text, axle_and_shop: Beside<'_>) -> Result<Loaded
     let bearings = condition(&file, "bearings");
     let known = known::read(&file.sub("known"), &fits, gears, bearings);
     let assemblies = entries::read(&file, &fits, bearings);
-    let done = done::read(&file.sub("done"));
+    let done = done::read(&file.sub("done"), loaded.as_ref().map(|of| &of.axle));
     file.finish();
     let problems = notes.problems.take();
     let Some(loaded) = loaded.filter(|_| problems.is_empty()) else {

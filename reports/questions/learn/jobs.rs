@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 use shimcast_sim::learn::FinishedJob;
 
 use crate::files::{
-    FileKind, Loaded, LoadedJob, Problems, axle_named_by, kind_of, load_job_beside, name_in,
+    Comeback, FileKind, Loaded, LoadedJob, Problems, Verdict, axle_named_by, kind_of,
+    load_job_beside, name_in,
 };
 use crate::questions::context::Failure;
 
@@ -85,10 +86,20 @@ impl Jobs {
     /// What is held against simulated jobs.
     pub(super) fn finished(job: &LoadedJob) -> FinishedJob {
         let done = job.done.as_ref();
+        let given_up = done.is_some_and(|done| done.verdict == Some(Verdict::GivenUp));
+        let comeback = done.and_then(|done| match done.comeback? {
+            Comeback::Yes => Some(true),
+            Comeback::No => Some(false),
+            Comeback::Unknown => None,
+        });
         FinishedJob {
             bench: job.bench.clone(),
             hours: done.and_then(|done| done.hours),
+            minutes: done.map_or_else(Vec::new, |done| done.minutes.clone()),
             tries: done.and_then(|done| done.sleeves),
+            spoiled: done.map_or_else(Vec::new, |done| done.spoiled.clone()),
+            // what was never handed over says nothing of those that were
+            comeback: comeback.filter(|_| !given_up),
             ended: done.is_some(),
         }
     }

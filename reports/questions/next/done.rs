@@ -36,6 +36,10 @@ impl OnTheBench {
             };
             counted(number.into(), names)
         }));
+        said.extend(done.spoiled.iter().map(|(series, number)| {
+            let names = ["shim", "shims"].map(|shims| format!("{series} {shims} spoiled"));
+            counted(u64::from(*number), [&names[0], &names[1]])
+        }));
         said.extend(done.comeback.map(|comeback| {
             let words = match comeback {
                 Comeback::Yes => "it came back",
@@ -69,6 +73,13 @@ fn minutes(done: &Done) -> Map<String, Value> {
         .collect()
 }
 
+/// Shims spoiled, by series.
+fn spoiled(done: &Done) -> Map<String, Value> {
+    let all = done.spoiled.iter();
+    all.map(|(series, number)| (series.clone(), json!(number)))
+        .collect()
+}
+
 /// How it ended, as files write it.
 pub(super) fn json(done: &Done) -> Value {
     json!({
@@ -76,6 +87,7 @@ pub(super) fn json(done: &Done) -> Value {
         "hours": done.hours,
         "minutes": minutes(done),
         "sleeves": done.sleeves,
+        "spoiled": spoiled(done),
         "comeback": done.comeback.map(Comeback::word),
         "date": done.date,
         "booked": done.booked,

@@ -2,4 +2,5 @@
 
 mod agreement;
 mod record;
+mod shims_out;
 mod spreads;

@@ -76,7 +76,7 @@ fn otherwise(seed: u64) -> (Setup, Vec<(Input, f64)>) {
 #[test]
 fn calibrated() {
     let kinds = [demo::setup()];
-    for (count, shops) in [(10, 300), (30, 300), (100, 200), (1000, 40)] {
+    for (count, shops) in [(30, 300), (100, 100), (1000, 30)] {
         let mut held = std::collections::BTreeMap::<Input, [f64; 5]>::new();
         let mut z = std::collections::BTreeMap::<(usize, usize), [f64; 4]>::new();
         for seed in 0..shops {
