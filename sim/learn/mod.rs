@@ -2,13 +2,20 @@
 //!
 //! A finished job is a [`BenchJob`] with what became of it. A rebuild of the ordinary simulation is told as
 //! the same ([`recorded`]), so whatever is read off one is read off the other by the same words
-//! ([`JobFigure::of`]), and figures of both are held against each other ([`agreement`]).
+//! ([`JobFigure::of`]), and figures of both are held against each other ([`agreement`]). What jobs teach of
+//! the figures of the files is one list ([`lessons`]): each figure's file value is a prior worth so many jobs.
 
 mod agreement;
+mod beliefs;
+mod drift;
 mod figures;
+mod lessons;
+mod minutes;
+mod operations;
 mod posterior;
 mod record;
 mod scores;
+mod shares;
 mod shims_out;
 mod spreads;
 
@@ -16,10 +23,12 @@ mod spreads;
 mod tests;
 
 pub use agreement::{Agreement, Difference, Question, Tested, agreement};
+pub use drift::{Drift, Shows, drift};
 pub use figures::JobFigure;
+pub use lessons::{Learnable, Lesson, Taught, lessons};
+pub use minutes::Timed;
 pub use posterior::Posterior;
 pub use record::recorded;
-pub use spreads::{Spreads, spread_of, spreads, widen};
 
 use crate::bench::minutes::Task;
 use crate::next::BenchJob;

@@ -37,12 +37,47 @@ impl Posterior {
         Self::new([now, low, high], of.worth, alone)
     }
 
-    /// From a density on even steps: its mean, and its ends.
-    pub(super) fn of_density(steps: &[f64], density: &[f64], worth: f64, alone: f64) -> Self {
+    /// Of a share, from the logarithm of its density along the logarithm of its odds; that is given the share
+    /// and what is left to one.
+    pub(super) fn of_share(log_density: impl Fn(f64, f64) -> f64, worth: f64, alone: f64) -> Self {
+        /// Logarithms of odds to either side, and steps.
+        const FAR: f64 = 60.0;
+        const STEPS: usize = 6_000;
+        let share = |odds: f64| 1.0 / (1.0 + libm::exp(-odds));
+        let steps: Vec<f64> = (0..=STEPS)
+            .map(|i| FAR * (2.0 * i as f64 / STEPS as f64 - 1.0))
+            .collect();
+        let logs: Vec<f64> = (steps.iter())
+            .map(|odds| log_density(share(*odds), share(-odds)))
+            .collect();
+        let top = logs
+            .iter()
+            .fold(f64::NEG_INFINITY, |most, log| most.max(*log));
+        let density: Vec<f64> = logs.iter().map(|log| libm::exp(log - top)).collect();
         let whole: f64 = density.iter().sum();
-        let mean: f64 = steps.iter().zip(density).map(|(x, p)| x * p).sum();
-        let [low, high] = ENDS.map(|share| at_share(steps, density, share));
+        let mean: f64 = steps
+            .iter()
+            .zip(&density)
+            .map(|(odds, p)| share(*odds) * p)
+            .sum();
+        let [low, high] = ENDS.map(|end| share(at_share(&steps, &density, end)));
         Self::new([mean / whole, low, high], worth, alone)
+    }
+
+    /// Of one over the figure, which the jobs alone have at a reciprocal of this.
+    pub(super) fn one_over(&self, alone: f64) -> Self {
+        let of = &self.learned;
+        let ends = [of.value, of.high, of.low].map(|x| 1.0 / x.max(f64::MIN_POSITIVE));
+        Self::new(ends, self.worth, 1.0 / alone)
+    }
+
+    /// The same in a unit of which the file's figure has so many.
+    pub fn times(&self, before: f64) -> Self {
+        Self {
+            learned: self.learned.times(before),
+            worth: self.worth,
+            alone: self.alone.map(|alone| alone * before),
+        }
     }
 
     fn new([value, low, high]: [f64; 3], worth: f64, alone: f64) -> Self {

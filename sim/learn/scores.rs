@@ -4,7 +4,7 @@
 //! # Definition
 //! The stated figures of a job are taken as jointly normal, with the mean and the covariance that they
 //! truly have. The slope of its logarithm is the score; its mean square under normal laws is the
-//! information, and under the laws that the parts really have the scatter of the score.
+//! information, and under the laws that the parts really have its scatter.
 //!
 //! # Source
 //! Harville, "Maximum likelihood approaches to variance component estimation", JASA 72 (1977) 320–338.
@@ -42,7 +42,11 @@ impl Unknowns {
 pub(super) struct Scores {
     pub(super) score: Vec<f64>,
     pub(super) information: Matrix,
-    pub(super) scatter: Matrix,
+    /// What the scatter of the score is more than its information.
+    pub(super) more: Matrix,
+    /// How steeply the score falls as it is. Packs follow from readings, so that it may not be what is
+    /// expected of these packs.
+    pub(super) fall: Matrix,
     /// For each spread, how the information on the shifts changes with it.
     pub(super) on_shifts: Vec<Matrix>,
 }
@@ -53,7 +57,8 @@ impl Scores {
         Self {
             score: vec![0.0; size],
             information: Matrix::zero(size),
-            scatter: Matrix::zero(size),
+            more: Matrix::zero(size),
+            fall: Matrix::zero(size),
             on_shifts: vec![Matrix::zero(of.shifts.len()); of.spreads.len()],
         }
     }
@@ -63,7 +68,8 @@ impl Scores {
             *sum += more;
         }
         self.information.add_all(&more.information);
-        self.scatter.add_all(&more.scatter);
+        self.more.add_all(&more.more);
+        self.fall.add_all(&more.fall);
         for (sum, more) in self.on_shifts.iter_mut().zip(&more.on_shifts) {
             sum.add_all(more);
         }
@@ -111,6 +117,8 @@ struct Whitened {
     /// Each variable, with the number of its spread among the unknowns.
     columns: Columns,
     spread_of: Vec<Option<usize>>,
+    /// How many times as wide each variable is as the files say.
+    wider: Vec<f64>,
     rows: Vec<Change>,
     /// For each shift what it adds to the mean.
     shifts: Columns,
@@ -132,7 +140,8 @@ impl Whitened {
             .iter()
             .map(|column| place(column.input))
             .collect();
-        let wider = |column: usize| spread_of[column].map_or(1.0, |k| libm::exp(0.5 * spreads[k]));
+        let times = |of: &Option<usize>| of.map_or(1.0, |k| libm::exp(0.5 * spreads[k]));
+        let wider: Vec<f64> = spread_of.iter().map(times).collect();
         let mut off = job.off.clone();
         // in deviations that the files say
         let mut columns: Columns = vec![vec![0.0; figures]; job.columns.len()];
@@ -152,7 +161,7 @@ impl Whitened {
                 by_row[number].mean[profile.figure] = *mean;
                 for (column, factor) in terms {
                     columns[*column][profile.figure] += change * factor;
-                    by_row[number].of_column(*column)[profile.figure] = factor * wider(*column);
+                    by_row[number].of_column(*column)[profile.figure] = factor * wider[*column];
                 }
             }
         }
@@ -168,9 +177,20 @@ impl Whitened {
                 *off -= by * shift;
             }
         }
-        for (number, column) in columns.iter_mut().enumerate() {
-            let wider = wider(number);
+        for (column, wider) in columns.iter_mut().zip(&wider) {
             column.iter_mut().for_each(|factor| *factor *= wider);
+        }
+        // a mean that lies elsewhere is moved by the rows as well
+        for Change { mean, columns } in &mut by_row {
+            for (column, change) in columns.iter() {
+                let of = &job.columns[*column];
+                let shift = unknowns
+                    .shifts
+                    .iter()
+                    .position(|input| Some(*input) == of.input);
+                let by = shift.map_or(0.0, |q| shifts[q] * of.shift / wider[*column]);
+                add(mean, change, by);
+            }
         }
         let mut covariance = Matrix::zero(figures);
         columns
@@ -193,6 +213,7 @@ impl Whitened {
             off,
             columns,
             spread_of,
+            wider,
             rows: by_row,
             shifts: by_shift,
         })
@@ -205,7 +226,7 @@ impl Whitened {
         self.of_rows(&products, &mut found);
         self.of_shifts(unknowns, &mut found);
         found.information.mirror();
-        found.scatter.add_all(&found.information);
+        self.fall(job, unknowns, &mut found);
         found
     }
 
@@ -259,7 +280,7 @@ impl Whitened {
                         more += column.excess * one[c + 1] * other[c + 1];
                         more += column.with_next * (one[c] * other[c + 1] + one[c + 1] * other[c]);
                     }
-                    found.scatter.add(k, l, 0.25 * more);
+                    found.more.add(k, l, 0.25 * more);
                 }
             }
         }
@@ -321,5 +342,72 @@ impl Whitened {
                 found.on_shifts[k].add_product(&along, &along, 1.0);
             }
         }
+    }
+
+    fn fall(&self, job: &Linear, unknowns: &Unknowns, found: &mut Scores) {
+        let (count, from) = (unknowns.spreads.len(), unknowns.first_shift());
+        let along = |column: &[f64]| dot(column, &self.off);
+        // for each unknown, the change of the covariance times what is off, and the change of the mean
+        let none = vec![0.0; self.off.len()];
+        let mut changes = vec![none.clone(); unknowns.len()];
+        let mut means = vec![none; unknowns.len()];
+        for (column, k) in self.columns.iter().zip(&self.spread_of) {
+            if let Some(k) = k {
+                add(&mut changes[*k], column, along(column));
+            }
+        }
+        for (r, row) in self.rows.iter().enumerate() {
+            for (c, change) in &row.columns {
+                let own = &self.columns[*c];
+                add(&mut changes[count + r], change, along(own));
+                add(&mut changes[count + r], own, along(change));
+            }
+            means[count + r].copy_from_slice(&row.mean);
+        }
+        for (q, shift) in self.shifts.iter().enumerate() {
+            means[from + q].copy_from_slice(shift);
+        }
+        for i in 0..unknowns.len() {
+            for j in 0..=i {
+                let mut fall = dot(&changes[i], &changes[j])
+                    + dot(&changes[i], &means[j])
+                    + dot(&means[i], &changes[j])
+                    + 2.0 * dot(&means[i], &means[j])
+                    - found.information.at(i, j);
+                if i == j && i < count {
+                    fall -= found.score[i];
+                }
+                found.fall.add(i, j, fall);
+            }
+        }
+        for (r, row) in self.rows.iter().enumerate() {
+            let place = count + r;
+            for (c, change) in &row.columns {
+                if let Some(k) = self.spread_of[*c] {
+                    let own = &self.columns[*c];
+                    let twice = along(change) * along(own) - dot(change, own);
+                    found.fall.add(place, k, -twice);
+                }
+                for (s, other) in self.rows[..=r].iter().enumerate() {
+                    for (_, two) in other.columns.iter().filter(|(d, _)| d == c) {
+                        let twice = along(change) * along(two) - dot(change, two);
+                        found.fall.add(place, count + s, -twice);
+                    }
+                }
+                let input = job.columns[*c].input;
+                if let Some(q) = unknowns.shifts.iter().position(|of| Some(*of) == input) {
+                    let twice = along(change) * job.columns[*c].shift / self.wider[*c];
+                    found.fall.add(from + q, place, -twice);
+                }
+            }
+        }
+        found.fall.mirror();
+    }
+}
+
+/// Adds a column so many times.
+fn add(sum: &mut [f64], column: &[f64], times: f64) {
+    for (sum, more) in sum.iter_mut().zip(column) {
+        *sum += times * more;
     }
 }

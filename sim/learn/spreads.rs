@@ -168,33 +168,27 @@ impl Fit<'_> {
         let mut at = vec![0.0; self.unknowns.len()];
         let mut scores = self.scores(&at);
         let prior = self.prior(&scores);
-        let mut spread;
-        let mut step = 0;
-        loop {
-            let (score, weight) = self.weighed(&scores, &prior);
+        for _ in 0..STEPS {
+            let counted = counted(&scores, &prior);
             let pull = |i: usize| match i < spreads {
                 true => prior[i] * (libm::exp(-at[i]) - 1.0),
                 false => -prior[i] * at[i],
             };
-            let slope: Vec<f64> = (score.iter().enumerate())
+            let slope: Vec<f64> = (self.counting(&scores, &prior, &counted).iter().enumerate())
                 .map(|(i, score)| score + pull(i))
                 .collect();
-            // a prior pulls harder the farther below it a variance lies
-            let mut steeper = weight.clone();
-            for i in 0..spreads {
-                let more = libm::exp(-at[i]) - 1.0;
-                steeper.add(i, i, prior[i] * more.max(0.0));
+            let mut weight = counted.information;
+            for (i, prior) in prior.iter().enumerate() {
+                // it pulls harder the farther below it a variance lies
+                let steeper = if i < spreads {
+                    libm::exp(-at[i]).max(1.0)
+                } else {
+                    1.0
+                };
+                weight.add(i, i, prior * steeper);
             }
-            spread = weight.inverse().expect("a prior for every unknown");
-            let step_by = steeper.inverse().expect("a prior for every unknown");
-            let by = step_by.times(&slope);
-            let off = by.iter().enumerate();
-            let off = off.map(|(i, by)| by.abs() / spread.at(i, i).sqrt());
-            step += 1;
-            let off = off.fold(0.0, f64::max);
-            if off < SETTLED || step == STEPS {
-                break;
-            }
+            let spread = weight.inverse().expect("a prior for every unknown");
+            let by = spread.times(&slope);
             let largest = by[..spreads]
                 .iter()
                 .fold(LARGEST_STEP, |most, by| most.max(by.abs()));
@@ -202,54 +196,55 @@ impl Fit<'_> {
                 *at += LARGEST_STEP / largest * by;
             }
             scores = self.scores(&at);
+            let off = by.iter().enumerate();
+            let off = off.map(|(i, by)| by.abs() / spread.at(i, i).sqrt());
+            if off.fold(0.0, f64::max) < SETTLED {
+                break;
+            }
         }
+        let spread = self.spread(&scores, &prior, &at);
         self.told_of(setup, &at, &prior, &spread)
     }
 
-    /// The score and the information of the jobs, each as much as it counts under the laws that parts truly
-    /// have, the latter with the prior's.
-    fn weighed(&self, scores: &Scores, prior: &[f64]) -> (Vec<f64>, Matrix) {
-        let (spreads, size) = (self.unknowns.spreads.len(), self.unknowns.len());
-        let from = size - self.unknowns.shifts.len();
-        let mut score = scores.score.clone();
-        let mut on_shifts = Matrix::zero(size - from);
-        for i in from..size {
-            for j in from..size {
+    /// The score of the jobs as much as it counts under the laws that parts truly have, and with what
+    /// estimating the means takes from the spreads.
+    fn counting(&self, scores: &Scores, prior: &[f64], counted: &Counted) -> Vec<f64> {
+        let from = prior.len() - self.unknowns.shifts.len();
+        let mut on_shifts = Matrix::zero(self.unknowns.shifts.len());
+        for i in from..prior.len() {
+            for j in from..prior.len() {
                 on_shifts.add(i - from, j - from, scores.information.at(i, j));
             }
             on_shifts.add(i - from, i - from, prior[i]);
         }
-        // what estimating the means takes from the spreads
+        let mut score = scores.score.clone();
         if let Some(of_shifts) = on_shifts.inverse() {
-            for k in 0..spreads {
-                score[k] += 0.5 * of_shifts.product(&scores.on_shifts[k]);
+            for (score, of) in score.iter_mut().zip(&scores.on_shifts) {
+                *score += 0.5 * of_shifts.product(of);
             }
         }
-        let mut scatter = scores.scatter.clone();
-        for i in 0..size {
-            let largest = scatter.at(i, i).max(prior[i]);
-            scatter.add(i, i, HARDLY * largest);
+        match &counted.scatter {
+            Some(one_over) => scores.information.times(&one_over.times(&score)),
+            None => score,
         }
-        let Some(scatter) = scatter.inverse() else {
-            let mut information = scores.information.clone();
-            prior
-                .iter()
-                .enumerate()
-                .for_each(|(i, prior)| information.add(i, i, *prior));
-            return (score, information);
-        };
-        let counts = scatter.times(&score);
-        let counts = scores.information.times(&counts);
-        let mut weight = Matrix::zero(size);
-        for j in 0..size {
-            let column: Vec<f64> = (0..size).map(|i| scores.information.at(i, j)).collect();
-            let column = scores.information.times(&scatter.times(&column));
-            for (i, cell) in column.into_iter().enumerate() {
-                weight.add(i, j, cell);
+    }
+
+    /// The covariance of what is found: by how steeply the score of these jobs falls.
+    fn spread(&self, scores: &Scores, prior: &[f64], at: &[f64]) -> Matrix {
+        let spreads = self.unknowns.spreads.len();
+        let counted = counted(scores, prior);
+        let mut expected = counted.information.clone();
+        let mut fall = counted.information;
+        for i in 0..prior.len() {
+            for j in 0..prior.len() {
+                fall.add(i, j, scores.fall.at(i, j) - scores.information.at(i, j));
             }
-            weight.add(j, j, prior[j]);
+            let steeper = if i < spreads { libm::exp(-at[i]) } else { 1.0 };
+            fall.add(i, i, prior[i] * steeper);
+            expected.add(i, i, prior[i]);
         }
-        (counts, weight)
+        let inverse = fall.inverse().or_else(|| expected.inverse());
+        inverse.expect("a prior for every unknown")
     }
 
     fn told_of(&self, setup: &Setup, at: &[f64], prior: &[f64], spread: &Matrix) -> Spreads {
@@ -295,6 +290,39 @@ impl Fit<'_> {
         };
         let columns = self.told.iter().flat_map(|job| &job.columns);
         columns.filter(own).map(tells).sum()
+    }
+}
+
+/// The information of jobs as much as it counts under the laws that parts truly have.
+struct Counted {
+    information: Matrix,
+    /// One over the scatter of the score; `None` where it can't be told from normal laws'.
+    scatter: Option<Matrix>,
+}
+
+fn counted(scores: &Scores, prior: &[f64]) -> Counted {
+    let size = prior.len();
+    let mut scatter = scores.information.clone();
+    scatter.add_all(&scores.more);
+    for (i, prior) in prior.iter().enumerate() {
+        let largest = scatter.at(i, i).max(*prior);
+        scatter.add(i, i, HARDLY * largest);
+    }
+    let scatter = scatter.inverse();
+    let mut information = Matrix::zero(size);
+    for j in 0..size {
+        let column = scores.information.row(j);
+        let column = match &scatter {
+            Some(one_over) => scores.information.times(&one_over.times(column)),
+            None => column.to_vec(),
+        };
+        for (i, cell) in column.into_iter().enumerate() {
+            information.add(i, j, cell);
+        }
+    }
+    Counted {
+        information,
+        scatter,
     }
 }
 

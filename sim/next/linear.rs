@@ -13,6 +13,7 @@ use crate::axle::density::Density;
 use crate::axle::tolerance::Tolerance;
 use crate::bench::setup::Setup;
 use crate::causes::Input;
+use crate::units::SLACK;
 
 /// Stated figures as sums of independent variables of deviation 1, each times a factor.
 #[derive(Debug, Clone)]
@@ -74,8 +75,16 @@ pub(crate) fn linear(setup: &Setup, job: &BenchJob) -> Linear {
         columns: columns(&model),
         profiles: Vec::new(),
     };
+    // a tooth without backlash says nothing of how tight it is
+    let bound = |entry: usize| {
+        let fitted = entry.checked_sub(1).and_then(|at| job.assemblies.get(at));
+        fitted.is_some_and(|fitted| fitted.backlash.iter().any(|read| *read <= SLACK))
+    };
     for site in &model.sites {
-        found.add(&model, site, setup);
+        let of_backlash = matches!(site.reading, Some(Reading::Backlash(_)));
+        if !(of_backlash && bound(site.entry)) {
+            found.add(&model, site, setup);
+        }
     }
     found
 }
@@ -146,10 +155,7 @@ impl Read {
     /// `None` where nothing was read.
     fn of(likelihood: &Likelihood) -> Option<Self> {
         let between = |low: f64, high: f64, sigma, factor| {
-            let open = !(high - low).is_finite();
-            // a reading of no backlash at all
-            let low = if open && factor > 0.0 { -high } else { low };
-            (!open || high.is_finite()).then(|| Self {
+            (high - low).is_finite().then(|| Self {
                 stated: 0.5 * (low + high),
                 factor,
                 sigma,
@@ -166,10 +172,7 @@ impl Read {
         };
         match likelihood {
             Likelihood::Exact { stated, sigma } => exact(*stated, *sigma, 1.0),
-            Likelihood::Between { low, high, sigma } => (high - low)
-                .is_finite()
-                .then(|| between(*low, *high, *sigma, 1.0))
-                .flatten(),
+            Likelihood::Between { low, high, sigma } => between(*low, *high, *sigma, 1.0),
             Likelihood::Backlash {
                 low,
                 high,

@@ -1,24 +1,17 @@
 //! Whether the test of agreement keeps its level, and finds what is planted.
 
+use super::jobs;
 use crate::axle::{Axle, Condition};
 use crate::bench::setup::Setup;
-use crate::chance::dice::Address;
 use crate::demo;
 use crate::learn::agreement::{Pools, beside};
-use crate::learn::{Agreement, FinishedJob, JobFigure, Question, agreement, recorded};
+use crate::learn::{Agreement, FinishedJob, JobFigure, Question, agreement};
 use crate::shop::Shop;
 
 fn setup(change: impl FnOnce(&mut Axle, &mut Shop)) -> Setup {
     let (mut axle, mut shop) = (demo::axle(), demo::shop());
     change(&mut axle, &mut shop);
     Setup::new(axle, shop, Condition::New, Condition::New).unwrap()
-}
-
-/// Jobs of a shop that works as this set-up says.
-fn jobs(of: &Setup, count: u64, seed: u64) -> Vec<(usize, FinishedJob)> {
-    (0..count)
-        .map(|number| (0, recorded(of, Address::new(seed, number))))
-        .collect()
 }
 
 fn question<'a>(kinds: &'a [Setup], jobs: &'a [(usize, FinishedJob)], seed: u64) -> Question<'a> {

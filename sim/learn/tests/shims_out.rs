@@ -12,7 +12,7 @@ use crate::learn::shims_out::shims_out;
 use crate::next::{BenchJob, Fitted, Known};
 use crate::stock::{BenchJobs, JobStep, JobSteps, Jobs, PLACES};
 
-fn with(change: impl FnOnce(&mut Axle)) -> Setup {
+pub(super) fn with(change: impl FnOnce(&mut Axle)) -> Setup {
     let (mut axle, mut shop) = (demo::axle(), demo::shop());
     let mut beside = shop.shims[0].clone();
     beside.name = "T-11".into();
@@ -21,7 +21,7 @@ fn with(change: impl FnOnce(&mut Axle)) -> Setup {
     Setup::new(axle, shop, Condition::New, Condition::New).unwrap()
 }
 
-fn with_spacer(axle: &mut Axle) {
+pub(super) fn with_spacer(axle: &mut Axle) {
     axle.pinion_preload.by = PreloadBy::Spacer {
         stock: "T-11".into(),
         usual: 1.0,

@@ -1,18 +1,10 @@
 //! What jobs say of spreads.
 
-use rayon::prelude::*;
-
+use super::jobs;
 use crate::bench::setup::Setup;
 use crate::chance::dice::Address;
 use crate::demo;
-use crate::learn::{FinishedJob, recorded, spreads};
-
-fn jobs(of: &Setup, count: u64, seed: u64) -> Vec<(usize, FinishedJob)> {
-    (0..count)
-        .into_par_iter()
-        .map(|number| (0, recorded(of, Address::new(seed, number))))
-        .collect()
-}
+use crate::learn::spreads::{spread_of, spreads, widen};
 
 #[test]
 fn look() {
@@ -51,7 +43,6 @@ fn look() {
 use crate::axle::Condition;
 use crate::causes::Input;
 use crate::chance::dice::Purpose;
-use crate::learn::{spread_of, widen};
 
 const TRUST: f64 = 10.0;
 
@@ -76,12 +67,23 @@ fn otherwise(seed: u64) -> (Setup, Vec<(Input, f64)>) {
 #[test]
 fn calibrated() {
     let kinds = [demo::setup()];
-    for (count, shops) in [(30, 300), (100, 100), (1000, 30)] {
+    for (count, shops) in [(100, 100), (30, 200), (10, 300), (1000, 20)] {
         let mut held = std::collections::BTreeMap::<Input, [f64; 5]>::new();
         let mut z = std::collections::BTreeMap::<(usize, usize), [f64; 4]>::new();
         for seed in 0..shops {
             let (setup, truth) = otherwise(seed);
             let found = spreads(&kinds, &jobs(&setup, count, seed), TRUST);
+            if let Some((_, of)) = found.inputs.iter().find(|(i, _)| *i == Input::Thickness) {
+                println!(
+                    "{:.3} {:?}",
+                    truth
+                        .iter()
+                        .find(|(i, _)| *i == Input::Thickness)
+                        .unwrap()
+                        .1,
+                    of
+                );
+            }
             for (input, of) in &found.inputs {
                 let truth = truth.iter().find(|(of, _)| of == input).unwrap().1;
                 let one = held.entry(*input).or_default();
@@ -124,5 +126,72 @@ fn calibrated() {
                 worth / n
             );
         }
+    }
+}
+
+/// The fall of the score is its slope, by differences.
+#[test]
+fn the_score_falls_as_it_is_told() {
+    use crate::learn::scores::{Scores, Unknowns};
+    let setup = demo::setup();
+    let job = &jobs(&setup, 5, 7)[3].1;
+    let told = crate::next::linear(&setup, &job.bench);
+    let unknowns = Unknowns {
+        spreads: vec![
+            Input::HeadBearing,
+            Input::DepthDeviation,
+            Input::ToothRunout,
+            Input::Pattern,
+        ],
+        rows: vec![(0, 0), (0, 1), (1, 0)],
+        shifts: vec![Input::HeadSeat, Input::DepthDeviation],
+    };
+    let at = [0.2, -0.3, 0.1, 0.4, 0.2, -0.1, 0.3, 0.5, -0.2];
+    let here = Scores::of(&told, &unknowns, &at).unwrap();
+    let step = 1e-5;
+    for i in 0..unknowns.len() {
+        let [above, below] = [step, -step].map(|by| {
+            let mut at = at;
+            at[i] += by;
+            Scores::of(&told, &unknowns, &at).unwrap().score
+        });
+        for j in 0..unknowns.len() {
+            let slope = (below[j] - above[j]) / (2.0 * step);
+            let fall = here.fall.at(i, j);
+            assert!(
+                (slope - fall).abs() < 1e-4 * (1.0 + fall.abs()),
+                "{i} {j}: {slope} {fall}"
+            );
+        }
+    }
+}
+
+#[test]
+fn odd_ones() {
+    let kinds = [demo::setup()];
+    let mut by = std::collections::BTreeMap::<Input, [f64; 5]>::new();
+    for seed in 0..80 {
+        let (setup, truth) = otherwise(seed);
+        let found = spreads(&kinds, &jobs(&setup, 100, seed), TRUST);
+        let of = |wanted: Input| truth.iter().find(|(i, _)| *i == wanted).unwrap().1;
+        let (_, m) = found
+            .inputs
+            .iter()
+            .find(|(i, _)| *i == Input::Thickness)
+            .unwrap();
+        let y = (m.learned.value / of(Input::Thickness)).ln();
+        for (input, t) in &truth {
+            let x = t.ln();
+            let e = by.entry(*input).or_default();
+            e[0] += 1.0;
+            e[1] += x;
+            e[2] += y;
+            e[3] += x * x;
+            e[4] += x * y;
+        }
+    }
+    for (input, [n, x, y, xx, xy]) in by {
+        let c = (xy - x * y / n) / (xx - x * x / n);
+        println!("{:30} slope {c:+.3}", input.key(&kinds[0]));
     }
 }
