@@ -49,7 +49,11 @@ pub fn write_to(folder: &Path) -> io::Result<()> {
     let shop = |gears| as_it_is(gears).expect("the demo with other spreads");
     let [new, kept] = [shop(Condition::New), shop(Condition::Kept)];
     for number in 1..=JOBS {
-        let setup = if number % KEPT == 0 { &kept } else { &new };
+        let setup = if number.is_multiple_of(KEPT) {
+            &kept
+        } else {
+            &new
+        };
         let address = Address::new(SEED, number - 1);
         let job = recorded(setup, address);
         let rebuild = setup.rebuild(address);
@@ -105,7 +109,7 @@ fn job_file(number: u64, setup: &Setup, job: &FinishedJob, rebuild: &Rebuild) ->
     line("ring_pack", known.ring_pack.map(to));
     line("far_pack", known.far_pack.map(to));
     let heights = |pair: Option<[f64; 2]>| {
-        let measured = pair.filter(|_| number % MEASURED == 0);
+        let measured = pair.filter(|_| number.is_multiple_of(MEASURED));
         measured.map(|[old, new]| format!("[ {old:.3}, {new:.3} ]"))
     };
     line("head_height", heights(known.head_height));
@@ -130,7 +134,10 @@ fn job_file(number: u64, setup: &Setup, job: &FinishedJob, rebuild: &Rebuild) ->
         };
         line("on", format!("\"{on}\""));
         let anew = found_on.replace(entry.on_setup_bearings) != Some(entry.on_setup_bearings);
-        if let Some(total) = entry.zero_total.filter(|_| anew || number % AGAIN == 0) {
+        if let Some(total) = entry
+            .zero_total
+            .filter(|_| anew || number.is_multiple_of(AGAIN))
+        {
             line("zero_total", to(total));
         }
         line("pinion", to(entry.pinion));
@@ -165,7 +172,7 @@ fn done(number: u64, job: &FinishedJob, rebuild: &Rebuild) -> String {
         format!("verdict  = \"{verdict}\""),
         format!("hours    = {hours:.2}"),
     ];
-    let timed = job.minutes.iter().filter(|_| number % TIMED == 0);
+    let timed = job.minutes.iter().filter(|_| number.is_multiple_of(TIMED));
     let minutes: Vec<String> = timed
         .filter_map(|(task, minutes)| {
             let (_, key) = TASKS.iter().find(|(of, _)| of == task)?;
@@ -176,7 +183,10 @@ fn done(number: u64, job: &FinishedJob, rebuild: &Rebuild) -> String {
         lines.push(format!("minutes  = {{ {} }}", minutes.join(", ")));
     }
     lines.extend(job.tries.map(|tries| format!("sleeves  = {tries}")));
-    let counted = job.spoiled.iter().filter(|_| number % NOT_COUNTED != 0);
+    let counted = job
+        .spoiled
+        .iter()
+        .filter(|_| !number.is_multiple_of(NOT_COUNTED));
     let spoiled: Vec<String> = counted
         .map(|(series, shims)| format!("{series} = {shims}"))
         .collect();
