@@ -11,10 +11,11 @@ use std::{env, fs, io};
 
 use shimcast_sim::axle::Condition;
 use shimcast_sim::axle::tolerance::Tolerance;
+use shimcast_sim::bench::minutes::Task;
 use shimcast_sim::bench::setup::{Flaw, Setup};
 use shimcast_sim::chance::dice::Address;
 use shimcast_sim::demo;
-use shimcast_sim::follow::{Outcome, follow};
+use shimcast_sim::follow::Rebuild;
 use shimcast_sim::learn::{FinishedJob, recorded};
 
 const JOBS: u64 = 40;
@@ -23,9 +24,15 @@ const SEED: u64 = 2026;
 const KEPT: u64 = 8;
 const MEASURED: u64 = 2;
 const AGAIN: u64 = 3;
-/// Every so many clearly out come back, as the shop has it.
-const COMES_BACK: u64 = 4;
-const CLEARLY_OUT: Outcome = Outcome::WronglyPassed { clearly: true };
+/// Minutes of some tasks are written down in every so many; spoiled shims are not counted in every so many.
+const TIMED: u64 = 3;
+const NOT_COUNTED: u64 = 5;
+const TASKS: [(Task, &str); 4] = [
+    (Task::Strip, "strip"),
+    (Task::FirstAssembly, "first_assembly"),
+    (Task::FinalAssembly, "final_assembly"),
+    (Task::Refit, "refit"),
+];
 
 fn main() -> io::Result<()> {
     let folder = env::args().nth(1);
@@ -41,19 +48,16 @@ fn main() -> io::Result<()> {
 pub fn write_to(folder: &Path) -> io::Result<()> {
     let shop = |gears| as_it_is(gears).expect("the demo with other spreads");
     let [new, kept] = [shop(Condition::New), shop(Condition::Kept)];
-    let mut out = 0;
     for number in 1..=JOBS {
-        let setup = if number % KEPT == 0 { &kept } else { &new };
-        let job = recorded(setup, Address::new(SEED, number - 1));
-        let story = follow(setup, SEED, number);
-        out += u64::from(story.outcome == CLEARLY_OUT);
-        let back = story.outcome == CLEARLY_OUT && out % COMES_BACK == 0;
-        let text = job_file(
-            number,
-            setup,
-            &job,
-            (story.rebuild.finished, story.rebuild.compromised, back),
-        );
+        let setup = if number.is_multiple_of(KEPT) {
+            &kept
+        } else {
+            &new
+        };
+        let address = Address::new(SEED, number - 1);
+        let job = recorded(setup, address);
+        let rebuild = setup.rebuild(address);
+        let text = job_file(number, setup, &job, &rebuild);
         fs::write(folder.join(format!("job-{number:02}.job.toml")), text)?;
     }
     Ok(())
@@ -79,12 +83,7 @@ fn as_it_is(gears: Condition) -> Result<Setup, Vec<Flaw>> {
 }
 
 /// A job as the shop would write it down.
-fn job_file(
-    number: u64,
-    setup: &Setup,
-    job: &FinishedJob,
-    (finished, compromised, back): (bool, bool, bool),
-) -> String {
+fn job_file(number: u64, setup: &Setup, job: &FinishedJob, rebuild: &Rebuild) -> String {
     let mut text = format!(
         "# A made-up job of North Bench.\naxle     = \"../rowan-215.axle.toml\"\nname     = \"Job {number}\"\n\
          gears    = \"{}\"\nbearings = \"{}\"\n\n[known]\n",
@@ -110,7 +109,7 @@ fn job_file(
     line("ring_pack", known.ring_pack.map(to));
     line("far_pack", known.far_pack.map(to));
     let heights = |pair: Option<[f64; 2]>| {
-        let measured = pair.filter(|_| number % MEASURED == 0);
+        let measured = pair.filter(|_| number.is_multiple_of(MEASURED));
         measured.map(|[old, new]| format!("[ {old:.3}, {new:.3} ]"))
     };
     line("head_height", heights(known.head_height));
@@ -135,7 +134,10 @@ fn job_file(
         };
         line("on", format!("\"{on}\""));
         let anew = found_on.replace(entry.on_setup_bearings) != Some(entry.on_setup_bearings);
-        if let Some(total) = entry.zero_total.filter(|_| anew || number % AGAIN == 0) {
+        if let Some(total) = entry
+            .zero_total
+            .filter(|_| anew || number.is_multiple_of(AGAIN))
+        {
             line("zero_total", to(total));
         }
         line("pinion", to(entry.pinion));
@@ -154,20 +156,49 @@ fn job_file(
             line("torque", list(&entry.torque, 1));
         }
     }
-    let verdict = match (finished, compromised) {
+    text.push_str(&done(number, job, rebuild));
+    text
+}
+
+/// How it ended.
+fn done(number: u64, job: &FinishedJob, rebuild: &Rebuild) -> String {
+    let verdict = match (rebuild.finished, rebuild.compromised) {
         (false, _) => "given up",
         (true, true) => "accepted",
         (true, false) => "right",
     };
+    let hours = (4.0 * job.hours.unwrap_or_default()).round() / 4.0;
+    let mut lines = vec![
+        format!("verdict  = \"{verdict}\""),
+        format!("hours    = {hours:.2}"),
+    ];
+    let timed = job.minutes.iter().filter(|_| number.is_multiple_of(TIMED));
+    let minutes: Vec<String> = timed
+        .filter_map(|(task, minutes)| {
+            let (_, key) = TASKS.iter().find(|(of, _)| of == task)?;
+            Some(format!("{key} = {:.0}", 5.0 * (minutes / 5.0).round()))
+        })
+        .collect();
+    if !minutes.is_empty() {
+        lines.push(format!("minutes  = {{ {} }}", minutes.join(", ")));
+    }
+    lines.extend(job.tries.map(|tries| format!("sleeves  = {tries}")));
+    let counted = job
+        .spoiled
+        .iter()
+        .filter(|_| !number.is_multiple_of(NOT_COUNTED));
+    let spoiled: Vec<String> = counted
+        .map(|(series, shims)| format!("{series} = {shims}"))
+        .collect();
+    if !spoiled.is_empty() {
+        lines.push(format!("spoiled  = {{ {} }}", spoiled.join(", ")));
+    }
+    lines.extend(job.comeback.map(|back| {
+        let word = if back { "yes" } else { "no" };
+        format!("comeback = \"{word}\"")
+    }));
     let (year, month) = (2025 + (number - 1) / 24, (number - 1) / 2 % 12 + 1);
-    writeln!(
-        text,
-        "\n[done]\nverdict  = \"{verdict}\"\nhours    = {:.2}\nsleeves  = {}\ncomeback = \"{}\"\ndate     = {year}-{month:02}-{:02}",
-        (4.0 * job.hours.unwrap_or_default()).round() / 4.0,
-        job.tries.unwrap_or_default(),
-        if back { "yes" } else { "no" },
-        6 + 14 * ((number - 1) % 2),
-    )
-    .expect("into a string");
-    text
+    let day = 6 + 14 * ((number - 1) % 2);
+    lines.push(format!("date     = {year}-{month:02}-{day:02}"));
+    format!("\n[done]\n{}\n", lines.join("\n"))
 }

@@ -62,12 +62,17 @@ fn what_the_made_up_jobs_hold_is_found() {
     }
     has(&odd.join(", "), "hours place");
     has(&odd.join(", "), "zero-again scatter");
+    has(&odd.join(", "), "heights scatter");
+    // head bearings move the first pattern, side bearings the first backlash
     let planted = [
         "hours place",
         "zero-again scatter",
         "head-heights scatter",
         "ring-heights scatter",
         "far-heights scatter",
+        "first-drive scatter",
+        "first-coast scatter",
+        "first-backlash scatter",
     ];
     assert!(
         odd.iter().all(|odd| planted.contains(&odd.as_str())),
@@ -109,7 +114,10 @@ fn a_file_that_is_broken_or_of_another_axle_is_named_and_left_out() {
         "2 jobs of this axle were read. Too few to say whether they look as simulated",
     );
     has(&out, "3 files are left out");
-    has(&out, "broken.job.toml, line 3");
+    has(
+        &out,
+        "broken.job.toml: line 3: assemblies.1.pinion should be a number",
+    );
     has(&out, "it is of another axle, sorrel-71.axle.toml");
     has(&out, "nothing was fitted yet");
 }
@@ -134,7 +142,7 @@ fn an_axle_file_under_another_name_is_the_same_axle() {
 fn the_page_has_a_picture_of_each_figure_and_is_not_overwritten() {
     let folder = shop(
         "learned-page",
-        &["job-01.job.toml", "job-02.job.toml", "job-04.job.toml"],
+        &["job-01.job.toml", "job-02.job.toml", "job-03.job.toml"],
     );
     let page = folder.path("fit.html");
     let page = page.to_str().expect("text");
@@ -153,6 +161,47 @@ fn the_page_has_a_picture_of_each_figure_and_is_not_overwritten() {
     let (code, _, err) = learn_in(&folder, &["-o", page]);
     assert_eq!(code, 3, "{err}");
     assert_eq!(fs::read_to_string(page).expect("a page"), html);
+}
+
+/// Few jobs, none, and some that are not over.
+#[test]
+fn it_says_how_much_there_is_to_go_by() {
+    let told = |folder: &Folder| {
+        let (code, out, err) = learn_in(folder, &[]);
+        assert_eq!(code, 0, "{err}");
+        flowing(&out)
+    };
+    let none = told(&shop("no-jobs", &[]));
+    has(
+        &none,
+        "No job of this axle was read: job files end in .job.toml",
+    );
+    assert!(!none.contains("Too few"), "{none}");
+    let few = "Too few to say whether they look as simulated: a figure is judged once five jobs state it.";
+    has(
+        &told(&shop("one-job", &["job-01.job.toml"])),
+        &format!("1 job of this axle was read. {few}"),
+    );
+    let names: Vec<String> = (1..=5).map(|n| format!("job-0{n}.job.toml")).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let four = shop("four-jobs", &names[..4]);
+    has(
+        &told(&four),
+        &format!("4 jobs of this axle were read. {few}"),
+    );
+    let five = shop("five-jobs", &names);
+    has(
+        &told(&five),
+        "5 jobs of this axle were read. They look as simulated, as far as 5 jobs can tell: ",
+    );
+    let path = five.path("job-05.job.toml");
+    let text = fs::read_to_string(&path).expect("a job");
+    let (begun, _) = text.split_once("[done]").expect("an end");
+    fs::write(&path, begun).expect("written");
+    has(
+        &told(&five),
+        "5 jobs of this axle were read. 1 has no [done] yet and tells by its readings alone. They look",
+    );
 }
 
 #[test]

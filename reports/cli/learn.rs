@@ -10,7 +10,7 @@ use crate::files::Override;
 const EXAMPLES: &str = "\
 Examples:
   shimcast learn mine/rowan-215.axle.toml --jobs mine --shop mine/north-bench.shop.toml
-  shimcast learn mine/rowan-215.axle.toml --jobs mine/2026 --all
+  shimcast learn mine/rowan-215.axle.toml --jobs mine --all
   shimcast learn mine/rowan-215.axle.toml --jobs mine -o fit.html    with a picture of each figure
 ";
 

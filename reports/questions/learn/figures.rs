@@ -3,15 +3,14 @@
 use shimcast_sim::learn::Difference;
 
 use super::Learned;
+use super::tell::{as_wide, on_average};
 use super::words::{Told, told};
-use crate::document::{
-    Bars, Block, Cell, Chart, Column, Figure, Histogram, Section, Table, nice_width,
-};
+use crate::document::{Bars, Block, Chart, Column, Figure, Histogram, Section, Table, nice_width};
 use crate::figures::counted;
 use crate::sentences::capital;
 
 /// Bars of a picture, about.
-const BARS: f64 = 20.0;
+const BARS: f64 = 16.0;
 
 pub(super) fn section(of: &Learned) -> Section {
     let figures = of.agreement.differences.iter();
@@ -25,18 +24,17 @@ pub(super) fn section(of: &Learned) -> Section {
 
 fn figure(of: &Learned, figure: &Difference) -> Figure {
     let print = of.loaded.printed();
-    let words = told(figure.figure, &of.setup);
-    let shown = |values: &[f64]| -> Vec<f64> {
-        values
-            .iter()
-            .map(|value| words.unit.shown(*value, print))
-            .collect()
-    };
+    let words = told(figure.figure, &of.setup, of.loaded.printed());
+    let scale = words.unit.scale(print);
+    let shown = |values: &[f64]| -> Vec<f64> { values.iter().map(|value| scale * value).collect() };
     let (shop, simulated) = (shown(&figure.shop), shown(&figure.simulated));
     let grid = Grid::over(&shop, &simulated, words.unit.step(print));
-    let unit = words.unit.name(print);
+    let named = match words.unit.symbol(print).as_str() {
+        "" => words.name.to_owned(),
+        symbol => format!("{}, {symbol}", words.name),
+    };
     let chart = Chart::Histogram(Histogram {
-        label: format!("{}, {unit}", words.name),
+        label: named.clone(),
         start: grid.start,
         width: grid.width,
         window: None,
@@ -52,10 +50,9 @@ fn figure(of: &Learned, figure: &Difference) -> Figure {
     });
     Figure {
         name: words.key,
-        question: question(&words),
+        question: format!("{}: do yours look as simulated?", capital(words.name)),
         drawn: format!(
-            "Histogram of {} in {}, {unit}, over that of the simulated ones.",
-            words.name,
+            "Histogram of {named}, of {} over that of the simulated ones.",
             counted(shop.len() as u64, ["job", "jobs"]),
         ),
         chart,
@@ -63,34 +60,18 @@ fn figure(of: &Learned, figure: &Difference) -> Figure {
         reading: "Bars are shares of your jobs, the dashed outline those of simulated jobs of the same kinds. \
                   With few jobs bars are ragged, whatever they are drawn from."
             .into(),
-        table: grid.table(&words, &unit, [&shop, &simulated]),
+        table: grid.table(&words, &named, [&shop, &simulated]),
         rows: None,
     }
 }
 
-fn question(words: &Told) -> String {
-    let verb = if words.several { "Do" } else { "Does" };
-    let look = "come as simulated?";
-    format!("{verb} your {} {look}", words.name)
-}
-
 fn finding(of: &Learned, figure: &Difference, words: &Told) -> String {
-    let print = of.loaded.printed();
-    let shown = |value| words.unit.plain(value, print);
-    let scatter = figure.scatter.map(|of| {
-        let cell = Cell::mean(&of.found, 2);
-        format!(
-            " They scatter {} times as wide ({}).",
-            cell.value(),
-            cell.range()
-        )
-    });
+    let scatter = figure
+        .scatter
+        .map(|of| format!("; they scatter {}", as_wide(&of.found)));
     format!(
-        "{}: {} on average in {}, simulated {}.{}",
-        capital(words.name),
-        shown(figure.mean.value),
-        counted(figure.shop.len() as u64, ["job", "jobs"]),
-        shown(figure.simulated_mean),
+        "{}{}.",
+        on_average(of, figure, words),
         scatter.unwrap_or_default()
     )
 }
@@ -134,9 +115,9 @@ impl Grid {
         counts.map(|count| count as f64 / total).collect()
     }
 
-    fn table(&self, words: &Told, unit: &str, [shop, simulated]: [&[f64]; 2]) -> Table {
+    fn table(&self, words: &Told, named: &str, [shop, simulated]: [&[f64]; 2]) -> Table {
         let mut table = Table::new([
-            Column::figures(format!("from, {unit}")).key(words.key.replace('-', "_") + "_from"),
+            Column::figures(format!("{named}, from")).key(words.key.replace('-', "_") + "_from"),
             Column::figures("to").key("to"),
             Column::figures("your jobs").key("jobs"),
             Column::figures("simulated").key("simulated"),

@@ -64,7 +64,19 @@ pub(super) fn read(folder: &Path, axle: &Path, loaded: &Loaded) -> Result<Jobs, 
 
 /// A job of this axle, or why it is left out.
 fn one(path: &Path, axle: &Path, loaded: &Loaded) -> Result<LoadedJob, String> {
-    let in_short = |problems: Problems| problems.in_short();
+    // the name of the file stands before it already
+    let own = path
+        .file_name()
+        .unwrap_or(path.as_os_str())
+        .to_string_lossy();
+    let in_short = |problems: Problems| {
+        let told = problems.in_short();
+        let rest = told.strip_prefix(&*own);
+        rest.map_or_else(
+            || told.clone(),
+            |rest| rest.trim_start_matches([',', ':', ' ']).to_owned(),
+        )
+    };
     let named = axle_named_by(path).map_err(in_short)?;
     let same_file = named.file_name() == axle.file_name();
     // an axle file that was learned, or put elsewhere, still has its name in it

@@ -28,7 +28,7 @@ pub(super) fn json(of: &Learned) -> Value {
 
 fn difference(of: &Learned, figure: &Difference) -> Value {
     json!({
-        "figure": told(figure.figure, &of.setup).key,
+        "figure": told(figure.figure, &of.setup, of.loaded.printed()).key,
         "jobs": figure.shop.len(),
         "mean": estimate(&figure.mean),
         "simulated_mean": figure.simulated_mean,

@@ -5,8 +5,8 @@ use shimcast_sim::learn::{Difference, Tested};
 
 use super::words::{Told, told};
 use super::{LEVEL, Learned};
-use crate::document::{Block, CAUTION, Cell, Column, Document, Table};
-use crate::figures::{counted, percent, rebuilds, said_mean};
+use crate::document::{Block, CAUTION, Cell, Column, Document, Section, Table};
+use crate::figures::{Digits, counted, rebuilds};
 use crate::questions::frame::{PLAUSIBLE, assumed};
 use crate::sentences::capital;
 
@@ -23,22 +23,35 @@ pub(super) fn tell(of: &Learned) -> Document {
     let mut first = vec![Block::Text(headline(of))];
     first.extend(odd(of).map(Block::Text));
     first.extend(left_out_in_short(of).map(Block::Text));
-    document.section("", first).first();
+    document.sections.push(Section::at("answer", "", first));
+    document.first();
     let table = table(of);
     if !table.rows.is_empty() {
         let blocks: Vec<Block> = [table.into()]
             .into_iter()
             .chain(notes().map(Block::Note))
             .collect();
-        document.section("Figure by figure", blocks).first();
-        document.section("What each figure follows from", [follows_from(of).into()]);
+        let by_figure = Section::at("by-figure", "Figure by figure", blocks);
+        document.sections.push(by_figure);
+        document.first();
+        let keys = vec![follows_from(of).into()];
+        let keys = Section::at("follows-from", "What each figure follows from", keys);
+        document.sections.push(keys);
     }
-    document.table(left_out(of), []);
-    document.behind = format!(
-        "{} beside them, seed {}. {PLAUSIBLE}",
-        capital(&rebuilds(of.agreement.rebuilds)),
-        of.seed
-    );
+    let left_out = left_out(of);
+    if !left_out.rows.is_empty() {
+        let left_out = Section::at("left-out", "Left out", vec![left_out.into()]);
+        document.sections.push(left_out);
+    }
+    let beside = match of.agreement.rebuilds {
+        0 => String::new(),
+        some => format!(
+            "{} beside them, seed {}. ",
+            capital(&rebuilds(some)),
+            of.seed
+        ),
+    };
+    document.behind = beside + PLAUSIBLE;
     document
 }
 
@@ -48,46 +61,61 @@ fn is_odd(of: &Tested) -> bool {
 
 /// Whether they look alike, in a sentence or two.
 fn headline(of: &Learned) -> String {
-    let number = of.jobs.read.len() as u64;
-    let jobs = counted(number, ["job", "jobs"]);
-    let read = format!(
-        "{jobs} of this axle {} read.",
-        if number == 1 { "was" } else { "were" }
-    );
+    let read = read(of);
+    let jobs = counted(of.jobs.read.len() as u64, ["job", "jobs"]);
     let Some(chance) = of.agreement.chance else {
-        return format!(
-            "{} Too few to say whether they look as simulated: a figure is judged from five jobs on that state it.",
-            capital(&read)
-        );
+        let few = "Too few to say whether they look as simulated: a figure is judged once five jobs state it.";
+        return match of.jobs.read.is_empty() {
+            true => read,
+            false => format!("{read} {few}"),
+        };
     };
-    let oddest = format!(
-        "a figure as odd as the oddest of these is met by {} in 100 shops that work just as the files say",
-        in_a_hundred(chance)
-    );
     let verdict = match chance <= LEVEL {
-        true => format!("They do not look as simulated: {oddest}"),
-        false => format!("They look as simulated, as far as they can tell: {oddest}"),
+        true => "They do not look as simulated".to_owned(),
+        false => format!("They look as simulated, as far as {jobs} can tell"),
     };
-    format!("{} {verdict}.", capital(&read))
+    let shops = match 100.0 * chance {
+        few if few < 1.5 => "1 in 100 shops that work just as the files say has".to_owned(),
+        some => format!("{some:.0} in 100 shops that work just as the files say have"),
+    };
+    let at_most = if 100.0 * chance < 0.95 {
+        "fewer than "
+    } else {
+        ""
+    };
+    format!("{read} {verdict}: {at_most}{shops} a figure as odd as the oddest of these.")
 }
 
-fn in_a_hundred(chance: f64) -> String {
-    match 100.0 * chance {
-        few if few < 1.0 => "fewer than 1".to_owned(),
-        some => format!("{some:.0}"),
+/// How many were read, and how many of them are not over.
+fn read(of: &Learned) -> String {
+    let on_bench = (of.jobs.read.iter())
+        .filter(|(_, job)| job.done.is_none())
+        .count() as u64;
+    let read = match of.jobs.read.len() as u64 {
+        0 => "No job of this axle was read: job files end in .job.toml and name their axle file."
+            .to_owned(),
+        1 => "1 job of this axle was read.".to_owned(),
+        number => format!("{number} jobs of this axle were read."),
+    };
+    match on_bench {
+        0 => read,
+        1 => format!("{read} 1 has no [done] yet and tells by its readings alone."),
+        some => format!("{read} {some} have no [done] yet and tell by their readings alone."),
     }
 }
 
 /// What is odd, a sentence each.
 fn odd(of: &Learned) -> impl Iterator<Item = String> {
     let sentences = of.agreement.differences.iter().flat_map(|figure| {
-        let words = told(figure.figure, &of.setup);
-        let place = figure
-            .place
-            .filter(is_odd)
-            .map(|_| by_place(of, figure, &words));
-        let scatter = figure.scatter.filter(is_odd);
-        let scatter = scatter.map(|scatter| by_scatter(figure, &words, &scatter.found));
+        let words = told(figure.figure, &of.setup, of.loaded.printed());
+        let look = format!("Look at {}.", words.follows_from);
+        let place = figure.place.filter(is_odd);
+        let place = place.map(|_| format!("{}. {look}", on_average(of, figure, &words)));
+        let scatter = figure.scatter.filter(is_odd).map(|scatter| {
+            let (name, jobs) = (capital(words.name), jobs_with(figure));
+            let wide = as_wide(&scatter.found);
+            format!("{name}: your {jobs} scatter {wide}. {look}")
+        });
         [place, scatter].into_iter().flatten()
     });
     sentences.collect::<Vec<_>>().into_iter()
@@ -97,32 +125,24 @@ fn jobs_with(figure: &Difference) -> String {
     counted(figure.shop.len() as u64, ["job", "jobs"])
 }
 
-fn by_place(of: &Learned, figure: &Difference, words: &Told) -> String {
+/// The mean of the shop's beside that of the simulated ones.
+pub(super) fn on_average(of: &Learned, figure: &Difference, words: &Told) -> String {
     let print = of.loaded.printed();
-    let shown = |value| words.unit.plain(value, print);
-    let more = if figure.mean.value > figure.simulated_mean {
-        "more"
-    } else {
-        "less"
-    };
-    let verb = if words.several { "are" } else { "is" };
+    let shown = |value| words.unit.beside(value, &figure.mean, print);
     format!(
-        "Your {} {verb} {more} than simulated: {} on average, simulated {}; {}.",
-        words.name,
+        "{}: {} on average in your {}, {} in simulated ones",
+        capital(words.name),
         shown(figure.mean.value),
-        shown(figure.simulated_mean),
         jobs_with(figure),
+        shown(figure.simulated_mean)
     )
 }
 
-fn by_scatter(figure: &Difference, words: &Told, times: &Estimate) -> String {
-    let verb = if words.several { "scatter" } else { "scatters" };
-    format!(
-        "Your {} {verb} {} times as wide as simulated; {}.",
-        words.name,
-        said_mean(times, 1),
-        jobs_with(figure),
-    )
+/// How wide figures scatter against the simulated ones, to a tenth.
+pub(super) fn as_wide(times: &Estimate) -> String {
+    let digits = Digits::decimals(1);
+    let (value, ends) = (digits.text(times.value), digits.ends(times));
+    format!("{value} times as wide ({ends}) as simulated ones")
 }
 
 fn table(of: &Learned) -> Table {
@@ -130,63 +150,67 @@ fn table(of: &Learned) -> Table {
     let mut table = Table::new([
         Column::words(""),
         Column::figures("jobs").may_go(),
-        Column::intervals("yours, mean"),
+        Column::figures("yours"),
+        Column::figures("95 % interval").may_go(),
         Column::figures("simulated"),
-        Column::intervals("scatter, times as wide"),
-        Column::figures("as odd by chance"),
+        Column::figures("as wide"),
+        Column::figures("chance, %"),
     ]);
     for figure in &of.agreement.differences {
-        let words = told(figure.figure, &of.setup);
+        let words = told(figure.figure, &of.setup, of.loaded.printed());
         let chances = [figure.place, figure.scatter]
             .into_iter()
             .flatten()
             .map(|of| of.chance);
         let chance = chances.reduce(f64::min);
-        let chance =
-            chance.map_or_else(|| "too few".to_owned(), |chance| percent(&exactly(chance)));
+        let beside = |value| words.unit.beside(value, &figure.mean, print);
+        let yours = words.unit.cell(&figure.mean, print);
         table.row([
             capital(words.name).into(),
-            (figure.shop.len() as u64).to_string().into(),
-            Cell::known(words.unit.known(&figure.mean, print)),
-            words.unit.plain(figure.simulated_mean, print).into(),
+            Cell::count(figure.shop.len()),
+            yours.value().into(),
+            yours.range().into(),
+            beside(figure.simulated_mean).into(),
             figure
                 .scatter
-                .map_or_else(Cell::default, |of| Cell::mean(&of.found, 2)),
-            chance.into(),
+                .map_or_else(Cell::default, |of| Cell::exact(of.found.value, 1)),
+            chance
+                .map_or_else(|| "too few".to_owned(), in_percent)
+                .into(),
         ]);
     }
     table
 }
 
-/// A chance that is no estimate of a run.
-fn exactly(chance: f64) -> Estimate {
-    Estimate {
-        value: chance,
-        low: chance,
-        high: chance,
-        n: 1,
+/// A chance in percent: to a tenth where it is small.
+fn in_percent(chance: f64) -> String {
+    match 100.0 * chance {
+        few if few < 0.1 => "below 0.1".to_owned(),
+        some if some < 9.95 => ((10.0 * some).round() / 10.0).to_string(),
+        most => format!("{most:.0}"),
     }
 }
 
 fn notes() -> impl Iterator<Item = String> {
-    let level = percent(&exactly(LEVEL));
+    let level = in_percent(LEVEL);
     [
         format!(
-            "As odd by chance: how often any figure of a shop that works as the files say is as odd as this \
-             one, in place or in scatter; all of them together are called odd wrongly in {level} of such shops."
+            "Yours and simulated are means. As wide: how many times as wide yours scatter as the simulated ones. Chance: how many shops that work \
+             just as the files say have any figure as odd as this one, in mean or scatter; {level} % of such shops \
+             are told that something is odd."
         ),
         "Figures are judged by their places among the simulated ones, so one wild reading decides nothing. \
-         Marks count + as farther. A change of a rate tells of moves that a technician chose to make, here as \
-         in the simulation."
+         Zero end play, found again, counts from what was found before; marks count + as farther, patterns in \
+         % of the tooth's profile, + toward its top."
             .to_owned(),
     ]
     .into_iter()
 }
 
 fn follows_from(of: &Learned) -> Table {
-    let mut table = Table::named();
+    let mut table = Table::new([Column::words(""), Column::words("")]);
     for figure in &of.agreement.differences {
-        let words = told(figure.figure, &of.setup);
+        let words = told(figure.figure, &of.setup, of.loaded.printed());
         table.name(capital(words.name), words.follows_from.to_owned());
     }
     table
@@ -209,7 +233,7 @@ fn left_out_in_short(of: &Learned) -> Option<String> {
 }
 
 fn left_out(of: &Learned) -> Table {
-    let mut table = Table::named().caption("Left out");
+    let mut table = Table::new([Column::words(""), Column::words("")]);
     for (file, reason) in &of.jobs.left_out {
         table.name(file.clone(), reason.clone());
     }

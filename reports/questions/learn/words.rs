@@ -5,18 +5,18 @@ use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::learn::JobFigure;
 
-use crate::document::Known;
+use crate::document::{Cell, Known};
+use crate::figures::Digits;
 use crate::printed::Printed;
+use crate::units::Length;
 
 /// How a figure is told.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Told {
-    /// Its name inside a sentence.
+    /// Its name inside a sentence; lists and sentences that begin with it write it with a capital.
     pub(super) name: &'static str,
     /// What it is called by other tools, and its picture.
     pub(super) key: &'static str,
-    /// Whether the name is of several.
-    pub(super) several: bool,
     /// Keys of the files that it follows from before all others.
     pub(super) follows_from: &'static str,
     /// Its unit.
@@ -32,7 +32,7 @@ pub(super) enum Unit {
     Tooth,
     /// A length by a length.
     Rate,
-    /// A share of the tooth by a length.
+    /// A share of the tooth by a length, told for the least step that lengths are read to.
     TeethPerLength,
     /// A number.
     Number,
@@ -41,189 +41,190 @@ pub(super) enum Unit {
 }
 
 /// How a figure is told of this axle.
-pub(super) fn told(figure: JobFigure, setup: &Setup) -> Told {
+pub(super) fn told(figure: JobFigure, setup: &Setup, print: Printed) -> Told {
     let sleeve = matches!(setup.axle.pinion_preload.by, PreloadBy::Sleeve { .. });
-    let (name, key, several, follows_from, unit) = match figure {
+    let (name, key, follows_from, unit) = match figure {
         JobFigure::FirstBacklash => (
             "first backlash",
             "first-backlash",
-            false,
             "bench.side_start, gears.ring_deviation, as_built.backlash, bearings.side.height",
             Unit::Length,
         ),
         JobFigure::Variation => (
             "variation of the first backlash",
             "variation",
-            false,
             "gears.tooth_runout, carrier.face_runout",
             Unit::Length,
         ),
         JobFigure::Drive => (
-            "first pattern on the drive side",
+            "first pattern, drive side",
             "first-drive",
-            false,
             "bench.pinion_start, gears.depth_deviation, gears.mark.error, bearings.head.height",
             Unit::Tooth,
         ),
         JobFigure::Coast => (
-            "first pattern on the coast side",
+            "first pattern, coast side",
             "first-coast",
-            false,
             "bench.pinion_start, gears.depth_deviation, gears.mark.error, bearings.head.height",
             Unit::Tooth,
         ),
         JobFigure::PerRingMove => (
-            "backlash for a move of the ring gear",
+            "backlash per move of the ring gear",
             "per-ring-move",
-            false,
             "gears (teeth, angles and diameter), windows.indicator",
             Unit::Rate,
         ),
         JobFigure::PerDepth => (
-            "pattern for a change of the pinion pack",
+            match print.units.length {
+                Length::Millimetre => "pattern for 0.01 mm of pinion shim",
+                Length::Inch => "pattern for 0.001 in of pinion shim",
+            },
             "per-depth",
-            false,
             "gears.pattern",
             Unit::TeethPerLength,
         ),
         JobFigure::ZeroAgain => (
-            "zero end play found again",
+            "zero end play, found again",
             "zero-again",
-            false,
             "instruments.end_play",
             Unit::Length,
         ),
         JobFigure::HeadHeights => (
-            "new against old head bearings",
+            "head bearings, new less old",
             "head-heights",
-            true,
             "bearings.head.height, instruments.height",
             Unit::Length,
         ),
         JobFigure::TailHeights => (
-            "new against old tail bearings",
+            "tail bearings, new less old",
             "tail-heights",
-            true,
             "bearings.tail.height, instruments.height",
             Unit::Length,
         ),
         JobFigure::RingHeights => (
-            "new against old side bearings, ring side",
+            "ring-side bearings, new less old",
             "ring-heights",
-            true,
             "bearings.side.height, instruments.height",
             Unit::Length,
         ),
         JobFigure::FarHeights => (
-            "new against old side bearings, far side",
+            "far-side bearings, new less old",
             "far-heights",
-            true,
             "bearings.side.height, instruments.height",
             Unit::Length,
         ),
         JobFigure::OldMark => (
-            "old marks",
+            "marks of the old pinions",
             "old-marks",
-            true,
             "gears.depth_deviation, gears.mark.error",
             Unit::Length,
         ),
         JobFigure::NewMark => (
-            "new marks",
+            "marks of the new pinions",
             "new-marks",
-            true,
             "gears.depth_deviation, gears.mark.error",
             Unit::Length,
         ),
         JobFigure::Tries if sleeve => (
             "sleeves",
             "sleeves",
-            true,
             "bench.sleeve_aim, bench.sleeve_step, instruments.nut, instruments.torque",
             Unit::Number,
         ),
         JobFigure::Tries => (
             "goes at the spacer",
             "goes-at-the-spacer",
-            true,
             "pinion_preload.gap, pinion_preload.spacer, as_built.closure, instruments.torque",
             Unit::Number,
         ),
         JobFigure::Assemblies => (
             "assemblies",
             "assemblies",
-            true,
             "whatever moves the first backlash and the first pattern",
             Unit::Number,
         ),
-        JobFigure::Hours => (
-            "hours",
-            "hours",
-            true,
-            "minutes, minutes.job_spread",
-            Unit::Hours,
-        ),
+        JobFigure::Hours => ("hours", "hours", "minutes, minutes.job_spread", Unit::Hours),
     };
     Told {
         name,
         key,
-        several,
         follows_from,
         unit,
     }
 }
 
 impl Unit {
-    /// A figure as a cell of a table.
-    pub(super) fn known(self, of: &Estimate, print: Printed) -> Known {
+    /// The mean of the shop's figures as a cell of a table.
+    pub(super) fn cell(self, of: &Estimate, print: Printed) -> Cell {
         match self {
-            Self::Length => Known::Length(*of, print),
-            Self::Tooth | Self::Rate | Self::Number => Known::Mean(*of, 2),
-            Self::Hours => Known::Mean(*of, 1),
-            // per mm, or per inch
-            Self::TeethPerLength => Known::Mean(of.times(print.units.length.mm()), 2),
+            Self::Length => Cell::known(Known::Length(*of, print)),
+            _ => {
+                let cell = Cell::mean(&of.times(self.scale(print)), self.places());
+                match self.symbol(print).as_str() {
+                    "" => cell,
+                    symbol => cell.of_unit(symbol),
+                }
+            }
         }
     }
 
-    /// A figure without an interval.
-    pub(super) fn plain(self, figure: f64, print: Printed) -> String {
+    /// A figure to the digits of the mean beside it.
+    pub(super) fn beside(self, figure: f64, mean: &Estimate, print: Printed) -> String {
         match self {
             Self::Length => print.length(figure),
-            Self::Tooth | Self::Rate | Self::Number => format!("{figure:.2}"),
-            Self::Hours => format!("{figure:.1}"),
-            Self::TeethPerLength => format!("{:.2}", self.shown(figure, print)),
+            _ => {
+                let scale = self.scale(print);
+                let digits = Digits::of(&mean.times(scale), self.places());
+                let text = digits.text(scale * figure);
+                format!("{text} {}", self.symbol(print))
+                    .trim_end()
+                    .to_owned()
+            }
         }
     }
 
-    /// A figure in the unit that is shown.
-    pub(super) fn shown(self, figure: f64, print: Printed) -> f64 {
+    /// Decimals at the most.
+    fn places(self) -> usize {
+        match self {
+            Self::Length | Self::Rate | Self::Number => 2,
+            Self::Tooth | Self::TeethPerLength | Self::Hours => 1,
+        }
+    }
+
+    /// What a figure is multiplied by to be shown.
+    pub(super) fn scale(self, print: Printed) -> f64 {
         let mm = print.units.length.mm();
         match self {
-            Self::Length => figure / mm,
-            Self::TeethPerLength => figure * mm,
-            Self::Tooth | Self::Rate | Self::Number | Self::Hours => figure,
+            Self::Length => 1.0 / mm,
+            Self::Tooth => 100.0,
+            Self::TeethPerLength => 100.0 * read_step(print) * mm,
+            Self::Rate | Self::Number | Self::Hours => 1.0,
         }
     }
 
-    /// The unit that is shown.
-    pub(super) fn name(self, print: Printed) -> String {
-        let length = print.length_unit();
+    /// The unit behind a figure; empty where it needs none.
+    pub(super) fn symbol(self, print: Printed) -> String {
         match self {
-            Self::Length => length.to_owned(),
-            Self::Tooth => "share of the tooth".to_owned(),
-            Self::Rate => format!("{length} for each {length}"),
-            Self::TeethPerLength => format!("share of the tooth for each {length}"),
-            Self::Number => "number".to_owned(),
-            Self::Hours => "hours".to_owned(),
+            Self::Length => print.length_unit().to_owned(),
+            Self::Tooth | Self::TeethPerLength => "%".to_owned(),
+            Self::Rate | Self::Number | Self::Hours => String::new(),
         }
     }
 
-    /// The least step by which figures of it differ, in the unit that is shown.
+    /// The least step by which figures of it differ, as shown.
     pub(super) fn step(self, print: Printed) -> f64 {
         match self {
-            Self::Length => print.step() / print.units.length.mm(),
-            Self::Number => 1.0,
-            Self::Tooth | Self::Rate | Self::TeethPerLength | Self::Hours => 0.01,
+            Self::Length => read_step(print),
+            Self::Number | Self::Tooth => 1.0,
+            Self::Rate | Self::TeethPerLength | Self::Hours => 0.01,
         }
+    }
+}
+
+/// What people read lengths to: hundredths of a millimetre, thousandths of an inch.
+fn read_step(print: Printed) -> f64 {
+    match print.units.length {
+        Length::Millimetre => 0.01,
+        Length::Inch => 0.001,
     }
 }
