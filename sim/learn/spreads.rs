@@ -202,7 +202,7 @@ impl Fit<'_> {
                 break;
             }
         }
-        let spread = self.spread(&scores, &prior, &at);
+        let spread = self.spread(&scores, &prior);
         self.told_of(setup, &at, &prior, &spread)
     }
 
@@ -229,21 +229,26 @@ impl Fit<'_> {
         }
     }
 
-    /// The covariance of what is found: by how steeply the score of these jobs falls.
-    fn spread(&self, scores: &Scores, prior: &[f64], at: &[f64]) -> Matrix {
-        let spreads = self.unknowns.spreads.len();
-        let counted = counted(scores, prior);
-        let mut expected = counted.information.clone();
-        let mut fall = counted.information;
+    /// The covariance of what is found. What is expected of the packs that were fitted is more than the rows
+    /// of the pattern can be told from, since packs follow from readings: for these it is taken from how
+    /// steeply the score of these very jobs falls.
+    fn spread(&self, scores: &Scores, prior: &[f64]) -> Matrix {
+        let first = self.unknowns.spreads.len();
+        let rows = first..first + self.unknowns.rows.len();
+        let mut expected = counted(scores, prior).information;
+        for (i, prior) in prior.iter().enumerate() {
+            expected.add(i, i, *prior);
+        }
+        let mut seen = expected.clone();
         for i in 0..prior.len() {
             for j in 0..prior.len() {
-                fall.add(i, j, scores.fall.at(i, j) - scores.information.at(i, j));
+                if rows.contains(&i) || rows.contains(&j) {
+                    let more = scores.fall.at(i, j) - scores.information.at(i, j);
+                    seen.add(i, j, more);
+                }
             }
-            let steeper = if i < spreads { libm::exp(-at[i]) } else { 1.0 };
-            fall.add(i, i, prior[i] * steeper);
-            expected.add(i, i, prior[i]);
         }
-        let inverse = fall.inverse().or_else(|| expected.inverse());
+        let inverse = seen.inverse().or_else(|| expected.inverse());
         inverse.expect("a prior for every unknown")
     }
 
