@@ -12,6 +12,7 @@ Examples:
   shimcast learn mine/rowan-215.axle.toml --jobs mine --shop mine/north-bench.shop.toml
   shimcast learn mine/rowan-215.axle.toml --jobs mine --all
   shimcast learn mine/rowan-215.axle.toml --jobs mine -o fit.html    with a picture of each figure
+  shimcast learn mine/rowan-215.axle.toml --jobs mine --write new    new files with what was learned
 ";
 
 #[derive(Debug, Args)]
@@ -29,6 +30,13 @@ pub struct Learn {
     /// Use another value for a key of either file, e.g. instruments.end_play.sigma=0.03; may be repeated.
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = values::key_and_value)]
     pub set: Vec<Override>,
+    /// How many jobs each figure of the files is worth: the more, the more it takes to move one.
+    #[arg(long, value_name = "JOBS", default_value_t = 10.0, value_parser = values::trust)]
+    pub trust: f64,
+    /// Write a new axle and shop file into this folder, with the figures that the jobs change, each with a
+    /// remark; nothing is ever overwritten.
+    #[arg(long, value_name = "FOLDER", conflicts_with = "set")]
+    pub write: Option<PathBuf>,
     /// Write the answer as a page with a picture of each figure.
     #[arg(short, long, value_name = "FILE.html", conflicts_with = "json")]
     pub output: Option<PathBuf>,

@@ -46,6 +46,7 @@ mod syntax;
 mod tree;
 mod values;
 mod vary;
+mod wider;
 mod words;
 
 use std::path::PathBuf;
@@ -57,6 +58,7 @@ use shimcast_sim::shop::{Job, Shop};
 use crate::printed::Printed;
 use crate::units::Units;
 
+pub use axle::seats;
 pub use counts::{Booking, CountedSize, Counts, NotBooked, new_counts};
 pub use csv::cells_of;
 pub use describe::{Assumed, Described, Description, Stated, Takes, describe_axle, describe_shop};
@@ -76,6 +78,7 @@ pub use read::{ReadFile, fingerprint};
 pub use set::{Override, Target};
 pub use supply::Supply;
 pub use vary::Variation;
+pub use wider::{rounded, state, wider};
 
 use axle::ShopFacts;
 use places::Places;

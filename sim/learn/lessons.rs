@@ -128,6 +128,20 @@ impl Lesson {
         self.before < now.low || now.high < self.before
     }
 
+    /// The figure as an axle and a shop have it; `None` where they have none.
+    pub fn read(&self, axle: &Axle, shop: &Shop) -> Option<f64> {
+        Some(match &self.of {
+            Learnable::Spread(input) => spread_of(*input, axle, shop)?,
+            Learnable::Row(flank, mover) => row_of(axle, (*flank, *mover)),
+            Learnable::RingBelief => shop.bench.ring_belief,
+            Learnable::DepthBelief => shop.bench.depth_belief,
+            Learnable::Minutes(timed) => timed.span(axle, &shop.minutes).mean(),
+            Learnable::JobSpread => shop.minutes.job_spread,
+            Learnable::Spoiled(name) => shop.series(name)?.spoiled,
+            Learnable::ComebackShare => shop.prices.comeback_share,
+        })
+    }
+
     /// Puts what is believed now into an axle and a shop.
     pub fn adopt(&self, axle: &mut Axle, shop: &mut Shop) {
         let now = self.now.learned.value;

@@ -95,6 +95,16 @@ fn one(path: &Path, axle: &Path, loaded: &Loaded) -> Result<LoadedJob, String> {
 }
 
 impl Jobs {
+    /// Those whose day is known, in the order of their days.
+    pub(super) fn in_order(&self, finished: &[(usize, FinishedJob)]) -> Vec<(usize, FinishedJob)> {
+        let day = |job: &LoadedJob| job.done.as_ref().and_then(|done| done.date.clone());
+        let mut dated: Vec<_> = (self.read.iter().zip(finished))
+            .filter_map(|((_, job), finished)| Some((day(job)?, finished)))
+            .collect();
+        dated.sort_by(|(one, _), (other, _)| one.cmp(other));
+        dated.into_iter().map(|(_, job)| job.clone()).collect()
+    }
+
     /// What is held against simulated jobs.
     pub(super) fn finished(job: &LoadedJob) -> FinishedJob {
         let done = job.done.as_ref();

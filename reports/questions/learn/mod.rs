@@ -1,16 +1,23 @@
 //! The shop's own jobs: whether they look like those that are simulated for it.
 
+mod adopted;
 mod figures;
 mod jobs;
 mod json;
+mod named;
+mod taught;
 mod tell;
 mod words;
+mod write;
 
 use serde_json::Value;
 use shimcast_sim::axle::Condition;
 use shimcast_sim::bench::setup::Setup;
-use shimcast_sim::learn::{Agreement, FinishedJob, Question, agreement};
+use shimcast_sim::learn::{
+    Agreement, Drift, FinishedJob, Lesson, Question, Taught, agreement, drift, lessons,
+};
 
+use self::adopted::Moves;
 use self::jobs::Jobs;
 use super::check::doubts;
 use super::context::{Failure, on_so_many_threads, read_sources, set_up_as, sources, warn};
@@ -35,6 +42,14 @@ struct Learned {
     setup: Setup,
     jobs: Jobs,
     agreement: Agreement,
+    /// How many jobs each figure of the files is worth.
+    trust: f64,
+    /// Every figure that the jobs say something of.
+    lessons: Vec<Lesson>,
+    /// What each of those that change moves, and all of them together, the last.
+    moves: Vec<Moves>,
+    /// What shows in the order of their days.
+    drift: Vec<Drift>,
     seed: u64,
 }
 
@@ -62,10 +77,39 @@ pub fn ask(args: &cli::Learn) -> Result<Reply, Failure> {
         jobs: &of_jobs,
         seed: args.seed,
     };
-    let agreement = on_so_many_threads(args.threads, |_| agreement(&question))?;
     let most =
         (0..kinds.len()).max_by_key(|kind| of_jobs.iter().filter(|(of, _)| of == kind).count());
     let setup = kinds[most.unwrap_or(0)].clone();
+    let taught = Taught {
+        kinds: &kinds,
+        jobs: &of_jobs,
+        trust: args.trust,
+        seed: args.seed,
+    };
+    let in_order = jobs.in_order(&of_jobs);
+    let work = adopted::work(&files);
+    let learned = on_so_many_threads(args.threads, |watch| {
+        let agreement = agreement(&question);
+        let drift = drift(&kinds, &in_order, args.seed);
+        let lessons = lessons(&taught);
+        let changed: Vec<&Lesson> = lessons.iter().filter(|lesson| lesson.changes()).collect();
+        let moves = match changed.is_empty() {
+            true => Vec::new(),
+            false => adopted::moves(&changed, &setup, work.as_ref(), args.seed, watch)?,
+        };
+        Some((agreement, drift, lessons, moves))
+    })?;
+    let Some((agreement, drift, lessons, moves)) = learned else {
+        let said = "broken off before it was known what the jobs teach";
+        return Err(Failure::BrokenOff(said.into()));
+    };
+    let new_files = match &args.write {
+        Some(into) => {
+            let changed: Vec<&Lesson> = lessons.iter().filter(|lesson| lesson.changes()).collect();
+            write::files(into, &changed, &setup, &loaded, &sources, of_jobs.len())?
+        }
+        None => Vec::new(),
+    };
     let doubts = doubts(&setup, &loaded);
     let made = Made {
         rebuilds: Some(agreement.rebuilds),
@@ -77,6 +121,10 @@ pub fn ask(args: &cli::Learn) -> Result<Reply, Failure> {
         setup,
         jobs,
         agreement,
+        trust: args.trust,
+        lessons,
+        moves,
+        drift,
         seed: args.seed,
     };
     let page = page.map(|place| {
@@ -89,7 +137,8 @@ pub fn ask(args: &cli::Learn) -> Result<Reply, Failure> {
     let form = Form::json_or_text(args.json);
     Ok(Reply::new(learned, form)
         .with_doubts(doubts)
-        .with_files(page))
+        .with_files(page)
+        .with_files(new_files))
 }
 
 /// Kinds of job, and jobs with the number of their kind.
@@ -122,6 +171,12 @@ fn by_kind(loaded: &Loaded, jobs: &Jobs) -> Result<Kinds, Failure> {
 }
 
 impl Learned {
+    /// The figures that change, each with what it moves.
+    fn changed(&self) -> impl Iterator<Item = (&Lesson, &Moves)> {
+        let changed = self.lessons.iter().filter(|lesson| lesson.changes());
+        changed.zip(&self.moves)
+    }
+
     /// The answer with a picture of each figure.
     fn on_a_page(&self) -> Document {
         let mut document = tell::tell(self);

@@ -4,7 +4,7 @@ use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::learn::{Difference, Tested};
 
 use super::words::{Told, told};
-use super::{LEVEL, Learned};
+use super::{LEVEL, Learned, taught};
 use crate::document::{Block, CAUTION, Cell, Column, Document, Section, Table};
 use crate::figures::{Digits, counted, rebuilds};
 use crate::questions::frame::{PLAUSIBLE, assumed};
@@ -16,15 +16,19 @@ const NAMED: usize = 3;
 pub(super) fn tell(of: &Learned) -> Document {
     let (axle, shop) = (&of.loaded.axle.name, &of.loaded.shop.name);
     let mut document = Document::about(format!(
-        "{axle} at {shop}: do the shop's jobs look as simulated?"
+        "{axle} at {shop}: do the shop's own jobs look as simulated, and what do they teach?"
     ));
     document.assume(assumed(&of.loaded.assumptions));
     document.cautions.push(CAUTION);
     let mut first = vec![Block::Text(headline(of))];
     first.extend(odd(of).map(Block::Text));
+    first.extend(taught::headline(of).map(Block::Text));
+    first.extend(taught::in_short(of).map(Block::Text));
     first.extend(left_out_in_short(of).map(Block::Text));
     document.sections.push(Section::at("answer", "", first));
     document.first();
+    let (of_change, of_all) = taught::sections(of);
+    document.sections.extend(of_change);
     let table = table(of);
     if !table.rows.is_empty() {
         let blocks: Vec<Block> = [table.into()]
@@ -33,7 +37,7 @@ pub(super) fn tell(of: &Learned) -> Document {
             .collect();
         let by_figure = Section::at("by-figure", "Figure by figure", blocks);
         document.sections.push(by_figure);
-        document.first();
+        document.sections.extend(of_all);
         let keys = vec![follows_from(of).into()];
         let keys = Section::at("follows-from", "What each figure follows from", keys);
         document.sections.push(keys);
