@@ -204,6 +204,150 @@ fn it_says_how_much_there_is_to_go_by() {
     );
 }
 
+/// A figure that the made-up jobs teach.
+fn taught<'a>(answer: &'a serde_json::Value, key: &str) -> &'a serde_json::Value {
+    let all = list(&answer["learned"]).iter();
+    let mut of_it = all.filter(|lesson| lesson["key"] == key);
+    of_it.next().unwrap_or_else(|| panic!("{key} is learned"))
+}
+
+/// What the made-up jobs were made with lies in what is believed of it, which is nearer to it than the file
+/// is; of all the rest hardly anything changes.
+#[test]
+#[cfg_attr(debug_assertions, ignore = "slow without optimisation: use --release")]
+fn what_the_made_up_jobs_were_made_with_is_learned() {
+    let answer = json(&[&LEARN[..], &["--json"]].concat());
+    for (key, made_with) in [
+        ("bearings.head.height", 0.036),
+        ("bearings.side.height", 0.036),
+        ("instruments.end_play", 0.034),
+        ("minutes.strip", (110.0 + 165.0 + 260.0) / 3.0),
+    ] {
+        let lesson = taught(&answer, key);
+        let [low, high] = ["low", "high"].map(|end| number(&lesson["learned"][end]));
+        assert!(low <= made_with && made_with <= high, "{lesson}");
+        let [files, now] = [&lesson["files"], &lesson["learned"]["value"]].map(number);
+        assert!(
+            (now - made_with).abs() < (files - made_with).abs(),
+            "{lesson}"
+        );
+    }
+    let all = list(&answer["learned"]);
+    assert!(all.len() > 35, "{}", all.len());
+    let changed: Vec<&str> = (all.iter())
+        .filter(|lesson| lesson["changes"] == true)
+        .map(|lesson| lesson["key"].as_str().expect("a key"))
+        .collect();
+    for key in [
+        "bearings.side.height",
+        "instruments.end_play",
+        "minutes.strip",
+    ] {
+        assert!(changed.contains(&key), "{changed:?}");
+    }
+    assert!(changed.len() <= 6, "{changed:?}");
+    // zero end play that is found less well spoils jobs; a longer strip costs hours and no shims
+    let moves = |key: &str| taught(&answer, key)["moves"].clone();
+    let end_play = moves("instruments.end_play");
+    assert!(
+        number(&end_play["handed_over"]["high"]) < -0.04,
+        "{end_play}"
+    );
+    let strip = moves("minutes.strip");
+    assert!(number(&strip["hours"]["low"]) > 0.3, "{strip}");
+    assert_eq!(strip["handed_over"]["value"], 0.0);
+    assert!(strip["drawer"].is_null());
+    let together = &answer["all_adopted"];
+    assert!(number(&together["price"]) > 40.0, "{together}");
+    assert!(number(&together["drawer"]).is_finite(), "{together}");
+}
+
+/// New files have the figures that change, each with a remark, and every other line as it was; they say what
+/// was learned; and nothing is overwritten.
+#[test]
+#[cfg_attr(debug_assertions, ignore = "slow without optimisation: use --release")]
+fn new_files_have_only_the_changed_figures() {
+    let folder = Folder::new("learned-files");
+    let into = folder.path("new");
+    let into = into.to_str().expect("text");
+    let (code, out, err) = run(&[&LEARN[..], &["--write", into]].concat());
+    assert_eq!(code, 0, "{err}");
+    has(&flowing(&out), "--write writes new files with them.");
+    let mut remarks = 0;
+    for name in ["rowan-215.axle.toml", "north-bench.shop.toml"] {
+        let before = text_of(name);
+        let after = fs::read_to_string(folder.path("new").join(name)).expect("a new file");
+        let mut old = before.lines();
+        for line in after.lines() {
+            if line.starts_with("# ") && line.contains("learned from 40 jobs; before ") {
+                remarks += 1;
+                continue;
+            }
+            let was = old.next().expect("as many lines");
+            if line != was {
+                let key = |line: &str| line.split('=').next().map(str::to_owned);
+                assert_eq!(key(line), key(was));
+                let comment = |line: &str| line.split_once('#').map(|(_, rest)| rest.to_owned());
+                assert_eq!(comment(line), comment(was));
+            }
+        }
+        assert_eq!(old.next(), None);
+    }
+    assert!((3..=6).contains(&remarks), "{remarks}");
+    let [axle, shop] =
+        ["rowan-215.axle.toml", "north-bench.shop.toml"].map(|name| format!("{into}/{name}"));
+    let (code, _, err) = run(&["check", &axle, "--shop", &shop]);
+    assert_eq!(code, 0, "{err}");
+    let again = json(&[
+        "learn",
+        &axle,
+        "--jobs",
+        "examples/jobs",
+        "--shop",
+        &shop,
+        "--json",
+    ]);
+    // the new files are the prior now, and the same jobs pull less at them
+    let side = taught(&again, "bearings.side.height");
+    assert!(number(&side["files"]) > 0.03, "{side}");
+    assert_eq!(side["changes"], false);
+    let kept = fs::read_to_string(folder.path("new/rowan-215.axle.toml")).expect("a file");
+    let (code, _, err) = run(&[&LEARN[..], &["--write", into]].concat());
+    assert_eq!(code, 3, "{err}");
+    has(&err, "is there already");
+    assert_eq!(
+        fs::read_to_string(folder.path("new/rowan-215.axle.toml")).expect("a file"),
+        kept
+    );
+}
+
+/// A file in inches gets its own figures, and one that is built in is written from its text.
+#[test]
+#[cfg_attr(debug_assertions, ignore = "slow without optimisation: use --release")]
+fn a_shop_that_is_built_in_is_written_too() {
+    let folder = Folder::new("learned-built-in");
+    let into = folder.path("new");
+    let into = into.to_str().expect("text");
+    let (code, _, err) = run(&[&LEARN[..4], &["--write", into]].concat());
+    assert_eq!(code, 0, "{err}");
+    let shop = fs::read_to_string(folder.path("new/north-bench.shop.toml")).expect("a shop");
+    has(&shop, "# finding zero end play, one sigma: 0.0");
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "slow without optimisation: use --release")]
+fn figures_that_are_trusted_more_move_less() {
+    let of = |trust: &str| {
+        let answer = json(&[&LEARN[..], &["--json", "--trust", trust]].concat());
+        number(&taught(&answer, "instruments.end_play")["learned"]["value"])
+    };
+    let [little, much] = ["1", "5000"].map(of);
+    assert!(little > 0.035, "{little}");
+    assert!((much - 0.02).abs() < 0.001, "{much}");
+    refused(&[&LEARN[..], &["--trust", "0"]].concat(), 2);
+    refused(&[&LEARN[..], &["--trust", "many"]].concat(), 2);
+}
+
 #[test]
 fn a_folder_that_is_not_there_is_told() {
     let told = refused(

@@ -19,6 +19,7 @@ use shimcast_sim::learn::{
 
 use self::adopted::Moves;
 use self::jobs::Jobs;
+use self::write::NewFiles;
 use super::check::doubts;
 use super::context::{Failure, on_so_many_threads, read_sources, set_up_as, sources, warn};
 use super::{Answer, Exit, Form, Reply, made};
@@ -65,6 +66,9 @@ pub fn ask(args: &cli::Learn) -> Result<Reply, Failure> {
     };
     let sources = sources(&files)?;
     let loaded = read_sources(&sources, &files)?;
+    let new_files = (args.write.as_deref())
+        .map(|into| NewFiles::claim(into, &sources))
+        .transpose()?;
     let jobs = jobs::read(&args.jobs, &args.axle, &loaded)?;
     for (file, job) in &jobs.read {
         for warning in &job.warnings {
@@ -103,10 +107,10 @@ pub fn ask(args: &cli::Learn) -> Result<Reply, Failure> {
         let said = "broken off before it was known what the jobs teach";
         return Err(Failure::BrokenOff(said.into()));
     };
-    let new_files = match &args.write {
-        Some(into) => {
+    let new_files = match new_files {
+        Some(files) => {
             let changed: Vec<&Lesson> = lessons.iter().filter(|lesson| lesson.changes()).collect();
-            write::files(into, &changed, &setup, &loaded, &sources, of_jobs.len())?
+            files.with(&changed, &setup, &loaded, of_jobs.len())?
         }
         None => Vec::new(),
     };

@@ -6,16 +6,20 @@ use shimcast_sim::causes::Input;
 use shimcast_sim::count::estimate::Estimate;
 use shimcast_sim::learn::{Learnable, Timed};
 
+use crate::figures::Digits;
 use crate::files::seats;
 use crate::inputs::words;
 use crate::printed::Printed;
+use crate::sentences::capital;
 use crate::tasks;
 
 /// A figure that jobs teach.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Named {
-    /// Its name, with its unit.
+    /// Its name inside a sentence.
     pub(super) name: String,
+    /// Its unit, as it is told; empty where it has none.
+    pub(super) unit: String,
     /// Its dotted key, with entries of a list by their place from 1.
     pub(super) key: String,
     /// Whether it stands in the axle file, and not in that of the shop.
@@ -32,14 +36,12 @@ const MOVERS: [&str; 2] = ["depth", "ring position"];
 /// What a figure is called of this axle and shop.
 pub(super) fn named(of: &Learnable, setup: &Setup, print: Printed) -> Named {
     let (mm, unit) = (print.units.length.mm(), print.length_unit());
-    let tooth = "% of the tooth";
-    let (name, key, of_axle, units, decimals) = match of {
+    let tooth = format!("% of the tooth a {unit}");
+    let (name, unit, key, of_axle, units, decimals) = match of {
         Learnable::Spread(input) => return spread(*input, setup, print),
         Learnable::Row(flank, mover) => (
-            format!(
-                "{} profile for {}, {tooth} a {}",
-                FLANKS[*flank].0, MOVERS[*mover], unit
-            ),
+            format!("{} profile for {}", FLANKS[*flank].0, MOVERS[*mover]),
+            tooth,
             format!("gears.pattern.{}.{}", FLANKS[*flank].1, mover + 1),
             true,
             100.0 * mm,
@@ -47,41 +49,47 @@ pub(super) fn named(of: &Learnable, setup: &Setup, print: Printed) -> Named {
         ),
         Learnable::RingBelief => (
             "backlash that a ring move is believed to bring".to_owned(),
+            String::new(),
             "bench.ring_belief".to_owned(),
             false,
             1.0,
             3,
         ),
         Learnable::DepthBelief => (
-            format!("profile that depth is believed to bring, {tooth} a {unit}"),
+            "profile that depth is believed to bring".to_owned(),
+            tooth,
             "bench.depth_belief".to_owned(),
             false,
             100.0 * mm,
             0,
         ),
         Learnable::Minutes(timed) => (
-            format!("{}, minutes", work(*timed, setup)),
+            work(*timed, setup).to_owned(),
+            "minutes".to_owned(),
             minutes_key(*timed, setup),
             false,
             1.0,
             0,
         ),
         Learnable::JobSpread => (
-            "pace of whole jobs, one sigma, %".to_owned(),
+            "pace of whole jobs, one sigma".to_owned(),
+            "%".to_owned(),
             "minutes.job_spread".to_owned(),
             false,
             100.0,
             1,
         ),
         Learnable::Spoiled(series) => (
-            format!("{series} shims spoiled, %"),
+            format!("{series} shims spoiled"),
+            "%".to_owned(),
             spoiled_key(series, setup),
             false,
             100.0,
             1,
         ),
         Learnable::ComebackShare => (
-            "jobs clearly out that come back, %".to_owned(),
+            "jobs clearly out that come back".to_owned(),
+            "%".to_owned(),
             "prices.comeback_share".to_owned(),
             false,
             100.0,
@@ -90,6 +98,7 @@ pub(super) fn named(of: &Learnable, setup: &Setup, print: Printed) -> Named {
     };
     Named {
         name,
+        unit,
         key,
         of_axle,
         units,
@@ -110,7 +119,8 @@ fn spread(input: Input, setup: &Setup, print: Printed) -> Named {
         }
     };
     Named {
-        name: format!("{}, {unit}", words(input, setup)),
+        name: words(input, setup).to_owned(),
+        unit: unit.to_owned(),
         of_axle: !key.starts_with("instruments"),
         key,
         units,
@@ -161,6 +171,26 @@ fn spoiled_key(series: &str, setup: &Setup) -> String {
 }
 
 impl Named {
+    /// Its name with its unit, as a row of a table has it.
+    pub(super) fn with_unit(&self) -> String {
+        match self.unit.as_str() {
+            "" => capital(&self.name),
+            unit => format!("{}, {unit}", capital(&self.name)),
+        }
+    }
+
+    /// What the files say, to three digits.
+    pub(super) fn of_files(&self, figure: f64) -> String {
+        let shown = self.units * figure;
+        let digits = 2 - shown.abs().log10().floor().clamp(-9.0, 9.0) as i32;
+        let places = digits.max(0) as usize;
+        let text = Digits::decimals(places).text(shown);
+        match text.contains('.') {
+            true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+            false => text,
+        }
+    }
+
     /// An estimate in the unit that it is told in.
     pub(super) fn told(&self, of: &Estimate) -> Estimate {
         of.times(self.units)

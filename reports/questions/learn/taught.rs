@@ -88,8 +88,8 @@ fn lessons(of: &Learned, lessons: &[&Lesson]) -> Table {
         let learned = Cell::mean(&now, named.decimals);
         let figure = |figure: f64| Cell::shown(digits.text(figure), figure);
         table.row([
-            capital(&named.name).into(),
-            figure(named.units * lesson.before),
+            named.with_unit().into(),
+            Cell::shown(named.of_files(lesson.before), named.units * lesson.before),
             learned.value().into(),
             learned.range().into(),
             match lesson.now.alone {
@@ -132,14 +132,8 @@ fn moves(of: &Learned, changed: &[&Lesson]) -> Table {
         Column::figures(format!("price, {currency}")),
         Column::figures(format!("drawer, {currency}")),
     ]);
-    let names = changed.iter().map(|lesson| {
-        let named = named(&lesson.of, &of.setup, of.loaded.printed());
-        let without_unit = named
-            .name
-            .rsplit_once(", ")
-            .map(|(name, _)| name.to_owned());
-        capital(&without_unit.unwrap_or(named.name))
-    });
+    let names = (changed.iter())
+        .map(|lesson| capital(&named(&lesson.of, &of.setup, of.loaded.printed()).name));
     let all = (changed.len() > 1).then(|| "All of them".to_owned());
     let moves = match changed.len() {
         1 => &of.moves[..1],
@@ -213,17 +207,20 @@ pub(super) fn in_short(of: &Learned) -> impl Iterator<Item = String> {
             let named = named(&lesson.of, &of.setup, of.loaded.printed());
             let now = named.told(&lesson.now.learned);
             let digits = Digits::of(&now, named.decimals);
-            let (name, unit) = named.name.rsplit_once(", ").unwrap_or((&named.name, ""));
             let sigma = match lesson.of {
                 Learnable::Spread(_) => "one sigma ",
                 _ => "",
             };
+            let unit = match named.unit.as_str() {
+                "" => String::new(),
+                unit => format!(" {unit}"),
+            };
             format!(
-                "{}: {sigma}{} {unit} ({}), in the files {}.",
-                capital(name),
+                "{}: {sigma}{}{unit} ({}), in the files {}.",
+                capital(&named.name),
                 digits.text(now.value),
                 digits.ends(&now),
-                digits.text(named.units * lesson.before),
+                named.of_files(lesson.before),
             )
         })
         .collect();

@@ -112,13 +112,12 @@ fn read(of: &Learned) -> String {
 fn odd(of: &Learned) -> impl Iterator<Item = String> {
     let sentences = of.agreement.differences.iter().flat_map(|figure| {
         let words = told(figure.figure, &of.setup, of.loaded.printed());
-        let look = format!("Look at {}.", words.follows_from);
         let place = figure.place.filter(is_odd);
-        let place = place.map(|_| format!("{}. {look}", on_average(of, figure, &words)));
+        let place = place.map(|_| format!("{}.", on_average(of, figure, &words)));
         let scatter = figure.scatter.filter(is_odd).map(|scatter| {
             let (name, jobs) = (capital(words.name), jobs_with(figure));
             let wide = as_wide(&scatter.found);
-            format!("{name}: your {jobs} scatter {wide}. {look}")
+            format!("{name}: your {jobs} scatter {wide}.")
         });
         [place, scatter].into_iter().flatten()
     });

@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use shimcast_sim::bench::setup::Setup;
 use shimcast_sim::learn::{Learnable, Lesson};
 
-use super::adopted::adopt;
 use super::named::{Named, named};
 use crate::figures::{Digits, counted};
 use crate::files::{
@@ -20,53 +19,62 @@ const INSTEAD: &str = "name another folder with --write; what is there is never 
 /// How far a figure may be from what was learned, as a share, once it is rounded and written.
 const ROUNDING: f64 = 2e-3;
 
-/// The files to write into a folder, each with its text: only those of the two in which anything changes.
-///
-/// # Errors
-/// Where a figure can't be written, a file is there already, or what would be written can't be read.
-pub(super) fn files(
-    into: &Path,
-    lessons: &[&Lesson],
-    setup: &Setup,
-    loaded: &Loaded,
-    sources: &[Source; 2],
-    jobs: usize,
-) -> Result<Vec<(OutputFile, String)>, Failure> {
-    let mut edited = Vec::new();
-    for (source, built_in, of_axle) in [
-        (&sources[0], BUILT_IN_AXLE, true),
-        (&sources[1], BUILT_IN_SHOP, false),
-    ] {
-        let mut file = opened(source, built_in, into)?;
-        let changed = change(&mut file, lessons, setup, loaded, (of_axle, jobs))?;
-        edited.push((file, changed));
+/// New files of an axle and a shop, claimed before there is anything to write.
+pub(super) struct NewFiles {
+    edited: [Edited; 2],
+    places: [OutputFile; 2],
+}
+
+impl NewFiles {
+    /// Claims a place for both in a folder, which is made where there is none.
+    ///
+    /// # Errors
+    /// Where one of them is there already, or can't be written.
+    pub(super) fn claim(into: &Path, sources: &[Source; 2]) -> Result<Self, Failure> {
+        folder(into).map_err(Failure::CannotAccess)?;
+        let axle = opened(&sources[0], BUILT_IN_AXLE, into)?;
+        let shop = opened(&sources[1], BUILT_IN_SHOP, into)?;
+        let place = |file: &Edited| {
+            OutputFile::claim_new(file.path(), INSTEAD).map_err(Failure::CannotAccess)
+        };
+        Ok(Self {
+            places: [place(&axle)?, place(&shop)?],
+            edited: [axle, shop],
+        })
     }
-    let [(axle, of_axle), (shop, of_shop)] = &edited[..] else {
-        unreachable!("an axle and a shop");
-    };
-    let written = [axle, shop].map(Edited::source_changed);
-    let read = load(&written[0], &written[1], &[]).map_err(|problems| failure(&problems))?;
-    let (mut wanted_axle, mut wanted_shop) = (loaded.axle.clone(), loaded.shop.clone());
-    adopt(lessons, &mut wanted_axle, &mut wanted_shop);
-    for lesson in lessons {
-        let wanted = lesson.now.learned.value;
-        let found = lesson.read(&read.axle, &read.shop);
-        if found.is_none_or(|found| (found - wanted).abs() > ROUNDING * wanted.abs()) {
-            let key = named(&lesson.of, setup, loaded.printed()).key;
-            return Err(Failure::BadInput(format!(
-                "{key} can't be written as it was learned: write it by hand"
-            )));
+
+    /// The files with what was learned from so many jobs, each with its text: only those of the two in which
+    /// anything changes.
+    ///
+    /// # Errors
+    /// Where a figure can't be written as it was learned.
+    pub(super) fn with(
+        self,
+        lessons: &[&Lesson],
+        setup: &Setup,
+        loaded: &Loaded,
+        jobs: usize,
+    ) -> Result<Vec<(OutputFile, String)>, Failure> {
+        let [mut axle, mut shop] = self.edited;
+        let of_axle = change(&mut axle, lessons, setup, loaded, (true, jobs))?;
+        let of_shop = change(&mut shop, lessons, setup, loaded, (false, jobs))?;
+        let written = [&axle, &shop].map(Edited::source_changed);
+        let read = load(&written[0], &written[1], &[]).map_err(|problems| failure(&problems))?;
+        for lesson in lessons {
+            let wanted = lesson.now.learned.value;
+            let found = lesson.read(&read.axle, &read.shop);
+            if found.is_none_or(|found| (found - wanted).abs() > ROUNDING * wanted.abs()) {
+                let key = named(&lesson.of, setup, loaded.printed()).key;
+                return Err(Failure::BadInput(format!(
+                    "{key} can't be written as it was learned: write it by hand"
+                )));
+            }
         }
+        let texts = [(of_axle, axle.written()), (of_shop, shop.written())];
+        let files = self.places.into_iter().zip(texts);
+        let changed = files.filter(|(_, (changed, _))| *changed);
+        Ok(changed.map(|(place, (_, text))| (place, text)).collect())
     }
-    folder(into).map_err(Failure::CannotAccess)?;
-    let mut files = Vec::new();
-    for (file, changed) in [(axle, of_axle), (shop, of_shop)] {
-        if *changed {
-            let place = OutputFile::claim_new(file.path(), INSTEAD);
-            files.push((place.map_err(Failure::CannotAccess)?, file.written()));
-        }
-    }
-    Ok(files)
 }
 
 /// A file as it is, to be written into another folder.
@@ -146,14 +154,20 @@ fn as_it_was(file: &Edited, key: &str) -> String {
 fn remark(lesson: &Lesson, named: &Named, jobs: usize, before: &str) -> String {
     let now = named.told(&lesson.now.learned);
     let digits = Digits::of(&now, named.decimals);
+    let sigma = match lesson.of {
+        Learnable::Spread(_) => ", one sigma",
+        _ => "",
+    };
     format!(
-        "{}: {} ({}) from {}, before {}; {before}",
+        "{}{sigma}: {} {} ({}), learned from {}; before {} ({before})",
         named.name,
         digits.text(now.value),
+        named.unit,
         digits.ends(&now),
         counted(jobs as u64, ["job", "jobs"]),
-        digits.text(named.units * lesson.before),
+        named.of_files(lesson.before),
     )
+    .replace("  ", " ")
 }
 
 /// The changes that put a lesson into a file.
