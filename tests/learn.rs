@@ -272,7 +272,7 @@ fn new_files_have_only_the_changed_figures() {
     let into = into.to_str().expect("text");
     let (code, out, err) = run(&[&LEARN[..], &["--write", into]].concat());
     assert_eq!(code, 0, "{err}");
-    has(&flowing(&out), "--write writes new files with them.");
+    has(&flowing(&out), "--write puts them into new files.");
     let mut remarks = 0;
     for name in ["rowan-215.axle.toml", "north-bench.shop.toml"] {
         let before = text_of(name);

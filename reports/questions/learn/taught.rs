@@ -1,6 +1,6 @@
 //! What the jobs teach of the figures of the files, in tables and words.
 
-use shimcast_sim::learn::{Drift, Learnable, Lesson, Shows};
+use shimcast_sim::learn::{Drift, Lesson, Shows};
 
 use super::adopted::Moves;
 use super::named::named;
@@ -9,9 +9,6 @@ use super::{LEVEL, Learned};
 use crate::document::{Block, Cell, Column, Section, Table, wording};
 use crate::figures::{Digits, counted, plain};
 use crate::sentences::capital;
-
-/// Figures that are named on the first screen.
-const NAMED: usize = 4;
 
 /// What the jobs teach, in a sentence or two.
 pub(super) fn headline(of: &Learned) -> Option<String> {
@@ -26,11 +23,11 @@ pub(super) fn headline(of: &Learned) -> Option<String> {
         ));
     }
     let write = wording::option("write");
+    let it = if changed.len() == 1 { "it" } else { "them" };
+    let write = wording::hint(&format!("; {write} puts {it} into new files"));
     let figures = counted(changed.len() as u64, ["figure", "figures"]);
     Some(format!(
-        "They change {figures} of the files, each of which counts for {trust} itself; {write} writes new \
-         files with {}.",
-        if changed.len() == 1 { "it" } else { "them" }
+        "They change {figures} of the files, each of which counts for {trust} itself{write}."
     ))
 }
 
@@ -41,35 +38,43 @@ fn counted_jobs(trust: f64) -> String {
     }
 }
 
-/// The sections of what is taught: first what changes and what that moves, then everything.
-pub(super) fn sections(of: &Learned) -> (Vec<Section>, Vec<Section>) {
-    let mut first = Vec::new();
-    let mut rest = Vec::new();
+/// What the jobs teach, as sections.
+#[derive(Debug, Default)]
+pub(super) struct Sections {
+    /// The figures that change.
+    pub(super) changed: Option<Section>,
+    /// What that moves, and what shows over time.
+    pub(super) further: Vec<Section>,
+    /// Every figure that they say something of.
+    pub(super) all: Option<Section>,
+}
+
+pub(super) fn sections(of: &Learned) -> Sections {
+    let mut sections = Sections::default();
     let changed: Vec<&Lesson> = of.changed().map(|(lesson, _)| lesson).collect();
     if !changed.is_empty() {
         let blocks = vec![lessons(of, &changed).into()];
-        first.push(Section::at("learned", "What they change", blocks));
+        sections.changed = Some(Section::at("learned", "What they change", blocks));
         let blocks = vec![moves(of, &changed).into(), Block::Note(of_moves(of))];
-        first.push(Section::at("moves", "What that moves", blocks));
-    }
-    if !of.lessons.is_empty() {
-        let all: Vec<&Lesson> = of.lessons.iter().collect();
-        let mut blocks: Vec<Block> = vec![lessons(of, &all).into()];
-        blocks.extend(notes(of).map(Block::Note));
-        rest.push(Section::at(
-            "all-learned",
-            "Everything they say something of",
-            blocks,
-        ));
+        let moves = Section::at("moves", "What that moves", blocks);
+        sections.further.push(moves);
     }
     let over_time: Vec<Block> = (of.drift.iter())
         .filter(|drift| drift.chance <= LEVEL)
         .map(|drift| Block::Text(shown(of, drift)))
         .collect();
     if !over_time.is_empty() {
-        first.push(Section::at("over-time", "Over time", over_time));
+        let over_time = Section::at("over-time", "Over time", over_time);
+        sections.further.push(over_time);
     }
-    (first, rest)
+    if !of.lessons.is_empty() {
+        let all: Vec<&Lesson> = of.lessons.iter().collect();
+        let mut blocks: Vec<Block> = vec![lessons(of, &all).into()];
+        blocks.extend(notes(of).map(Block::Note));
+        let all = Section::at("all-learned", "Everything they say something of", blocks);
+        sections.all = Some(all);
+    }
+    sections
 }
 
 fn lessons(of: &Learned, lessons: &[&Lesson]) -> Table {
@@ -110,10 +115,10 @@ fn notes(of: &Learned) -> impl Iterator<Item = String> {
     [
         format!(
             "Files: what they say, which counts for {trust}, as many in each of which the figure itself was \
-             measured ({} changes that). Learned: what is believed now; it lies in the interval with a chance \
+             measured{}. Learned: what is believed now; it lies in the interval with a chance \
              of 95 %. Jobs alone: what they say without the files' figure, everything else as believed. Worth: \
              as many such jobs as these say as much of it; below 1 they say next to nothing.",
-            wording::option("trust")
+            wording::hint(&format!(" ({} changes that)", wording::option("trust")))
         ),
         "Spreads are one sigma; those of heights and seats are of single parts. A figure counts as changed \
          where the files' lies outside the interval, which by chance 1 in 20 does where nothing is changed."
@@ -198,31 +203,4 @@ fn shown(of: &Learned, drift: &Drift) -> String {
              {correlation:.1})."
         ),
     }
-}
-
-/// The names of figures on the first screen.
-pub(super) fn in_short(of: &Learned) -> impl Iterator<Item = String> {
-    let all: Vec<String> = (of.changed().take(NAMED))
-        .map(|(lesson, _)| {
-            let named = named(&lesson.of, &of.setup, of.loaded.printed());
-            let now = named.told(&lesson.now.learned);
-            let digits = Digits::of(&now, named.decimals);
-            let sigma = match lesson.of {
-                Learnable::Spread(_) => "one sigma ",
-                _ => "",
-            };
-            let unit = match named.unit.as_str() {
-                "" => String::new(),
-                unit => format!(" {unit}"),
-            };
-            format!(
-                "{}: {sigma}{}{unit} ({}), in the files {}.",
-                capital(&named.name),
-                digits.text(now.value),
-                digits.ends(&now),
-                named.of_files(lesson.before),
-            )
-        })
-        .collect();
-    all.into_iter()
 }

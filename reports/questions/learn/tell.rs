@@ -10,25 +10,26 @@ use crate::figures::{Digits, counted, rebuilds};
 use crate::questions::frame::{PLAUSIBLE, assumed};
 use crate::sentences::capital;
 
-/// Files left out that are named on the first screen.
+/// Files left out, and odd figures, that are named on the first screen.
 const NAMED: usize = 3;
 
 pub(super) fn tell(of: &Learned) -> Document {
     let (axle, shop) = (&of.loaded.axle.name, &of.loaded.shop.name);
-    let mut document = Document::about(format!(
-        "{axle} at {shop}: do the shop's own jobs look as simulated, and what do they teach?"
-    ));
+    let mut document = Document::about(format!("{axle} at {shop}: what the shop's own jobs say"));
     document.assume(assumed(&of.loaded.assumptions));
     document.cautions.push(CAUTION);
     let mut first = vec![Block::Text(headline(of))];
-    first.extend(odd(of).map(Block::Text));
+    first.extend(odd(of).into_iter().map(Block::Text));
     first.extend(taught::headline(of).map(Block::Text));
-    first.extend(taught::in_short(of).map(Block::Text));
     first.extend(left_out_in_short(of).map(Block::Text));
     document.sections.push(Section::at("answer", "", first));
     document.first();
-    let (of_change, of_all) = taught::sections(of);
-    document.sections.extend(of_change);
+    let mut taught = taught::sections(of);
+    if let Some(changed) = taught.changed {
+        document.sections.push(changed);
+        document.first();
+    }
+    document.sections.append(&mut taught.further);
     let table = table(of);
     if !table.rows.is_empty() {
         let blocks: Vec<Block> = [table.into()]
@@ -37,11 +38,11 @@ pub(super) fn tell(of: &Learned) -> Document {
             .collect();
         let by_figure = Section::at("by-figure", "Figure by figure", blocks);
         document.sections.push(by_figure);
-        document.sections.extend(of_all);
         let keys = vec![follows_from(of).into()];
         let keys = Section::at("follows-from", "What each figure follows from", keys);
         document.sections.push(keys);
     }
+    document.sections.extend(taught.all);
     let left_out = left_out(of);
     if !left_out.rows.is_empty() {
         let left_out = Section::at("left-out", "Left out", vec![left_out.into()]);
@@ -108,20 +109,28 @@ fn read(of: &Learned) -> String {
     }
 }
 
-/// What is odd, a sentence each.
-fn odd(of: &Learned) -> impl Iterator<Item = String> {
-    let sentences = of.agreement.differences.iter().flat_map(|figure| {
+/// What is odd, a sentence each, the oddest first; of many the last says how many more there are.
+fn odd(of: &Learned) -> Vec<String> {
+    let figures = of.agreement.differences.iter().flat_map(|figure| {
         let words = told(figure.figure, &of.setup, of.loaded.printed());
         let place = figure.place.filter(is_odd);
-        let place = place.map(|_| format!("{}.", on_average(of, figure, &words)));
-        let scatter = figure.scatter.filter(is_odd).map(|scatter| {
+        let place = place.map(|own| (own.chance, format!("{}.", on_average(of, figure, &words))));
+        let scatter = figure.scatter.filter(is_odd).map(|own| {
             let (name, jobs) = (capital(words.name), jobs_with(figure));
-            let wide = as_wide(&scatter.found);
-            format!("{name}: your {jobs} scatter {wide}.")
+            let wide = as_wide(&own.found);
+            (own.chance, format!("{name}: your {jobs} scatter {wide}."))
         });
         [place, scatter].into_iter().flatten()
     });
-    sentences.collect::<Vec<_>>().into_iter()
+    let mut all: Vec<(f64, String)> = figures.collect();
+    all.sort_by(|(one, _), (other, _)| one.total_cmp(other));
+    let more = all.len().saturating_sub(NAMED);
+    let named = all.into_iter().take(NAMED).map(|(_, sentence)| sentence);
+    let more = (more > 0).then(|| {
+        let more = counted(more as u64, ["more stands", "more stand"]);
+        format!("{} out, figure by figure below.", capital(&more))
+    });
+    named.chain(more).collect()
 }
 
 fn jobs_with(figure: &Difference) -> String {
