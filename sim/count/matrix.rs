@@ -158,6 +158,70 @@ pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
 mod tests {
     use super::*;
 
+    /// Sums of four at a time, with whatever is left of them, are those of one at a time.
+    #[test]
+    fn a_product_of_vectors_leaves_none_out() {
+        for size in 0_u32..11 {
+            let a: Vec<f64> = (0..size).map(|i| f64::from(i + 1)).collect();
+            let b: Vec<f64> = (0..size).map(|i| f64::from(3 * i) - 7.0).collect();
+            let plain: f64 = (0..a.len()).map(|i| a[i] * b[i]).sum();
+            assert_eq!(dot(&a, &b), plain, "{size}");
+        }
+    }
+
+    #[test]
+    fn products_are_added_where_they_belong() {
+        let mut sum = Matrix::zero(3);
+        let (a, b) = ([1.0, 0.0, -2.0], [3.0, 5.0, 7.0]);
+        sum.add_product(&a, &b, 2.0);
+        assert_eq!(
+            sum.cells,
+            [6.0, 10.0, 14.0, 0.0, 0.0, 0.0, -12.0, -20.0, -28.0]
+        );
+        assert_eq!(
+            sum.product(&sum),
+            sum.cells.iter().map(|x| x * x).sum::<f64>()
+        );
+        assert_eq!(sum.times(&[1.0, 1.0, 1.0]), [30.0, 0.0, -60.0]);
+        let twice = sum.clone();
+        sum.add_all(&twice);
+        assert_eq!(sum.row(2), [-24.0, -40.0, -56.0]);
+        sum.mirror();
+        assert_eq!(
+            [sum.at(0, 1), sum.at(0, 2), sum.at(1, 2)],
+            [0.0, -24.0, -40.0]
+        );
+        // of no size at all
+        Matrix::zero(0).add_product(&[], &[], 1.0);
+    }
+
+    /// The inverse of Hilbert's matrix of four rows is of whole numbers.
+    #[test]
+    fn an_inverse_is_as_it_is_known() {
+        let mut hilbert = Matrix::zero(4);
+        for i in 0..4 {
+            for j in 0..4 {
+                hilbert.add(i, j, 1.0 / (i + j + 1) as f64);
+            }
+        }
+        let inverse = hilbert.inverse().unwrap();
+        let known = [
+            [16.0, -120.0, 240.0, -140.0],
+            [-120.0, 1_200.0, -2_700.0, 1_680.0],
+            [240.0, -2_700.0, 6_480.0, -4_200.0],
+            [-140.0, 1_680.0, -4_200.0, 2_800.0],
+        ];
+        for (i, row) in known.iter().enumerate() {
+            for (j, cell) in row.iter().enumerate() {
+                assert!(
+                    (inverse.at(i, j) - cell).abs() < 1e-8,
+                    "{i} {j}: {}",
+                    inverse.at(i, j)
+                );
+            }
+        }
+    }
+
     #[test]
     fn an_inverse_times_its_matrix_is_one() {
         let mut matrix = Matrix::zero(3);

@@ -5,17 +5,43 @@
 //! The first move of a job for either reason, before any bracket is closed or anything was learned from a
 //! move, is what the reading asks for over the belief, and a rounding to the packs that can be built. So one
 //! over the belief is the slope of the moves on the readings; the file's is worth as many such moves as it
-//! is to be trusted for.
+//! is to be trusted for, and these stray by the rounding alone.
 
 use super::FinishedJob;
 use super::posterior::Posterior;
-use crate::bench::setup::Setup;
-use crate::count::matrix::dot;
+use crate::axle::packs::PackTable;
+use crate::bench::setup::{Setup, SideStock};
 use crate::next::{Fitted, mean, same};
 use crate::shop::Correction;
 
-/// What is asked for by a reading, and the move that was made, mm.
-type Move = [f64; 2];
+/// A move that a reading asked for.
+struct Move {
+    /// How far the reading is off: mm of backlash, or share of the tooth.
+    asked: f64,
+    /// How far it went, mm.
+    made: f64,
+    /// Variance of what was rounded, mm².
+    rounding: f64,
+}
+
+impl Move {
+    /// Whether the same was asked for, and made of it.
+    fn is_like(&self, other: &Self) -> bool {
+        same(self.asked, other.asked) && same(self.made, other.made)
+    }
+}
+
+/// Variance of a figure that is rounded to even steps.
+fn rounded(step: f64) -> f64 {
+    step * step / 12.0
+}
+
+/// Variance of what was rounded to this pack.
+fn rounded_to(packs: &PackTable, printed: f64) -> f64 {
+    let (all, at) = (packs.all(), packs.nearest(printed));
+    let [thinner, thicker] = [at.saturating_sub(1), (at + 1).min(all.len() - 1)];
+    rounded(0.5 * (all[thicker].printed - all[thinner].printed))
+}
 
 /// What the moves for backlash say of `bench.ring_belief`; `None` where there are none.
 pub fn ring_belief(
@@ -61,8 +87,14 @@ fn ring_move(setup: &Setup, entries: &[Fitted]) -> Option<Move> {
         }
         // adjusters are counted inwards, packs are thick where the ring gear stands in
         if !same(before.ring, after.ring) {
-            let asked = middle - mean(&before.backlash)?;
-            return Some([asked, before.ring - after.ring]);
+            return Some(Move {
+                asked: middle - mean(&before.backlash)?,
+                made: before.ring - after.ring,
+                rounding: match &setup.side_stock {
+                    SideStock::Packs(packs) => rounded_to(packs, after.ring),
+                    SideStock::Notches(step) => rounded(*step),
+                },
+            });
         }
     }
     None
@@ -75,28 +107,34 @@ fn depth_move(setup: &Setup, entries: &[Fitted]) -> Option<Move> {
         .windows(2)
         .find(|pair| !same(pair[0].pinion, pair[1].pinion))?;
     let [before, after] = pair else { return None };
-    let asked = 0.5 * (before.drive? + before.coast?);
-    Some([asked, deeper * (after.pinion - before.pinion)])
+    Some(Move {
+        asked: 0.5 * (before.drive? + before.coast?),
+        made: deeper * (after.pinion - before.pinion),
+        rounding: rounded_to(&setup.pinion_packs, after.pinion),
+    })
 }
 
 /// One over the slope of moves on what is asked for.
 fn belief(moves: &[Move], before: f64, trust: f64) -> Option<Posterior> {
-    let (asked, made): (Vec<f64>, Vec<f64>) =
-        moves.iter().map(|[asked, made]| (*asked, *made)).unzip();
-    let squares = dot(&asked, &asked);
+    let sum = |of: &dyn Fn(&Move) -> f64| moves.iter().map(of).sum::<f64>();
+    let squares = sum(&|of| of.asked * of.asked);
     if squares <= 0.0 {
         return None;
     }
     let count = moves.len() as f64;
     let of_file = 1.0 / before;
-    let alone = dot(&asked, &made) / squares;
+    let alone = sum(&|of| of.asked * of.made) / squares;
     let slope = (trust * of_file + count * alone) / (trust + count);
-    let left = moves
-        .iter()
-        .map(|[asked, made]| (made - slope * asked).powi(2));
-    // the file's own moves are taken to stray as these do
-    let variance = left.sum::<f64>() / (count - 1.0).max(1.0);
-    let precision = (trust + count) / count * squares / variance.max(f64::MIN_POSITIVE);
+    let left = sum(&|of| (of.made - alone * of.asked).powi(2));
+    let rounding = sum(&|of| of.rounding) / count;
+    let variance = (trust * rounding + left) / (trust + (count - 1.0));
+    // what was rounded alike is off alike, however often
+    let alike = |of: &Move| moves.iter().filter(|other| of.is_like(other)).count() as f64;
+    let of_alone = sum(&|of| alike(of) * of.asked * of.asked) / (squares * squares);
+    let of_prior = count / (trust * squares);
+    let [own, file] = [count, trust].map(|worth| worth / (trust + count));
+    let scatter = variance * (own * own * of_alone + file * file * of_prior);
+    let precision = 1.0 / scatter.max(f64::MIN_POSITIVE);
     let of_slope = Posterior::of_mean(of_file, slope, precision, [trust, count]);
     Some(of_slope.one_over(alone))
 }

@@ -13,7 +13,7 @@ use rayon::prelude::*;
 
 use super::{FinishedJob, JobFigure};
 use crate::bench::setup::Setup;
-use crate::chance::dice::{Address, Dice, Purpose};
+use crate::chance::dice::{Address, Purpose};
 use crate::count::matrix::dot;
 use crate::count::normal::normal_score;
 
@@ -50,23 +50,22 @@ pub fn drift(kinds: &[Setup], jobs: &[(usize, FinishedJob)], seed: u64) -> Vec<D
     let series: Vec<Series> = (JobFigure::ALL.into_iter())
         .filter_map(|figure| Series::of(figure, kinds, jobs))
         .collect();
-    let own: Vec<[f64; 2]> = series
-        .iter()
-        .map(|series| series.shows(&series.scores))
-        .collect();
+    let as_done: Vec<usize> = (0..jobs.len()).collect();
+    let own: Vec<[f64; 2]> = series.iter().map(|series| series.shows(&as_done)).collect();
     let root = Address::new(seed, 0x4472_6966_74);
     let orders: Vec<Vec<[f64; 2]>> = (0..ORDERS)
         .into_par_iter()
         .map(|order| {
-            let mut dice = root.within(order).stream(Purpose::Beside);
-            let mixed = series
-                .iter()
-                .map(|series| series.shows(&series.mixed(&mut dice)));
-            mixed.collect()
+            // all figures of a job stay together: what goes with each other does so by chance too
+            let mut mixed: Vec<usize> = (0..jobs.len()).collect();
+            root.within(order)
+                .stream(Purpose::Beside)
+                .shuffle(&mut mixed);
+            series.iter().map(|series| series.shows(&mixed)).collect()
         })
         .collect();
     // both are about normal, with a variance of one over the number of jobs
-    let size = |series: &Series, show: f64| show.abs() * (series.scores.len() as f64).sqrt();
+    let size = |series: &Series, show: f64| show.abs() * (series.values.len() as f64).sqrt();
     let largest = |all: &[[f64; 2]]| {
         let each = series.iter().zip(all);
         each.flat_map(|(series, shows)| shows.map(|show| size(series, show)))
@@ -81,7 +80,7 @@ pub fn drift(kinds: &[Setup], jobs: &[(usize, FinishedJob)], seed: u64) -> Vec<D
         let shows = [Shows::Trend(series.halves()), Shows::Alike(own[1])];
         shows.into_iter().zip(own).map(|(shows, show)| Drift {
             figure: series.figure,
-            jobs: series.scores.len(),
+            jobs: series.values.len(),
             shows,
             chance: chance(size(series, show)),
         })
@@ -93,37 +92,42 @@ pub fn drift(kinds: &[Setup], jobs: &[(usize, FinishedJob)], seed: u64) -> Vec<D
 struct Series {
     figure: JobFigure,
     values: Vec<f64>,
-    /// Their places among each other, as normal deviates, with a mean of 0 and a variance of 1.
-    scores: Vec<f64>,
+    /// For each job, the place of its figure among the others as a normal deviate, with a mean of 0 and a
+    /// variance of 1; `None` where it does not state it.
+    scores: Vec<Option<f64>>,
 }
 
 impl Series {
     fn of(figure: JobFigure, kinds: &[Setup], jobs: &[(usize, FinishedJob)]) -> Option<Self> {
-        let values: Vec<f64> = (jobs.iter())
-            .filter_map(|(kind, job)| figure.of(&kinds[*kind], job))
+        let stated: Vec<Option<f64>> = (jobs.iter())
+            .map(|(kind, job)| figure.of(&kinds[*kind], job))
             .collect();
+        let values: Vec<f64> = stated.iter().copied().flatten().collect();
         if values.len() < LEAST {
             return None;
         }
         let count = values.len() as f64;
-        let score = |value: &f64| {
-            let below = values.iter().filter(|other| *other < value).count();
-            let up_to = values.iter().filter(|other| *other <= value).count();
+        let score = |value: f64| {
+            let below = values.iter().filter(|other| **other < value).count();
+            let up_to = values.iter().filter(|other| **other <= value).count();
             normal_score(0.5 * (below + up_to) as f64 / count)
         };
-        let scores: Vec<f64> = values.iter().map(score).collect();
+        let scores: Vec<f64> = values.iter().map(|value| score(*value)).collect();
         let mean = scores.iter().sum::<f64>() / count;
-        let centred: Vec<f64> = scores.iter().map(|score| score - mean).collect();
-        let deviation = (dot(&centred, &centred) / count).sqrt();
-        (deviation > 0.0).then(|| Self {
+        let squares: f64 = scores.iter().map(|score| (score - mean).powi(2)).sum();
+        let deviation = (squares / count).sqrt();
+        let standard = |value: f64| (score(value) - mean) / deviation;
+        let scores = stated.iter().map(|value| value.map(standard)).collect();
+        (deviation > 0.0).then_some(Self {
             figure,
-            scores: centred.iter().map(|score| score / deviation).collect(),
             values,
+            scores,
         })
     }
 
-    /// The correlation with time, and with the neighbour.
-    fn shows(&self, scores: &[f64]) -> [f64; 2] {
+    /// The correlation with time, and with the neighbour, of jobs in this order.
+    fn shows(&self, order: &[usize]) -> [f64; 2] {
+        let scores: Vec<f64> = order.iter().filter_map(|job| self.scores[*job]).collect();
         let count = scores.len() as f64;
         let middle = 0.5 * (count - 1.0);
         let deviation = ((count * count - 1.0) / 12.0).sqrt();
@@ -133,12 +137,6 @@ impl Series {
             .sum();
         let alike = dot(&scores[1..], &scores[..scores.len() - 1]);
         [trend / count, alike / count]
-    }
-
-    fn mixed(&self, dice: &mut Dice) -> Vec<f64> {
-        let mut order: Vec<usize> = (0..self.scores.len()).collect();
-        dice.shuffle(&mut order);
-        order.into_iter().map(|i| self.scores[i]).collect()
     }
 
     /// Means of the first and the second half.

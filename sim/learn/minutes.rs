@@ -105,8 +105,9 @@ pub struct Times {
     pub job_spread: Option<Posterior>,
 }
 
-/// Steps of the search; from the second on little changes.
+/// Steps of the search at the most, and a change that ends it.
 const STEPS: u32 = 25;
+const SETTLED: f64 = 1e-10;
 
 /// What jobs say of a shop's minutes; `trust` is what the file's figures are worth.
 pub fn times(kinds: &[Setup], jobs: &[(usize, FinishedJob)], trust: f64) -> Times {
@@ -277,8 +278,10 @@ fn settled(setup: &Setup, stated: &[Stated], met: &[Timed], trust: f64) -> Times
         let Some(spreads) = precision.clone().inverse() else {
             break;
         };
+        let mut largest = 0.0_f64;
         for (longer, by) in longer.iter_mut().zip(spreads.times(&slope)) {
             *longer = (*longer + by).max(SHORTEST);
+            largest = largest.max(by.abs());
         }
         if spread > 0.0 {
             let mut slope = 0.5 * trust * (libm::exp(-wider) - 1.0);
@@ -290,7 +293,12 @@ fn settled(setup: &Setup, stated: &[Stated], met: &[Timed], trust: f64) -> Times
                 told_of_pace += 0.5 * size * size;
             }
             let steeper = libm::exp(-wider).max(1.0);
-            wider += (slope / (0.5 * trust * steeper + told_of_pace)).clamp(-0.7, 0.7);
+            let by = (slope / (0.5 * trust * steeper + told_of_pace)).clamp(-0.7, 0.7);
+            wider += by;
+            largest = largest.max(by.abs());
+        }
+        if largest < SETTLED {
+            break;
         }
     }
     let spreads = precision.inverse();

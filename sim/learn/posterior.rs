@@ -1,6 +1,7 @@
 //! What is believed of a figure after jobs were seen: the file's figure, worth so many jobs, and the jobs.
 
 use crate::count::estimate::{Estimate, Z95};
+use crate::count::matrix::dot;
 
 /// A figure of a file with what jobs say of it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,28 +41,33 @@ impl Posterior {
     /// Of a share, from the logarithm of its density along the logarithm of its odds; that is given the share
     /// and what is left to one.
     pub(super) fn of_share(log_density: impl Fn(f64, f64) -> f64, worth: f64, alone: f64) -> Self {
-        /// Logarithms of odds to either side, and steps.
-        const FAR: f64 = 60.0;
-        const STEPS: usize = 6_000;
+        /// Logarithms of odds to either side: past them a share is nothing, or all, even to a prior of a
+        /// hundredth of a trial.
+        const FAR: f64 = 700.0;
+        /// Logarithm of a density that counts for nothing beside the highest.
+        const NOTHING: f64 = -40.0;
+        const COARSE: usize = 2_800;
+        const FINE: usize = 30_000;
         let share = |odds: f64| 1.0 / (1.0 + libm::exp(-odds));
-        let steps: Vec<f64> = (0..=STEPS)
-            .map(|i| FAR * (2.0 * i as f64 / STEPS as f64 - 1.0))
-            .collect();
-        let logs: Vec<f64> = (steps.iter())
-            .map(|odds| log_density(share(*odds), share(-odds)))
-            .collect();
-        let top = logs
-            .iter()
-            .fold(f64::NEG_INFINITY, |most, log| most.max(*log));
+        let log_density = |odds: f64| log_density(share(odds), share(-odds));
+        let coarse = steps(-FAR, FAR, COARSE);
+        let logs: Vec<f64> = coarse.iter().map(|odds| log_density(*odds)).collect();
+        let least = highest(&logs) + NOTHING;
+        let counts = |log: &f64| *log > least;
+        let first = logs.iter().position(counts).unwrap_or(0);
+        let last = logs.iter().rposition(counts).unwrap_or(COARSE);
+        let fine = steps(
+            coarse[first.saturating_sub(1)],
+            coarse[(last + 1).min(COARSE)],
+            FINE,
+        );
+        let logs: Vec<f64> = fine.iter().map(|odds| log_density(*odds)).collect();
+        let top = highest(&logs);
         let density: Vec<f64> = logs.iter().map(|log| libm::exp(log - top)).collect();
-        let whole: f64 = density.iter().sum();
-        let mean: f64 = steps
-            .iter()
-            .zip(&density)
-            .map(|(odds, p)| share(*odds) * p)
-            .sum();
-        let [low, high] = ENDS.map(|end| share(at_share(&steps, &density, end)));
-        Self::new([mean / whole, low, high], worth, alone)
+        let shares: Vec<f64> = fine.iter().map(|odds| share(*odds)).collect();
+        let mean = dot(&shares, &density) / density.iter().sum::<f64>();
+        let [low, high] = ENDS.map(|end| share(at_share(&fine, &density, end)));
+        Self::new([mean, low, high], worth, alone)
     }
 
     /// Of one over the figure, which the jobs alone have at a reciprocal of this.
@@ -152,10 +158,7 @@ impl Deviation {
             .ends();
         }
         let far = FAR * (2.0 / (self.trust + self.worth)).sqrt();
-        let step = 2.0 * far / STEPS as f64;
-        let steps: Vec<f64> = (0..=STEPS)
-            .map(|i| self.log_variance - far + i as f64 * step)
-            .collect();
+        let steps = steps(self.log_variance - far, self.log_variance + far, STEPS);
         let top = self.log_density(self.log_variance);
         let density: Vec<f64> = steps
             .iter()
@@ -165,8 +168,18 @@ impl Deviation {
     }
 }
 
+/// Even steps from one figure to another.
+fn steps(from: f64, to: f64, count: usize) -> Vec<f64> {
+    let step = (to - from) / count as f64;
+    (0..=count).map(|i| from + i as f64 * step).collect()
+}
+
+fn highest(figures: &[f64]) -> f64 {
+    figures.iter().copied().fold(f64::NEG_INFINITY, f64::max)
+}
+
 /// Where so much of a density on even steps lies below.
-fn at_share(steps: &[f64], density: &[f64], share: f64) -> f64 {
+pub(super) fn at_share(steps: &[f64], density: &[f64], share: f64) -> f64 {
     let wanted = share * density.iter().sum::<f64>();
     let step = steps[1] - steps[0];
     let mut sum = 0.0;

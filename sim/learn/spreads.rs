@@ -34,13 +34,14 @@ pub struct Spreads {
     pub rows: Vec<((usize, usize), Posterior)>,
 }
 
-/// Steps of the search, at the most; the largest of one; and, in deviations of what is found, one that ends
-/// it.
+/// Steps of the search at the most; the largest of one, as a logarithm of a variance; and a step that ends it, in
+/// deviations of what is found.
 const STEPS: u32 = 60;
 const LARGEST_STEP: f64 = 0.7;
 const SETTLED: f64 = 0.02;
 
-/// What is hardly told of must not be divided by: of the largest.
+/// What jobs hardly tell of has next to no scatter: so much of what is largest beside it is added before it is
+/// divided by.
 const HARDLY: f64 = 1e-8;
 
 /// What jobs say of spreads and rows.
@@ -174,20 +175,18 @@ impl Fit<'_> {
                 true => prior[i] * (libm::exp(-at[i]) - 1.0),
                 false => -prior[i] * at[i],
             };
-            let slope: Vec<f64> = (self.counting(&scores, &prior, &counted).iter().enumerate())
+            let score = self.counted_score(&scores, &prior, &counted);
+            let slope: Vec<f64> = (score.iter().enumerate())
                 .map(|(i, score)| score + pull(i))
                 .collect();
-            let mut weight = counted.information;
-            for (i, prior) in prior.iter().enumerate() {
-                // it pulls harder the farther below it a variance lies
-                let steeper = if i < spreads {
-                    libm::exp(-at[i]).max(1.0)
-                } else {
-                    1.0
-                };
-                weight.add(i, i, prior * steeper);
-            }
-            let spread = weight.inverse().expect("a prior for every unknown");
+            // it pulls harder the farther below it a variance lies
+            let steeper: Vec<f64> = (prior.iter().enumerate())
+                .map(|(i, prior)| match i < spreads {
+                    true => prior * libm::exp(-at[i]).max(1.0),
+                    false => *prior,
+                })
+                .collect();
+            let spread = self.spread(&scores, &counted, &steeper);
             let by = spread.times(&slope);
             let largest = by[..spreads]
                 .iter()
@@ -202,13 +201,13 @@ impl Fit<'_> {
                 break;
             }
         }
-        let spread = self.spread(&scores, &prior);
+        let spread = self.spread(&scores, &counted(&scores, &prior), &prior);
         self.told_of(setup, &at, &prior, &spread)
     }
 
     /// The score of the jobs as much as it counts under the laws that parts truly have, and with what
     /// estimating the means takes from the spreads.
-    fn counting(&self, scores: &Scores, prior: &[f64], counted: &Counted) -> Vec<f64> {
+    fn counted_score(&self, scores: &Scores, prior: &[f64], counted: &Counted) -> Vec<f64> {
         let from = prior.len() - self.unknowns.shifts.len();
         let mut on_shifts = Matrix::zero(self.unknowns.shifts.len());
         for i in from..prior.len() {
@@ -232,10 +231,10 @@ impl Fit<'_> {
     /// The covariance of what is found. What is expected of the packs that were fitted is more than the rows
     /// of the pattern can be told from, since packs follow from readings: for these it is taken from how
     /// steeply the score of these very jobs falls.
-    fn spread(&self, scores: &Scores, prior: &[f64]) -> Matrix {
+    fn spread(&self, scores: &Scores, counted: &Counted, prior: &[f64]) -> Matrix {
         let first = self.unknowns.spreads.len();
         let rows = first..first + self.unknowns.rows.len();
-        let mut expected = counted(scores, prior).information;
+        let mut expected = counted.information.clone();
         for (i, prior) in prior.iter().enumerate() {
             expected.add(i, i, *prior);
         }
