@@ -83,54 +83,51 @@ pub fn lessons(asked: &Taught<'_>) -> Vec<Lesson> {
         return Vec::new();
     };
     let (axle, shop) = (&setup.axle, &setup.shop);
-    let told = spreads(kinds, jobs, trust);
     let mut all: Vec<Lesson> = Vec::new();
-    let mut learn = |of: Learnable, before: f64, now: Posterior| {
+    let mut learn = |of: Learnable, now: Posterior| {
+        let before = of.read(axle, shop).unwrap_or_default();
+        let now = match of {
+            // these are told as multiples of what the files say
+            Learnable::Spread(_) | Learnable::Minutes(_) | Learnable::JobSpread => {
+                now.times(before)
+            }
+            _ => now,
+        };
         all.push(Lesson { of, before, now });
     };
+    let told = spreads(kinds, jobs, trust);
     for (input, times) in told.inputs {
-        let before = spread_of(input, axle, shop).unwrap_or_default();
-        learn(Learnable::Spread(input), before, times.times(before));
+        learn(Learnable::Spread(input), times);
     }
     for ((flank, mover), row) in told.rows {
-        let before = row_of(axle, (flank, mover));
-        learn(Learnable::Row(flank, mover), before, row);
+        learn(Learnable::Row(flank, mover), row);
     }
     if let Some(belief) = ring_belief(kinds, jobs, trust) {
-        learn(Learnable::RingBelief, shop.bench.ring_belief, belief);
+        learn(Learnable::RingBelief, belief);
     }
     if let Some(belief) = depth_belief(kinds, jobs, trust) {
-        learn(Learnable::DepthBelief, shop.bench.depth_belief, belief);
+        learn(Learnable::DepthBelief, belief);
     }
     let of_time = times(kinds, jobs, trust);
     for (timed, times) in of_time.minutes {
-        let before = timed.span(axle, &shop.minutes).mean();
-        learn(Learnable::Minutes(timed), before, times.times(before));
+        learn(Learnable::Minutes(timed), times);
     }
     if let Some(times) = of_time.job_spread {
-        let before = shop.minutes.job_spread;
-        learn(Learnable::JobSpread, before, times.times(before));
+        learn(Learnable::JobSpread, times);
     }
     for (series, share) in spoiled(kinds, jobs, trust) {
-        let before = shop.series(&series).map_or(0.0, |series| series.spoiled);
-        learn(Learnable::Spoiled(series), before, share);
+        learn(Learnable::Spoiled(series), share);
     }
     if let Some(share) = comebacks(kinds, jobs, trust, seed) {
-        learn(Learnable::ComebackShare, shop.prices.comeback_share, share);
+        learn(Learnable::ComebackShare, share);
     }
     all
 }
 
-impl Lesson {
-    /// Whether the files' figure lies outside what is believed now.
-    pub fn changes(&self) -> bool {
-        let now = &self.now.learned;
-        self.before < now.low || now.high < self.before
-    }
-
+impl Learnable {
     /// The figure as an axle and a shop have it; `None` where they have none.
     pub fn read(&self, axle: &Axle, shop: &Shop) -> Option<f64> {
-        Some(match &self.of {
+        Some(match self {
             Learnable::Spread(input) => spread_of(*input, axle, shop)?,
             Learnable::Row(flank, mover) => row_of(axle, (*flank, *mover)),
             Learnable::RingBelief => shop.bench.ring_belief,
@@ -140,6 +137,14 @@ impl Lesson {
             Learnable::Spoiled(name) => shop.series(name)?.spoiled,
             Learnable::ComebackShare => shop.prices.comeback_share,
         })
+    }
+}
+
+impl Lesson {
+    /// Whether the files' figure lies outside what is believed now.
+    pub fn changes(&self) -> bool {
+        let now = &self.now.learned;
+        self.before < now.low || now.high < self.before
     }
 
     /// Puts what is believed now into an axle and a shop.

@@ -23,10 +23,24 @@ const ENDS: [f64; 2] = [0.025, 0.975];
 impl Posterior {
     /// Of a mean with a normal posterior: what it was before, what it is now and with what precision, and
     /// what the file's figure and the jobs are worth.
+    ///
+    /// # Definition
+    /// Where file and jobs are farther apart than both are uncertain, that adds to the spread of what both
+    /// were taken from, as it does where that spread is unknown.
+    ///
+    /// # Source
+    /// Gelman et al., "Bayesian Data Analysis" (3rd edition), section 3.3.
     pub(super) fn of_mean(before: f64, now: f64, precision: f64, [trust, worth]: [f64; 2]) -> Self {
         let worth = worth.max(0.0);
-        let half = Z95 / precision.sqrt();
-        let alone = before + (now - before) * (trust + worth) / worth;
+        let both = trust + worth;
+        let alone = before + (now - before) * both / worth;
+        // in deviations of what one job says
+        let apart = (alone - before).powi(2) * precision / both;
+        let wider = match worth > 0.0 {
+            true => 1.0 + apart * trust * worth / (both * both),
+            false => 1.0,
+        };
+        let half = Z95 * (wider / precision).sqrt();
         Self::new([now, now - half, now + half], worth, alone)
     }
 

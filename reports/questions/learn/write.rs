@@ -62,7 +62,7 @@ impl NewFiles {
         let read = load(&written[0], &written[1], &[]).map_err(|problems| failure(&problems))?;
         for lesson in lessons {
             let wanted = lesson.now.learned.value;
-            let found = lesson.read(&read.axle, &read.shop);
+            let found = lesson.of.read(&read.axle, &read.shop);
             if found.is_none_or(|found| (found - wanted).abs() > ROUNDING * wanted.abs()) {
                 let key = named(&lesson.of, setup, loaded.printed()).key;
                 return Err(Failure::BadInput(format!(
