@@ -44,10 +44,14 @@ fn a_lesson_changes_the_figure_that_it_names() {
 
 fn adopts(setup: &Setup, lesson: &Lesson, all: &[Lesson]) {
     let (mut axle, mut shop) = (setup.axle.clone(), setup.shop.clone());
-    assert_eq!(Some(lesson.before), lesson.read(&axle, &shop), "{lesson:?}");
+    assert_eq!(
+        Some(lesson.before),
+        lesson.of.read(&axle, &shop),
+        "{lesson:?}"
+    );
     lesson.adopt(&mut axle, &mut shop);
     for other in all {
-        let found = other.read(&axle, &shop).unwrap();
+        let found = other.of.read(&axle, &shop).unwrap();
         let expected = if other.of == lesson.of {
             lesson.now.learned.value
         } else {

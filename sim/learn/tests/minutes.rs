@@ -80,7 +80,10 @@ fn a_task_timed_by_itself_is_a_normal_mean() {
         close(found.worth, worth, 1e-6 * worth);
         close(length, (trust + worth * mean) / (trust + worth), 1e-9);
         close(found.alone.unwrap_or(mean), mean, 1e-6);
-        let half = 1.959_964 * (relative_variance(strip) / (trust + worth)).sqrt();
+        // what contradicts the file widens it
+        let both = trust + worth;
+        let apart = (mean - 1.0).powi(2) * trust * worth / (both * both);
+        let half = 1.959_964 * ((relative_variance(strip) + apart) / both).sqrt();
         close(found.learned.high - length, half, 1e-6);
         close(length - found.learned.low, half, 1e-6);
     }

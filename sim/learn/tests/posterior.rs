@@ -107,7 +107,9 @@ fn another_error_is_allowed_for() {
 fn a_mean_is_weighed_by_what_either_is_worth() {
     let now = (10.0 * 5.0 + 30.0 * 7.0) / 40.0;
     let found = Posterior::of_mean(5.0, now, 40.0, [10.0, 30.0]);
-    let end = Normal::new(now, 40.0_f64.sqrt().recip()).unwrap();
+    // of one job's variance 1: (40 + 10·30/40·(7 − 5)²)/40 where that is as unknown as the mean
+    let variance = (40.0 + 10.0 * 30.0 / 40.0 * 4.0) / 40.0;
+    let end = Normal::new(now, (variance / 40.0_f64).sqrt()).unwrap();
     close(found.learned.value, 6.5, 1e-12);
     close(found.learned.low, end.inverse_cdf(0.025), 1e-8);
     close(found.learned.high, end.inverse_cdf(0.975), 1e-8);
