@@ -52,7 +52,7 @@ pub fn drift(kinds: &[Setup], jobs: &[(usize, FinishedJob)], seed: u64) -> Vec<D
         .collect();
     let as_done: Vec<usize> = (0..jobs.len()).collect();
     let own: Vec<[f64; 2]> = series.iter().map(|series| series.shows(&as_done)).collect();
-    let root = Address::new(seed, 0x4472_6966_74);
+    let root = Address::new(seed, 0x0044_7269_6674);
     let orders: Vec<Vec<[f64; 2]>> = (0..ORDERS)
         .into_par_iter()
         .map(|order| {

@@ -156,7 +156,7 @@ impl Lesson {
             Learnable::Row(flank, mover) => {
                 let pattern = &mut axle.gears.pattern;
                 let rows = [&mut pattern.drive_profile, &mut pattern.coast_profile];
-                rows.into_iter().nth(*flank).map(|row| row[*mover] = now);
+                rows[*flank][*mover] = now;
             }
             Learnable::RingBelief => shop.bench.ring_belief = now,
             Learnable::DepthBelief => shop.bench.depth_belief = now,

@@ -258,12 +258,12 @@ impl Whitened {
                 *square += product * product;
             }
         }
-        for k in 0..count {
-            for (b, l) in self.spread_of.iter().enumerate() {
+        for (k, squares) in squares.iter().enumerate() {
+            for (square, l) in squares.iter().zip(&self.spread_of) {
                 if let Some(l) = l
                     && *l <= k
                 {
-                    found.information.add(k, *l, 0.5 * squares[k][b]);
+                    found.information.add(k, *l, 0.5 * square);
                 }
             }
         }

@@ -19,7 +19,7 @@ use super::scores::{Scores, Unknowns};
 use crate::axle::Axle;
 use crate::bench::setup::Setup;
 use crate::causes::Input;
-use crate::count::matrix::Matrix;
+use crate::count::matrix::{Matrix, dot};
 use crate::next::{Column, Linear, linear};
 use crate::shop::Shop;
 
@@ -39,6 +39,8 @@ pub struct Spreads {
 const STEPS: u32 = 60;
 const LARGEST_STEP: f64 = 0.7;
 const SETTLED: f64 = 0.02;
+/// A step that takes back so much of the one before it shows that they go too far.
+const TURNS_BACK: f64 = -0.3;
 
 /// What jobs hardly tell of has next to no scatter: so much of what is largest beside it is added before it is
 /// divided by.
@@ -169,6 +171,8 @@ impl Fit<'_> {
         let mut at = vec![0.0; self.unknowns.len()];
         let mut scores = self.scores(&at);
         let prior = self.prior(&scores);
+        let mut share = 1.0;
+        let mut before = vec![0.0; self.unknowns.len()];
         for _ in 0..STEPS {
             let counted = counted(&scores, &prior);
             let pull = |i: usize| match i < spreads {
@@ -191,9 +195,16 @@ impl Fit<'_> {
             let largest = by[..spreads]
                 .iter()
                 .fold(LARGEST_STEP, |most, by| most.max(by.abs()));
-            for (at, by) in at.iter_mut().zip(&by) {
-                *at += LARGEST_STEP / largest * by;
+            // between inputs that are hard to tell apart, jobs may tell more than is expected: steps by what is
+            // expected are then too long there, and would go to and fro for ever
+            let back = dot(&by, &before) / dot(&before, &before).max(f64::MIN_POSITIVE);
+            if back < TURNS_BACK {
+                share *= 0.5;
             }
+            for (at, by) in at.iter_mut().zip(&by) {
+                *at += share * LARGEST_STEP / largest * by;
+            }
+            before.clone_from(&by);
             scores = self.scores(&at);
             let off = by.iter().enumerate();
             let off = off.map(|(i, by)| by.abs() / spread.at(i, i).sqrt());

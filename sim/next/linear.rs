@@ -155,7 +155,7 @@ impl Read {
     /// `None` where nothing was read.
     fn of(likelihood: &Likelihood) -> Option<Self> {
         let between = |low: f64, high: f64, sigma, factor| {
-            (high - low).is_finite().then(|| Self {
+            (high - low).is_finite().then_some(Self {
                 stated: 0.5 * (low + high),
                 factor,
                 sigma,

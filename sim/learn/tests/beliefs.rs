@@ -156,7 +156,6 @@ fn habits_near_the_file_are_recovered() {
         let half = 0.5 * (1.0 / found.learned.low - 1.0 / found.learned.high);
         half / 1.96 * MORE.sqrt()
     });
-    println!("{priors:?}");
     for (count, shops) in [(10, 200), (30, 200), (100, 100)] {
         let mut held = [Held::default(); 2];
         for seed in 0..shops {

@@ -46,7 +46,6 @@ fn a_doubled_spread_is_found() {
             .filter(|(_, of)| stands_out(of))
             .map(|(input, _)| *input)
             .collect();
-        println!("{planted:?} {:?}, beside it {changed:?}", own.learned);
         assert!(
             others.len() >= 23 && changed.len() <= 5,
             "{planted:?}: {changed:?}"
@@ -88,7 +87,6 @@ fn a_longer_strip_and_spoiled_shims_are_found() {
             Learnable::Minutes(_) | Learnable::Spoiled(_) | Learnable::JobSpread
         )
     });
-    println!("{found:?}");
     assert!(found.contains(&&Learnable::Minutes(Timed::Strip)));
     assert!(found.contains(&&Learnable::Spoiled("P-38".into())));
     assert!(found.len() <= 2 + 3, "{found:?}");

@@ -63,5 +63,5 @@ fn a_hundred_jobs_are_told_as_they_are() {
 #[test]
 #[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn a_thousand_jobs_are_told_as_they_are() {
-    holds(1_000, 2);
+    holds(1_000, 3);
 }

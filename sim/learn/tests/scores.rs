@@ -156,7 +156,8 @@ fn the_information_is_that_of_a_normal_law() {
     let information = Scores::of(&job, &unknowns, &at).unwrap().information;
     let here = law(&job, &unknowns, &at).covariance;
     let step = 1e-4;
-    let slopes: Vec<(Vec<Vec<f64>>, Vec<f64>, Vec<f64>)> = (0..unknowns.len())
+    // V⁻¹·V′, V⁻¹·m′ and m′
+    let slopes: Vec<_> = (0..unknowns.len())
         .map(|i| {
             let [above, below] = [step, -step].map(|by| law(&job, &unknowns, &moved(&at, i, by)));
             let slope = |a: &[f64], b: &[f64]| -> Vec<f64> {
