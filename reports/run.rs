@@ -10,8 +10,8 @@ use crate::progress;
 use crate::questions::context::{Failure, print, print_by, warn, warn_of};
 use crate::questions::json::with_doubts;
 use crate::questions::{
-    Contents, Exit, Form, Reply, causes, check, compare, follow, kit, next, odds, quote, ratio,
-    report, stock, sweep,
+    Contents, Exit, Form, Reply, causes, check, compare, follow, kit, learn, next, odds, quote,
+    ratio, report, stock, sweep,
 };
 use crate::starter;
 use crate::written::OutputFile;
@@ -36,6 +36,7 @@ pub fn run(cli: &Cli) -> ExitCode {
             Ok(None) => Ok(Exit::Done),
             Err(failure) => Err(failure),
         },
+        Command::Learn(args) => end(learn::ask(args)),
         Command::Ratio(args) => end(ratio::ask(args)),
         Command::Stock(args) => end(stock::ask(args)),
         Command::Kit(args) => end(kit::ask(args)),

@@ -44,6 +44,7 @@ pub mod compare;
 pub mod count;
 pub mod demo;
 pub mod follow;
+pub mod learn;
 pub mod next;
 pub mod odds;
 #[doc(hidden)]

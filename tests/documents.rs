@@ -171,7 +171,7 @@ fn every_example_in_the_help_works() {
     let mut tried = 0;
     for command in [
         "", "odds", "check", "quote", "compare", "causes", "sweep", "follow", "next", "ratio",
-        "stock", "kit", "report",
+        "stock", "kit", "report", "learn",
     ] {
         let help = works(&words(&format!("{command} --help")), "help");
         for example in examples(&help) {
@@ -190,7 +190,11 @@ fn every_example_in_the_help_works() {
 fn the_readme_shows_what_the_program_prints() {
     let parts = include_str!("../README.md").split("```text\n").skip(1);
     let shown: Vec<&str> = parts.filter_map(|rest| rest.split("```").next()).collect();
-    let commands = ["odds", "next examples/rowan-bench.job.toml"];
+    let commands = [
+        "odds",
+        "next examples/rowan-bench.job.toml",
+        "learn examples/rowan-215.axle.toml --jobs examples/jobs --shop examples/north-bench.shop.toml",
+    ];
     let printed = commands.map(|command| works(&words(command), "README.md"));
     assert_eq!(printed[..], shown[..]);
 }

@@ -163,12 +163,19 @@ pub fn answer(arguments: &[&str]) -> String {
 }
 
 fn copy_examples(to: &Path) {
-    let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    copy_files(&Path::new(env!("CARGO_MANIFEST_DIR")).join("examples"), to);
+}
+
+/// Copies the files of a folder, and its folder of jobs.
+fn copy_files(from: &Path, to: &Path) {
     std::fs::create_dir_all(to).expect("a folder");
     for entry in std::fs::read_dir(from).expect("examples") {
         let path = entry.expect("an entry").path();
+        let copy = to.join(path.file_name().expect("a name"));
         if path.is_file() {
-            std::fs::copy(&path, to.join(path.file_name().expect("a name"))).expect("a copy");
+            std::fs::copy(&path, copy).expect("a copy");
+        } else if path.ends_with("jobs") {
+            copy_files(&path, &copy);
         }
     }
 }

@@ -4,6 +4,7 @@ use shimcast::files::{
     BENCH_JOB, BENCH_JOB_IN_INCHES, Comeback, Done, LoadedJob, Problems, Source, Verdict, load_job,
 };
 use shimcast_sim::axle::Condition;
+use shimcast_sim::bench::minutes::Task;
 
 use crate::given::{Folder, has, only, text_of};
 
@@ -339,13 +340,17 @@ fn a_finished_job_says_how_it_ended() {
     let head = "axle = \"rowan-215.axle.toml\"\n";
     assert_eq!(job(head).done, None);
     let text = format!(
-        "{head}{ENTRY}[done]\nverdict = \"given up\"\nhours = 4.5\nsleeves = 2\ncomeback = \"no\"\n\
+        "{head}{ENTRY}[done]\nverdict = \"given up\"\nhours = 4.5\nminutes = {{ refit = 50, strip = 105 }}\nsleeves = 2\n\
+         spoiled = {{ \"P-38\" = 1, S-80 = 0 }}\ncomeback = \"no\"\n\
          date = 2031-04-09\n"
     );
     let finished = job(&text);
     let done = finished.done.expect("an end");
     assert_eq!(done.verdict, Some(Verdict::GivenUp));
     assert_eq!((done.hours, done.sleeves), (Some(4.5), Some(2)));
+    assert_eq!(done.minutes, [(Task::Strip, 105.0), (Task::Refit, 50.0)]);
+    let spoiled = [("P-38".to_owned(), 1), ("S-80".to_owned(), 0)];
+    assert_eq!(done.spoiled, spoiled);
     assert_eq!(done.comeback, Some(Comeback::No));
     assert_eq!(done.date.as_deref(), Some("2031-04-09"));
     assert_eq!(finished.bench, job(&format!("{head}{ENTRY}")).bench);
@@ -376,10 +381,40 @@ fn a_finished_job_says_how_it_ended() {
             "number",
         ),
         (
+            "minutes = { strip = 40000 }",
+            "done.minutes.strip must lie between 0 and 30000",
+            "40000",
+            "number",
+        ),
+        (
             "sleeves = 1.5",
             "done.sleeves",
             "1.5",
             "write one between 0 and 100",
+        ),
+        (
+            "spoiled = { P38 = 1 }",
+            "this axle takes no shims of a series `P38`",
+            "P38",
+            "did you mean `P-38`?",
+        ),
+        (
+            "spoiled = { \"X\" = 1 }",
+            "this axle takes no shims of a series `X`",
+            "\"X\"",
+            "its series are `P-38`, `S-80`",
+        ),
+        (
+            "spoiled = { P-38 = -1 }",
+            "done.spoiled.P-38 must lie between 0 and 1000",
+            "-1",
+            "whole number",
+        ),
+        (
+            "spoiled = 2",
+            "done.spoiled should be a group of keys",
+            "2",
+            "",
         ),
         (
             "comeback = true",

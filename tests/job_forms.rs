@@ -162,6 +162,15 @@ fn what_is_filled_in_is_written_as_people_say_it_and_comments_stay() {
     assert_eq!(value(&folder, "done.date"), "2031-04-09");
 }
 
+/// What is recorded of a finished job and has no field stays when a field is changed.
+#[test]
+fn minutes_and_spoiled_shims_stay_when_a_field_beside_them_changes() {
+    let kept = "minutes = { strip = 105 }\nspoiled = { P-38 = 1 }   # torn\n";
+    let folder = folder(&format!("{}[done]\nhours = 4\n{kept}", BENCH_JOB.text));
+    assert_eq!(fill(&folder, &[("done.hours", "4.5")]), Ok(1));
+    has(&text(&folder), &format!("[done]\nhours = 4.5\n{kept}"));
+}
+
 #[test]
 fn what_is_wrong_stands_beside_its_field_and_nothing_is_written() {
     let folder = folder(BENCH_JOB.text);

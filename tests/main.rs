@@ -28,6 +28,7 @@ mod given_up;
 mod job_files;
 mod job_forms;
 mod law;
+mod learn;
 mod luck;
 mod made;
 mod next;

@@ -70,6 +70,9 @@ answers! {
     odds_short, TEXT, "odds examples/short.axle.toml --rebuilds 100";
     odds_of_few, TEXT, "odds --rebuilds 5";
 
+    learn_rowan, TEXT_AND_JSON,
+        "learn examples/rowan-215.axle.toml --jobs examples/jobs --shop examples/north-bench.shop.toml";
+
     check_rowan, TEXT, "check";
     check_sorrel, TEXT, "check examples/sorrel-71.axle.toml";
     check_tamarack, TEXT,

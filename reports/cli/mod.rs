@@ -9,6 +9,7 @@ mod compare;
 mod decimals;
 mod desk;
 mod follow;
+mod learn;
 mod next;
 mod quote;
 mod range;
@@ -35,6 +36,7 @@ pub use compare::{Compare, Outlay, Way, in_a_way};
 pub use decimals::Decimals;
 pub use desk::Desk;
 pub use follow::{Find, Follow};
+pub use learn::Learn;
 pub use next::{Next, PLACES, Packs};
 pub use quote::{PriceTerms, Quote, jobs_a_year};
 pub use range::{Range, Value};
@@ -134,6 +136,8 @@ pub enum Command {
     Follow(Follow),
     /// One real axle on the bench: what its readings say of it, and what to fit next.
     Next(Next),
+    /// The shop's own finished jobs: whether they look like those that are simulated for it.
+    Learn(Learn),
     /// The choice of gear set: tyres, ratios, tooth pairs, engine speed.
     Ratio(Ratio),
     /// Which shims to keep in the drawer, and how many of each, for the shop's own jobs.

@@ -46,6 +46,12 @@ pub(super) fn sample(text: &str) -> Result<u64, String> {
     }
 }
 
+/// What a figure of the files is worth, in jobs.
+pub(super) fn trust(text: &str) -> Result<f64, String> {
+    within(text, 1.0..=100_000.0)
+        .ok_or_else(|| "a number of jobs from 1 to 100000 is wanted, e.g. 10".into())
+}
+
 /// A day of the calendar, as it is written.
 pub(super) fn date(text: &str) -> Result<String, String> {
     day(text)

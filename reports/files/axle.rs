@@ -56,6 +56,17 @@ const SIDE_SEATS: [(&str, SideSeat); 3] = [
     ("screw adjusters", SideSeat::ScrewAdjusters),
 ];
 
+/// Where the pinion shim and the side shims of an axle sit, as files write it.
+pub fn seats(axle: &Axle) -> [&'static str; 2] {
+    let pinion = PINION_SEATS
+        .iter()
+        .find(|(_, seat)| *seat == axle.pinion_shim.seat);
+    let side = SIDE_SEATS
+        .iter()
+        .find(|(_, seat)| *seat == axle.side_shims.seat);
+    [pinion.map(|(word, _)| *word), side.map(|(word, _)| *word)].map(Option::unwrap_or_default)
+}
+
 /// An axle being read: what its parts have in common.
 pub(super) struct AxleReader<'a> {
     pub nominals: &'a Nominals,

@@ -15,6 +15,7 @@ use crate::written::OutputFile;
 
 mod before;
 mod changes;
+mod remarks;
 
 pub use before::{NotWritten, before, is_before, put_back};
 pub use changes::Change;
@@ -103,6 +104,10 @@ impl Edited {
             true => Some(whole(path)?),
             false => None,
         };
+        Self::of(path, head, last)
+    }
+
+    fn of(path: &Path, head: &str, last: Option<Text>) -> Result<Self, Problems> {
         let kept = last.as_ref().map(|text| text.body.clone());
         let text = without_mark(last.unwrap_or_else(|| Text {
             origin: Origin::File(path.to_owned()),

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use super::open::open;
 use super::set::{Target, target};
+use super::syntax;
 
 /// What a file holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -61,6 +62,12 @@ pub fn kind_of(path: &Path) -> Option<FileKind> {
         .then(|| open(path).ok())
         .flatten()
         .map(|text| counts(&text.body).unwrap_or(FileKind::Table))
+}
+
+/// The name that a file has in it; `None` where it has none, or can't be read.
+pub fn name_in(path: &Path) -> Option<String> {
+    let root = syntax::parse(&open(path).ok()?, 0).ok()?;
+    root.get("name")?.text().map(str::to_owned)
 }
 
 /// By the first key or heading that only one kind has.

@@ -46,6 +46,7 @@ mod syntax;
 mod tree;
 mod values;
 mod vary;
+mod wider;
 mod words;
 
 use std::path::PathBuf;
@@ -57,14 +58,17 @@ use shimcast_sim::shop::{Job, Shop};
 use crate::printed::Printed;
 use crate::units::Units;
 
+pub use axle::seats;
 pub use counts::{Booking, CountedSize, Counts, NotBooked, new_counts};
 pub use csv::cells_of;
 pub use describe::{Assumed, Described, Description, Stated, Takes, describe_axle, describe_shop};
 pub use drawer::{Offer, have, offer};
 pub use edit::{Change, Edited, Group, NotWritten, Said, before, is_before, put_back};
 pub use every_key::{every_key, least_shop};
-pub use job::{Comeback, Done, LoadedJob, Verdict, load_job, load_kept_job};
-pub use kind::{FileKind, UNNAMED, kind_of};
+pub use job::{
+    Comeback, Done, LoadedJob, Verdict, axle_named_by, load_job, load_job_beside, load_kept_job,
+};
+pub use kind::{FileKind, UNNAMED, kind_of, name_in};
 pub use limits::Limits;
 pub use measure::Quantity;
 pub use notes::Assumption;
@@ -74,6 +78,7 @@ pub use read::{ReadFile, fingerprint};
 pub use set::{Override, Target};
 pub use supply::Supply;
 pub use vary::Variation;
+pub use wider::{rounded, state, wider};
 
 use axle::ShopFacts;
 use places::Places;

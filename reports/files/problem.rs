@@ -192,6 +192,16 @@ impl Problems {
         self.0.dedup();
         self
     }
+
+    /// The first of them in a sentence, and how many there are besides.
+    pub fn in_short(&self) -> String {
+        let first = self.0.first().map(Problem::in_a_sentence);
+        let more = match self.0.len() {
+            0 | 1 => String::new(),
+            several => format!("; and {} more", several - 1),
+        };
+        first.unwrap_or_default() + &more
+    }
 }
 
 impl From<Problem> for Problems {

@@ -31,7 +31,11 @@ impl Section<'_> {
                 }
             };
         };
-        let name = self.name(key);
+        self.whole_in(node, &self.name(key), low, high)
+    }
+
+    /// The whole number of a value; the least that is allowed after noting what is wrong with it.
+    pub(super) fn whole_in(&self, node: &Node, name: &str, low: u32, high: u32) -> u32 {
         let (reason, help) = match node.value {
             Value::Number {
                 figure,

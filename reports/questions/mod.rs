@@ -16,6 +16,7 @@ pub mod frame;
 mod jobs;
 pub mod json;
 pub mod kit;
+pub mod learn;
 mod made;
 pub mod next;
 pub mod odds;

@@ -127,6 +127,17 @@ impl Density {
         density
     }
 
+    /// The mean of a function of a part.
+    pub(crate) fn mean_of(&self, of: impl Fn(f64) -> f64) -> f64 {
+        let step = (self.high - self.low) / f64::from(STEPS);
+        let places = (0..STEPS).map(|i| self.low + (f64::from(i) + 0.5) * step);
+        let [sum, whole] = places.fold([0.0, 0.0], |[sum, whole], x| {
+            let density = self.at(x);
+            [sum + density * of(x), whole + density]
+        });
+        sum / whole
+    }
+
     /// Between which values parts lie.
     pub(crate) fn range(&self) -> (f64, f64) {
         (self.low, self.high)

@@ -61,6 +61,22 @@ impl Axle {
             Condition::Kept => self.bearings.used_friction,
         }
     }
+
+    /// The shim series that it takes, by name, each once.
+    pub fn series(&self) -> Vec<&str> {
+        let pinion = Some(self.pinion_shim.stock.as_str());
+        let side = self.side_shims.stock.as_deref();
+        let mut all: Vec<&str> = Vec::new();
+        for name in [pinion, side, self.pinion_preload.stock()]
+            .into_iter()
+            .flatten()
+        {
+            if !all.contains(&name) {
+                all.push(name);
+            }
+        }
+        all
+    }
 }
 
 /// The gear set.

@@ -57,40 +57,57 @@ impl Tolerance {
         }
     }
 
+    /// The sigma of a law that has one, or the deviation between limits; `None` for listed values.
+    pub(crate) fn deviation(&self) -> Option<f64> {
+        Some(match &self.law {
+            Law::Normal { sigma, .. } | Law::HalfNormal { sigma, .. } => *sigma,
+            Law::Uniform { low, high } => (high - low) / 12.0_f64.sqrt(),
+            Law::Triangular { low, high } => (high - low) / 24.0_f64.sqrt(),
+            Law::Lognormal { mean, sigma, .. } => mean * libm::expm1(sigma * sigma).sqrt(),
+            Law::Listed { .. } => return None,
+        })
+    }
+
     /// The same middle with half the spread, limits included. A half-normal figure keeps its
     /// nominal, where it begins.
     pub fn halved(&self) -> Self {
+        self.scaled(0.5)
+    }
+
+    /// The same middle with so many times the spread, limits included. A half-normal figure keeps its
+    /// nominal, where it begins.
+    pub(crate) fn scaled(&self, times: f64) -> Self {
         let middle = self.middle();
-        let mut half = self.clone();
-        let nearer = |x: &mut f64| *x = middle + 0.5 * (*x - middle);
+        let mut scaled = self.clone();
+        let about = |x: &mut f64| *x = middle + times * (*x - middle);
         let mut centre = middle;
-        match &mut half.law {
-            Law::Normal { sigma, .. } => *sigma *= 0.5,
+        match &mut scaled.law {
+            Law::Normal { sigma, .. } => *sigma *= times,
             Law::Uniform { low, high } | Law::Triangular { low, high } => {
-                nearer(low);
-                nearer(high);
+                about(low);
+                about(high);
             }
             Law::HalfNormal { nominal, sigma } => {
-                *sigma *= 0.5;
+                *sigma *= times;
                 centre = *nominal;
             }
             Law::Lognormal { mean, mu, sigma } => {
                 // sigma² = ln(1 + cv²)
                 let cv2 = libm::expm1(*sigma * *sigma);
-                let variance = libm::log1p(0.25 * cv2);
+                let variance = libm::log1p(times * times * cv2);
                 *mu = libm::log(*mean) - 0.5 * variance;
                 *sigma = libm::sqrt(variance);
             }
-            Law::Listed { values, .. } => values.iter_mut().for_each(nearer),
+            Law::Listed { values, .. } => values.iter_mut().for_each(about),
         }
-        // "above zero" is not a limit to be halved
-        for (low, high) in [&mut half.keep, &mut half.limits].into_iter().flatten() {
+        // "above zero" is not a limit to be moved
+        for (low, high) in [&mut scaled.keep, &mut scaled.limits].into_iter().flatten() {
             if *high < ENDLESS {
-                *low = centre + 0.5 * (*low - centre);
-                *high = centre + 0.5 * (*high - centre);
+                *low = centre + times * (*low - centre);
+                *high = centre + times * (*high - centre);
             }
         }
-        half
+        scaled
     }
 }
 

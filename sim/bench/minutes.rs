@@ -78,6 +78,17 @@ pub(crate) struct Clock {
     job_spread: f64,
 }
 
+/// Minutes that set-up bearings take off an operation: pressing cones, which only these seats need.
+pub(crate) fn saved_at(axle: &Axle, shop: &Shop, operation: Operation) -> f64 {
+    match (operation, axle.side_shims.seat) {
+        (Operation::TrialPinionChange, _)
+        | (Operation::TrialSideChange, SideSeat::BehindSideBearings) => {
+            shop.minutes.setup_bearing_saves
+        }
+        _ => 0.0,
+    }
+}
+
 /// Ticks of the clock in a minute.
 const TICKS: f64 = 1_048_576.0;
 
@@ -121,12 +132,7 @@ impl Clock {
         let minutes = &shop.minutes;
         let side = minutes.side_change[axle.side_shims.seat as usize];
         let pinion = minutes.pinion_change[axle.pinion_shim.seat as usize];
-        // set-up bearings save pressing cones, which only these seats need
-        let saved = minutes.setup_bearing_saves;
-        let saved_at_side = match axle.side_shims.seat {
-            SideSeat::BehindSideBearings => saved,
-            SideSeat::Outboard | SideSeat::ScrewAdjusters => 0.0,
-        };
+        let saved = |operation| saved_at(axle, shop, operation);
         let time = |operation| match operation {
             Operation::Strip => Time::new(minutes.strip, 0.0),
             Operation::FirstAssembly => Time::new(minutes.first_assembly, 0.0),
@@ -134,9 +140,9 @@ impl Clock {
             Operation::Refit => Time::new(minutes.refit, 0.0),
             Operation::ReadBacklash => Time::new(minutes.read_backlash, 0.0),
             Operation::ReadPattern => Time::new(minutes.read_pattern, 0.0),
-            Operation::TrialSideChange => Time::new(side, saved_at_side),
+            Operation::TrialSideChange => Time::new(side, saved(operation)),
             Operation::SideChange => Time::new(side, 0.0),
-            Operation::TrialPinionChange => Time::new(pinion, saved),
+            Operation::TrialPinionChange => Time::new(pinion, saved(operation)),
             Operation::PinionChange => Time::new(pinion, 0.0),
             Operation::ReseatRing => Time::new(minutes.reseat_ring, 0.0),
             Operation::Sleeve => Time::new(minutes.sleeve, 0.0),

@@ -126,11 +126,11 @@ impl Input {
     }
 
     /// Its tolerance in the axle; `None` where it is not a part.
-    pub(super) fn tolerance(self, axle: &Axle) -> Option<&Tolerance> {
+    pub(crate) fn tolerance(self, axle: &Axle) -> Option<&Tolerance> {
         (Part::of(self)?.tolerance)(axle)
     }
 
-    fn tolerance_mut(self, axle: &mut Axle) -> Option<&mut Tolerance> {
+    pub(crate) fn tolerance_mut(self, axle: &mut Axle) -> Option<&mut Tolerance> {
         (Part::of(self)?.tolerance_mut)(axle)
     }
 

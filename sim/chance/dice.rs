@@ -35,6 +35,10 @@ pub enum Purpose {
     Readings = 25,
     /// What goes on at the bench from there, and where.
     Onwards = 26,
+    /// What a technician writes down of a job and the bench does not need.
+    Records = 32,
+    /// Which of many recorded jobs stand beside a shop's own.
+    Beside = 33,
 }
 
 /// The key that addresses one rebuild.

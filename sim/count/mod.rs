@@ -9,7 +9,9 @@ pub mod estimate;
 pub mod histogram;
 #[doc(hidden)]
 pub mod holm;
+pub(crate) mod matrix;
 pub(crate) mod moments;
+pub(crate) mod normal;
 pub(crate) mod paired;
 pub(crate) mod quantile;
 pub(crate) mod rare;

@@ -5,9 +5,10 @@
 //! Minka, "Expectation propagation for approximate Bayesian inference", Uncertainty in Artificial
 //! Intelligence 17 (2001) 362–369.
 
-use super::form::{Form, Matrix};
+use super::form::Form;
 use super::likelihood::Likelihood;
 use super::model::Model;
+use crate::count::matrix::Matrix;
 
 /// Passes over all stated figures, at the most.
 const PASSES: u32 = 12;

@@ -7,6 +7,7 @@ use super::model::{Amiss, AssemblyForms, PartForms, Told, site, step_of};
 use super::variables::Variables;
 use crate::bench::PackPlace;
 use crate::bench::setup::{Preload, Setup, SideStock};
+use crate::causes::Input;
 use crate::next::{Fitted, Reading};
 use crate::units::SLACK;
 
@@ -163,7 +164,9 @@ impl Bench<'_> {
 
     fn thickness(&mut self, place: PackPlace, printed: f64) -> Form {
         let sigma = pack_sigma(self.told.setup, place, printed);
-        self.variables.normal(printed, sigma)
+        self.variables.by(Input::Thickness, |variables| {
+            variables.normal(printed, sigma)
+        })
     }
 
     /// The runout of the face as the ring gear is seated.
@@ -176,7 +179,9 @@ impl Bench<'_> {
         let wider = if amiss { NOT_SEATED } else { 1.0 };
         let variables = &mut *self.variables;
         self.face
-            .get_or_insert_with(|| variables.runout(law, wider))
+            .get_or_insert_with(|| {
+                variables.by(Input::FaceRunout, |variables| variables.runout(law, wider))
+            })
             .clone()
     }
 

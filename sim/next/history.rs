@@ -114,12 +114,19 @@ impl History {
     }
 }
 
+impl BenchJob {
+    /// How often this axle was bolted up; turns of screw adjusters count for none.
+    pub(crate) fn assemblies_made(&self, setup: &Setup) -> u32 {
+        History::of(setup, self).assemblies
+    }
+}
+
 /// Whether two printed sums are one.
-pub(super) fn same(one: f64, other: f64) -> bool {
+pub(crate) fn same(one: f64, other: f64) -> bool {
     (one - other).abs() <= SLACK
 }
 
-pub(super) fn mean(figures: &[f64]) -> Option<f64> {
+pub(crate) fn mean(figures: &[f64]) -> Option<f64> {
     (!figures.is_empty()).then(|| figures.iter().sum::<f64>() / figures.len() as f64)
 }
 

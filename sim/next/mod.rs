@@ -18,6 +18,7 @@ mod job;
 mod known;
 mod known_again;
 mod likelihood;
+mod linear;
 mod model;
 mod narrowing;
 mod path;
@@ -42,5 +43,7 @@ pub use answer::{
     Quantiles, Question, Reading, Remark, SURPRISING, ShimsOf, Slip, Surprise, Suspect,
 };
 pub use ask::next;
+pub(crate) use history::{mean, same};
 pub use job::{BenchJob, Fitted, Known};
+pub(crate) use linear::{Column, Linear, linear};
 pub use path::{Draw, PackRates, Stood};

@@ -10,6 +10,7 @@ use crate::axle::tolerance::Tolerance;
 use crate::axle::{Condition, PinionSeat, PreloadBy};
 use crate::bench::PackPlace;
 use crate::bench::setup::{Preload, Setup};
+use crate::causes::Input;
 use crate::next::{BenchJob, Reading};
 
 /// What a model is made of.
@@ -109,12 +110,12 @@ impl PartForms {
     pub(super) fn new(told: &Told<'_>, variables: &mut Variables) -> Self {
         let setup = told.setup;
         let axle = &setup.axle;
-        let (housing, carrier, gears) = (&axle.housing, &axle.carrier, &axle.gears);
+        let gears = &axle.gears;
         let set = |variables: &mut Variables| {
-            let bearings = &axle.bearings;
-            let head = variables.of(&bearings.head.height);
-            let tail = variables.of(&bearings.tail.height);
-            let [ring, far] = variables.pair(&bearings.side.height);
+            let head = variables.part(Input::HeadBearing, axle);
+            let tail = variables.part(Input::TailBearing, axle);
+            let side = |variables: &mut Variables| variables.pair(&axle.bearings.side.height);
+            let [ring, far] = variables.by(Input::SideBearings, side);
             [head, tail, ring, far]
         };
         let old_bearings = set(variables);
@@ -123,7 +124,7 @@ impl PartForms {
             Condition::Kept => old_bearings.clone(),
         };
         let pair = |variables: &mut Variables| {
-            [&gears.depth_deviation, &gears.ring_deviation].map(|law| variables.of(law))
+            [Input::DepthDeviation, Input::RingDeviation].map(|input| variables.part(input, axle))
         };
         let old_pair = pair(variables);
         let new_pair = match setup.gears {
@@ -138,7 +139,7 @@ impl PartForms {
         let old_mark = match stated_old {
             Some(mark) => Form::of(mark),
             None => {
-                let error = variables.of(&gears.mark.error);
+                let error = variables.part(Input::MarkError, axle);
                 let mark = old_pair[0].clone().plus(&error);
                 if gears.mark.step > 0.0 {
                     mark.plus(&variables.within(0.5 * gears.mark.step))
@@ -159,36 +160,39 @@ impl PartForms {
             0.0
         };
         let worn = axle.friction_of(setup.bearings);
-        let preload = &axle.pinion_preload;
         Self {
-            head_seat: variables.of(&housing.head_seat),
-            ring_seat: variables.of(&housing.ring_seat),
-            far_seat: variables.of(&housing.far_seat),
-            offset: variables.of(&housing.offset),
-            shaft_angle: variables.of(&housing.shaft_angle),
-            shoulders: variables.of(&carrier.shoulders),
-            shoulder_ring: variables.of(&carrier.shoulder_ring),
-            teeth: variables.runout(&gears.tooth_runout, 1.0),
+            head_seat: variables.part(Input::HeadSeat, axle),
+            ring_seat: variables.part(Input::RingSeat, axle),
+            far_seat: variables.part(Input::FarSeat, axle),
+            offset: variables.part(Input::Offset, axle),
+            shaft_angle: variables.part(Input::ShaftAngle, axle),
+            shoulders: variables.part(Input::Shoulders, axle),
+            shoulder_ring: variables.part(Input::ShoulderRing, axle),
+            teeth: variables.by(Input::ToothRunout, |variables| {
+                variables.runout(&gears.tooth_runout, 1.0)
+            }),
             bearings,
             old_bearings,
-            cones: [(); 3].map(|()| variables.normal(0.0, cone)),
+            cones: variables.by(Input::SetupBearing, |variables| {
+                [(); 3].map(|()| variables.normal(0.0, cone))
+            }),
             pair: new_pair,
             old_pair,
             old_mark,
-            scatter: [(); 2].map(|()| variables.normal(0.0, gears.pattern.scatter_profile)),
-            pinion_friction: variables.of(&preload.torque_per_force).times(worn),
-            side_friction: variables.of(&axle.side_torque_per_force).times(worn),
-            seal_drag: variables.of(&preload.seal_drag),
-            old_depth: variables.of(&axle.as_built.depth),
-            old_backlash: variables.of(&axle.as_built.backlash),
-            spacer: match &preload.by {
+            scatter: variables.by(Input::ScatterProfile, |variables| {
+                [(); 2].map(|()| variables.normal(0.0, gears.pattern.scatter_profile))
+            }),
+            pinion_friction: variables.part(Input::PinionFriction, axle).times(worn),
+            side_friction: variables.part(Input::SideFriction, axle).times(worn),
+            seal_drag: variables.part(Input::SealDrag, axle),
+            old_depth: variables.part(Input::OldDepth, axle),
+            old_backlash: variables.part(Input::OldBacklash, axle),
+            spacer: match &axle.pinion_preload.by {
                 PreloadBy::Sleeve { .. } => None,
-                PreloadBy::Spacer {
-                    gap,
-                    spacer,
-                    as_built,
-                    ..
-                } => Some([gap, spacer, as_built].map(|law| variables.of(law))),
+                PreloadBy::Spacer { .. } => {
+                    let of_it = [Input::Gap, Input::Spacer, Input::OldClosure];
+                    Some(of_it.map(|input| variables.part(input, axle)))
+                }
             },
         }
     }

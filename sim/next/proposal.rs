@@ -2,12 +2,13 @@
 //! what the normal approximation leaves of it, then all that is normal jointly.
 
 use super::approximation::{Approximation, Pseudo};
-use super::form::{Form, Matrix};
+use super::form::Form;
 use super::likelihood::Site;
 use super::model::Model;
 use super::table::{self, Block, Drawn};
 use super::variables::Variable;
 use crate::chance::dice::Dice;
+use crate::count::matrix::Matrix;
 
 /// How far a level may be from the figure that it stands for, mm: nothing beside any reading.
 const HAIR: f64 = 2e-5;

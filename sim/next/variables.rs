@@ -1,8 +1,10 @@
 //! What is not known of an axle, as standardised variables.
 
 use super::form::Form;
+use crate::axle::Axle;
 use crate::axle::density::{Density, Varies};
 use crate::axle::tolerance::{Law, Tolerance};
+use crate::causes::Input;
 
 /// One variable, standardised by its mean and its deviation.
 #[derive(Debug, Clone)]
@@ -33,6 +35,24 @@ pub(super) struct RunoutSize {
     pub(super) half_normal: bool,
     /// Deviation of one part of a vector of that size, mm.
     pub(super) part: f64,
+}
+
+impl RunoutSize {
+    /// The mean of its fourth power over the square of that of its square.
+    pub(super) fn fourth(&self) -> f64 {
+        let power = |x: f64| x * x * x * x;
+        let squares = 2.0 * self.part * self.part;
+        let fourth = match self.law.varies() {
+            Varies::Never(value) => power(value),
+            Varies::Normal(mean, sigma) => {
+                let [m2, s2] = [mean * mean, sigma * sigma];
+                m2 * m2 + 6.0 * m2 * s2 + 3.0 * s2 * s2
+            }
+            Varies::Listed(values) => values.iter().map(|[x, p]| p * power(*x)).sum(),
+            Varies::Otherwise(density) => density.mean_of(power),
+        };
+        fourth / (squares * squares)
+    }
 }
 
 /// Two parts of one lot, of which those that fail an inspection were thrown out.
@@ -66,6 +86,8 @@ impl InspectedLot {
 pub(super) struct Variables {
     pub(super) all: Vec<Variable>,
     pub(super) lots: Vec<InspectedLot>,
+    /// What says how much each varies: from the first to the last of these, and the input.
+    pub(super) inputs: Vec<(std::ops::Range<usize>, Input)>,
 }
 
 impl Variables {
@@ -86,6 +108,20 @@ impl Variables {
     pub(super) fn within(&mut self, half: f64) -> Form {
         let even = Tolerance::uniform(-half, half).expect("limits in order");
         self.of(&even)
+    }
+
+    /// A part of the axle.
+    pub(super) fn part(&mut self, input: Input, axle: &Axle) -> Form {
+        let tolerance = input.tolerance(axle).expect("a part that the axle has");
+        self.by(input, |variables| variables.of(tolerance))
+    }
+
+    /// What is drawn, as varying by an input.
+    pub(super) fn by<T>(&mut self, input: Input, draw: impl FnOnce(&mut Self) -> T) -> T {
+        let from = self.all.len();
+        let drawn = draw(self);
+        self.inputs.push((from..self.all.len(), input));
+        drawn
     }
 
     /// A figure with a tolerance.

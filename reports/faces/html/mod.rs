@@ -175,7 +175,7 @@ fn paragraph(text: &str) -> Markup {
 fn section(of: &Section) -> Markup {
     html! {
         section id=(of.id) { "\n"
-            h2 { (of.heading) } "\n"
+            @if !of.heading.is_empty() { h2 { (of.heading) } "\n" }
             (blocks(&of.blocks))
         } "\n"
     }

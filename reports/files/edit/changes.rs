@@ -140,7 +140,7 @@ impl Edited {
 }
 
 /// A place in a list, counted from 1, as one counted from 0.
-fn place(part: &str) -> Option<usize> {
+pub(super) fn place(part: &str) -> Option<usize> {
     part.parse::<usize>().ok()?.checked_sub(1)
 }
 

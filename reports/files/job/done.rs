@@ -1,9 +1,14 @@
 //! How a job ended.
 
+use shimcast_sim::axle::Axle;
+use shimcast_sim::bench::minutes::Task;
+
 use crate::day::day;
 use crate::files::measure::Quantity;
 use crate::files::section::{Limits, Section};
-use crate::files::tree::Value;
+use crate::files::tree::{Entry, Node, Value};
+use crate::files::words::did_you_mean;
+use crate::tasks;
 
 /// What became of a job: recorded, and of no weight for what is believed of its axle.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -12,8 +17,12 @@ pub struct Done {
     pub verdict: Option<Verdict>,
     /// Hours that it took.
     pub hours: Option<f64>,
+    /// Minutes of those tasks whose time is known.
+    pub minutes: Vec<(Task, f64)>,
     /// Crush sleeves used, or goes at the solid spacer.
     pub sleeves: Option<u32>,
+    /// Shims that came out and could not be used again, by series, where that was counted.
+    pub spoiled: Vec<(String, u32)>,
     /// Whether it came back.
     pub comeback: Option<Comeback>,
     /// The day it was finished, YYYY-MM-DD.
@@ -59,6 +68,7 @@ const COMEBACKS: [(&str, Comeback); 3] = [
 /// More than any job takes.
 const MOST_HOURS: f64 = 500.0;
 const MOST_SLEEVES: u32 = 100;
+const MOST_SHIMS: u32 = 1000;
 
 impl Verdict {
     /// As files write it.
@@ -74,17 +84,20 @@ impl Comeback {
     }
 }
 
-/// What the group says; whatever is wrong is noted. `None` where there is no such group.
-pub(super) fn read(s: &Section<'_>) -> Option<Done> {
+/// What the group says of a job on this axle, where that could be read; whatever is wrong is noted. `None`
+/// where there is no such group.
+pub(super) fn read(s: &Section<'_>, axle: Option<&Axle>) -> Option<Done> {
     if !s.is_given() {
         return None;
     }
     let done = Done {
         verdict: word(s, "verdict", &VERDICTS),
         hours: s.optional_number("hours", Quantity::Plain, Limits::Within(0.0, MOST_HOURS)),
+        minutes: minutes(&s.sub("minutes")),
         sleeves: s
             .entry("sleeves")
             .map(|_| s.whole("sleeves", 0, MOST_SLEEVES, None)),
+        spoiled: spoiled(&s.sub("spoiled"), s.stated("spoiled"), axle),
         comeback: word(s, "comeback", &COMEBACKS),
         date: date(s),
         booked: s.entry("booked").map(|_| {
@@ -96,6 +109,37 @@ pub(super) fn read(s: &Section<'_>) -> Option<Done> {
     };
     s.finish();
     Some(done)
+}
+
+/// Minutes by task, under the names that a shop file has for them.
+fn minutes(s: &Section<'_>) -> Vec<(Task, f64)> {
+    let limits = Limits::Within(0.0, 60.0 * MOST_HOURS);
+    let of = |task| {
+        Some((
+            task,
+            s.optional_number(tasks::key(task), Quantity::Plain, limits)?,
+        ))
+    };
+    let all = Task::ALL.into_iter().filter_map(of).collect();
+    s.finish();
+    all
+}
+
+/// Shims by series, as the shop calls those that the axle takes.
+fn spoiled(s: &Section<'_>, given: Option<&Node>, axle: Option<&Axle>) -> Vec<(String, u32)> {
+    let Some(Value::Table(entries)) = given.map(|node| &node.value) else {
+        return Vec::new();
+    };
+    let one = |Entry { key, place, node }: &Entry| {
+        let fits = axle.map(Axle::series);
+        if let Some(fits) = fits.filter(|fits| !fits.contains(&key.as_str())) {
+            let help = did_you_mean(key, fits, "its series are");
+            let reason = format!("this axle takes no shims of a series `{key}`");
+            s.wrong(*place, reason, help);
+        }
+        (key.clone(), s.whole_in(node, &s.name(key), 0, MOST_SHIMS))
+    };
+    entries.iter().map(one).collect()
 }
 
 fn word<T: Copy>(s: &Section<'_>, key: &'static str, words: &[(&'static str, T)]) -> Option<T> {

@@ -3,7 +3,7 @@
 mod done;
 mod entries;
 mod known;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use shimcast_sim::axle::{Condition, PreloadBy, SideSeat};
 use shimcast_sim::next::BenchJob;
@@ -71,7 +71,7 @@ pub(super) const CONDITIONS: [(&str, Condition); 2] =
 /// # Errors
 /// Everything that is wrong with the three files and with `set`.
 pub fn load_job(path: &Path, shop: &Source, set: &[Override]) -> Result<LoadedJob, Problems> {
-    read_job(path, open(path)?, shop, set)
+    read_job(path, open(path)?, Beside::Named(shop, set))
 }
 
 /// The same of a file as it was kept.
@@ -91,24 +91,49 @@ pub fn load_kept_job(
             return Err(Problem::whole(Kind::BadInput, origin, reason, None).into());
         }
     };
-    read_job(path, file.text(BENCH_JOB)?, shop, set)
+    read_job(path, file.text(BENCH_JOB)?, Beside::Named(shop, set))
 }
 
-fn read_job(
-    path: &Path,
-    text: Text,
-    shop: &Source,
-    set: &[Override],
-) -> Result<LoadedJob, Problems> {
+/// The same beside files that were read already, whatever axle file it names.
+///
+/// # Errors
+/// Everything that is wrong with the job file.
+pub fn load_job_beside(path: &Path, loaded: &Loaded) -> Result<LoadedJob, Problems> {
+    read_job(path, open(path)?, Beside::Given(loaded))
+}
+
+/// Where the axle file lies that a job file names.
+///
+/// # Errors
+/// Where it names none, or is no job file.
+pub fn axle_named_by(path: &Path) -> Result<PathBuf, Problems> {
+    let text = open(path)?;
+    let root = syntax::parse(&text, 0).map_err(Problems)?;
+    is_a_job(&text, &root)?;
+    let notes = Notes::new(vec![text], None);
+    let named = axle_path(path, &Section::file(&notes, Units::MODEL, &root, None));
+    named.ok_or_else(|| Problems(notes.problems.take()))
+}
+
+/// The axle and the shop of a job.
+enum Beside<'a> {
+    /// The axle file that it names, a shop, and keys of these two.
+    Named(&'a Source, &'a [Override]),
+    /// Both as they were read.
+    Given(&'a Loaded),
+}
+
+fn read_job(path: &Path, text: Text, axle_and_shop: Beside<'_>) -> Result<LoadedJob, Problems> {
     let root = syntax::parse(&text, 0).map_err(Problems)?;
     is_a_job(&text, &root)?;
     let usual = syntax::parse(&BENCH_JOB.as_text(), EXAMPLE).expect("an example parses");
     let notes = Notes::new(vec![text, BENCH_JOB.as_text()], Some(usual.clone()));
     let mut file = Section::file(&notes, Units::MODEL, &root, Some(&usual));
     let mut beside = Problems::default();
-    let loaded = match axle(path, &file) {
-        None => None,
-        Some(axle) => match load(&axle, shop, set) {
+    let loaded = match (axle_path(path, &file), axle_and_shop) {
+        (None, _) => None,
+        (Some(_), Beside::Given(loaded)) => Some(loaded.clone()),
+        (Some(axle), Beside::Named(shop, set)) => match load(&Source::File(axle), shop, set) {
             Ok(loaded) => Some(loaded),
             Err(problems) => {
                 beside = named_by(&file, problems);
@@ -128,7 +153,7 @@ fn read_job(
     let bearings = condition(&file, "bearings");
     let known = known::read(&file.sub("known"), &fits, gears, bearings);
     let assemblies = entries::read(&file, &fits, bearings);
-    let done = done::read(&file.sub("done"));
+    let done = done::read(&file.sub("done"), loaded.as_ref().map(|of| &of.axle));
     file.finish();
     let problems = notes.problems.take();
     let Some(loaded) = loaded.filter(|_| problems.is_empty()) else {
@@ -226,11 +251,11 @@ fn stem(path: &Path) -> String {
     stem.to_owned()
 }
 
-/// Where the axle that the file names is read from; `None` after noting that it names none.
-fn axle(path: &Path, file: &Section<'_>) -> Option<Source> {
+/// Where the axle file that the file names lies; `None` after noting that it names none.
+fn axle_path(path: &Path, file: &Section<'_>) -> Option<PathBuf> {
     let help = "name the axle file, e.g. axle = \"rowan-215.axle.toml\"; it is looked for beside this file";
     let named = file.text("axle", help);
-    (!named.is_empty()).then(|| Source::File(path.with_file_name(named)))
+    (!named.is_empty()).then(|| path.with_file_name(named))
 }
 
 /// An axle file that can't be read is told at the line that names it.

@@ -159,15 +159,10 @@ pub(super) fn knobs(base: &Base) -> Vec<Knob> {
 
 /// The series that this axle takes.
 pub(super) fn series_of(base: &Base) -> Vec<&Series> {
-    let axle = &base.setup.axle;
-    let stocks = [
-        Some(axle.pinion_shim.stock.as_str()),
-        axle.side_shims.stock.as_deref(),
-        axle.pinion_preload.stock(),
-    ];
+    let taken = base.setup.axle.series();
     let series = base.setup.shop.shims.iter();
     series
-        .filter(|series| stocks.contains(&Some(series.name.as_str())))
+        .filter(|series| taken.contains(&series.name.as_str()))
         .collect()
 }
 

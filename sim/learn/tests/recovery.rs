@@ -1,0 +1,67 @@
+//! Whether intervals of spreads and rows hold the truth: shops in which every spread is drawn from the prior, and
+//! the rows are the file's.
+
+use std::collections::BTreeMap;
+
+use super::{Held, TRUST, jobs, otherwise};
+use crate::causes::Input;
+use crate::demo;
+use crate::learn::spreads::{row_of, spreads};
+
+/// Intervals that held, by input, and of rows.
+fn recovered(count: u64, shops: u64) -> (BTreeMap<Input, Held>, Held) {
+    let kinds = [demo::setup()];
+    let mut inputs = BTreeMap::<Input, Held>::new();
+    let mut rows = Held::default();
+    for seed in 0..shops {
+        let (other, truth) = otherwise(seed);
+        let found = spreads(&kinds, &jobs(&other, count, seed), TRUST);
+        for (input, of) in &found.inputs {
+            let (_, times) = truth.iter().find(|(of, _)| of == input).unwrap();
+            inputs.entry(*input).or_default().count(&of.learned, *times);
+        }
+        for (row, of) in &found.rows {
+            rows.count(&of.learned, row_of(&kinds[0].axle, *row));
+        }
+    }
+    (inputs, rows)
+}
+
+/// Of 24 inputs any one fails once in 10,000 times, and so do all of them together, as though those of one shop
+/// were independent. Rows lie at the middle of their prior, so that their intervals hold more often.
+fn holds(count: u64, shops: u64) {
+    let (inputs, rows) = recovered(count, shops);
+    let mut all = Held::default();
+    inputs.values().for_each(|held| all.add(*held));
+    println!("{count} jobs: {all:?}, rows {rows:?}, {inputs:?}");
+    assert!(inputs.len() >= 23, "{inputs:?}");
+    for (input, held) in inputs {
+        held.at_level(&format!("{count} jobs, {input:?}"), 1e-4 / 24.0);
+    }
+    all.at_level(&format!("{count} jobs, all"), 1e-4);
+    rows.at_level(&format!("{count} jobs, rows"), 1e-4);
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
+fn ten_jobs_say_how_little_they_say() {
+    holds(10, 60);
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
+fn thirty_jobs_are_told_as_they_are() {
+    holds(30, 30);
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
+fn a_hundred_jobs_are_told_as_they_are() {
+    holds(100, 12);
+}
+
+#[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
+fn a_thousand_jobs_are_told_as_they_are() {
+    holds(1_000, 3);
+}
