@@ -34,6 +34,8 @@ pub struct Spreads {
     pub rows: Vec<((usize, usize), Posterior)>,
 }
 
+/// Jobs whose scores are held at once, each about 0.1 MB.
+const BLOCK: usize = 64;
 /// Steps of the search at the most; the largest of one, as a logarithm of a variance; and a step that ends it, in
 /// deviations of what is found.
 const STEPS: u32 = 60;
@@ -42,6 +44,8 @@ const SETTLED: f64 = 0.02;
 /// A step that takes back so much of the one before it shows that they go too far.
 const TURNS_BACK: f64 = -0.3;
 
+/// A job that tells of a row of the pattern does so within a thousand teeth a mm: one over that, squared.
+const LEAST_TOLD: f64 = 1e-6;
 /// What jobs hardly tell of has next to no scatter: so much of what is largest beside it is added before it is
 /// divided by.
 const HARDLY: f64 = 1e-8;
@@ -58,7 +62,18 @@ pub fn spreads(kinds: &[Setup], jobs: &[(usize, FinishedJob)], trust: f64) -> Sp
             rows: Vec::new(),
         };
     };
-    let unknowns = unknowns(setup, &told);
+    let mut unknowns = unknowns(setup, &told);
+    let fit = Fit {
+        told: &told,
+        unknowns: &unknowns,
+        trust,
+    };
+    // a row that next to nothing tells of has next to no prior either
+    let first = fit.scores(&vec![0.0; unknowns.len()]);
+    let mut places = unknowns.spreads.len()..;
+    let least = LEAST_TOLD * told.len() as f64;
+    let told_of = |place| first.information.at(place, place) > least;
+    (unknowns.rows).retain(|_| places.next().is_some_and(told_of));
     let fit = Fit {
         told: &told,
         unknowns: &unknowns,
@@ -145,11 +160,13 @@ struct Fit<'a> {
 
 impl Fit<'_> {
     fn scores(&self, at: &[f64]) -> Scores {
-        let of: Vec<Scores> = (self.told.par_iter())
-            .filter_map(|job| Scores::of(job, self.unknowns, at))
-            .collect();
         let mut sum = Scores::none(self.unknowns);
-        of.iter().for_each(|job| sum.add(job));
+        for block in self.told.chunks(BLOCK) {
+            let of: Vec<Scores> = (block.par_iter())
+                .filter_map(|job| Scores::of(job, self.unknowns, at))
+                .collect();
+            of.iter().for_each(|job| sum.add(job));
+        }
         sum
     }
 

@@ -107,13 +107,6 @@ pub fn ask(args: &cli::Learn) -> Result<Reply, Failure> {
         let said = "broken off before it was known what the jobs teach";
         return Err(Failure::BrokenOff(said.into()));
     };
-    let new_files = match new_files {
-        Some(files) => {
-            let changed: Vec<&Lesson> = lessons.iter().filter(|lesson| lesson.changes()).collect();
-            files.with(&changed, &setup, &loaded, of_jobs.len())?
-        }
-        None => Vec::new(),
-    };
     let doubts = doubts(&setup, &loaded);
     let made = Made {
         rebuilds: Some(agreement.rebuilds),
@@ -139,10 +132,22 @@ pub fn ask(args: &cli::Learn) -> Result<Reply, Failure> {
         (place, html::page(&document))
     });
     let form = Form::json_or_text(args.json);
-    Ok(Reply::new(learned, form)
+    let jobs = learned.jobs.read.len();
+    let (setup, loaded) = (learned.setup.clone(), learned.loaded.clone());
+    let changed: Vec<Lesson> = learned
+        .changed()
+        .map(|(lesson, _)| lesson.clone())
+        .collect();
+    let reply = Reply::new(learned, form)
         .with_doubts(doubts)
-        .with_files(page)
-        .with_files(new_files))
+        .with_files(page);
+    Ok(match new_files {
+        Some(files) => {
+            let changed: Vec<&Lesson> = changed.iter().collect();
+            files.of(reply, &changed, (&setup, &loaded), jobs)
+        }
+        None => reply,
+    })
 }
 
 /// Kinds of job, and jobs with the number of their kind.

@@ -1,9 +1,12 @@
 //! New axle and shop files with the figures that jobs teach.
 
+use std::io;
 use std::path::{Path, PathBuf};
 
 use shimcast_sim::bench::setup::Setup;
+use shimcast_sim::causes::Input;
 use shimcast_sim::learn::{Learnable, Lesson};
+use shimcast_sim::shop::Span;
 
 use super::named::{Named, named};
 use crate::figures::{Digits, counted};
@@ -11,7 +14,8 @@ use crate::files::{
     BUILT_IN_AXLE, BUILT_IN_SHOP, BuiltInFile, Change, Edited, Loaded, Said, Source, load, rounded,
     state, wider,
 };
-use crate::questions::context::{Failure, failure};
+use crate::questions::Reply;
+use crate::questions::context::{Failure, failure, warn};
 use crate::written::{OutputFile, folder};
 
 /// What to do where a file of that name is there.
@@ -43,37 +47,115 @@ impl NewFiles {
         })
     }
 
-    /// The files with what was learned from so many jobs, each with its text: only those of the two in which
-    /// anything changes.
-    ///
-    /// # Errors
-    /// Where a figure can't be written as it was learned.
-    pub(super) fn with(
+    /// The answer with these files and what was learned from so many jobs: only those of the two in which
+    /// anything changes. What can't be written is said.
+    pub(super) fn of(
         self,
+        reply: Reply,
         lessons: &[&Lesson],
-        setup: &Setup,
-        loaded: &Loaded,
+        (setup, loaded): (&Setup, &Loaded),
         jobs: usize,
-    ) -> Result<Vec<(OutputFile, String)>, Failure> {
-        let [mut axle, mut shop] = self.edited;
-        let of_axle = change(&mut axle, lessons, setup, loaded, (true, jobs))?;
-        let of_shop = change(&mut shop, lessons, setup, loaded, (false, jobs))?;
-        let written = [&axle, &shop].map(Edited::source_changed);
-        let read = load(&written[0], &written[1], &[]).map_err(|problems| failure(&problems))?;
+    ) -> Reply {
+        let Self {
+            edited: [mut axle, mut shop],
+            places,
+        } = self;
+        let of = Taught {
+            setup,
+            loaded,
+            jobs,
+        };
+        let of_axle = of.put(&mut axle, lessons, true);
+        let of_shop = of.put(&mut shop, lessons, false);
+        for left in of_axle.left.iter().chain(&of_shop.left) {
+            warn(left);
+        }
+        let written = [of_axle.written.as_slice(), &of_shop.written].concat();
+        let right = of.reads_as_learned(&written, [&axle, &shop]);
+        let [to_axle, to_shop] = places;
+        let files = [(to_axle, axle, of_axle), (to_shop, shop, of_shop)];
+        let changed = files
+            .into_iter()
+            .filter(|(_, _, put)| !put.written.is_empty());
+        changed.fold(reply, |reply, (place, file, _)| {
+            let text = right.clone().map(|()| file.written());
+            reply.with_file(place, move |out| {
+                out.write_all(text.map_err(io::Error::other)?.as_bytes())
+            })
+        })
+    }
+}
+
+/// What was learned, of which axle and shop, from how many jobs.
+struct Taught<'a> {
+    setup: &'a Setup,
+    loaded: &'a Loaded,
+    jobs: usize,
+}
+
+/// What of it was put into a file, and what could not be, a sentence each.
+struct Put<'a> {
+    written: Vec<&'a Lesson>,
+    left: Vec<String>,
+}
+
+impl Taught<'_> {
+    fn named(&self, lesson: &Lesson) -> Named {
+        named(&lesson.of, self.setup, self.loaded.printed())
+    }
+
+    /// Puts into a file what belongs there, with a remark above each.
+    fn put<'l>(&self, file: &mut Edited, lessons: &[&'l Lesson], of_axle: bool) -> Put<'l> {
+        let before = file.clone();
+        let mut put = Put {
+            written: Vec::new(),
+            left: Vec::new(),
+        };
+        for lesson in lessons {
+            let named = self.named(lesson);
+            if named.of_axle != of_axle {
+                continue;
+            }
+            let changes = changes_for(file, lesson, &named, self.loaded);
+            let with = changes.and_then(|changes| Ok((file.with(&changes)?, changes)));
+            match with {
+                Ok((mut with, changes)) => {
+                    let keys = changes.iter().filter_map(|change| match change {
+                        Change::State(key, _) => Some(key.as_str()),
+                        Change::TakeOut(_) => None,
+                    });
+                    let keys: Vec<&str> = keys.collect();
+                    let was: Vec<String> = keys.iter().map(|key| as_it_was(&before, key)).collect();
+                    let remark = remark(lesson, &named, self.jobs, &was.join(", "));
+                    with.remark(keys.first().unwrap_or(&named.key.as_str()), &remark);
+                    *file = with;
+                    put.written.push(lesson);
+                }
+                Err(why) => put.left.push(why),
+            }
+        }
+        put
+    }
+
+    /// That files with these lessons say what was learned, once they are read.
+    fn reads_as_learned(
+        &self,
+        lessons: &[&Lesson],
+        [axle, shop]: [&Edited; 2],
+    ) -> Result<(), String> {
+        let read = load(&axle.source_changed(), &shop.source_changed(), &[]);
+        let read = read.map_err(|problems| problems.in_short())?;
         for lesson in lessons {
             let wanted = lesson.now.learned.value;
             let found = lesson.of.read(&read.axle, &read.shop);
             if found.is_none_or(|found| (found - wanted).abs() > ROUNDING * wanted.abs()) {
-                let key = named(&lesson.of, setup, loaded.printed()).key;
-                return Err(Failure::BadInput(format!(
+                let key = self.named(lesson).key;
+                return Err(format!(
                     "{key} can't be written as it was learned: write it by hand"
-                )));
+                ));
             }
         }
-        let texts = [(of_axle, axle.written()), (of_shop, shop.written())];
-        let files = self.places.into_iter().zip(texts);
-        let changed = files.filter(|(_, (changed, _))| *changed);
-        Ok(changed.map(|(place, (_, text))| (place, text)).collect())
+        Ok(())
     }
 }
 
@@ -90,50 +172,6 @@ fn opened(source: &Source, built_in: BuiltInFile, into: &Path) -> Result<Edited,
     };
     let name = path.file_name().unwrap_or(path.as_os_str());
     Edited::of_text(&into.join(name), &text).map_err(|problems| failure(&problems))
-}
-
-/// Puts into a file what belongs there, with a remark above each; whether there was anything.
-fn change(
-    file: &mut Edited,
-    lessons: &[&Lesson],
-    setup: &Setup,
-    loaded: &Loaded,
-    (of_axle, jobs): (bool, usize),
-) -> Result<bool, Failure> {
-    let print = loaded.printed();
-    let mut changes = Vec::new();
-    let mut remarks = Vec::new();
-    for lesson in lessons {
-        let named = named(&lesson.of, setup, print);
-        if named.of_axle != of_axle {
-            continue;
-        }
-        let own = changes_for(file, lesson, &named).map_err(Failure::BadInput)?;
-        let before: Vec<String> = (own.iter())
-            .filter_map(|change| match change {
-                Change::State(key, _) => Some(as_it_was(file, key)),
-                Change::TakeOut(_) => None,
-            })
-            .collect();
-        remarks.push((
-            line(&own, &named),
-            remark(lesson, &named, jobs, &before.join(", ")),
-        ));
-        changes.extend(own);
-    }
-    *file = file.with(&changes).map_err(Failure::BadInput)?;
-    for (key, remark) in &remarks {
-        file.remark(key, remark);
-    }
-    Ok(!remarks.is_empty())
-}
-
-/// The key of the first change, above whose line the remark stands.
-fn line(changes: &[Change], named: &Named) -> String {
-    match changes.first() {
-        Some(Change::State(key, _) | Change::TakeOut(key)) => key.clone(),
-        None => named.key.clone(),
-    }
 }
 
 /// What a key said, as its file has it.
@@ -170,44 +208,60 @@ fn remark(lesson: &Lesson, named: &Named, jobs: usize, before: &str) -> String {
     .replace("  ", " ")
 }
 
-/// The changes that put a lesson into a file.
-fn changes_for(file: &Edited, lesson: &Lesson, named: &Named) -> Result<Vec<Change>, String> {
+/// The changes that put a lesson into a file; what stands beside a figure in one line comes with it where the
+/// file leaves the line out.
+fn changes_for(
+    file: &Edited,
+    lesson: &Lesson,
+    named: &Named,
+    loaded: &Loaded,
+) -> Result<Vec<Change>, String> {
     let now = lesson.now.learned.value;
     let times = now / lesson.before;
     let key = named.key.as_str();
-    match &lesson.of {
-        Learnable::Spread(_) => wider(file, key, times, now * file_units(file)),
-        Learnable::Row(_, mover) => {
+    let units = file_units(file);
+    let line = |key: &str, all: Vec<f64>| {
+        let all = all.into_iter().map(rounded).collect();
+        vec![Change::State(key.to_owned(), Said::Figures(all))]
+    };
+    Ok(match &lesson.of {
+        // angles and shares have no unit of length
+        Learnable::Spread(Input::ShaftAngle | Input::Pattern | Input::ScatterProfile) => {
+            wider(file, key, times, now)?
+        }
+        Learnable::Spread(_) => wider(file, key, times, now * units)?,
+        Learnable::Row(flank, mover) => {
             // the place in the row is the last part of the key
-            let row = key.rsplit_once('.').map_or(key, |(row, _)| row);
-            let mut all = file.figures_at(row).ok_or_else(|| by_hand(row))?;
-            let place = all.get_mut(*mover).ok_or_else(|| by_hand(row))?;
-            *place = match lesson.before != 0.0 {
-                true => rounded(times * *place),
-                false => rounded(now / file_units(file)),
-            };
-            Ok(vec![Change::State(row.to_owned(), Said::Figures(all))])
-        }
-        Learnable::Minutes(_) => {
-            let all = file.figures_at(key).ok_or_else(|| by_hand(key))?;
-            let all = all.iter().map(|minutes| rounded(times * minutes)).collect();
-            Ok(vec![Change::State(key.to_owned(), Said::Figures(all))])
-        }
-        Learnable::Spoiled(_) => {
-            let entry = key.rsplit_once('.').map_or(key, |(entry, _)| entry);
-            match file.has(&format!("{entry}.series")) {
-                true => Ok(vec![state(key, now)]),
-                false => Err(by_hand(key)),
+            let key = key.rsplit_once('.').map_or(key, |(row, _)| row);
+            let pattern = &loaded.axle.gears.pattern;
+            let row = [pattern.drive_profile, pattern.coast_profile][*flank];
+            // three rates are by length, the last by angle
+            let row = [row[0] / units, row[1] / units, row[2] / units, row[3]];
+            let mut all = file.figures_at(key).unwrap_or(row.into());
+            if let Some(place) = all.get_mut(*mover) {
+                *place = now / units;
             }
+            line(key, all)
         }
+        Learnable::Minutes(timed) => {
+            let Span { least, usual, most } = timed.span(&loaded.axle, &loaded.shop.minutes);
+            let all = file.figures_at(key).unwrap_or(vec![least, usual, most]);
+            line(key, all.iter().map(|minutes| times * minutes).collect())
+        }
+        Learnable::Spoiled(series) => {
+            let entry = key.rsplit_once('.').map_or(key, |(entry, _)| entry);
+            if file.word_at(&format!("{entry}.series")) != Some(series) {
+                return Err(format!(
+                    "{series} is in no [[shims]] of the file, so the share of them that was learned is not written"
+                ));
+            }
+            vec![state(key, now)]
+        }
+        Learnable::DepthBelief => vec![state(key, now / units)],
         Learnable::RingBelief | Learnable::JobSpread | Learnable::ComebackShare => {
-            Ok(vec![state(key, now)])
+            vec![state(key, now)]
         }
-        Learnable::DepthBelief => Ok(vec![match file.figure_at(key) {
-            Some(stated) => state(key, times * stated),
-            None => state(key, now / file_units(file)),
-        }]),
-    }
+    })
 }
 
 /// Units of length of a file in one of the model's.
@@ -218,8 +272,5 @@ fn file_units(file: &Edited) -> f64 {
     }
 }
 
-fn by_hand(key: &str) -> String {
-    format!(
-        "{key} is not in the file, so what was learned of it can't be written: state it there first"
-    )
-}
+#[cfg(test)]
+mod tests;

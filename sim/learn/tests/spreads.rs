@@ -4,7 +4,7 @@ use super::{TRUST, changed, jobs, otherwise};
 use crate::causes::Input;
 use crate::demo;
 use crate::learn::FinishedJob;
-use crate::learn::spreads::{row_of, spreads};
+use crate::learn::spreads::{row_of, spreads, widen};
 use crate::next::{BenchJob, Known};
 use crate::tests::close;
 
@@ -147,4 +147,20 @@ fn a_trusted_file_holds() {
             close(of.learned.value, row_of(&kinds[0].axle, row), 0.01);
         }
     }
+}
+
+/// Of an axle that never varies, read without any error, jobs teach nothing: no spread and no row.
+#[test]
+fn exact_axles_teach_nothing() {
+    let exact = changed(|axle, shop| {
+        for input in Input::ALL {
+            widen(input, 0.0, axle, shop);
+        }
+        shop.instruments.dial.step = 0.0;
+        shop.instruments.pattern.step = 0.0;
+    });
+    let all = jobs(&exact, 6, 3);
+    let found = spreads(&[exact], &all, TRUST);
+    assert!(found.inputs.is_empty(), "{found:?}");
+    assert!(found.rows.is_empty(), "{found:?}");
 }
