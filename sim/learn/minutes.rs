@@ -18,57 +18,35 @@ use crate::count::matrix::{Matrix, dot};
 use crate::shop::{Minutes, Span};
 
 /// A triple of minutes in a shop file; of changes that of a seat.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-#[allow(
-    missing_docs,
-    reason = "each is the key of the shop file that it belongs to"
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Timed {
-    Strip,
-    FirstAssembly,
-    ReadBacklash,
-    ReadPattern,
-    SideChange,
-    PinionChange,
-    ReseatRing,
-    Sleeve,
+    /// That of a task, for a sleeve that of the first one.
+    Task(Task),
+    /// That of each further sleeve.
     SleeveAgain,
-    SpacerChange,
-    FinalAssembly,
-    Refit,
 }
 
 impl Timed {
     /// All of them, as a shop file has them.
     pub const ALL: [Self; 12] = [
-        Self::Strip,
-        Self::FirstAssembly,
-        Self::ReadBacklash,
-        Self::ReadPattern,
-        Self::SideChange,
-        Self::PinionChange,
-        Self::ReseatRing,
-        Self::Sleeve,
+        Self::Task(Task::Strip),
+        Self::Task(Task::FirstAssembly),
+        Self::Task(Task::ReadBacklash),
+        Self::Task(Task::ReadPattern),
+        Self::Task(Task::SideChange),
+        Self::Task(Task::PinionChange),
+        Self::Task(Task::ReseatRing),
+        Self::Task(Task::Sleeve),
         Self::SleeveAgain,
-        Self::SpacerChange,
-        Self::FinalAssembly,
-        Self::Refit,
+        Self::Task(Task::SpacerChange),
+        Self::Task(Task::FinalAssembly),
+        Self::Task(Task::Refit),
     ];
 
     fn of(operation: Operation) -> Self {
         match operation {
-            Operation::Strip => Self::Strip,
-            Operation::FirstAssembly => Self::FirstAssembly,
-            Operation::FinalAssembly => Self::FinalAssembly,
-            Operation::Refit => Self::Refit,
-            Operation::ReadBacklash => Self::ReadBacklash,
-            Operation::ReadPattern => Self::ReadPattern,
-            Operation::TrialSideChange | Operation::SideChange => Self::SideChange,
-            Operation::TrialPinionChange | Operation::PinionChange => Self::PinionChange,
-            Operation::ReseatRing => Self::ReseatRing,
-            Operation::Sleeve => Self::Sleeve,
             Operation::SleeveAgain => Self::SleeveAgain,
-            Operation::SpacerChange => Self::SpacerChange,
+            operation => Self::Task(Task::of(operation)),
         }
     }
 
@@ -78,19 +56,21 @@ impl Timed {
     }
 
     pub(super) fn span_mut<'a>(self, axle: &Axle, minutes: &'a mut Minutes) -> &'a mut Span {
-        match self {
-            Self::Strip => &mut minutes.strip,
-            Self::FirstAssembly => &mut minutes.first_assembly,
-            Self::ReadBacklash => &mut minutes.read_backlash,
-            Self::ReadPattern => &mut minutes.read_pattern,
-            Self::SideChange => &mut minutes.side_change[axle.side_shims.seat as usize],
-            Self::PinionChange => &mut minutes.pinion_change[axle.pinion_shim.seat as usize],
-            Self::ReseatRing => &mut minutes.reseat_ring,
-            Self::Sleeve => &mut minutes.sleeve,
-            Self::SleeveAgain => &mut minutes.sleeve_again,
-            Self::SpacerChange => &mut minutes.spacer_change,
-            Self::FinalAssembly => &mut minutes.final_assembly,
-            Self::Refit => &mut minutes.refit,
+        let Self::Task(task) = self else {
+            return &mut minutes.sleeve_again;
+        };
+        match task {
+            Task::Strip => &mut minutes.strip,
+            Task::FirstAssembly => &mut minutes.first_assembly,
+            Task::ReadBacklash => &mut minutes.read_backlash,
+            Task::SideChange => &mut minutes.side_change[axle.side_shims.seat as usize],
+            Task::ReadPattern => &mut minutes.read_pattern,
+            Task::PinionChange => &mut minutes.pinion_change[axle.pinion_shim.seat as usize],
+            Task::ReseatRing => &mut minutes.reseat_ring,
+            Task::FinalAssembly => &mut minutes.final_assembly,
+            Task::Sleeve => &mut minutes.sleeve,
+            Task::SpacerChange => &mut minutes.spacer_change,
+            Task::Refit => &mut minutes.refit,
         }
     }
 }

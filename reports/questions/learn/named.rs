@@ -130,37 +130,19 @@ fn spread(input: Input, setup: &Setup, print: Printed) -> Named {
 
 /// A triple of minutes in a workshop's words.
 fn work(timed: Timed, setup: &Setup) -> &'static str {
-    match task(timed) {
-        Some(task) => tasks::words(task, setup),
-        None => "crush one more sleeve",
+    match timed {
+        Timed::Task(task) => tasks::words(task, setup),
+        Timed::SleeveAgain => "crush one more sleeve",
     }
-}
-
-/// The task of a triple of minutes; `None` for a further sleeve, which has a triple of its own.
-fn task(timed: Timed) -> Option<Task> {
-    Some(match timed {
-        Timed::SleeveAgain => return None,
-        Timed::Strip => Task::Strip,
-        Timed::FirstAssembly => Task::FirstAssembly,
-        Timed::ReadBacklash => Task::ReadBacklash,
-        Timed::ReadPattern => Task::ReadPattern,
-        Timed::SideChange => Task::SideChange,
-        Timed::PinionChange => Task::PinionChange,
-        Timed::ReseatRing => Task::ReseatRing,
-        Timed::Sleeve => Task::Sleeve,
-        Timed::SpacerChange => Task::SpacerChange,
-        Timed::FinalAssembly => Task::FinalAssembly,
-        Timed::Refit => Task::Refit,
-    })
 }
 
 fn minutes_key(timed: Timed, setup: &Setup) -> String {
     let [pinion, side] = seats(&setup.axle);
-    match task(timed) {
-        None => "minutes.sleeve_again".to_owned(),
-        Some(Task::SideChange) => format!("minutes.side_change.{side}"),
-        Some(Task::PinionChange) => format!("minutes.pinion_change.{pinion}"),
-        Some(task) => format!("minutes.{}", tasks::key(task)),
+    match timed {
+        Timed::SleeveAgain => "minutes.sleeve_again".to_owned(),
+        Timed::Task(Task::SideChange) => format!("minutes.side_change.{side}"),
+        Timed::Task(Task::PinionChange) => format!("minutes.pinion_change.{pinion}"),
+        Timed::Task(task) => format!("minutes.{}", tasks::key(task)),
     }
 }
 

@@ -3,6 +3,7 @@
 use super::shims_out::with_spacer;
 use super::{TRUST, changed, jobs};
 use crate::axle::{Axle, Condition, SideSeat};
+use crate::bench::minutes::Task;
 use crate::bench::setup::Setup;
 use crate::demo;
 use crate::learn::lessons::{Learnable, Lesson, Taught, lessons};
@@ -100,7 +101,7 @@ fn a_lesson_is_a_change_where_the_file_lies_outside() {
         let of = &lesson.now.learned;
         let inside = (of.low..=of.high).contains(&lesson.before);
         assert_eq!(lesson.changes(), !inside);
-        if lesson.of == Learnable::Minutes(crate::learn::Timed::Strip) {
+        if lesson.of == Learnable::Minutes(crate::learn::Timed::Task(Task::Strip)) {
             assert!(lesson.changes(), "{lesson:?}");
         }
     }

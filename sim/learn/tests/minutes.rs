@@ -70,7 +70,7 @@ fn a_task_timed_by_itself_is_a_normal_mean() {
         let found = times(&kinds, &all, trust);
         assert_eq!(found.minutes.len(), 1);
         assert!(found.job_spread.is_none());
-        let found = of(&found.minutes, Timed::Strip);
+        let found = of(&found.minutes, Timed::Task(Task::Strip));
         let (count, mean) = (
             ratios.len() as f64,
             ratios.iter().sum::<f64>() / ratios.len() as f64,

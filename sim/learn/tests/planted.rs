@@ -1,6 +1,7 @@
 //! What a shop does otherwise than its files say is found, and little else.
 
 use super::{TRUST, changed, jobs};
+use crate::bench::minutes::Task;
 use crate::bench::setup::Setup;
 use crate::causes::Input;
 use crate::demo;
@@ -87,7 +88,7 @@ fn a_longer_strip_and_spoiled_shims_are_found() {
             Learnable::Minutes(_) | Learnable::Spoiled(_) | Learnable::JobSpread
         )
     });
-    assert!(found.contains(&&Learnable::Minutes(Timed::Strip)));
+    assert!(found.contains(&&Learnable::Minutes(Timed::Task(Task::Strip))));
     assert!(found.contains(&&Learnable::Spoiled("P-38".into())));
     assert!(found.len() <= 2 + 3, "{found:?}");
 }
