@@ -29,7 +29,7 @@ const TERMS: Terms = Terms {
 /// How the answers of a job change with one figure, or with all of them.
 #[derive(Debug, Clone)]
 pub(super) struct Moves {
-    /// Chance, hours and cost of a job; the answers as they are less those with the figure, turned round.
+    /// Chance, hours and cost of a job: with the figure, less as they are.
     pub(super) job: Differences,
     /// Price of a job, without margin, tax and parts.
     pub(super) price: f64,
@@ -41,12 +41,14 @@ pub(super) struct Moves {
 pub(super) fn moves(
     lessons: &[&Lesson],
     setup: &Setup,
-    work: Option<&Work>,
+    files: &Files,
     seed: u64,
     watch: &mut Watch,
 ) -> Option<Vec<Moves>> {
     let one_by_one = lessons.iter().map(|lesson| vec![*lesson]);
-    let groups: Vec<Vec<&Lesson>> = one_by_one.chain([lessons.to_vec()]).collect();
+    // a single one is all of them already
+    let together = (lessons.len() > 1).then(|| lessons.to_vec());
+    let groups: Vec<Vec<&Lesson>> = one_by_one.chain(together).collect();
     let mut ways = vec![setup.clone()];
     for group in &groups {
         ways.push(with(group, setup)?);
@@ -59,13 +61,15 @@ pub(super) fn moves(
         Some(quote.flat(hours, TERMS).price)
     };
     let before = price(setup)?;
-    let in_drawer = match work {
+    let any_stocks = lessons.iter().any(|lesson| stocks(&lesson.of));
+    let work = any_stocks.then(|| work(files)).flatten();
+    let in_drawer = match &work {
         Some(work) => Some(money(work, &[], setup, seed, watch)?),
         None => None,
     };
     let mut all = Vec::new();
     for ((group, way), job) in groups.iter().zip(&ways[1..]).zip(comparison.differences) {
-        let drawer = match (work, in_drawer) {
+        let drawer = match (&work, in_drawer) {
             (Some(work), Some(before)) if group.iter().any(|lesson| stocks(&lesson.of)) => {
                 Some(money(work, group, setup, seed, watch)? - before)
             }
@@ -95,12 +99,12 @@ fn with(lessons: &[&Lesson], setup: &Setup) -> Option<Setup> {
 }
 
 /// An axle and a shop with these figures.
-pub(super) fn adopt(lessons: &[&Lesson], axle: &mut Axle, shop: &mut Shop) {
+fn adopt(lessons: &[&Lesson], axle: &mut Axle, shop: &mut Shop) {
     lessons.iter().for_each(|lesson| lesson.adopt(axle, shop));
 }
 
 /// The shop with all its jobs, for the drawer; `None` where one of them can't be read.
-pub(super) fn work(files: &Files) -> Option<Work> {
+fn work(files: &Files) -> Option<Work> {
     let of_shop = ShopFiles {
         shop: files.shop.clone(),
         set: files.set.clone(),

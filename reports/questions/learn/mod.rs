@@ -91,7 +91,6 @@ pub fn ask(args: &cli::Learn) -> Result<Reply, Failure> {
         seed: args.seed,
     };
     let in_order = jobs.in_order(&of_jobs);
-    let work = adopted::work(&files);
     let learned = on_so_many_threads(args.threads, |watch| {
         let agreement = agreement(&question);
         let drift = drift(&kinds, &in_order, args.seed);
@@ -99,7 +98,7 @@ pub fn ask(args: &cli::Learn) -> Result<Reply, Failure> {
         let changed: Vec<&Lesson> = lessons.iter().filter(|lesson| lesson.changes()).collect();
         let moves = match changed.is_empty() {
             true => Vec::new(),
-            false => adopted::moves(&changed, &setup, work.as_ref(), args.seed, watch)?,
+            false => adopted::moves(&changed, &setup, &files, args.seed, watch)?,
         };
         Some((agreement, drift, lessons, moves))
     })?;
