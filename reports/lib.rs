@@ -15,15 +15,17 @@ pub mod files;
 pub mod inputs;
 pub mod parts;
 pub mod pattern;
+pub mod printable;
 pub mod printed;
 mod progress;
 pub mod questions;
 mod run;
 pub mod sentences;
 pub mod spreadsheet;
+mod standard_out;
 mod starter;
 pub mod tasks;
 pub mod units;
 mod written;
 
-pub use run::run;
+pub use run::{reply, run};

@@ -18,7 +18,12 @@ const PATIENCE: Duration = Duration::from_millis(500);
 const OFTEN: Duration = Duration::from_millis(200);
 const SELDOM: Duration = Duration::from_secs(10);
 
+/// Somebody asked for the end.
 static INTERRUPTED: AtomicBool = AtomicBool::new(false);
+/// Whatever is under way knows of that.
+static HEARD: AtomicBool = AtomicBool::new(false);
+/// So long it may take until it does.
+const SOON: Duration = Duration::from_millis(800);
 
 /// A terminal's progress line from the start of a command to its answer.
 static SCREEN: Mutex<Option<Screen>> = Mutex::new(None);
@@ -81,6 +86,7 @@ fn on_terminal() -> bool {
 
 /// A command begins: on a terminal it says within half a second that it works.
 pub fn begin() {
+    HEARD.store(false, Ordering::Relaxed);
     if !on_terminal() {
         return;
     }
@@ -111,6 +117,7 @@ pub fn make_room() {
 
 /// The answer is there.
 pub fn end() {
+    HEARD.store(true, Ordering::Relaxed);
     make_room();
     *screen() = None;
 }
@@ -122,20 +129,84 @@ fn overwrite(line: &str) {
     let _ = write!(err, "\r\x1b[K{line}").and_then(|()| err.flush());
 }
 
-/// Lets Ctrl-C finish the block under way instead of ending the program; a second Ctrl-C ends it.
+/// What is done besides at the first request to end.
+type Besides = Box<dyn Fn() + Send>;
+static BESIDES: Mutex<Option<Besides>> = Mutex::new(None);
+
+/// Lets a request to end finish the block under way instead of ending the program; a second one ends it. Such a
+/// request is Ctrl-C, and on unix every signal that would end the program and can be heard: a closed terminal,
+/// and whatever else a system sends. What `nohup` shields from is not listened to.
 pub fn heed_interrupts() {
-    on_interrupt(|| {});
+    // where nothing can be heard a signal still ends the program, so a failure here loses nothing else
+    #[cfg(unix)]
+    if let Ok(mut signals) = signal_hook::iterator::Signals::new(signals()) {
+        thread::spawn(move || {
+            signals.forever().for_each(|signal| {
+                // a file that grows too large is an error of its writing
+                if signal != signal_hook::consts::SIGXFSZ {
+                    interrupted();
+                }
+            });
+        });
+    }
+    #[cfg(not(unix))]
+    let _ = ctrlc::set_handler(interrupted);
 }
 
-/// The same, and does something besides at the first Ctrl-C.
-pub fn on_interrupt(besides: impl Fn() + Send + 'static) {
-    // without a handler Ctrl-C still ends the program, so a failure here loses nothing else
-    let _ = ctrlc::set_handler(move || {
-        if INTERRUPTED.swap(true, Ordering::Relaxed) {
-            leave(130);
+/// The signals that are listened to.
+#[cfg(unix)]
+fn signals() -> Vec<i32> {
+    use signal_hook::consts::*;
+    let mut all = vec![
+        SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGUSR1, SIGUSR2, SIGALRM, SIGVTALRM, SIGPROF, SIGXCPU,
+        SIGXFSZ,
+    ];
+    // signals that are ignored, as hexadecimal digits of a mask
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let mut lines = status.lines();
+    let ignored = lines.find_map(|line| line.strip_prefix("SigIgn:"));
+    let ignored = ignored.and_then(|mask| u64::from_str_radix(mask.trim(), 16).ok());
+    all.retain(|signal| ignored.unwrap_or(0) >> (signal - 1) & 1 == 0);
+    all
+}
+
+fn interrupted() {
+    if INTERRUPTED.swap(true, Ordering::Relaxed) {
+        leave(130);
+    }
+    let besides = BESIDES.lock().unwrap_or_else(PoisonError::into_inner);
+    match besides.as_ref() {
+        Some(besides) => besides(),
+        None => {
+            thread::spawn(end_unheard);
         }
-        besides();
-    });
+    }
+}
+
+/// Ends the program where nothing that is under way heeds the request to end soon: then there is no answer so
+/// far either.
+fn end_unheard() {
+    thread::sleep(SOON);
+    if !HEARD.load(Ordering::Relaxed) {
+        make_room();
+        // whoever asked for the end may have closed the terminal
+        let _ = writeln!(stderr().lock(), "broken off before there was an answer");
+        leave(130);
+    }
+}
+
+/// Whether somebody asked for the end, which whoever asks this heeds.
+fn is_interrupted() -> bool {
+    let interrupted = INTERRUPTED.load(Ordering::Relaxed);
+    if interrupted {
+        HEARD.store(true, Ordering::Relaxed);
+    }
+    interrupted
+}
+
+/// Does something besides at the first request to end, until something else is set.
+pub fn on_interrupt(besides: Option<Besides>) {
+    *BESIDES.lock().unwrap_or_else(PoisonError::into_inner) = besides;
 }
 
 /// Whoever a question is answered for where that is no terminal: may leave, which breaks the run off, and
@@ -221,7 +292,7 @@ impl Listener {
 /// Whether to go on with what this thread does: whoever it answers still waits, and nobody pressed Ctrl-C.
 pub fn goes_on() -> bool {
     let left = LISTENER.with_borrow(|listener| listener.as_ref().is_some_and(Listener::is_gone));
-    !left && !INTERRUPTED.load(Ordering::Relaxed)
+    !left && !is_interrupted()
 }
 
 /// The same for a run that shows nothing of its progress.
@@ -260,7 +331,7 @@ impl Watch {
     /// Whether to go on.
     fn goes_on(&self) -> bool {
         let left = self.listener.as_ref().is_some_and(Listener::is_gone);
-        !left && !INTERRUPTED.load(Ordering::Relaxed)
+        !left && !is_interrupted()
     }
 
     /// Told between blocks; breaks off after Ctrl-C.

@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use crate::cli::{Cli, Command, When};
 use crate::desk;
 use crate::faces::terminal::{self, Paper};
+use crate::printable::Shown;
 use crate::progress;
 use crate::questions::context::{Failure, print, print_by, warn, warn_of};
 use crate::questions::json::with_doubts;
@@ -14,40 +15,25 @@ use crate::questions::{
     ratio, report, stock, sweep,
 };
 use crate::starter;
-use crate::written::OutputFile;
+use crate::written::{self, OutputFile};
 
 /// Carries out what was asked and says how it ended.
 pub fn run(cli: &Cli) -> ExitCode {
     let colour = colour(cli.color);
-    let end = |answered: Result<Reply, Failure>| {
-        answered.and_then(|answered| finish(answered, cli.all, colour))
-    };
+    progress::heed_interrupts();
     progress::begin();
     let ended = match &cli.command {
-        Command::Odds(args) => end(odds::ask(args)),
-        Command::Quote(args) => end(quote::ask(args)),
-        Command::Compare(args) => end(compare::ask(args)),
-        Command::Follow(args) => end(follow::ask(args)),
-        Command::Causes(args) => end(causes::ask(args)),
-        Command::Sweep(args) => end(sweep::ask(args)),
-        // where the questions are to be taken up again there is no answer yet
-        Command::Next(args) => match next::ask(args, colour) {
-            Ok(Some(answered)) => end(Ok(answered)),
-            Ok(None) => Ok(Exit::Done),
-            Err(failure) => Err(failure),
-        },
-        Command::Learn(args) => end(learn::ask(args)),
-        Command::Ratio(args) => end(ratio::ask(args)),
-        Command::Stock(args) => end(stock::ask(args)),
-        Command::Kit(args) => end(kit::ask(args)),
         Command::Report(args) => report::run(args),
-        Command::Check(args) => end(check::ask(args)),
         Command::Desk(args) => desk::run(args),
         Command::New(args) => starter::new(args, colour).and_then(|written| {
             if let Some(written) = written {
                 print(&terminal::text(&written, paper(colour)))?;
             }
             Ok(Exit::Done)
+        }),
+        question => reply(question, colour).and_then(|reply| match reply {
+            Some(reply) => finish(reply, cli.all, colour),
+            None => Ok(Exit::Done),
         }),
     };
     progress::end();
@@ -56,10 +42,37 @@ pub fn run(cli: &Cli) -> ExitCode {
         Ok(Exit::Missed) => ExitCode::from(1),
         Ok(Exit::Interrupted) => ExitCode::from(130),
         Err(failure) => {
+            // some files may have been written before it failed
+            for path in written::so_far() {
+                warn(format!("written: {}", path.shown()));
+            }
             warn(failure.message());
             ExitCode::from(failure.code())
         }
     }
+}
+
+/// The reply to a question; none where it is to be taken up again, and to what is no question.
+///
+/// # Errors
+/// Why there is no answer.
+pub fn reply(question: &Command, colour: bool) -> Result<Option<Reply>, Failure> {
+    let reply = match question {
+        Command::Odds(args) => odds::ask(args),
+        Command::Quote(args) => quote::ask(args),
+        Command::Compare(args) => compare::ask(args),
+        Command::Follow(args) => follow::ask(args),
+        Command::Causes(args) => causes::ask(args),
+        Command::Sweep(args) => sweep::ask(args),
+        Command::Next(args) => return next::ask(args, colour),
+        Command::Learn(args) => learn::ask(args),
+        Command::Ratio(args) => ratio::ask(args),
+        Command::Stock(args) => stock::ask(args),
+        Command::Kit(args) => kit::ask(args),
+        Command::Check(args) => check::ask(args),
+        Command::Report(_) | Command::Desk(_) | Command::New(_) => return Ok(None),
+    };
+    reply.map(Some)
 }
 
 /// Prints an answer, then writes its files.
@@ -97,9 +110,11 @@ fn finish(answered: Reply, all: bool, colour: bool) -> Result<Exit, Failure> {
 fn write(files: Vec<(OutputFile, Contents)>) -> Result<(), Failure> {
     let mut refused = Vec::new();
     for (place, contents) in files {
-        match place.fill(contents) {
-            Ok(path) => warn(format!("written: {}", path.display())),
-            Err(reason) => refused.push(reason),
+        if let Err(reason) = place.fill(contents) {
+            refused.push(reason);
+        }
+        for path in written::so_far() {
+            warn(format!("written: {}", path.shown()));
         }
     }
     if refused.is_empty() {

@@ -12,6 +12,7 @@ use crate::files::{
     AXLE_IN_INCHES, BENCH_JOB, BENCH_JOB_IN_INCHES, BUILT_IN_AXLE, BUILT_IN_PAIRS, BUILT_IN_SHOP,
     BuiltInFile, GARAGE_SHOP, SECOND_AXLE, SHOP_IN_INCHES, SHORT_AXLE, SHORT_AXLE_IN_INCHES,
 };
+use crate::printable::Shown;
 use crate::questions::context::Failure;
 use crate::written::{OutputFile, folder};
 
@@ -130,8 +131,8 @@ pub(crate) fn new(args: &New, colour: bool) -> Result<Option<Document>, Failure>
 fn asked(filled: &Filled) -> Document {
     let mut document = Document::about("Written");
     let mut list = Table::new([Column::words(""), Column::words("")]);
-    let shop = filled.shop.as_ref().map(|shop| shop.display().to_string());
-    let axle = filled.axle.display().to_string();
+    let shop = filled.shop.as_ref().map(|shop| shop.shown().to_string());
+    let axle = filled.axle.shown().to_string();
     list.name(axle.clone(), "the axle");
     let with_shop = shop.map(|shop| {
         list.name(shop.clone(), "the shop");
@@ -160,14 +161,14 @@ fn started(args: &New) -> Result<Document, Failure> {
         let [words, first] = [0, 1].map(|place| args.dir.join(LESSONS[place].0.name));
         let next = format!(
             "read {}, then do {}, which says what to type",
-            words.display(),
-            first.display()
+            words.shown(),
+            first.shown()
         );
         document.section("Next", [Block::Note(next)]);
     } else {
         let [axle, shop] = [0, 3].map(|place| args.dir.join(starters[place].0.name));
         let next = ["check", "odds"].map(|command| {
-            let (axle, shop) = (axle.display(), shop.display());
+            let (axle, shop) = (axle.shown(), shop.shown());
             Block::Note(format!("shimcast {command} {axle} --shop {shop}"))
         });
         document.section("Next", next);
@@ -194,7 +195,7 @@ fn write(dir: &Path, files: &[(BuiltInFile, &str)]) -> Result<Table, String> {
     })?;
     let mut list = Table::new([Column::words(""), Column::words("")]);
     for ((_, what), path) in files.iter().zip(&paths) {
-        list.name(path.display().to_string(), *what);
+        list.name(path.shown().to_string(), *what);
     }
     Ok(list)
 }
@@ -205,7 +206,7 @@ fn all(files: &[(BuiltInFile, &str)], paths: &[PathBuf]) -> Result<(), String> {
     let standing: Vec<String> = paths
         .iter()
         .filter(|path| fs::symlink_metadata(path).is_ok())
-        .map(|path| path.display().to_string())
+        .map(|path| path.shown().to_string())
         .collect();
     if !standing.is_empty() {
         return Err(format!(

@@ -1,11 +1,14 @@
 //! Files that are written: under a temporary name first, and nothing overwritten unasked.
 
+use std::collections::BTreeSet;
 use std::fs::{self, File};
 use std::io::{self, BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf, is_separator};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use tempfile::{Builder, TempPath};
+
+use crate::printable::Shown;
 
 /// A place for a file, claimed before the work that fills it: whatever would keep the file from
 /// being written shows at once. The file appears under its own name only when it is whole.
@@ -18,17 +21,42 @@ pub struct OutputFile {
     file: BufWriter<File>,
     /// What to do where there is such a file already; `None` overwrites it.
     instead: Option<&'static str>,
+    /// Whether it is an answer, which never takes the place of what was read for it.
+    answer: bool,
 }
 
 impl OutputFile {
-    /// Claims a place where `--force` overwrites what is there.
+    /// Claims a place for an answer, where `force` overwrites what is there, but for what the answer is made
+    /// from.
     ///
     /// # Errors
     /// In words, where there is something that may not be overwritten, or nothing can be
     /// written there.
-    pub fn claim(path: &Path, overwrite: bool) -> Result<Self, String> {
-        let instead = "name another file with -o or another folder, or say --force";
-        Self::claim_or(path, (!overwrite).then_some(instead))
+    pub fn claim(path: &Path, force: bool) -> Result<Self, String> {
+        let instead = "name another file, or say --force";
+        let mut place = Self::claim_or(path, (!force).then_some(instead))?;
+        place.answer = true;
+        place.spares_what_was_read()?;
+        Ok(place)
+    }
+
+    /// Claims the place of a file that is changed.
+    ///
+    /// # Errors
+    /// In words, where nothing can be written there.
+    pub fn claim_again(path: &Path) -> Result<Self, String> {
+        Self::claim_or(path, None)
+    }
+
+    /// Refuses to write an answer over what it is made from.
+    fn spares_what_was_read(&self) -> Result<(), String> {
+        match self.answer && files_read().contains(&self.target) {
+            true => Err(format!(
+                "{} is one of the files that the answer is made from, and stays: name another file",
+                self.path.shown()
+            )),
+            false => Ok(()),
+        }
     }
 
     /// Claims a place where nothing is ever overwritten; `instead` says what to do where there is
@@ -44,11 +72,11 @@ impl OutputFile {
         let Some(name) = path.file_name() else {
             return Err(format!(
                 "{} names no file: give the name of one",
-                path.display()
+                path.shown()
             ));
         };
         if path.is_dir() || path.to_string_lossy().ends_with(is_separator) {
-            return Err(format!("{} is a folder: name a file in it", path.display()));
+            return Err(format!("{} is a folder: name a file in it", path.shown()));
         }
         free(path, instead)?;
         let target = replaced(path)?;
@@ -58,13 +86,13 @@ impl OutputFile {
         if all.iter().any(|(other, _)| *other == target) {
             return Err(format!(
                 "can't write {}: the same name is given twice; name another file",
-                path.display()
+                path.shown()
             ));
         }
         let file = partial_file(&target, &name).map_err(|e| match e.kind() {
             ErrorKind::NotFound => format!(
                 "can't write {}: its folder does not exist; make it first, or name another file",
-                path.display()
+                path.shown()
             ),
             _ => cannot(path, &e),
         })?;
@@ -75,6 +103,7 @@ impl OutputFile {
             target,
             file: BufWriter::new(file),
             instead,
+            answer: false,
         })
     }
 
@@ -92,6 +121,7 @@ impl OutputFile {
         write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
     ) -> Result<PathBuf, String> {
         let path = self.path.clone();
+        self.spares_what_was_read()?;
         write(&mut self.file)
             .and_then(|()| self.file.flush())
             .and_then(|()| self.file.get_ref().sync_all())
@@ -103,7 +133,10 @@ impl OutputFile {
         };
         if let Some(instead) = self.instead {
             match temporary.persist_noclobber(&self.target) {
-                Ok(()) => return Ok(path),
+                Ok(()) => {
+                    written().push(path.clone());
+                    return Ok(path);
+                }
                 Err(e) if e.error.kind() == ErrorKind::AlreadyExists => {
                     return Err(there_already(&path, instead));
                 }
@@ -116,6 +149,7 @@ impl OutputFile {
         }
         let persisted = temporary.persist(&self.target);
         persisted.map_err(|e| cannot(&path, &e.error))?;
+        written().push(path.clone());
         Ok(path)
     }
 
@@ -139,10 +173,14 @@ fn free(path: &Path, instead: Option<&str>) -> Result<(), String> {
 /// The file itself that is replaced, where a link leads to it; only plain files are.
 fn replaced(path: &Path) -> Result<PathBuf, String> {
     match fs::metadata(path) {
+        Ok(what) if what.is_file() && what.permissions().readonly() => Err(format!(
+            "{} is read-only and stays as it is: name another file, or make it writable first",
+            path.shown()
+        )),
         Ok(what) if what.is_file() => fs::canonicalize(path).map_err(|e| cannot(path, &e)),
         Ok(_) => Err(format!(
             "{} is no plain file and is not overwritten: name another file",
-            path.display()
+            path.shown()
         )),
         Err(_) => Ok(path.to_owned()),
     }
@@ -151,14 +189,14 @@ fn replaced(path: &Path) -> Result<PathBuf, String> {
 fn there_already(path: &Path, instead: &str) -> String {
     format!(
         "{} is there already and is not overwritten: {instead}",
-        path.display()
+        path.shown()
     )
 }
 
 fn cannot(path: &Path, e: &io::Error) -> String {
     format!(
         "can't write {}: {e}; name a place that can be written",
-        path.display()
+        path.shown()
     )
 }
 
@@ -166,6 +204,32 @@ impl Drop for OutputFile {
     fn drop(&mut self) {
         drop(taken(&mut partial(), &self.target));
     }
+}
+
+/// Files that were read.
+static READ: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
+
+fn files_read() -> MutexGuard<'static, BTreeSet<PathBuf>> {
+    READ.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Notes that a file is read.
+pub fn note_read(path: &Path) {
+    if let Ok(whole) = fs::canonicalize(path) {
+        files_read().insert(whole);
+    }
+}
+
+/// Files that were written, and of which nobody has heard.
+static WRITTEN: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+
+fn written() -> MutexGuard<'static, Vec<PathBuf>> {
+    WRITTEN.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// The files that were written so far, once.
+pub fn so_far() -> Vec<PathBuf> {
+    std::mem::take(&mut *written())
 }
 
 /// Files that are not whole yet, by where they will be. What is taken out of here and dropped is
@@ -216,7 +280,7 @@ pub fn folder(path: &Path) -> Result<(), String> {
     fs::create_dir_all(path).map_err(|e| {
         format!(
             "can't make the folder {}: {e}; name one that can be made",
-            path.display()
+            path.shown()
         )
     })
 }

@@ -35,6 +35,8 @@
 //! currency, shares 0 … 1. Every simulated figure is an [`count::estimate::Estimate`] with its
 //! two-sided 95 % interval.
 
+#![forbid(unsafe_code)]
+
 pub mod axle;
 #[doc(hidden)]
 pub mod bench;

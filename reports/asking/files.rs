@@ -6,6 +6,7 @@ use super::of_files::{AXLE, SERIES, SHIM, SHOP};
 use super::prompt::{Prompt, Reply};
 use super::question::{Beside, Question, Step, go_through};
 use crate::files::{BUILT_IN_SHOP, Edited, Group, LoadedShop, Said, Source, load_axle, load_shop};
+use crate::printable::Shown;
 use crate::questions::context::{Failure, failure};
 use crate::written::folder;
 
@@ -140,7 +141,7 @@ fn axle(
 }
 
 fn put_off<T>(path: &Path, prompt: &mut dyn Prompt) -> Result<Option<T>, Failure> {
-    let path = path.display();
+    let path = path.shown();
     prompt.say(&format!(
         "All answers are in {path}; the same command takes it up again."
     ));
@@ -192,7 +193,7 @@ fn slug(name: &str) -> String {
 
 fn name(path: &Path) -> String {
     let last = path.file_name().unwrap_or(path.as_os_str());
-    last.to_string_lossy().into_owned()
+    last.shown()
 }
 
 /// Files of a folder with this ending, in order.

@@ -7,6 +7,7 @@ use super::of_job::{ASSEMBLY, BEFORE, ENTRIES, JOB, starts_at_nought};
 use super::prompt::{Prompt, Reply};
 use super::question::{Beside, Question, Step, go_through};
 use crate::files::{Edited, Group, Loaded, Override, Said, Source, load};
+use crate::printable::Shown;
 use crate::questions::context::{Failure, failure};
 
 /// What a new job file begins with.
@@ -75,7 +76,7 @@ pub fn job(
 
 fn later(file: &Edited, prompt: &mut dyn Prompt) -> Result<Asked, Failure> {
     if file.path().exists() {
-        let path = file.path().display();
+        let path = file.path().shown();
         prompt.say(&format!(
             "All answers are in {path}; the same command takes it up again."
         ));

@@ -2,12 +2,14 @@
 
 use std::io::{IsTerminal, stderr, stdin};
 
+use crossterm::terminal::disable_raw_mode;
 use inquire::ui::RenderConfig;
 use inquire::{InquireError, Select, Text};
 
 use super::prompt::{Prompt, Reply};
 use crate::progress;
 use crate::questions::context::{Failure, warn};
+use crate::written::leave;
 
 /// Options of a list that are shown at once.
 const SHOWN: usize = 12;
@@ -31,6 +33,11 @@ impl Terminal {
         }
         // whoever is asked need not be told that the program works
         progress::end();
+        // every answer is on the disk, and nothing else is under way
+        progress::on_interrupt(Some(Box::new(|| {
+            let _ = disable_raw_mode();
+            leave(130);
+        })));
         let look = match colour {
             true => RenderConfig::default_colored(),
             false => RenderConfig::empty(),
@@ -41,6 +48,7 @@ impl Terminal {
 
 impl Drop for Terminal {
     fn drop(&mut self) {
+        progress::on_interrupt(None);
         progress::begin();
     }
 }

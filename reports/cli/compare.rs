@@ -6,6 +6,7 @@ use clap::{Args, ValueEnum};
 
 use super::{Job, Renew};
 use crate::files::Override;
+use crate::printable::is_strange;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -80,6 +81,9 @@ fn way(text: &str) -> Result<Way, String> {
     };
     if name.is_empty() {
         return Err(format!("there is no name before the colon; {FORM}"));
+    }
+    if name.contains(is_strange) {
+        return Err("a way's name holds a character that can't be printed: take it out".into());
     }
     let mut way = Way {
         name: name.to_owned(),

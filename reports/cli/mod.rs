@@ -30,6 +30,7 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::chance::run::Until;
 
 use crate::files::Override;
+use crate::printable::printable_lines;
 
 pub use causes::Causes;
 pub use compare::{Compare, Outlay, Way, in_a_way};
@@ -95,7 +96,16 @@ pub struct Cli {
 impl Cli {
     /// The arguments of this run; ends the program where they can't be understood.
     pub fn typed() -> Self {
-        Self::try_parse().unwrap_or_else(|error| with_tip(error).exit())
+        Self::try_parse().unwrap_or_else(|error| {
+            let error = with_tip(error);
+            let said = error.to_string();
+            // what was typed is shown as it is
+            if error.use_stderr() && said != printable_lines(&said) {
+                eprint!("{}", printable_lines(&said));
+                std::process::exit(error.exit_code());
+            }
+            error.exit()
+        })
     }
 }
 

@@ -7,6 +7,7 @@ use clap::Args;
 use super::range::{FORM, Range, range};
 use super::{Dated, Decimals, Effort, Files, Renewed};
 use crate::files::Override;
+use crate::printable::Shown;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -86,8 +87,8 @@ impl Sweep {
         if let [first, second, ..] = axles[..] {
             return Err(format!(
                 "{} and {}: one axle file is enough; a shop file is named with --shop FILE",
-                first.display(),
-                second.display()
+                first.shown(),
+                second.shown()
             ));
         }
         Ok(Files {

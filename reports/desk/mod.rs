@@ -32,6 +32,7 @@ use self::folder::Folder;
 use self::known::Known;
 use self::turns::Turns;
 use crate::cli;
+use crate::printable::Shown;
 use crate::progress::on_interrupt;
 use crate::questions::Exit;
 use crate::questions::context::{Failure, print, warn};
@@ -52,7 +53,7 @@ pub fn run(args: &cli::Desk) -> Result<Exit, Failure> {
     if args.folder.is_file() {
         return Err(Failure::BadInput(format!(
             "{} is a file: name the folder that it is in",
-            args.folder.display()
+            args.folder.shown()
         )));
     }
     let runtime = tokio::runtime::Builder::new_multi_thread()
@@ -61,10 +62,10 @@ pub fn run(args: &cli::Desk) -> Result<Exit, Failure> {
         .build()
         .map_err(|e| Failure::CannotAccess(format!("can't start {e}")))?;
     let (tell_end, end) = watch::channel(false);
-    on_interrupt(move || {
+    on_interrupt(Some(Box::new(move || {
         // whoever served has ended already
         let _ = tell_end.send(true);
-    });
+    })));
     let desk = runtime.block_on(async {
         let listeners = listen(args).await?;
         let addresses: Result<Vec<SocketAddr>, _> =

@@ -7,11 +7,12 @@ use shimcast_sim::axle::shims::Series;
 use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Levels, Present, Shelf};
 
-use super::csv::{Cell, Table};
+use super::csv::{Believed, Cell, Table};
 use super::drawer::{MOST_PIECES, SAME_SIZE, no_such_series, tidy};
 use super::fingerprint;
 use super::open::{whole, without_mark};
 use super::problem::{Problems, Text};
+use crate::printable::Shown;
 use crate::spreadsheet::{Decimal, Entry};
 use crate::units::printed_size;
 use crate::written::OutputFile;
@@ -195,7 +196,7 @@ impl Counts {
             NotBooked::Meanwhile(format!(
                 "{} was changed by something else meanwhile, and was left alone: nothing was booked. What it \
                  says now is shown; book again what still holds.",
-                self.path.display()
+                self.path.shown()
             ))
         };
         if self.fingerprint() != seen {
@@ -206,7 +207,7 @@ impl Counts {
         if text == self.text {
             return Ok(());
         }
-        let place = OutputFile::claim(&self.path, true).map_err(NotBooked::Unwritten)?;
+        let place = OutputFile::claim_again(&self.path).map_err(NotBooked::Unwritten)?;
         let now = whole(&self.path).map_err(|problem| NotBooked::Unread(problem.into()))?;
         if now.body != self.text {
             return Err(changed());
@@ -369,7 +370,7 @@ fn of_row(
         no_such_series(table, series, shop);
         return None;
     };
-    let mm = table.number(size, "size")? * of.unit;
+    let mm = table.number(size, "size", Believed::sizes(of.unit))? * of.unit;
     let place = sizes.iter().position(|known| known.is(&of.name, mm));
     if place.is_none() {
         no_such_size(table, size, of, mm);

@@ -8,7 +8,7 @@ use shimcast_sim::shop::Shop;
 use shimcast_sim::stock::{Present, Shelf};
 
 use super::counts::Counts;
-use super::csv::{Cell, Table};
+use super::csv::{Believed, Cell, Table};
 use super::open::open;
 use super::problem::Problems;
 use super::words::did_you_mean;
@@ -81,12 +81,9 @@ pub fn offer(path: &Path, shop: &Shop) -> Result<Offer, Problems> {
         if own.is_none() {
             no_such_series(&table, series, shop);
         }
-        let size_read = table.number(size, "size");
-        let mut paid = table.number(price, "price");
-        if paid.take_if(|x| *x < 0.0).is_some() {
-            let reason = format!("the price {} is negative", price.text);
-            table.wrong(price, reason, None);
-        }
+        let unit = own.map_or(1.0, |own| own.unit);
+        let size_read = table.number(size, "size", Believed::sizes(unit));
+        let paid = table.number(price, "price", Believed::prices());
         let packed = match pack_of.text.as_str() {
             "" => None,
             _ => table.whole(pack_of, "pack_of", (1, MOST_PIECES)),

@@ -11,6 +11,7 @@ use super::open::{whole, without_mark};
 use super::problem::{Kind, Origin, Problem, Problems, Text};
 use super::read::fingerprint;
 use super::{Source, syntax};
+use crate::printable::Shown;
 use crate::written::OutputFile;
 
 mod before;
@@ -250,7 +251,7 @@ impl Edited {
         said: Option<&Said>,
         comment: &str,
     ) -> Result<(), String> {
-        let path = self.path.display().to_string();
+        let path = self.path.shown().to_string();
         match (self.group_for(group), said) {
             (Some(table), Some(said)) => changes::set(table, key, said, comment),
             (Some(table), None) => changes::remove(table, key),
@@ -359,12 +360,12 @@ impl Edited {
             NotWritten::Changed(path) => format!(
                 "{}: something else has changed this file meanwhile, so this answer was not written; \
                  start the questions again",
-                path.display()
+                path.shown()
             ),
             NotWritten::Cannot(why) => why,
         })?;
         let text = self.written();
-        OutputFile::claim(&self.path, true)?.fill_with(&text)?;
+        OutputFile::claim_again(&self.path)?.fill_with(&text)?;
         self.last = Some(text);
         Ok(())
     }

@@ -1,5 +1,6 @@
 //! What figures of the files measure, and the one place where they are converted.
 
+use super::limits::Limits;
 use crate::units::{Length, Units};
 
 /// What a figure measures.
@@ -56,6 +57,42 @@ impl Quantity {
             _ => return figure,
         };
         on_grid(exact, 5e11)
+    }
+
+    /// The largest figure that is believed, in the model's units: far beyond any axle and any workshop, so
+    /// that a slip of the point or the unit is told where it is read.
+    pub(super) fn most(self) -> f64 {
+        match self {
+            Self::Length | Self::Distance => 10_000.0,
+            Self::PerLength | Self::Minutes | Self::Days => 10_000.0,
+            Self::Torque => 1_000.0,
+            Self::Degrees => 3_600.0,
+            Self::ArcMinutes => 21_600.0,
+            Self::Stiffness => 1e6,
+            Self::Deflection | Self::TorquePerForce => 1_000.0,
+            Self::Money | Self::Plain => 1e9,
+        }
+    }
+
+    /// The same in the units of a file, rounded for people.
+    pub(super) fn most_in(self, units: Units) -> f64 {
+        let most = self.to_file(self.most(), units);
+        format!("{most:.1e}").parse().unwrap_or(most)
+    }
+
+    /// What a figure of a file breaks, whichever way it is given: typed in, in a list of measured values, or
+    /// set for one answer.
+    pub(super) fn broken_by(self, figure: f64, units: Units, limits: Limits) -> Option<String> {
+        let most = self.most_in(units);
+        if !figure.is_finite() {
+            Some("is not a finite number".to_owned())
+        } else if figure.abs() > most {
+            let most = self.told_with(most, units, &self.unit(units));
+            let check = "check the point and the unit";
+            Some(format!("is larger than {most}: {check}"))
+        } else {
+            limits.broken_by(figure)
+        }
     }
 
     /// What the nominal of a tolerance in this quantity is.

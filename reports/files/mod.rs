@@ -55,6 +55,7 @@ use shimcast_sim::axle::Axle;
 use shimcast_sim::axle::tolerance::Tolerance;
 use shimcast_sim::shop::{Job, Shop};
 
+use crate::printable::Shown;
 use crate::printed::Printed;
 use crate::units::Units;
 
@@ -204,7 +205,7 @@ impl Source {
         match self {
             Self::BuiltIn => format!("the built-in {}", BUILT_IN_SHOP.name),
             Self::Example(built_in) => format!("the built-in {}", built_in.name),
-            Self::File(path) | Self::Kept(path, _) => path.display().to_string(),
+            Self::File(path) | Self::Kept(path, _) => path.shown().to_string(),
         }
     }
 }

@@ -8,7 +8,7 @@ use super::problem::{Kind, Origin, Place, Problem, Text};
 use super::tree::Node;
 use crate::units::Units;
 
-/// Most problems of one file that are kept.
+/// Most problems of one file that are kept, and most warnings.
 pub(super) const MOST_PROBLEMS: usize = 200;
 
 /// A default in use that a file does not state.
@@ -119,8 +119,10 @@ impl Notes {
     }
 
     pub(super) fn warn(&self, place: Place, reason: String, help: Option<String>) {
-        let warning = self.problem(Kind::Warning, place, reason, help);
-        self.warnings.borrow_mut().push(warning);
+        if self.warnings.borrow().len() < MOST_PROBLEMS {
+            let warning = self.problem(Kind::Warning, place, reason, help);
+            self.warnings.borrow_mut().push(warning);
+        }
     }
 
     pub(super) fn assume(&self, assumption: Assumption) {

@@ -8,6 +8,9 @@ use std::path::{Path, PathBuf};
 use super::problem::{Kind, Origin, Problem, Text};
 use super::words::nearest;
 
+use crate::printable::{Shown, printable};
+use crate::written::note_read;
+
 /// Largest file that is read, bytes: a hundred times what any workshop writes.
 const LARGEST: u64 = 4 << 20;
 
@@ -52,6 +55,7 @@ pub(super) fn whole(path: &Path) -> Result<Text, Problem> {
         _ => unreadable(format!("can't be read: {e}"), None),
     };
     let file = File::open(path).map_err(refused)?;
+    note_read(path);
     let mut bytes = Vec::new();
     file.take(LARGEST + 1)
         .read_to_end(&mut bytes)
@@ -70,7 +74,7 @@ pub(super) fn whole(path: &Path) -> Result<Text, Problem> {
 /// A file of the same folder whose name is near, or one of that name in a folder below.
 fn look_around(path: &Path) -> Option<String> {
     let near = look_beside(path).or_else(|| look_below(path))?;
-    Some(format!("did you mean `{near}`?"))
+    Some(format!("did you mean `{}`?", printable(&near)))
 }
 
 /// Folders that are looked into, and how far below.
@@ -106,7 +110,7 @@ fn look_below(path: &Path) -> Option<String> {
         below.sort();
         let mut found = below.iter().map(|folder| folder.join(wanted));
         if let Some(found) = found.find(|path| path.is_file()) {
-            return Some(found.display().to_string());
+            return Some(found.shown().to_string());
         }
         level = below;
     }

@@ -6,9 +6,14 @@ use super::csv::Table;
 use super::problem::Problems;
 use super::{BUILT_IN_PAIRS, Source};
 
+use crate::printable::printable;
+
 /// Fewest and most teeth of either gear that are believed.
 const PINION_TEETH: (u32, u32) = (4, 60);
 const RING_TEETH: (u32, u32) = (10, 200);
+
+/// Most pairs of a list.
+const MOST_PAIRS: usize = 2000;
 
 /// One pair of a list.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,6 +37,14 @@ pub fn load_pairs(source: &Source) -> Result<Vec<ListedPair>, Problems> {
     ];
     let list = Table::read(source.text(BUILT_IN_PAIRS)?, columns)?;
     let mut pairs = Vec::new();
+    if list.rows.len() > MOST_PAIRS {
+        let help = "keep those that can be bought".to_owned();
+        list.wrong_as_a_whole(
+            format!("there are more than {MOST_PAIRS} pairs"),
+            Some(help),
+        );
+        return list.done(pairs);
+    }
     for [ring_cell, pinion_cell, note] in &list.rows {
         let ring = list.whole(ring_cell, "ring_teeth", RING_TEETH);
         let pinion = list.whole(pinion_cell, "pinion_teeth", PINION_TEETH);
@@ -48,7 +61,7 @@ pub fn load_pairs(source: &Source) -> Result<Vec<ListedPair>, Problems> {
         }
         pairs.push(ListedPair {
             teeth: Teeth { ring, pinion },
-            note: note.text.clone(),
+            note: printable(&note.text).into_owned(),
         });
     }
     if pairs.is_empty() {

@@ -6,6 +6,9 @@ use std::path::PathBuf;
 
 use unicode_width::UnicodeWidthChar;
 
+use crate::figures::counted;
+use crate::printable::{Shown, is_strange, printable};
+
 /// Widest excerpt of a source line that is shown, in characters.
 const WIDEST: usize = 110;
 /// Most problems that are shown at once.
@@ -81,7 +84,7 @@ impl Problem {
         let origin = match &self.origin {
             Origin::File(path) => {
                 let name = path.file_name().unwrap_or(path.as_os_str());
-                name.to_string_lossy().into_owned()
+                name.shown()
             }
             Origin::BuiltIn(name) => format!("built-in {name}"),
             Origin::Set => format!("--set {}", printable(&self.source_line)),
@@ -104,7 +107,7 @@ impl fmt::Display for Problem {
             ""
         };
         match &self.origin {
-            Origin::File(path) => write!(f, "{}", path.display())?,
+            Origin::File(path) => write!(f, "{}", path.shown())?,
             Origin::BuiltIn(name) => write!(f, "built-in {name}")?,
             Origin::Set => write!(f, "--set {}", printable(&self.source_line))?,
         }
@@ -126,22 +129,17 @@ impl fmt::Display for Problem {
 
 impl std::error::Error for Problem {}
 
-/// A character that can't disturb a terminal.
-fn printable_char(c: char) -> char {
-    if c.is_control() && c != '\t' {
-        char::REPLACEMENT_CHARACTER
-    } else {
-        c
+/// A character that can't disturb a terminal; a tab is kept, for the carets below it.
+fn seen(c: char) -> char {
+    match is_strange(c) && c != '\t' {
+        true => char::REPLACEMENT_CHARACTER,
+        false => c,
     }
-}
-
-fn printable(text: &str) -> String {
-    text.chars().map(printable_char).collect()
 }
 
 /// The part of a line that holds a span, and the carets that go under it.
 fn excerpt(line: &str, column: usize, width: usize) -> (String, String) {
-    let chars: Vec<char> = line.chars().map(printable_char).collect();
+    let chars: Vec<char> = line.chars().map(seen).collect();
     let start = (column.max(1) - 1).min(chars.len());
     let (from, to) = if chars.len() <= WIDEST {
         (0, chars.len())
@@ -266,6 +264,17 @@ fn count(n: usize) -> u32 {
 }
 
 impl Text {
+    /// How many flaws there are from a byte on: `flaws` says what comes behind the number, for one and for
+    /// several.
+    pub(super) fn more(&self, from: usize, number: usize, flaws: [&str; 2]) -> Problem {
+        let reason = format!("{} from here on", counted(number as u64, flaws));
+        Problem {
+            width: 0,
+            source_line: String::new(),
+            ..self.problem(Kind::BadInput, from..from, reason, None)
+        }
+    }
+
     /// A problem at a span of bytes. An empty span at the very start means the text as a whole.
     pub(super) fn problem(
         &self,

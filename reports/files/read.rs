@@ -8,6 +8,8 @@ use super::set::{Override, Target};
 use super::tree::{Node, Value};
 use super::{BUILT_IN_AXLE, BUILT_IN_SHOP, BuiltInFile, Source, syntax};
 
+use crate::printable::Shown;
+
 /// What the files of a job are called.
 const AXLE: &str = "axle file";
 const SHOP: &str = "shop file";
@@ -52,7 +54,7 @@ impl ReadFile {
 
 fn name(path: &Path) -> String {
     let last = path.file_name().unwrap_or(path.as_os_str());
-    last.to_string_lossy().into_owned()
+    last.shown()
 }
 
 /// The CRC-32 of a text's bytes, as eight hexadecimal digits.

@@ -18,8 +18,6 @@ use crate::units::Units;
 
 /// Why a figure of the built-in file is used.
 pub(super) const BUILT_IN: &str = "built-in";
-/// No figure of any axle or shop is larger.
-pub(super) const LARGEST: f64 = 1e9;
 
 /// The default of a left-out figure, in the model's units, and why it is that.
 #[derive(Debug, Clone)]
@@ -312,23 +310,7 @@ impl<'a> Section<'a> {
             );
             return f64::NAN;
         };
-        if !figure.is_finite() {
-            self.wrong(
-                node.place,
-                format!("{name} is not a finite number"),
-                Some(format!("write {}{example}", q.wanted(self.units))),
-            );
-            return f64::NAN;
-        }
-        if figure.abs() > LARGEST {
-            self.wrong(
-                node.place,
-                format!("{name} is larger than 1e9: check the point and the unit"),
-                Some(format!("write {}{example}", q.wanted(self.units))),
-            );
-            return f64::NAN;
-        }
-        if let Some(rule) = limits.broken_by(figure) {
+        if let Some(rule) = q.broken_by(figure, self.units, limits) {
             self.wrong(
                 node.place,
                 format!("{name} {rule}"),

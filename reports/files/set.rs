@@ -263,20 +263,25 @@ impl Override {
 
     fn node(&self, text: usize) -> Result<Node, Problem> {
         let typed = self.value();
-        match DeValue::parse(typed) {
-            Ok(value) => Ok(Node::of_value(&value, text, self.value.start)),
+        let node = match DeValue::parse(typed) {
+            Ok(value) => Node::of_value(&value, text, self.value.start),
             // a plain word needs no quotes here; a list, a group or a quote that went wrong does
-            Err(_) if !typed.starts_with(['[', '{', '"', '\'']) => Ok(Node {
+            Err(_) if !typed.starts_with(['[', '{', '"', '\'']) => Node {
                 place: Place::new(text, &self.value),
                 value: Value::Text(typed.to_owned()),
-            }),
-            Err(e) => Err(self.problem(
-                self.value.clone(),
-                format!("the value can't be read ({})", e.message()),
-                Some(
-                    "a list reads [1.70, 2.80], a group { nominal = 121.0, tol = 0.06 }".to_owned(),
-                ),
-            )),
+            },
+            Err(e) => {
+                let form = "a list reads [1.70, 2.80], a group { nominal = 121.0, tol = 0.06 }";
+                return Err(self.problem(
+                    self.value.clone(),
+                    format!("the value can't be read ({})", e.message()),
+                    Some(form.to_owned()),
+                ));
+            }
+        };
+        match syntax::strange(&node, &self.text()).into_iter().next() {
+            Some(strange) => Err(strange),
+            None => Ok(node),
         }
     }
 

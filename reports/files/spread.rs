@@ -115,7 +115,7 @@ impl Section<'_> {
             );
             q.to_model(x, self.units)
         });
-        let mut fields = inner.fields(q);
+        let mut fields = inner.fields(q, limits);
         inner.finish();
         if self.notes.problems.borrow().len() > flawless {
             return nothing;
@@ -176,7 +176,7 @@ impl Section<'_> {
         };
         let inner = self.sub_again(key, &nothing);
         inner.takes("nominal", false, || Takes::Figure(q, limits));
-        inner.fields(q);
+        inner.fields(q, limits);
     }
 
     /// A figure where a tolerance is wanted.

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::csv::Table;
+use super::csv::{Believed, Table};
 use super::describe::Takes;
 use super::fields::{BARE, Fields, IN_UNITS, SHAPES};
 use super::measure::Quantity;
@@ -11,9 +11,20 @@ use super::problem::{Origin, Problems};
 use super::section::{Limits, Section};
 use super::tree::{Node, Value};
 
+use crate::printable::Shown;
+
+/// Most measured values of one list: far more than anybody measures.
+const MOST_VALUES: usize = 100_000;
+
+fn too_many(of: &str, number: usize) -> String {
+    format!("{of} has {number} values, more than {MOST_VALUES}")
+}
+
 impl Section<'_> {
     /// The keys of a tolerance's own group.
-    pub(super) fn fields(&self, q: Quantity) -> Fields {
+    ///
+    /// Measured values keep the limits of the nominal in whose place they stand.
+    pub(super) fn fields(&self, q: Quantity, limits: Limits) -> Fields {
         let mut fields = Fields::default();
         for (i, key) in IN_UNITS.into_iter().enumerate() {
             self.takes(key, false, || Takes::Figure(q, Limits::AtLeast(0.0)));
@@ -40,16 +51,16 @@ impl Section<'_> {
         if self.entry("inspected").is_some() {
             fields.inspected = Some(self.flag("inspected"));
         }
-        fields.values = self.figures("values", q);
-        fields.weights = self.figures("weights", Quantity::Plain);
-        if let Some(from) = self.csv_values(q) {
+        fields.values = self.figures("values", q, limits);
+        fields.weights = self.figures("weights", Quantity::Plain, Limits::AtLeast(0.0));
+        if let Some(from) = self.csv_values(q, limits) {
             fields.values = Some(from);
         }
         fields
     }
 
-    fn figures(&self, key: &'static str, q: Quantity) -> Option<Vec<f64>> {
-        self.takes(key, false, || Takes::Figures(q, Limits::Any, usize::MAX));
+    fn figures(&self, key: &'static str, q: Quantity, limits: Limits) -> Option<Vec<f64>> {
+        self.takes(key, false, || Takes::Figures(q, limits, MOST_VALUES));
         let node = self.stated(key)?;
         let name = self.name(key);
         let Some(list) = node.list() else {
@@ -63,15 +74,19 @@ impl Section<'_> {
             );
             return None;
         };
+        if list.len() > MOST_VALUES {
+            self.wrong(node.place, too_many(&name, list.len()), None);
+            return None;
+        }
         let one = |(i, n): (usize, &Node)| {
             let name = format!("number {} of {name}", i + 1);
-            q.to_model(self.checked(n, &name, q, Limits::Any, None), self.units)
+            q.to_model(self.checked(n, &name, q, limits, None), self.units)
         };
         Some(list.iter().enumerate().map(one).collect())
     }
 
     /// Measured values from a CSV file that stands beside the file that names it.
-    fn csv_values(&self, q: Quantity) -> Option<Vec<f64>> {
+    fn csv_values(&self, quantity: Quantity, limits: Limits) -> Option<Vec<f64>> {
         self.takes("from", false, || Takes::Words);
         self.takes("column", false, || Takes::Words);
         let (from, column) = (self.stated("from"), self.stated("column"));
@@ -102,21 +117,22 @@ impl Section<'_> {
             Origin::File(path) => path.with_file_name(&file),
             Origin::BuiltIn(_) | Origin::Set => file.into(),
         };
-        match measured(&path, column.as_deref()) {
+        let believed = Believed {
+            quantity,
+            units: self.units,
+            limits,
+        };
+        match measured(&path, column.as_deref(), believed) {
             Ok(values) => Some(
                 values
                     .into_iter()
-                    .map(|x| q.to_model(x, self.units))
+                    .map(|x| quantity.to_model(x, self.units))
                     .collect(),
             ),
             Err(problems) => {
                 self.wrong(
                     from.place,
-                    format!(
-                        "{} can't be used, see {}",
-                        self.name("from"),
-                        path.display()
-                    ),
+                    format!("{} can't be used, see {}", self.name("from"), path.shown()),
                     None,
                 );
                 self.notes.problems.borrow_mut().extend(problems.0);
@@ -146,13 +162,16 @@ impl Section<'_> {
 
 /// The values of a column of a CSV file, without a name of the only one. Empty cells are passed
 /// over.
-fn measured(path: &Path, column: Option<&str>) -> Result<Vec<f64>, Problems> {
+fn measured(path: &Path, column: Option<&str>, believed: Believed) -> Result<Vec<f64>, Problems> {
     let table = Table::one_column(open(path)?, column)?;
     let cells = table.rows.iter().flatten();
     let values: Vec<f64> = cells
         .filter(|cell| !cell.text.is_empty())
-        .filter_map(|cell| table.number(cell, "value"))
+        .filter_map(|cell| table.number(cell, "value", believed))
         .collect();
+    if values.len() > MOST_VALUES {
+        table.wrong_as_a_whole(too_many("it", values.len()), None);
+    }
     if values.is_empty() {
         let help = "give one value a line below the name of the column".to_owned();
         table.nothing("there are no values in it", Some(help));

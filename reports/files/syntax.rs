@@ -3,62 +3,202 @@
 use std::ops::Range;
 
 use toml::de::DeTable;
+use toml_parser::lexer::{Token, TokenKind};
+use toml_parser::parser::{RecursionGuard, parse_document};
+use toml_parser::{ParseError, Source};
 
 use super::problem::{Kind, Problem, Text};
 use super::ranges::Typed;
 use super::tree::Node;
 
-/// Most syntax errors reported of one text: what follows is noise.
+use crate::printable::is_strange;
+
+/// Most lines of one text whose syntax errors are reported: what follows is noise, and counted.
 const MOST: usize = 20;
 /// What the parser says of a line without `=`.
 const NO_VALUE: &str = "key with no value";
+/// Bytes of a text that are looked into first: twenty times what a workshop writes.
+const LOOK: usize = 1 << 18;
+/// So many errors of the parser are noise, on however few lines.
+const NOISE: usize = 1000;
+/// Most keys, groups and lists of one text: a hundred times what a workshop writes.
+const MOST_KEYS: usize = 50_000;
+/// Lists and groups in one another, as many as the parser of values takes.
+const DEEPEST: u32 = 80;
 
 /// The tree of a text, which has the number `text`.
 ///
 /// # Errors
-/// Every syntax error, the first of each line.
+/// Syntax errors, the first of each line, as many as somebody mends in one go, and how many lines are
+/// wrong besides.
 pub(super) fn parse(source: &Text, text: usize) -> Result<Node, Vec<Problem>> {
     let body = &source.body;
-    let (table, errors) = DeTable::parse_recoverable(body);
-    let root = Node::of_table(&table, text);
-    if errors.is_empty() {
-        return Ok(root);
+    let bad = BadLines::of(body);
+    if bad.count == 0 {
+        noise(source)?;
+        if bad.keys > MOST_KEYS {
+            let reason = format!("there are more than {MOST_KEYS} keys and groups in the file");
+            let help = "check that this is the file you meant".to_owned();
+            let origin = source.origin.clone();
+            return Err(vec![Problem::whole(
+                Kind::BadInput,
+                origin,
+                reason,
+                Some(help),
+            )]);
+        }
+        let (table, errors) = DeTable::parse_recoverable(body);
+        if errors.is_empty() {
+            let root = Node::of_table(&table, text);
+            let strange = strange(&root, source);
+            return match strange.is_empty() {
+                true => Ok(root),
+                false => Err(strange),
+            };
+        }
+        return Err(told(source, &bad, &errors));
     }
-    let mut flaws: Vec<SyntaxFlaw> = Vec::new();
-    let mut errors = errors;
-    let mut rest = body.clone();
-    for _ in 0..MOST {
-        let gave_up = errors.iter().find(|e| e.message().contains(NO_VALUE));
-        let gave_up = gave_up.and_then(toml::de::Error::span);
-        flaws.extend(
-            errors
-                .iter()
-                .map(|e| flaw(body, e.message(), e.span().unwrap_or(0..0))),
-        );
-        // the parser reads nothing behind a line that is no line: on without it
-        let Some(at) = gave_up else { break };
+    // the parser of values reads nothing behind a line that is no line, so it gets the text without those
+    let mut rest = body[..bad.end].to_owned();
+    for at in &bad.no_value {
         blank_line(&mut rest, at.start);
-        errors = DeTable::parse_recoverable(&rest).1;
     }
+    Err(told(source, &bad, &DeTable::parse_recoverable(&rest).1))
+}
+
+/// Words and keys with characters that nobody sees, which would disturb whatever shows them: names, a
+/// currency, a file's name.
+pub(super) fn strange(root: &Node, source: &Text) -> Vec<Problem> {
+    let mut found = Vec::new();
+    root.words(&mut |words, place| {
+        if words.contains(is_strange) && found.len() < MOST {
+            let span = place.start..place.end;
+            let reason = "there is a character in it that can't be printed";
+            let help = Some("write it anew, without copying it".to_owned());
+            found.push(source.problem(Kind::BadInput, span, reason, help));
+        }
+    });
+    found
+}
+
+/// A large text with too many errors at its beginning is not read as a whole: they would be more than the
+/// machine can hold.
+fn noise(source: &Text) -> Result<(), Vec<Problem>> {
+    let body = &source.body;
+    if body.len() <= LOOK {
+        return Ok(());
+    }
+    let mut end = body.floor_char_boundary(LOOK);
+    end = body[..end].rfind('\n').map_or(end, |at| at + 1);
+    let (_, errors) = DeTable::parse_recoverable(&body[..end]);
+    let problems = told(source, &BadLines::default(), &errors);
+    if problems.len() <= MOST && errors.len() < NOISE {
+        return Ok(());
+    }
+    Err(problems)
+}
+
+/// Lines that can't be read whatever their values are.
+#[derive(Debug, Default)]
+struct BadLines {
+    /// Keys, groups and lists of the whole text.
+    keys: usize,
+    count: usize,
+    /// The end of the last one that is looked into.
+    end: usize,
+    /// Where the next one is.
+    next: Option<usize>,
+    /// Those without `=` that are looked into.
+    no_value: Vec<Range<usize>>,
+}
+
+impl BadLines {
+    /// One pass over a text.
+    fn of(body: &str) -> Self {
+        let mut bad = Self::default();
+        let mut end = 0;
+        let tokens = Source::new(body).lex().into_vec();
+        let is_key = |token: &&Token| {
+            matches!(
+                token.kind(),
+                TokenKind::Equals | TokenKind::LeftSquareBracket
+            )
+        };
+        bad.keys = tokens.iter().filter(is_key).count();
+        let mut sink = |error: ParseError| {
+            let span = error.unexpected().or(error.context());
+            let span = span.map_or(0..0, |span| span.start()..span.end());
+            if !next_line(body, span.start, &mut end) {
+                return;
+            }
+            bad.count += 1;
+            if bad.count > MOST {
+                bad.next.get_or_insert(span.start);
+                return;
+            }
+            bad.end = end;
+            if error.description().contains(NO_VALUE) {
+                bad.no_value.push(span);
+            }
+        };
+        parse_document(
+            &tokens,
+            &mut RecursionGuard::new(&mut (), DEEPEST),
+            &mut sink,
+        );
+        bad
+    }
+
+    /// How many there are besides those that are looked into.
+    fn others(&self) -> usize {
+        self.count.saturating_sub(MOST)
+    }
+}
+
+/// Whether a byte stands behind the line that ends at `end`; its own line's end takes that place.
+fn next_line(body: &str, at: usize, end: &mut usize) -> bool {
+    if at < *end {
+        return false;
+    }
+    let rest = body.as_bytes().get(at..).unwrap_or_default();
+    let length = rest.iter().position(|b| *b == b'\n');
+    *end = length.map_or(body.len(), |length| at + length + 1);
+    true
+}
+
+/// The problems of a text: what the parser of values says, and the lines that it could not see.
+fn told(source: &Text, bad: &BadLines, errors: &[toml::de::Error]) -> Vec<Problem> {
+    let body = &source.body;
     // what follows a list or group that was never closed is only read wrongly because of it
     let open = unclosed(body);
-    if let Some(span) = &open {
-        flaws.retain(|f| f.span.start < span.start);
-        flaws.push(SyntaxFlaw {
-            span: span.clone(),
-            reason: "the list or group that begins here is never closed".to_owned(),
-            help: Some("close it with `]` or `}`".to_owned()),
-        });
+    let limit = open.as_ref().map_or(usize::MAX, |open| open.start);
+    let errors = errors
+        .iter()
+        .map(|e| (e.span().unwrap_or(0..0), e.message()));
+    let no_value = bad.no_value.iter().map(|at| (at.clone(), NO_VALUE));
+    let before = |(span, _): &(Range<usize>, &str)| span.start < limit;
+    let mut found: Vec<(Range<usize>, &str)> = errors.chain(no_value).filter(before).collect();
+    found.sort_by_key(|(span, _)| span.start);
+    let mut end = 0;
+    found.retain(|(span, _)| next_line(body, span.start, &mut end));
+    let others = found.split_off(found.len().min(MOST));
+    let next = others.first().map(|(span, _)| span.start).or(bad.next);
+    let flaws = found.into_iter();
+    let flaws = flaws.map(|(span, message)| flaw(body, message, span));
+    let unclosed = open.map(|span| SyntaxFlaw {
+        span,
+        reason: "the list or group that begins here is never closed".to_owned(),
+        help: Some("close it with `]` or `}`".to_owned()),
+    });
+    let problem = |f: SyntaxFlaw| source.problem(Kind::BadInput, f.span, f.reason, f.help);
+    let mut problems: Vec<Problem> = flaws.chain(unclosed).map(problem).collect();
+    problems.dedup_by_key(|problem| problem.line);
+    if let Some(next) = next.filter(|at| *at < limit) {
+        let number = others.len() + bad.others();
+        let flaws = ["more line can't be read", "more lines can't be read"];
+        problems.push(source.more(next, number, flaws));
     }
-    flaws.sort_by_key(|f| f.span.start);
-    let mut last_line = 0;
-    let problems = flaws
-        .into_iter()
-        .map(|f| source.problem(Kind::BadInput, f.span, f.reason, f.help))
-        .filter(|p| std::mem::replace(&mut last_line, p.line) != p.line)
-        .take(MOST)
-        .collect();
-    Err(problems)
+    problems
 }
 
 /// Spaces in place of the line around a byte, so that all other places stay where they are.

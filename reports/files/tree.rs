@@ -56,6 +56,21 @@ impl Node {
         homes
     }
 
+    /// Hands on all words and keys, each with its place.
+    pub(super) fn words(&self, hear: &mut dyn FnMut(&str, Place)) {
+        match &self.value {
+            Value::Text(text) => hear(text, self.place),
+            Value::List(items) => items.iter().for_each(|item| item.words(hear)),
+            Value::Table(entries) => {
+                for entry in entries {
+                    hear(&entry.key, entry.place);
+                    entry.node.words(hear);
+                }
+            }
+            Value::Number { .. } | Value::Flag(_) | Value::Date(_) => {}
+        }
+    }
+
     /// The tree of a parsed text.
     pub(super) fn of_table(table: &Spanned<DeTable<'_>>, text: usize) -> Self {
         Self {

@@ -11,17 +11,21 @@ fn plain(word: &str) -> String {
 /// Letters from which on a word may be the beginning of a name.
 const LEAST_BEGUN: usize = 3;
 
+/// Most letters of a word that is compared.
+const LONGEST: usize = 60;
+
 /// The candidate nearest to a word, if any is near enough to be meant.
 pub(super) fn nearest<'a>(
     word: &str,
     candidates: impl IntoIterator<Item = &'a str>,
 ) -> Option<&'a str> {
     // a very long word is no slip of the finger, and comparing it would take its time
-    if word.chars().count() > 60 {
+    let short = |word: &str| word.chars().nth(LONGEST).is_none();
+    if !short(word) {
         return None;
     }
     let meant = plain(word);
-    let candidates: Vec<&str> = candidates.into_iter().collect();
+    let candidates: Vec<&str> = candidates.into_iter().filter(|c| short(c)).collect();
     // a name that was cut short is meant before one that is spelt alike
     let mut begun = candidates
         .iter()

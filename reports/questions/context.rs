@@ -13,8 +13,10 @@ use shimcast_sim::shop::Shop;
 
 use crate::cli::{Effort, Files, Renewed};
 use crate::files::{Kind, Loaded, Problem, Problems, Source, load};
-use crate::progress::{self, Listener, Watch, heed_interrupts, make_room};
+use crate::printable::printable_lines;
+use crate::progress::{self, Listener, Watch, make_room};
 use crate::questions::plausible::{Impossible, impossible};
+use crate::standard_out;
 use crate::units::Units;
 use crate::written::OutputFile;
 
@@ -175,7 +177,6 @@ pub fn on_so_many_threads<T: Send>(
     threads: Option<usize>,
     job: impl FnOnce(&mut Watch) -> T + Send,
 ) -> Result<T, Failure> {
-    heed_interrupts();
     let listener = Listener::of_this_thread();
     let job = |watch: &mut Watch| answering(listener.as_ref(), || job(watch));
     let build = |number| {
@@ -224,7 +225,7 @@ pub fn warn(message: impl Display) {
     };
     make_room();
     // a closed stderr is no reason to fail
-    let _ = writeln!(stderr().lock(), "{message}");
+    let _ = writeln!(stderr().lock(), "{}", printable_lines(&message));
 }
 
 /// Says on stderr what looks wrong, where the answer itself has no room for it or goes into a file.
@@ -257,6 +258,11 @@ pub fn print(text: &str) -> Result<(), Failure> {
 /// The same of an answer that is written piece by piece.
 pub fn print_by(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Failure> {
     progress::end();
+    if standard_out::is_closed() {
+        let closed =
+            "can't print the answer: standard output is closed; leave it open, or name a file";
+        return Err(Failure::CannotAccess(closed.to_owned()));
+    }
     let mut out = BufWriter::new(stdout().lock());
     match write(&mut out).and_then(|()| out.flush()) {
         Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Failure::CannotAccess(format!(

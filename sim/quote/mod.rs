@@ -30,6 +30,8 @@ use self::year::CostCounts;
 /// Flat hours are quoted in steps of a quarter of an hour.
 #[doc(hidden)]
 pub const QUARTER: f64 = 0.25;
+/// Steps of flat hours that a page holds.
+const MOST_TO_SHOW: f64 = 160.0;
 
 /// Terms of a price beside the hours.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -266,16 +268,19 @@ impl Quote {
         Some(quarters as f64 * QUARTER)
     }
 
-    /// Quarter hours from where about one job in ten is done to where one in fifty overruns.
+    /// Quarter hours from where about one job in ten is done to where one in fifty overruns; in steps twice as
+    /// wide, or four times, where they would be more than a page holds.
     #[doc(hidden)]
     pub fn hours_to_show(&self) -> Vec<f64> {
         let (Some(from), Some(to)) = (self.hours_for(0.9), self.hours_for(0.02)) else {
             return Vec::new();
         };
-        let quarters = ((to - from) / QUARTER).round() as u32;
-        (0..=quarters)
-            .map(|i| from + f64::from(i) * QUARTER)
-            .collect()
+        let mut step = QUARTER;
+        while (to - from) / step > MOST_TO_SHOW {
+            step *= 2.0;
+        }
+        let steps = ((to - from) / step).ceil() as u32;
+        (0..=steps).map(|i| from + f64::from(i) * step).collect()
     }
 }
 

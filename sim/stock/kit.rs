@@ -12,15 +12,14 @@ use crate::bench::setup::Setup;
 use crate::chance::dice::Address;
 
 /// Jobs on which a box is found, checked and verified, and the least number of trips.
-const ROUGH_JOBS: u32 = 4_000;
-const FIT_JOBS: u32 = 16_000;
-const CHECK_JOBS: u32 = 120_000;
-const VERIFY_JOBS: u32 = 192_000;
-const LEAST_TRIPS: u32 = 64;
+const ROUGH: (u32, u32) = (4_000, 16);
+const FIT: (u32, u32) = (16_000, 32);
+const CHECK: (u32, u32) = (120_000, 64);
+const VERIFY: (u32, u32) = (192_000, 64);
 /// Jobs of a trip up to which the number of trips is that of all jobs by those of a trip.
 const MOST_IN_ONE: u32 = 8;
 /// Number of the first sample that verifies.
-const VERIFY: u64 = 16;
+const FIRST_TO_VERIFY: u64 = 16;
 
 /// The answer.
 #[derive(Debug, Clone)]
@@ -45,6 +44,35 @@ pub struct Trip {
     pub of: Unit,
     /// What is in the box already.
     pub have: Option<Levels>,
+}
+
+impl Trip {
+    /// Trips of a sample.
+    fn played(&self, (jobs, least): (u32, u32)) -> u32 {
+        // a trip says no more of itself than a job does
+        let trips = match self.of {
+            Unit::Job => jobs.div_ceil(self.jobs),
+            Unit::Trip => jobs.div_ceil(self.jobs.min(MOST_IN_ONE)),
+        };
+        trips.max(least)
+    }
+
+    /// About how long it takes to find a box for it on one usual processor, seconds: as it was measured for
+    /// trips of one to a thousand jobs, to a factor of two.
+    pub fn seconds(&self, shelves: &[Shelf]) -> f64 {
+        /// Of a job that is drawn.
+        const DRAWN: f64 = 2e-5;
+        /// Of a job that a box is found on, for one size in it: few jobs in a trip, and more for many.
+        const SEARCHED: [f64; 2] = [5e-6, 19e-6];
+        /// Jobs in a trip that are many.
+        const MANY: f64 = 400.0;
+        let sizes: usize = shelves.iter().map(|shelf| shelf.sizes.len()).sum();
+        let jobs = |of| f64::from(self.played(of)) * f64::from(self.jobs);
+        let [few, more] = SEARCHED;
+        let many = (f64::from(self.jobs) / MANY).min(1.0);
+        let drawn: f64 = [ROUGH, FIT, CHECK, VERIFY].into_iter().map(jobs).sum();
+        DRAWN * drawn + (few + more * many) * sizes as f64 * jobs(FIT)
+    }
 }
 
 /// Finds the box that finishes a share of jobs or of trips and costs least beside what is there; the
@@ -86,13 +114,8 @@ pub fn kit(
         keep_surplus: 0,
     };
     let root = Address::new(seed, 0x4b69_7421);
-    let sample = |number: u64, all: u32| {
-        // a trip says no more of itself than a job does
-        let trips = match trip.of {
-            Unit::Job => all.div_ceil(trip.jobs),
-            Unit::Trip => all.div_ceil(trip.jobs.min(MOST_IN_ONE)),
-        };
-        let trips = trips.max(LEAST_TRIPS) as usize;
+    let sample = |number: u64, of: (u32, u32)| {
+        let trips = trip.played(of) as usize;
         let stretch = Stretch::Tour(trip.jobs);
         let root = root.within(number);
         let sample = Sample::draw(&source, shelves, root, trips, stretch);
@@ -106,11 +129,11 @@ pub fn kit(
         None => Till::empty(shelves),
     };
     let samples = Samples {
-        rough: sample(0, ROUGH_JOBS),
-        fit: &sample(1, FIT_JOBS),
-        check: &|| sample(2, CHECK_JOBS),
+        rough: sample(0, ROUGH),
+        fit: &sample(1, FIT),
+        check: &|| sample(2, CHECK),
     };
-    let draw = |attempt| sample(VERIFY + attempt, VERIFY_JOBS);
+    let draw = |attempt| sample(FIRST_TO_VERIFY + attempt, VERIFY);
     let aim = (Aim::Fill(trip.finish), &[][..], till);
     let found = found(shelves, &rules, &samples, &draw, aim, watch)?;
     Some(Kit {

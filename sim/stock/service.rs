@@ -11,6 +11,9 @@ use super::tape::{Sample, Tape};
 use super::trials::Levels;
 use crate::count::estimate::{Estimate, Moments, Z95};
 
+/// Tapes whose books are held at once.
+const TAPES_AT_ONCE: usize = 4096;
+
 /// Days in a year.
 pub const DAYS_IN_YEAR: f64 = 365.25;
 
@@ -192,23 +195,38 @@ fn played(
 ) -> Service {
     let of_jobs = sample.tapes.iter().flat_map(|tape| &tape.jobs);
     let lines = of_jobs.map(|(_, line)| line + 1).max().unwrap_or(0);
-    let played: Vec<Played> = sample
-        .tapes
-        .par_iter()
-        .map(|tape| Played::of(tape, lines, shelves, rules, levels, start))
-        .collect();
     let mut pieces: Vec<Pieces> = Vec::new();
     let mut spells: Vec<Spell> = Vec::new();
-    for tape in played {
-        spells.extend(tape.spells);
-        if pieces.is_empty() {
-            pieces = tape.pieces;
-            continue;
-        }
-        for (sum, more) in pieces.iter_mut().zip(&tape.pieces) {
-            sum.add(more);
+    // for each series and size, the sum over the spells and that of squares
+    let of_sizes = |shelf: &Shelf| vec![(0.0, 0.0); shelf.sizes.len()];
+    let mut used: Vec<Vec<(f64, f64)>> = shelves.iter().map(of_sizes).collect();
+    // a sample of single jobs has some hundred thousand tapes, whose books are not held at once
+    for tapes in sample.tapes.chunks(TAPES_AT_ONCE) {
+        let played: Vec<Played> = tapes
+            .par_iter()
+            .map(|tape| Played::of(tape, lines, shelves, rules, levels, start))
+            .collect();
+        for mut tape in played {
+            for spell in &mut tape.spells {
+                let of_spell = std::mem::take(&mut spell.used);
+                let sums = used.iter_mut().flatten();
+                for ((sum, squares), used) in sums.zip(of_spell.into_iter().flatten()) {
+                    *sum += used;
+                    *squares += used * used;
+                }
+            }
+            spells.extend(tape.spells);
+            if pieces.is_empty() {
+                pieces = tape.pieces;
+                continue;
+            }
+            for (sum, more) in pieces.iter_mut().zip(&tape.pieces) {
+                sum.add(more);
+            }
         }
     }
+    let n = spells.len() as u64;
+    let mean_of = |(sum, squares): &(f64, f64)| Moments::from_sums(n, *sum, *squares).estimate();
     let mean = |figure: &dyn Fn(&Spell) -> f64| Moments::of(spells.iter().map(figure)).estimate();
     let served: Vec<(u64, u64)> = spells.iter().map(Spell::served).collect();
     let of_line =
@@ -222,11 +240,9 @@ fn played(
         by_line: (0..lines).map(|line| ratio(&of_line(line))).collect(),
         all_done: Estimate::share(none_waited as u64, spells.len() as u64),
         on_hand: mean(&|spell| spell.year.on_hand),
-        used: (0..shelves.len())
-            .map(|s| {
-                let sizes = 0..shelves[s].sizes.len();
-                sizes.map(|i| mean(&|spell| spell.used[s][i])).collect()
-            })
+        used: used
+            .iter()
+            .map(|sizes| sizes.iter().map(mean_of).collect())
             .collect(),
         each: spells.iter().map(|spell| spell.year).collect(),
         pieces,

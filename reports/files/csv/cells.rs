@@ -20,12 +20,15 @@ pub(in crate::files) struct Cell {
     pub(super) missing: usize,
 }
 
+/// Most cells of a line: a hundred times what a list of anybody's has.
+pub(super) const MOST_IN_A_LINE: usize = 1000;
+
 /// The cells of a line.
 pub(super) type Line = Vec<Cell>;
 
-/// What is wrong with the quotes of a line.
+/// What keeps a line from being divided.
 #[derive(Debug, PartialEq, Eq)]
-pub(super) struct BadQuote {
+pub(super) struct BadLine {
     pub(super) span: Range<usize>,
     pub(super) reason: String,
     pub(super) help: &'static str,
@@ -37,6 +40,8 @@ pub(super) struct Lines<'a> {
     divider: char,
     at: usize,
     line: usize,
+    /// Some quote was never closed: from there on they are looked for in their own line alone.
+    open: bool,
 }
 
 impl<'a> Lines<'a> {
@@ -46,6 +51,7 @@ impl<'a> Lines<'a> {
             divider,
             at: 0,
             line: 1,
+            open: false,
         }
     }
 
@@ -60,7 +66,7 @@ impl<'a> Lines<'a> {
         self.body[at..].split(ends).next().unwrap_or("")
     }
 
-    fn cell(&mut self) -> Result<Cell, BadQuote> {
+    fn cell(&mut self) -> Result<Cell, BadLine> {
         let whole = self.rest_of_cell(self.at);
         let text = whole.trim_start();
         let start = self.at + whole.len() - text.len();
@@ -79,13 +85,17 @@ impl<'a> Lines<'a> {
     }
 
     /// A cell in quotes, which may hold dividers, line ends and doubled quotes.
-    fn quoted(&mut self, start: usize) -> Result<Cell, BadQuote> {
+    fn quoted(&mut self, start: usize) -> Result<Cell, BadLine> {
         let mut text = String::new();
         let mut end = start + 1;
-        while let Some(step) = self.body[end..].find('"') {
+        let limit = match self.open {
+            true => start + self.rest_of_line(start).len(),
+            false => self.body.len(),
+        };
+        while let Some(step) = self.body[end..limit].find('"') {
             text.push_str(&self.body[end..end + step]);
             end += step + 1;
-            if self.body[end..].starts_with('"') {
+            if self.body[end..limit].starts_with('"') {
                 text.push('"');
                 end += 1;
                 continue;
@@ -106,7 +116,7 @@ impl<'a> Lines<'a> {
             if lines == 0 {
                 let more = behind.trim();
                 let at = end + behind.len() - behind.trim_start().len();
-                return Err(BadQuote {
+                return Err(BadLine {
                     span: at..at + more.len(),
                     reason: format!("`{more}` follows the closing quote"),
                     help: "write a quote that belongs to the text twice: \"\"",
@@ -115,7 +125,8 @@ impl<'a> Lines<'a> {
             // closed on another line, and not at the end of a cell: that was the next one's quote
             break;
         }
-        Err(BadQuote {
+        self.open |= !self.body[end..].contains('"');
+        Err(BadLine {
             span: start..start + self.rest_of_line(start).len(),
             reason: "this quote is never closed".to_owned(),
             help: "close it at the end of the cell, or take it out",
@@ -124,7 +135,7 @@ impl<'a> Lines<'a> {
 }
 
 impl Iterator for Lines<'_> {
-    type Item = Result<Line, BadQuote>;
+    type Item = Result<Line, BadLine>;
 
     fn next(&mut self) -> Option<Self::Item> {
         loop {
@@ -154,6 +165,16 @@ impl Iterator for Lines<'_> {
                 break;
             }
             self.at += self.divider.len_utf8();
+            if cells.len() == MOST_IN_A_LINE {
+                let (from, rest) = (self.at, self.rest_of_line(self.at).len());
+                self.at = (from + rest + 1).min(self.body.len());
+                self.line += 1;
+                return Some(Err(BadLine {
+                    span: from..from + rest,
+                    reason: format!("there are more than {MOST_IN_A_LINE} cells in this line"),
+                    help: "check that this is the file you meant",
+                }));
+            }
         }
         self.at = (self.at + 1).min(self.body.len());
         self.line += 1;

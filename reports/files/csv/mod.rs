@@ -27,15 +27,20 @@ pub(super) use cells::Cell;
 use cells::{Line, Lines};
 use figure::Marks;
 
+use super::limits::Limits;
+use super::measure::Quantity;
 use super::open::open;
 use super::problem::{Kind, Problem, Problems, Text};
-use super::section::{LARGEST, number_in_text};
+use super::section::number_in_text;
 use super::words::{did_you_mean, nearest};
+use crate::units::{Length, Units};
 
 /// What may divide cells; where several do, the last one.
 const DIVIDERS: [char; 3] = [',', '\t', ';'];
-/// Most flaws of one file that are kept: nobody mends more in one go.
-const MOST_FLAWS: usize = 400;
+/// Most flaws of one file that are told: nobody mends more in one go. Others are counted.
+const MOST_FLAWS: usize = 20;
+/// Most cells of one file: a hundred times what anybody measures.
+const MOST_CELLS: usize = 500_000;
 
 /// The wanted columns of a CSV file, and what is wrong with it.
 #[derive(Debug)]
@@ -50,7 +55,71 @@ pub(super) struct Table<const N: usize> {
     beyond: Cell,
     /// For each row its cells of the wanted columns; empty ones where a row or the file has none.
     pub(super) rows: Vec<[Cell; N]>,
-    flaws: RefCell<Vec<Problem>>,
+    flaws: RefCell<Flaws>,
+}
+
+/// What is said of a cell that holds none.
+const NO_NUMBER: &str = "is not a number";
+
+/// Which figures of a column are believed.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Believed {
+    /// What they measure.
+    pub(super) quantity: Quantity,
+    /// In which units they are.
+    pub(super) units: Units,
+    /// What they may be.
+    pub(super) limits: Limits,
+}
+
+impl Believed {
+    /// Bare numbers.
+    pub(super) fn plain() -> Self {
+        Self {
+            quantity: Quantity::Plain,
+            units: Units::MODEL,
+            limits: Limits::Any,
+        }
+    }
+
+    /// Thicknesses in a unit of this many mm.
+    pub(super) fn sizes(mm: f64) -> Self {
+        let length = if mm == 1.0 {
+            Length::Millimetre
+        } else {
+            Length::Inch
+        };
+        Self {
+            quantity: Quantity::Length,
+            units: Units {
+                length,
+                ..Units::MODEL
+            },
+            limits: Limits::Above(0.0),
+        }
+    }
+
+    /// Prices.
+    pub(super) fn prices() -> Self {
+        Self {
+            quantity: Quantity::Money,
+            limits: Limits::AtLeast(0.0),
+            ..Self::plain()
+        }
+    }
+
+    fn broken_by(self, figure: f64) -> Option<String> {
+        self.quantity.broken_by(figure, self.units, self.limits)
+    }
+}
+
+/// What is wrong with a file.
+#[derive(Debug, Default)]
+struct Flaws {
+    told: Vec<Problem>,
+    /// How many there are besides, and where the first of them is.
+    others: usize,
+    next: usize,
 }
 
 impl<const N: usize> Table<N> {
@@ -102,7 +171,18 @@ impl<const N: usize> Table<N> {
             line.map_err(|bad| table.flaw(bad.span, bad.reason, Some(bad.help.to_owned())))
         });
         let first = lines.next();
-        let rest: Vec<Line> = lines.flatten().collect();
+        let (mut rest, mut cells) = (Vec::new(), 0);
+        for line in lines.by_ref().flatten() {
+            cells += line.len();
+            if cells > MOST_CELLS {
+                table.wrong_as_a_whole(
+                    format!("there are more than {MOST_CELLS} cells in the file"),
+                    Some("divide it, or take out the columns that nobody wants".to_owned()),
+                );
+                break;
+            }
+            rest.push(line);
+        }
         match first {
             Some(Ok(first)) => {
                 table.marks = Marks::of(rest.iter().chain([&first]));
@@ -191,9 +271,15 @@ impl<const N: usize> Table<N> {
 
     fn flaw(&self, span: Range<usize>, reason: String, help: Option<String>) {
         let mut flaws = self.flaws.borrow_mut();
-        if flaws.len() < MOST_FLAWS {
-            flaws.push(self.text.problem(Kind::BadInput, span, reason, help));
+        if flaws.told.len() < MOST_FLAWS {
+            let flaw = self.text.problem(Kind::BadInput, span, reason, help);
+            flaws.told.push(flaw);
+            return;
         }
+        if flaws.others == 0 {
+            flaws.next = span.start;
+        }
+        flaws.others += 1;
     }
 
     /// Tells what is wrong with a cell.
@@ -205,12 +291,12 @@ impl<const N: usize> Table<N> {
     pub(super) fn wrong_as_a_whole(&self, reason: String, help: Option<String>) {
         let origin = self.text.origin.clone();
         let problem = Problem::whole(Kind::BadInput, origin, reason, help);
-        self.flaws.borrow_mut().push(problem);
+        self.flaws.borrow_mut().told.push(problem);
     }
 
     /// Tells that a file holds nothing of use, where nothing else is wrong with it.
     pub(super) fn nothing(&self, reason: &str, help: Option<String>) {
-        if self.flaws.borrow().is_empty() {
+        if self.is_sound() {
             self.wrong_as_a_whole(reason.to_owned(), help);
         }
     }
@@ -223,8 +309,9 @@ impl<const N: usize> Table<N> {
         }
     }
 
-    /// The number in a cell; where it is none, that is a problem.
-    pub(super) fn number(&self, cell: &Cell, what: &str) -> Option<f64> {
+    /// The number in a cell, in its own units; where it is none, or no such figure is believed, that is a
+    /// problem.
+    pub(super) fn number(&self, cell: &Cell, what: &str, believed: Believed) -> Option<f64> {
         if cell.text.is_empty() {
             self.wrong(cell, format!("the {what} is missing"), None);
             return None;
@@ -239,22 +326,23 @@ impl<const N: usize> Table<N> {
         }
         let figure = self.with_point(&cell.text);
         let (flaw, help) = match figure.parse::<f64>() {
-            Ok(x) if x.abs() <= LARGEST => return Some(x),
-            Ok(x) if x.is_finite() => ("larger than 1e9: check the point and the unit", None),
-            Ok(_) => ("not a finite number", None),
+            Ok(x) => match believed.broken_by(x) {
+                Some(rule) => (rule, None),
+                None => return Some(x),
+            },
             Err(_) if figure::has_thousands(&cell.text) => (
-                "not a number",
+                NO_NUMBER.to_owned(),
                 Some("write no mark between the thousands".to_owned()),
             ),
-            Err(_) => ("not a number", number_in_text(&figure)),
+            Err(_) => (NO_NUMBER.to_owned(), number_in_text(&figure)),
         };
-        self.wrong(cell, format!("the {what} `{}` is {flaw}", cell.text), help);
+        self.wrong(cell, format!("the {what} `{}` {flaw}", cell.text), help);
         None
     }
 
     /// The whole number in a cell, from the least to the most; where it is none, that is a problem.
     pub(super) fn whole(&self, cell: &Cell, what: &str, (least, most): (u32, u32)) -> Option<u32> {
-        let number = self.number(cell, what)?;
+        let number = self.number(cell, what, Believed::plain())?;
         let flaw = match number {
             x if x < 0.0 => "negative".to_owned(),
             x if x < f64::from(least) => format!("below {least}"),
@@ -275,7 +363,7 @@ impl<const N: usize> Table<N> {
     /// # Errors
     /// Everything that is wrong with the file, sorted by place.
     pub(super) fn done<T>(self, read: T) -> Result<T, Problems> {
-        if self.flaws.borrow().is_empty() {
+        if self.is_sound() {
             Ok(read)
         } else {
             Err(self.refused())
@@ -287,16 +375,25 @@ impl<const N: usize> Table<N> {
     /// # Errors
     /// As [`Self::done`].
     pub(super) fn checked(self) -> Result<Self, Problems> {
-        let is_sound = self.flaws.borrow().is_empty();
-        if is_sound {
+        if self.is_sound() {
             Ok(self)
         } else {
             Err(self.refused())
         }
     }
 
+    fn is_sound(&self) -> bool {
+        self.flaws.borrow().told.is_empty()
+    }
+
     fn refused(self) -> Problems {
-        Problems(self.flaws.into_inner()).tidied()
+        let Flaws { told, others, next } = self.flaws.into_inner();
+        let mut problems = Problems(told).tidied();
+        if others > 0 {
+            let flaws = ["more flaw", "more flaws"];
+            problems.0.push(self.text.more(next, others, flaws));
+        }
+        problems
     }
 }
 
@@ -306,7 +403,7 @@ impl<const N: usize> Table<N> {
 /// Where it can't be read, or its cells can't be told apart.
 pub fn cells_of(path: &Path) -> Result<Vec<Vec<String>>, Problems> {
     let (table, first, rest) = Table::<0>::divided(open(path)?, &[])?;
-    if !table.flaws.borrow().is_empty() {
+    if !table.is_sound() {
         return Err(table.refused());
     }
     let lines = std::iter::once(first).chain(rest);

@@ -12,6 +12,7 @@ use std::path::{Path, PathBuf};
 use super::Edited;
 use crate::files::open::whole;
 use crate::files::read::fingerprint;
+use crate::printable::Shown;
 use crate::written::OutputFile;
 
 /// What the name of a file as it was ends in, and of the same while a change is under way.
@@ -34,7 +35,7 @@ impl fmt::Display for NotWritten {
                 f,
                 "{}: something else has changed this file since it was shown, so nothing was written; \
                  look at it as it is now, then change it",
-                path.display()
+                path.shown()
             ),
             Self::Cannot(why) => f.write_str(why),
         }
@@ -73,7 +74,7 @@ fn is_changed(path: &Path) -> bool {
 
 /// Sets a file aside as it is now.
 fn set_aside(path: &Path, now: &str) -> Result<(), String> {
-    let aside = OutputFile::claim(&beside(path, ASIDE), true)?;
+    let aside = OutputFile::claim_again(&beside(path, ASIDE))?;
     aside.fill_with(now).map(|_| ())
 }
 
@@ -87,13 +88,13 @@ fn settle(path: &Path) -> Result<(), String> {
         true => fs::rename(&aside, before(path)),
         false => fs::remove_file(&aside),
     };
-    settled.map_err(|e| format!("can't write {}: {e}", before(path).display()))
+    settled.map_err(|e| format!("can't write {}: {e}", before(path).shown()))
 }
 
 /// Changes a file and keeps it as it was.
 fn change(path: &Path, now: Option<&str>, then: &str) -> Result<(), String> {
     settle(path)?;
-    let place = OutputFile::claim(path, true)?;
+    let place = OutputFile::claim_again(path)?;
     if let Some(now) = now {
         set_aside(path, now)?;
     }
@@ -137,7 +138,7 @@ pub fn put_back(path: &Path, seen: &str) -> Result<(), NotWritten> {
     if !kept.is_file() {
         return Err(NotWritten::Cannot(format!(
             "{}: nothing was changed here, so nothing can be put back",
-            path.display()
+            path.shown()
         )));
     }
     let text = |path: &Path| match whole(path) {
@@ -162,7 +163,7 @@ mod tests {
             let path = std::env::temp_dir().join(name);
             fs::write(&path, "b = 1\n").expect("a file");
             fs::write(before(&path), "a = 1\n").expect("what is kept");
-            let place = OutputFile::claim(&path, true).expect("a place");
+            let place = OutputFile::claim_again(&path).expect("a place");
             // as far as it comes
             if steps > 0 {
                 set_aside(&path, "b = 1\n").expect("set aside");

@@ -4,6 +4,8 @@ use toml_edit::{Decor, InlineTable, Item, TableLike, Value};
 
 use super::{Edited, Group, Said, before_entries, new_group};
 
+use crate::printable::Shown;
+
 /// A change of a file, at a dotted key in which entries are counted from 1: `instruments.dial.sigma`,
 /// `shims.2.price`. Entries are counted as the file has them before any of the changes.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,7 +50,7 @@ impl Edited {
     fn state_at(&mut self, key: &str, said: &Said) -> Result<(), String> {
         let parts: Vec<&str> = key.split('.').collect();
         let no_place = || {
-            let path = self.path().display();
+            let path = self.path().shown();
             format!("{path}: there is no place for {key}; mend the file by hand")
         };
         let refused = no_place();

@@ -16,6 +16,7 @@ use super::problem::{Kind, Origin, Problem, Problems, Text};
 use super::section::Section;
 use super::tree::{Node, Value, quoted};
 use super::{BENCH_JOB, Loaded, Override, Source, load, syntax};
+use crate::printable::Shown;
 use crate::units::Units;
 
 pub use done::{Comeback, Done, Verdict};
@@ -268,7 +269,7 @@ fn named_by(file: &Section<'_>, problems: Problems) -> Problems {
             (Origin::File(path), Some(node))
                 if problem.kind == Kind::CannotRead && is_axle(path, node) =>
             {
-                let reason = format!("{}: {}", path.display(), problem.reason);
+                let reason = format!("{}: {}", path.shown(), problem.reason);
                 let help = "an axle file is looked for beside the job file".to_owned();
                 let help = problem.help.unwrap_or(help);
                 file.notes

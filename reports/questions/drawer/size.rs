@@ -28,14 +28,19 @@ pub(crate) fn large_shop(question: &Question<'_>, threads: Option<usize>) -> Res
             (bytes / 1e9).ceil()
         )));
     }
+    let many = format!("so many jobs between an order and the delivery of the next ({WHAT})");
+    warn_of_time(question.seconds(), threads, &many);
+    Ok(())
+}
+
+/// Says on stderr that something will take long: `seconds` on one processor.
+pub(crate) fn warn_of_time(seconds: f64, threads: Option<usize>, many: &str) {
     let all = available_parallelism().map_or(1, usize::from);
-    let seconds = question.seconds() / threads.unwrap_or(all) as f64;
+    let seconds = seconds / threads.unwrap_or(all) as f64;
     if seconds > LONG {
+        let minutes = (seconds / 60.0).ceil();
         warn(format!(
-            "so many jobs between an order and the delivery of the next ({WHAT}) take about {:.0} minutes \
-             to plan for; Ctrl-C breaks it off",
-            (seconds / 60.0).ceil()
+            "{many} take about {minutes:.0} minutes to plan for; Ctrl-C breaks it off"
         ));
     }
-    Ok(())
 }

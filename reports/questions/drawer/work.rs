@@ -10,6 +10,7 @@ use crate::files::{
     Assumption, Kind, LoadedAxle, LoadedShop, Offer, Origin, Override, Problem, Problems, ReadFile,
     Source, Target, have, job_source, load_axle, load_shop, offer, problem_at,
 };
+use crate::printable::Shown;
 use crate::questions::check::{doubts_in, drawer_doubts};
 use crate::questions::context::{Failure, failure, refuse_impossible, warn};
 use crate::questions::drawer::list::printed;
@@ -248,7 +249,7 @@ fn none_or(mut problems: Problems) -> Result<(), Failure> {
 fn named_by(shop: &LoadedShop, key: &str, problem: Problem) -> Problem {
     match (&problem.kind, &problem.origin) {
         (Kind::CannotRead, Origin::File(path)) => {
-            let reason = format!("{}: {}", path.display(), problem.reason);
+            let reason = format!("{}: {}", path.shown(), problem.reason);
             Problem {
                 kind: problem.kind,
                 help: problem

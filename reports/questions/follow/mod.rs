@@ -22,7 +22,7 @@ use crate::document::{Document, Table};
 use crate::figures::rebuilds;
 use crate::files::{Assumption, Loaded};
 use crate::printed::Printed;
-use crate::progress::{Watch, heed_interrupts};
+use crate::progress::Watch;
 
 /// One rebuild in order, with what was asked for.
 #[derive(Debug, Clone, Copy)]
@@ -72,7 +72,6 @@ pub fn ask(args: &cli::Follow) -> Result<Reply, Failure> {
 
 /// The number of the first rebuild that is what is wanted.
 fn search(setup: &Setup, seed: u64, wanted: cli::Find) -> Result<u64, Failure> {
-    heed_interrupts();
     let mut watch = Watch::start();
     let found = find(setup, seed, wanted.telling(), &mut |progress| {
         watch.see(progress)

@@ -8,11 +8,12 @@ use shimcast_sim::stock::{Present, SearchProgress, Trip, Unit};
 
 use super::context::{Failure, csv_file, on_so_many_threads};
 use super::drawer::list::{List, Row, bought_from, rows};
-use super::drawer::{self, Work};
+use super::drawer::{self, Work, warn_of_time};
 use super::{Answer, Exit, Form, Reply, made};
 use crate::cli;
 use crate::document::{Document, Made};
 use crate::faces;
+use crate::figures::counted;
 use crate::spreadsheet::Decimal;
 
 /// The answer.
@@ -46,6 +47,8 @@ pub fn ask(args: &cli::Kit) -> Result<Reply, Failure> {
     };
     let to_file = csv_file(args.run.csv.as_deref())?;
     let (lines, shelves) = (work.lines(), &work.shelves);
+    let many = format!("{} on one trip", counted(trip.jobs.into(), ["job", "jobs"]));
+    warn_of_time(trip.seconds(shelves), args.run.threads, &many);
     let kit = on_so_many_threads(args.run.threads, |watch| {
         let mut see = |step: SearchProgress| watch.see_step(step.doing, step.served);
         shimcast_sim::stock::kit(&lines, shelves, &trip, seed, &mut see)

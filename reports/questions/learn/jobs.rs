@@ -9,6 +9,7 @@ use crate::files::{
     Comeback, FileKind, Loaded, LoadedJob, Problems, Verdict, axle_named_by, kind_of,
     load_job_beside, name_in,
 };
+use crate::printable::Shown;
 use crate::questions::context::Failure;
 
 /// Job files of a folder that are read, at the most.
@@ -30,7 +31,7 @@ pub(super) struct Jobs {
 pub(super) fn read(folder: &Path, axle: &Path, loaded: &Loaded) -> Result<Jobs, Failure> {
     let cannot = |e: std::io::Error| {
         let help = "--jobs names the folder that the job files are in";
-        Failure::CannotAccess(format!("can't read {}: {e}; {help}", folder.display()))
+        Failure::CannotAccess(format!("can't read {}: {e}; {help}", folder.shown()))
     };
     let mut paths: Vec<PathBuf> = Vec::new();
     for entry in fs::read_dir(folder).map_err(cannot)? {
@@ -40,7 +41,7 @@ pub(super) fn read(folder: &Path, axle: &Path, loaded: &Loaded) -> Result<Jobs, 
         }
     }
     if paths.len() > MOST_JOBS {
-        let (number, folder) = (paths.len(), folder.display());
+        let (number, folder) = (paths.len(), folder.shown());
         return Err(Failure::BadInput(format!(
             "there are {number} job files in {folder}, and {MOST_JOBS} at the most are read at once: put \
              those of some years into a folder of their own"
@@ -53,7 +54,7 @@ pub(super) fn read(folder: &Path, axle: &Path, loaded: &Loaded) -> Result<Jobs, 
     };
     for path in paths {
         let name = path.file_name().unwrap_or(path.as_os_str());
-        let name = name.to_string_lossy().into_owned();
+        let name = name.shown();
         match one(&path, axle, loaded) {
             Ok(job) => jobs.read.push((name, job)),
             Err(reason) => jobs.left_out.push((name, reason)),
@@ -82,10 +83,7 @@ fn one(path: &Path, axle: &Path, loaded: &Loaded) -> Result<LoadedJob, String> {
     // an axle file that was learned, or put elsewhere, still has its name in it
     if !same_file && name_in(&named).as_deref() != Some(&loaded.axle.name) {
         let other = named.file_name().unwrap_or(named.as_os_str());
-        return Err(format!(
-            "it is of another axle, {}",
-            other.to_string_lossy()
-        ));
+        return Err(format!("it is of another axle, {}", other.shown()));
     }
     let job = load_job_beside(path, loaded).map_err(in_short)?;
     if job.bench.assemblies.is_empty() && job.done.is_none() {

@@ -32,6 +32,7 @@ use crate::document::{Controls, Document, Figure, Section};
 use crate::files::{
     Assumption, Done, LoadedJob, Override, Problem, Problems, Source, load_job, load_kept_job,
 };
+use crate::printable::Shown;
 use crate::printed::Printed;
 use crate::progress::goes_on;
 
@@ -156,7 +157,7 @@ pub fn on_the_bench(of: &OfJob<'_>) -> Result<OnTheBench, Failure> {
 
 fn name_of(path: &Path) -> String {
     let name = path.file_name().unwrap_or(path.as_os_str());
-    name.to_string_lossy().into_owned()
+    name.shown()
 }
 
 fn drawer_of(

@@ -33,7 +33,7 @@ use crate::cli::{Audience, Dated, Job, PriceTerms, Range, Report};
 use crate::document::{Document, Form, Made};
 use crate::faces;
 use crate::files::{Loaded, LoadedJob, Problems, Source};
-use crate::progress::{Watch, heed_interrupts};
+use crate::progress::Watch;
 use crate::questions::context::print;
 use crate::questions::drawer::{ShimCosts, ShimsFrom, Work, work_beside, work_to_charge};
 use crate::questions::follow;
@@ -63,7 +63,6 @@ pub(crate) fn run(args: &Report) -> Result<Exit, Failure> {
         return write_customer(args, &read.sources, &read.loaded, read.setup);
     }
     let grid = read.grid(args, ranges)?;
-    heed_interrupts();
     let places = Places::claim(args)?;
     let work = read.work(args);
     let runs = read.simulate(args, &grid, work.as_ref())?;
@@ -286,7 +285,6 @@ fn write_customer(
                 .into(),
         ));
     }
-    heed_interrupts();
     let places = Places::claim(args)?;
     let effort = &args.job.effort;
     let work = work_to_charge(&args.job.files, loaded, args.no_stock, effort.threads);

@@ -10,6 +10,7 @@ use crate::cli::{Audience, Report};
 use crate::document::Figure;
 use crate::faces;
 use crate::figures::counted;
+use crate::printable::Shown;
 use crate::questions::context::Failure;
 use crate::questions::rebuilds::{Rebuilds, key_beside};
 use crate::spreadsheet::Decimal;
@@ -114,13 +115,13 @@ impl Places {
             let _ = writeln!(
                 list,
                 "  {}  {}, one a row",
-                path.display(),
+                path.shown(),
                 crate::figures::rebuilds(rebuilds.number)
             );
             let path = key
                 .fill_with(&rebuilds.key())
                 .map_err(Failure::CannotAccess)?;
-            let _ = writeln!(list, "  {}  the key of its columns", path.display());
+            let _ = writeln!(list, "  {}  the key of its columns", path.shown());
         }
         let places = Self {
             page,
@@ -140,7 +141,7 @@ impl Places {
             return Ok(());
         };
         let path = place.fill_with(html).map_err(Failure::CannotAccess)?;
-        *list = format!("Written:\n  {}  {what}\n{list}", path.display());
+        *list = format!("Written:\n  {}  {what}\n{list}", path.shown());
         Ok(())
     }
 }
@@ -162,7 +163,7 @@ fn all(
     }
     if let Some(folder) = filled.first().and_then(|path| path.parent()) {
         let many = counted(filled.len() as u64, what);
-        let _ = writeln!(list, "  {}  {many}, a file each", folder.display());
+        let _ = writeln!(list, "  {}  {many}, a file each", folder.shown());
     }
     Ok(())
 }

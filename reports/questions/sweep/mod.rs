@@ -22,7 +22,6 @@ use crate::cli;
 use crate::document::{Document, Made};
 use crate::faces::csv::head;
 use crate::faces::svg;
-use crate::progress::heed_interrupts;
 use crate::questions::json::with_doubts;
 use crate::spreadsheet::Decimal;
 
@@ -49,7 +48,6 @@ pub fn ask(args: &cli::Sweep) -> Result<Reply, Failure> {
         .unwrap_or_default();
     let grid = Grid::lay(&sources, &files, &args.renewed, &plain, ranges)?;
     let (until, seed) = (args.effort.until(), args.effort.seed);
-    heed_interrupts();
     let places = claim(args)?;
     let to_file = places.iter().any(|(_, kind)| *kind == Kind::Table);
     let decimal = args

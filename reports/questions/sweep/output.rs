@@ -4,6 +4,7 @@ use std::ffi::OsStr;
 use std::path::Path;
 
 use crate::cli;
+use crate::printable::Shown;
 use crate::questions::context::{Failure, STDOUT};
 use crate::written::OutputFile;
 
@@ -58,11 +59,7 @@ pub(super) fn claim(args: &cli::Sweep) -> Result<Vec<(OutputFile, Kind)>, Failur
         .chain(chart)
         .map(|(option, path, kinds)| {
             let kind = by_ending(option, path, kinds)?;
-            let place = if args.force {
-                OutputFile::claim(path, true)
-            } else {
-                OutputFile::claim_new(path, "name another file, or say --force")
-            };
+            let place = OutputFile::claim(path, args.force);
             Ok((place.map_err(Failure::CannotAccess)?, kind))
         })
         .collect()
@@ -70,7 +67,7 @@ pub(super) fn claim(args: &cli::Sweep) -> Result<Vec<(OutputFile, Kind)>, Failur
 
 /// What a file is to hold, by its ending.
 fn by_ending(option: &str, path: &Path, kinds: &[Kind]) -> Result<Kind, Failure> {
-    let shown = path.display();
+    let shown = path.shown();
     if path == Path::new(STDOUT) {
         return Err(Failure::BadInput(format!(
             "{option} -: a figure is not printed; name a file, e.g. sweep.svg (--csv - prints the \
