@@ -164,6 +164,8 @@ fn one_of_factors(dice: &mut SmallRng) -> f64 {
 struct Input {
     arguments: Vec<String>,
     files: Vec<(String, String)>,
+    /// Whether it is asked, too: an option may have come to want a thousand million rebuilds.
+    asked: bool,
 }
 
 /// One or a few changes of what a command reads.
@@ -268,7 +270,11 @@ fn input(folder: &Path, dice: &mut SmallRng) -> Input {
     }
     files.push((path("a.axle.toml"), axle));
     files.push((path("s.shop.toml"), shop));
-    Input { arguments, files }
+    Input {
+        arguments,
+        files,
+        asked: which < 15,
+    }
 }
 
 /// What is wrong with an answer, if anything.
@@ -303,7 +309,7 @@ fn tried(input: &Input, answers: &AtomicUsize) -> Option<String> {
     }
     let all = std::iter::once("shimcast").chain(input.arguments.iter().map(String::as_str));
     // what is no usage ends with 2
-    let cli = Cli::try_parse_from(all).ok()?;
+    let cli = Cli::try_parse_from(all).ok().filter(|_| input.asked)?;
     match shimcast::reply(&cli.command, false) {
         Ok(Some(reply)) => {
             answers.fetch_add(1, Ordering::Relaxed);
