@@ -67,7 +67,7 @@ impl Quantity {
     }
 
     /// The unit as printed behind a figure; empty for a bare number.
-    pub(super) fn unit(self, units: Units) -> String {
+    pub fn unit(self, units: Units) -> String {
         match self {
             Self::Length | Self::Distance => units.length.name().to_owned(),
             Self::PerLength => format!("per {}", units.length.name()),
@@ -114,6 +114,17 @@ impl Quantity {
             "" => told,
             unit => format!("{told} {unit}"),
         }
+    }
+
+    /// Whether its figures are others in other units of a file.
+    pub fn is_by_units(self) -> bool {
+        let length = matches!(self, Self::Length | Self::Distance | Self::PerLength);
+        length || self == Self::Torque
+    }
+
+    /// Whether it is a bare number.
+    pub fn is_plain(self) -> bool {
+        self == Self::Plain
     }
 
     /// What an error asks for: "a number of mm".

@@ -19,7 +19,7 @@ use crate::units::Units;
 /// Why a figure of the built-in file is used.
 pub(super) const BUILT_IN: &str = "built-in";
 /// No figure of any axle or shop is larger.
-pub(super) const LARGEST: f64 = 1e9;
+pub const LARGEST: f64 = 1e9;
 
 /// The default of a left-out figure, in the model's units, and why it is that.
 #[derive(Debug, Clone)]
