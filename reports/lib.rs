@@ -18,6 +18,7 @@ pub mod pattern;
 pub mod printed;
 mod progress;
 pub mod questions;
+pub mod reference;
 mod run;
 pub mod sentences;
 pub mod spreadsheet;

@@ -13,6 +13,7 @@ use crate::questions::{
     Contents, Exit, Form, Reply, causes, check, compare, follow, kit, learn, next, odds, quote,
     ratio, report, stock, sweep,
 };
+use crate::reference;
 use crate::starter;
 use crate::written::OutputFile;
 
@@ -43,6 +44,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Report(args) => report::run(args),
         Command::Check(args) => end(check::ask(args)),
         Command::Desk(args) => desk::run(args),
+        Command::Generate(args) => reference::generate(args).map(|()| Exit::Done),
         Command::New(args) => starter::new(args, colour).and_then(|written| {
             if let Some(written) = written {
                 print(&terminal::text(&written, paper(colour)))?;
