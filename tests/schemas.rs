@@ -442,13 +442,13 @@ fn every_key_is_in_its_schema_with_what_it_means() {
     for kind in KINDS {
         let whole = parsed(kind);
         for known in keys(kind) {
-            let parts = known.of.key.split('.');
+            let mut parts = known.of.key.split('.');
             let found = parts
                 .clone()
                 .try_fold(&whole, |at, part| inside(&whole, at, part));
             let found = found.unwrap_or_else(|| panic!("{}", known.of.key));
             if parts
-                .last()
+                .next_back()
                 .is_some_and(|last| last.parse::<u32>().is_err())
             {
                 let said = found["description"].as_str().expect("a description");
