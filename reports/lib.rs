@@ -19,6 +19,7 @@ pub mod printable;
 pub mod printed;
 mod progress;
 pub mod questions;
+pub mod reference;
 mod run;
 pub mod sentences;
 pub mod spreadsheet;

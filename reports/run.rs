@@ -14,6 +14,7 @@ use crate::questions::{
     Contents, Exit, Form, Reply, causes, check, compare, follow, kit, learn, next, odds, quote,
     ratio, report, stock, sweep,
 };
+use crate::reference;
 use crate::starter;
 use crate::written::{self, OutputFile};
 
@@ -25,6 +26,7 @@ pub fn run(cli: &Cli) -> ExitCode {
     let ended = match &cli.command {
         Command::Report(args) => report::run(args),
         Command::Desk(args) => desk::run(args),
+        Command::Generate(args) => reference::generate(args).map(|()| Exit::Done),
         Command::New(args) => starter::new(args, colour).and_then(|written| {
             if let Some(written) = written {
                 print(&terminal::text(&written, paper(colour)))?;
@@ -70,7 +72,9 @@ pub fn reply(question: &Command, colour: bool) -> Result<Option<Reply>, Failure>
         Command::Stock(args) => stock::ask(args),
         Command::Kit(args) => kit::ask(args),
         Command::Check(args) => check::ask(args),
-        Command::Report(_) | Command::Desk(_) | Command::New(_) => return Ok(None),
+        Command::Report(_) | Command::Desk(_) | Command::Generate(_) | Command::New(_) => {
+            return Ok(None);
+        }
     };
     reply.map(Some)
 }

@@ -14,6 +14,7 @@ use crate::files::{
 };
 use crate::printable::Shown;
 use crate::questions::context::Failure;
+use crate::reference::{head_of, pointer_of, schemas};
 use crate::written::{OutputFile, folder};
 
 /// What is written, with a word on each.
@@ -100,7 +101,7 @@ pub(crate) fn lessons() -> impl Iterator<Item = BuiltInFile> {
 /// # Errors
 /// In words, where a file of that name is there already or can't be written.
 pub(crate) fn start(dir: &Path, inch: bool) -> Result<(), String> {
-    write(dir, &starters(inch)).map(|_| ())
+    write(dir, &starters(inch), true).map(|_| ())
 }
 
 /// Makes a new file of what one of the program's own says.
@@ -109,7 +110,8 @@ pub(crate) fn start(dir: &Path, inch: bool) -> Result<(), String> {
 /// In words, where there is one already, or it can't be written.
 pub(crate) fn copy(of: BuiltInFile, path: &Path) -> Result<(), String> {
     let place = OutputFile::claim_new(path, "give it another name")?;
-    place.fill_with(of.text).map(|_| ())
+    let text = format!("{}{}", head_of(path), of.text);
+    place.fill_with(&text).map(|_| ())
 }
 
 /// What to do where nobody can be asked.
@@ -121,6 +123,7 @@ const WITHOUT_A_TERMINAL: &str = "write the files with an editor; without --ask,
 pub(crate) fn new(args: &New, colour: bool) -> Result<Option<Document>, Failure> {
     if args.ask {
         let mut terminal = Terminal::open(colour, WITHOUT_A_TERMINAL)?;
+        beside(&args.dir).map_err(Failure::CannotAccess)?;
         let filled = asking::files(&args.dir, &mut terminal)?;
         return Ok(filled.map(|filled| asked(&filled)));
     }
@@ -131,8 +134,8 @@ pub(crate) fn new(args: &New, colour: bool) -> Result<Option<Document>, Failure>
 fn asked(filled: &Filled) -> Document {
     let mut document = Document::about("Written");
     let mut list = Table::new([Column::words(""), Column::words("")]);
-    let shop = filled.shop.as_ref().map(|shop| shop.shown().to_string());
-    let axle = filled.axle.shown().to_string();
+    let shop = filled.shop.as_ref().map(|shop| shop.shown());
+    let axle = filled.axle.shown();
     list.name(axle.clone(), "the axle");
     let with_shop = shop.map(|shop| {
         list.name(shop.clone(), "the shop");
@@ -154,7 +157,7 @@ fn started(args: &New) -> Result<Document, Failure> {
     } else {
         &starters
     };
-    let written = write(&args.dir, files).map_err(Failure::CannotAccess)?;
+    let written = write(&args.dir, files, !args.lessons).map_err(Failure::CannotAccess)?;
     let mut document = Document::about("Written");
     document.section("", [written.into()]);
     if args.lessons {
@@ -177,36 +180,65 @@ fn started(args: &New) -> Result<Document, Failure> {
     Ok(document)
 }
 
-/// Writes files into a folder, all or none, and lists them.
+/// Writes files into a folder, all or none, and lists them; beside schemas, where they are to have any.
 ///
 /// # Errors
 /// In words, where a file of that name is there already or can't be written.
-fn write(dir: &Path, files: &[(BuiltInFile, &str)]) -> Result<Table, String> {
+fn write(dir: &Path, files: &[(BuiltInFile, &str)], pointed: bool) -> Result<Table, String> {
     let made_dir = !dir.exists();
     folder(dir)?;
-    let paths: Vec<PathBuf> = files
+    let text = |of: BuiltInFile| match pointed {
+        true => format!("{}{}", pointer_of(of.name), of.text),
+        false => of.text.to_owned(),
+    };
+    let texts: Vec<(PathBuf, String)> = files
         .iter()
-        .map(|(built_in, _)| dir.join(built_in.name))
+        .map(|(built_in, _)| (dir.join(built_in.name), text(*built_in)))
         .collect();
-    all(files, &paths).inspect_err(|_| {
+    all(&texts).inspect_err(|_| {
         if made_dir {
             let _ = fs::remove_dir(dir);
         }
     })?;
     let mut list = Table::new([Column::words(""), Column::words("")]);
-    for ((_, what), path) in files.iter().zip(&paths) {
-        list.name(path.shown().to_string(), *what);
+    for ((_, what), (path, _)) in files.iter().zip(&texts) {
+        list.name(path.shown(), *what);
+    }
+    if pointed && let Some(schema) = beside(dir)? {
+        list.name(
+            schema.shown(),
+            "for editors, which complete and explain keys by it",
+        );
     }
     Ok(list)
 }
 
+/// Writes those schemas beside the files of a folder that are not there yet; gives where they are.
+///
+/// # Errors
+/// In words, where one can't be written.
+fn beside(dir: &Path) -> Result<Option<PathBuf>, String> {
+    folder(dir)?;
+    let mut place = None;
+    for (path, text) in schemas(dir) {
+        if let Some(parent) = path.parent() {
+            folder(parent)?;
+            place = Some(parent.to_owned());
+        }
+        if fs::symlink_metadata(&path).is_err() {
+            OutputFile::claim_new(&path, "move what is there")?.fill_with(&text)?;
+        }
+    }
+    Ok(place)
+}
+
 /// Writes all of them, or none.
-fn all(files: &[(BuiltInFile, &str)], paths: &[PathBuf]) -> Result<(), String> {
+fn all(texts: &[(PathBuf, String)]) -> Result<(), String> {
     let instead = "name another folder, or move what is there";
-    let standing: Vec<String> = paths
+    let standing: Vec<String> = texts
         .iter()
-        .filter(|path| fs::symlink_metadata(path).is_ok())
-        .map(|path| path.shown().to_string())
+        .filter(|(path, _)| fs::symlink_metadata(path).is_ok())
+        .map(|(path, _)| path.shown())
         .collect();
     if !standing.is_empty() {
         return Err(format!(
@@ -214,13 +246,13 @@ fn all(files: &[(BuiltInFile, &str)], paths: &[PathBuf]) -> Result<(), String> {
             standing.join(", ")
         ));
     }
-    let places: Vec<OutputFile> = paths
+    let places: Vec<OutputFile> = texts
         .iter()
-        .map(|path| OutputFile::claim_new(path, instead))
+        .map(|(path, _)| OutputFile::claim_new(path, instead))
         .collect::<Result<_, _>>()?;
     let mut done = Vec::new();
-    for ((built_in, _), place) in files.iter().zip(places) {
-        match place.fill_with(built_in.text) {
+    for ((_, text), place) in texts.iter().zip(places) {
+        match place.fill_with(text) {
             Ok(path) => done.push(path),
             Err(e) => {
                 for path in done {

@@ -25,13 +25,7 @@ impl Length {
 
     /// The unit that a word means for certain, however it is spelt.
     pub fn of_word(word: &str) -> Option<Self> {
-        match plain(word).as_str() {
-            "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => {
-                Some(Self::Millimetre)
-            }
-            "in" | "inch" | "inches" | "\"" | "″" => Some(Self::Inch),
-            _ => None,
-        }
+        spelt(&LENGTHS, word)
     }
 
     /// Millimetres in one of it.
@@ -43,10 +37,82 @@ impl Length {
     }
 }
 
+/// Units of length with the words that mean them for certain, in small letters and without [`BETWEEN`].
+const LENGTHS: [(Length, &[&str]); 2] = [
+    (
+        Length::Millimetre,
+        &[
+            "mm",
+            "millimetre",
+            "millimetres",
+            "millimeter",
+            "millimeters",
+        ],
+    ),
+    (Length::Inch, &["in", "inch", "inches", "\"", "″"]),
+];
+
+/// The same of torques.
+const TORQUES: [(Torque, &[&str]); 2] = [
+    (
+        Torque::NewtonMetre,
+        &[
+            "nm",
+            "newtonmetre",
+            "newtonmetres",
+            "newtonmeter",
+            "newtonmeters",
+        ],
+    ),
+    (
+        Torque::PoundForceInch,
+        &[
+            "lbfin",
+            "inlbf",
+            "lbin",
+            "inlb",
+            "lbsin",
+            "inlbs",
+            "lbinch",
+            "inchlb",
+            "inchlbs",
+            "inchpound",
+            "inchpounds",
+            "poundinch",
+            "poundinches",
+        ],
+    ),
+];
+
+/// What people put between the parts of a unit.
+pub const BETWEEN: [char; 7] = [' ', '.', '-', '·', '⋅', '*', '_'];
+
+/// All words that mean the same unit as this one, as [`BETWEEN`] and capitals leave them.
+pub fn spellings(word: &str) -> &'static [&'static str] {
+    fn of<T: PartialEq>(
+        units: &[(T, &'static [&'static str])],
+        unit: T,
+    ) -> &'static [&'static str] {
+        let found = units.iter().find(|(of, _)| *of == unit);
+        found.map_or(&[], |(_, words)| words)
+    }
+    match (Length::of_word(word), Torque::of_word(word)) {
+        (Some(length), _) => of(&LENGTHS, length),
+        (None, Some(torque)) => of(&TORQUES, torque),
+        (None, None) => &[],
+    }
+}
+
+fn spelt<T: Copy>(units: &[(T, &[&str])], word: &str) -> Option<T> {
+    let word = plain(word);
+    let found = units.iter().find(|(_, all)| all.contains(&word.as_str()));
+    found.map(|(unit, _)| *unit)
+}
+
 /// A word for a unit without what people put between its parts.
 fn plain(word: &str) -> String {
     word.chars()
-        .filter(|c| !matches!(c, ' ' | '.' | '-' | '·' | '⋅' | '*' | '_'))
+        .filter(|c| !BETWEEN.contains(c))
         .flat_map(char::to_lowercase)
         .collect()
 }
@@ -71,16 +137,7 @@ impl Torque {
 
     /// The unit that a word means for certain, however it is spelt.
     pub fn of_word(word: &str) -> Option<Self> {
-        match plain(word).as_str() {
-            "nm" | "newtonmetre" | "newtonmetres" | "newtonmeter" | "newtonmeters" => {
-                Some(Self::NewtonMetre)
-            }
-            "lbfin" | "inlbf" | "lbin" | "inlb" | "lbsin" | "inlbs" | "lbinch" | "inchlb"
-            | "inchlbs" | "inchpound" | "inchpounds" | "poundinch" | "poundinches" => {
-                Some(Self::PoundForceInch)
-            }
-            _ => None,
-        }
+        spelt(&TORQUES, word)
     }
 
     /// Whether a word means foot-pounds, in which no file is written.
@@ -122,6 +179,11 @@ impl Units {
     pub(crate) const MODEL: Self = Self {
         length: Length::Millimetre,
         torque: Torque::NewtonMetre,
+    };
+    /// Inches and pound-force inches.
+    pub(crate) const INCHES: Self = Self {
+        length: Length::Inch,
+        torque: Torque::PoundForceInch,
     };
 }
 

@@ -164,6 +164,8 @@ fn starter_files_in_inches_are_the_same_axle_and_shop() {
         "north-bench-inch.shop.toml",
     ] {
         let text = std::fs::read_to_string(mine.join(name)).expect("it is written");
+        let (pointer, text) = text.split_once('\n').expect("lines");
+        has(pointer, "#:schema ./schema/");
         assert_eq!(text, text_of(name));
         assert!(text.contains("length = \"in\"") || text.contains("length   = \"in\""));
         // no figure of a comment is in millimetres

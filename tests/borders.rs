@@ -50,6 +50,8 @@ fn words(code: &str) -> impl Iterator<Item = &str> {
 fn a_library_is_known_in_one_place_only() {
     for (library, places) in [
         ("clap", &["reports/cli/", "reports/main.rs"][..]),
+        ("clap_complete", &["reports/cli/generate.rs"]),
+        ("clap_mangen", &["reports/cli/generate.rs"]),
         ("plotters", &["reports/faces/svg/"]),
         ("plotters_backend", &["reports/faces/svg/shapes.rs"]),
         ("terminal_size", &["reports/run.rs"]),

@@ -171,7 +171,7 @@ fn every_example_in_the_help_works() {
     let mut tried = 0;
     for command in [
         "", "odds", "check", "quote", "compare", "causes", "sweep", "follow", "next", "ratio",
-        "stock", "kit", "report", "learn",
+        "stock", "kit", "report", "learn", "generate",
     ] {
         let help = works(&words(&format!("{command} --help")), "help");
         for example in examples(&help) {

@@ -12,7 +12,7 @@ use rand::{Rng, RngExt, SeedableRng};
 use serde_json::Value;
 use shimcast::cli::Cli;
 use shimcast::faces::terminal::{Paper, text};
-use shimcast::files::{Source, load_kept_job};
+use shimcast::files::{BENCH_JOB, Source, load_kept_job};
 
 use crate::given::{Folder, text_of};
 
@@ -395,7 +395,7 @@ fn mutated_job_files_are_read_or_refused() {
         "rowan-215.axle.toml",
         text_of("rowan-215.axle.toml").as_bytes(),
     );
-    let [job, other] = ["rowan-bench.job.toml", "north-bench.shop.toml"].map(text_of);
+    let (job, other) = (BENCH_JOB.text, text_of("north-bench.shop.toml"));
     let mut dice = SmallRng::seed_from_u64(2);
     let mut read = 0;
     for _ in 0..2000 {

@@ -387,9 +387,12 @@ fn new_writes_and_never_overwrites() {
     ] {
         assert!(told.contains(name), "{told}");
         let written = std::fs::read_to_string(inside.join(name)).unwrap();
-        assert_eq!(written, crate::given::text_of(name));
+        let (pointer, text) = written.split_once('\n').unwrap();
+        assert_eq!(text, crate::given::text_of(name));
+        let schema = pointer.strip_prefix("#:schema ./").expect("a schema");
+        assert!(inside.join(schema).is_file(), "{pointer}");
     }
-    assert_eq!(std::fs::read_dir(&inside).unwrap().count(), 7);
+    assert_eq!(std::fs::read_dir(&inside).unwrap().count(), 8);
     std::fs::write(inside.join("short.axle.toml"), "mine").unwrap();
     std::fs::remove_file(inside.join("rowan-215.axle.toml")).unwrap();
     let (code, out, err) = run(&["new", path]);

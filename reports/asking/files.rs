@@ -8,6 +8,7 @@ use super::question::{Beside, Question, Step, go_through};
 use crate::files::{BUILT_IN_SHOP, Edited, Group, LoadedShop, Said, Source, load_axle, load_shop};
 use crate::printable::Shown;
 use crate::questions::context::{Failure, failure};
+use crate::reference::head_of;
 use crate::written::folder;
 
 const AXLE_HEAD: &str = "# An axle as a bench knows it; what is not stated here is assumed, and every answer lists it.\n";
@@ -71,7 +72,8 @@ fn shop(dir: &Path, prompt: &mut dyn Prompt) -> Result<Option<Option<PathBuf>>, 
             None => return Ok(None),
         },
     };
-    let mut file = Edited::open(&path, SHOP_HEAD).map_err(|problems| failure(&problems))?;
+    let mut file =
+        Edited::open(&path, &begun(&path, SHOP_HEAD)).map_err(|problems| failure(&problems))?;
     let done = go_through(&SHOP, &mut file, Beside::default(), prompt)? == Step::Next
         && series(&mut file, prompt)?;
     match done {
@@ -123,7 +125,8 @@ fn axle(
     let Some(path) = named(dir, words, ".axle.toml", AXLE_HEAD, prompt)? else {
         return Ok(None);
     };
-    let mut file = Edited::open(&path, AXLE_HEAD).map_err(|problems| failure(&problems))?;
+    let mut file =
+        Edited::open(&path, &begun(&path, AXLE_HEAD)).map_err(|problems| failure(&problems))?;
     let series: Vec<String> = shop
         .shop
         .shims
@@ -146,6 +149,11 @@ fn put_off<T>(path: &Path, prompt: &mut dyn Prompt) -> Result<Option<T>, Failure
         "All answers are in {path}; the same command takes it up again."
     ));
     Ok(None)
+}
+
+/// What a new file begins with: first what editors find its schema by, where that lies beside it.
+pub(crate) fn begun(path: &Path, head: &str) -> String {
+    head_of(path) + head
 }
 
 /// A file by the name of what it is about; a new one begins with that.
@@ -171,7 +179,8 @@ fn named(
             continue;
         }
         let path = dir.join(format!("{slug}{ending}"));
-        let mut file = Edited::open(&path, head).map_err(|problems| failure(&problems))?;
+        let mut file =
+            Edited::open(&path, &begun(&path, head)).map_err(|problems| failure(&problems))?;
         if file.stated(Group::Top, "name").is_none() {
             let written = file.state(Group::Top, "name", &Said::Text(name), "");
             written.map_err(Failure::CannotAccess)?;

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::files::ending;
+use super::files::{begun, ending};
 use super::of_job::{ASSEMBLY, BEFORE, ENTRIES, JOB, starts_at_nought};
 use super::prompt::{Prompt, Reply};
 use super::question::{Beside, Question, Step, go_through};
@@ -37,7 +37,7 @@ pub fn job(
     set: &[Override],
     prompt: &mut dyn Prompt,
 ) -> Result<Asked, Failure> {
-    let mut file = Edited::open(path, HEAD).map_err(|problems| failure(&problems))?;
+    let mut file = Edited::open(path, &begun(path, HEAD)).map_err(|problems| failure(&problems))?;
     let Some(loaded) = axle(&mut file, shop, set, prompt)? else {
         return later(&file, prompt);
     };

@@ -19,6 +19,7 @@ pub mod typed;
 use self::question::{Question, Wants};
 use crate::files::Group;
 
+pub(crate) use files::begun;
 pub use files::{Filled, files};
 pub use job::{Asked, job};
 pub(crate) use job::{HEAD, STANDS, axle_files};

@@ -9,6 +9,7 @@ mod compare;
 mod decimals;
 mod desk;
 mod follow;
+mod generate;
 mod learn;
 mod next;
 mod quote;
@@ -37,6 +38,7 @@ pub use compare::{Compare, Outlay, Way, in_a_way};
 pub use decimals::Decimals;
 pub use desk::Desk;
 pub use follow::{Find, Follow};
+pub use generate::{Generate, KindOfFile, What, completions, man};
 pub use learn::Learn;
 pub use next::{Next, PLACES, Packs};
 pub use quote::{PriceTerms, Quote, jobs_a_year};
@@ -162,6 +164,8 @@ pub enum Command {
     New(New),
     /// All of it in the browser of this machine: forms, the job on the bench, what if.
     Desk(Desk),
+    /// What shells, editors and readers need: completions, schemas of the files, the manual page.
+    Generate(Generate),
 }
 
 /// Which axle in which shop.

@@ -9,9 +9,9 @@ use super::meanings::Meanings;
 use super::measure::Quantity;
 use super::notes::{Assumption, Notes};
 use super::problem::{Problem, Problems};
-use super::set::{Override, Target};
+use super::set::Override;
 use super::tree::{Node, Value};
-use super::{LoadedShop, ShopFacts, Source, beside, load_shop};
+use super::{FileKind, LoadedShop, ShopFacts, Source, beside, load_shop};
 use crate::units::{Length, Units};
 
 /// What a key takes. Limits are in the units of its file.
@@ -23,6 +23,8 @@ pub enum Takes {
     Whole(u32, u32),
     /// One of these words.
     Choice(Vec<&'static str>),
+    /// One of these units, however it is spelt.
+    Unit(Vec<&'static str>),
     /// Yes or no.
     Flag,
     /// Words.
@@ -31,8 +33,14 @@ pub enum Takes {
     Row(Vec<Quantity>, Limits, String),
     /// Figures in order, so many at the most.
     Figures(Quantity, Limits, usize),
+    /// Figures in order, so many at the most, or a single one.
+    Readings(Quantity, Limits, usize),
     /// Words in order.
     AllWords,
+    /// A day of the calendar.
+    Day,
+    /// Names, each with a whole number from here to there.
+    Counts(u32, u32),
     /// A figure, or one of these words.
     FigureOr(Quantity, Limits, Vec<&'static str>),
     /// A group that spreads a figure of this quantity: its nominal and how it varies.
@@ -53,17 +61,33 @@ impl Takes {
         Self::Choice(words.iter().map(|(word, _)| *word).collect())
     }
 
+    /// One of the units that are matched.
+    pub(super) fn of_units<T>(words: &[(&'static str, T)]) -> Self {
+        Self::Unit(words.iter().map(|(word, _)| *word).collect())
+    }
+
     /// Whether it is a group whose keys follow.
     pub fn is_group(&self) -> bool {
         let group = matches!(self, Self::Group | Self::GroupOr(_) | Self::Entries);
         group || matches!(self, Self::Tolerance(_))
     }
 
+    /// Whether whatever the other takes is taken too.
+    pub fn covers(&self, other: &Self) -> bool {
+        use Takes::{Figure, Readings, Row};
+        match (self, other) {
+            (Figure(_, a), Figure(_, b)) => a.cover(*b),
+            (Readings(_, a, most), Readings(_, b, fewer)) => a.cover(*b) && most >= fewer,
+            (Row(all, a, _), Row(others, b, _)) => all.len() == others.len() && a.cover(*b),
+            _ => self == other,
+        }
+    }
+
     /// What its figures measure, where it has any.
     pub fn quantity(&self) -> Option<Quantity> {
         match self {
             Self::Figure(q, _) | Self::Figures(q, ..) | Self::FigureOr(q, ..) => Some(*q),
-            Self::Tolerance(q) => Some(*q),
+            Self::Readings(q, ..) | Self::Tolerance(q) => Some(*q),
             Self::Row(all, ..) => all.first().copied(),
             _ => None,
         }
@@ -226,7 +250,12 @@ pub(super) fn describe_as(
             read_axle(source, &facts, set, true)?
         }
     };
-    Ok(described(read.notes, &read.root, Target::Axle, read.units))
+    Ok(described(
+        read.notes,
+        &read.root,
+        FileKind::Axle,
+        read.units,
+    ))
 }
 
 /// Describes a shop file, as [`describe_axle`] does an axle file.
@@ -235,11 +264,16 @@ pub(super) fn describe_as(
 /// Where the file is no shop file, or no TOML.
 pub fn describe_shop(source: &Source) -> Result<Description, Problems> {
     let read = read_shop(source, &[], true)?;
-    Ok(described(read.notes, &read.root, Target::Shop, read.units))
+    Ok(described(
+        read.notes,
+        &read.root,
+        FileKind::Shop,
+        read.units,
+    ))
 }
 
 /// What was noted of a file that was read.
-fn described(notes: Notes, root: &Node, target: Target, units: Units) -> Description {
+pub(super) fn described(notes: Notes, root: &Node, kind: FileKind, units: Units) -> Description {
     let Notes {
         texts,
         problems,
@@ -253,7 +287,7 @@ fn described(notes: Notes, root: &Node, target: Target, units: Units) -> Descrip
     let (unused, assumptions) = (unused.into_inner(), assumptions.into_inner());
     let currency = currency.into_inner();
     let body = texts.first().map_or("", |text| &text.body);
-    let meanings = Meanings::of(target, units.length == Length::Inch);
+    let meanings = Meanings::of(kind, units.length == Length::Inch);
     let asked = asked.into_inner();
     let of_tolerance = |key: &str| {
         let outer = key.rsplit_once('.').map(|(outer, _)| outer);
@@ -335,6 +369,18 @@ fn typed(node: &Node, body: &str) -> String {
             let written = body.get(node.place.start..node.place.end);
             written.unwrap_or_default().to_owned()
         }
+    }
+}
+
+impl Assumption {
+    /// The whole of what it says of its own key.
+    pub(super) fn as_assumed(&self) -> Option<Assumed> {
+        let shown = self.text.strip_prefix(&format!("{} = ", self.key))?;
+        Some(Assumed {
+            written: self.fill.first()?.1.clone(),
+            shown: shown.to_owned(),
+            assumption: self.key.clone(),
+        })
     }
 }
 

@@ -19,7 +19,7 @@ pub(super) fn units(file: &Section<'_>) -> Units {
 /// The unit of lengths, by whatever word it is certain.
 pub(super) fn length(s: &Section<'_>) -> Length {
     let words = LENGTHS;
-    s.takes("length", true, || Takes::of_words(&words));
+    s.takes("length", true, || Takes::of_units(&words));
     match s.stated("length").and_then(Node::text) {
         Some(word) => Length::of_word(word).unwrap_or_else(|| s.choice_or("length", &words, None)),
         None => s.choice_or("length", &words, None),
@@ -32,7 +32,7 @@ fn torque(s: &Section<'_>) -> Torque {
         ("N.m", Torque::NewtonMetre),
         ("lbf.in", Torque::PoundForceInch),
     ];
-    s.takes("torque", true, || Takes::of_words(&words));
+    s.takes("torque", true, || Takes::of_units(&words));
     let node = s.stated("torque");
     let word = node.and_then(Node::text);
     if let (Some(node), Some(word)) = (node, word)

@@ -38,6 +38,41 @@ impl Limits {
         (!fine).then_some(rule)
     }
 
+    /// Both ends, each with whether it is allowed itself.
+    pub fn ends(self) -> [Option<(f64, bool)>; 2] {
+        match self {
+            Self::Any => [None, None],
+            Self::Above(low) => [Some((low, false)), None],
+            Self::AtLeast(low) => [Some((low, true)), None],
+            Self::Within(low, high) => [Some((low, true)), Some((high, true))],
+            Self::Between(low, high) => [Some((low, false)), Some((high, false))],
+        }
+    }
+
+    /// Whether every figure inside the other limits lies inside these.
+    pub fn cover(self, other: Self) -> bool {
+        let [low, high] = self.ends();
+        let [other_low, other_high] = other.ends();
+        let beyond = |end: Option<(f64, bool)>, of: Option<(f64, bool)>, sign: f64| match (end, of)
+        {
+            (None, _) => true,
+            (Some(_), None) => false,
+            (Some((end, may)), Some((of, of_may))) => {
+                end * sign > of * sign || (end == of && (may || !of_may))
+            }
+        };
+        beyond(low, other_low, -1.0) && beyond(high, other_high, 1.0)
+    }
+
+    /// The same as [`Self::told`], with one end alone told as well.
+    pub fn told_whole(self) -> String {
+        match self {
+            Self::Above(low) => format!("above {low}"),
+            Self::AtLeast(low) => format!("{low} or more"),
+            _ => self.told(),
+        }
+    }
+
     /// The figures between two ends, in words; empty where there is no such end on one side.
     pub fn told(self) -> String {
         match self {

@@ -1,26 +1,28 @@
 //! What the keys of a file mean: what the full example files say behind each, and a word on those of which
 //! they say nothing.
 
+mod job;
 mod words;
 
+use self::job::JOB;
 use self::words::{OTHERS, TOLERANCE};
-use super::set::Target;
 use super::{
-    AXLE_IN_INCHES, BUILT_IN_AXLE, BUILT_IN_SHOP, BuiltInFile, SECOND_AXLE, SHOP_IN_INCHES,
-    SHORT_AXLE, SHORT_AXLE_IN_INCHES, TAMARACK,
+    AXLE_IN_INCHES, BENCH_JOB, BENCH_JOB_IN_INCHES, BUILT_IN_AXLE, BUILT_IN_SHOP, BuiltInFile,
+    FileKind, SECOND_AXLE, SHOP_IN_INCHES, SHORT_AXLE, SHORT_AXLE_IN_INCHES, TAMARACK,
 };
 
 /// What the keys of one kind of file mean.
 pub(super) struct Meanings {
     /// What stands behind each key, the nearest example first; entries without their place.
     comments: Vec<(String, String)>,
+    kind: FileKind,
 }
 
 impl Meanings {
-    /// Of axle files or shop files, in inches or in millimetres.
-    pub(super) fn of(target: Target, inches: bool) -> Self {
-        let mut files = match target {
-            Target::Axle => vec![
+    /// Of one kind of file, in inches or in millimetres.
+    pub(super) fn of(kind: FileKind, inches: bool) -> Self {
+        let mut files = match kind {
+            FileKind::Axle => vec![
                 BUILT_IN_AXLE,
                 AXLE_IN_INCHES,
                 SHORT_AXLE,
@@ -28,13 +30,16 @@ impl Meanings {
                 SECOND_AXLE,
                 TAMARACK,
             ],
-            Target::Shop => vec![BUILT_IN_SHOP, SHOP_IN_INCHES],
+            FileKind::Shop => vec![BUILT_IN_SHOP, SHOP_IN_INCHES],
+            FileKind::Job => vec![BENCH_JOB, BENCH_JOB_IN_INCHES],
+            FileKind::Counts | FileKind::Table => Vec::new(),
         };
-        if inches {
+        if inches && files.len() > 1 {
             files.swap(0, 1);
         }
         Self {
             comments: files.into_iter().flat_map(comments).collect(),
+            kind,
         }
     }
 
@@ -45,6 +50,13 @@ impl Meanings {
             let found = self.comments.iter().find(|(of, _)| *of == bare);
             found.map_or(String::new(), |(_, comment)| comment.clone())
         };
+        // a job says of most keys what the comments of its example leave to each other
+        if self.kind == FileKind::Job
+            && let Some(meaning) =
+                of(&JOB, &bare).or_else(|| of(&OTHERS, bare.strip_prefix("done.")?))
+        {
+            return (meaning.to_owned(), String::new());
+        }
         let last = bare.rsplit('.').next().unwrap_or(&bare);
         let listed = match of_tolerance {
             true => of(&TOLERANCE, last),

@@ -1,7 +1,7 @@
 //! What figures of the files measure, and the one place where they are converted.
 
 use super::limits::Limits;
-use crate::units::{Length, Units};
+use crate::units::{Length, Torque, Units};
 
 /// What a figure measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -80,6 +80,15 @@ impl Quantity {
         format!("{most:.1e}").parse().unwrap_or(most)
     }
 
+    /// The largest of these figures over the units that files have.
+    pub fn most_in_any_unit(self) -> f64 {
+        let in_inches = Units {
+            length: Length::Inch,
+            torque: Torque::PoundForceInch,
+        };
+        self.most_in(Units::MODEL).max(self.most_in(in_inches))
+    }
+
     /// What a figure of a file breaks, whichever way it is given: typed in, in a list of measured values, or
     /// set for one answer.
     pub(super) fn broken_by(self, figure: f64, units: Units, limits: Limits) -> Option<String> {
@@ -104,7 +113,7 @@ impl Quantity {
     }
 
     /// The unit as printed behind a figure; empty for a bare number.
-    pub(super) fn unit(self, units: Units) -> String {
+    pub fn unit(self, units: Units) -> String {
         match self {
             Self::Length | Self::Distance => units.length.name().to_owned(),
             Self::PerLength => format!("per {}", units.length.name()),
@@ -151,6 +160,17 @@ impl Quantity {
             "" => told,
             unit => format!("{told} {unit}"),
         }
+    }
+
+    /// Whether its figures are others in other units of a file.
+    pub fn is_by_units(self) -> bool {
+        let length = matches!(self, Self::Length | Self::Distance | Self::PerLength);
+        length || self == Self::Torque
+    }
+
+    /// Whether it is a bare number.
+    pub fn is_plain(self) -> bool {
+        self == Self::Plain
     }
 
     /// What an error asks for: "a number of mm".

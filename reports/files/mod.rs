@@ -9,6 +9,7 @@
 //! Everything that is wrong in both files is found in one go, as [`Problems`].
 
 mod axle;
+mod basis;
 mod checks;
 mod counts;
 mod csv;
@@ -60,12 +61,13 @@ use crate::printed::Printed;
 use crate::units::Units;
 
 pub use axle::seats;
+pub use basis::{Basis, basis};
 pub use counts::{Booking, CountedSize, Counts, NotBooked, new_counts};
 pub use csv::cells_of;
 pub use describe::{Assumed, Described, Description, Stated, Takes, describe_axle, describe_shop};
 pub use drawer::{Offer, have, offer};
 pub use edit::{Change, Edited, Group, NotWritten, Said, before, is_before, put_back};
-pub use every_key::{every_key, least_shop};
+pub use every_key::{KnownKey, Switch, every_key, every_kind, least_shop, united};
 pub use job::{
     Comeback, Done, LoadedJob, Verdict, axle_named_by, load_job, load_job_beside, load_kept_job,
 };

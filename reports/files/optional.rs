@@ -43,7 +43,7 @@ impl Section<'_> {
         limits: Limits,
         most: usize,
     ) -> Vec<f64> {
-        self.takes(key, false, || Takes::Figures(q, limits, most));
+        self.takes(key, false, || Takes::Readings(q, limits, most));
         let Some(node) = self.stated(key) else {
             return Vec::new();
         };
@@ -75,6 +75,22 @@ impl Section<'_> {
     pub(super) fn optional_flag(&self, key: &'static str) -> bool {
         self.takes(key, false, || Takes::Flag);
         self.entry(key).is_some() && self.flag(key)
+    }
+
+    /// A whole number, where the file has one.
+    pub(super) fn optional_whole(&self, key: &'static str, low: u32, high: u32) -> Option<u32> {
+        self.takes(key, false, || Takes::Whole(low, high));
+        self.entry(key).map(|_| self.whole(key, low, high, None))
+    }
+
+    /// One of a few words, where the file has one.
+    pub(super) fn optional_choice<T: Copy>(
+        &self,
+        key: &'static str,
+        words: &[(&'static str, T)],
+    ) -> Option<T> {
+        self.takes(key, false, || Takes::of_words(words));
+        self.entry(key).map(|_| self.choice_or(key, words, None))
     }
 
     /// Text, where the file has any.

@@ -88,7 +88,7 @@ pub(super) fn series(file: &Section<'_>) -> Vec<(Series, Supply)> {
             }
         }
         let mut s = Section::one_of(file.notes, file.units, path, node);
-        s.takes("length", false, || Takes::of_words(&LENGTHS));
+        s.takes("length", false, || Takes::of_units(&LENGTHS));
         if s.entry("length").is_some() {
             s.units = Units {
                 length: length(&s),

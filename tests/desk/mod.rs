@@ -175,9 +175,10 @@ impl Desk {
     /// All files of the folder, as they are to the byte.
     pub fn files(&self) -> Vec<(String, Vec<u8>)> {
         let entries = fs::read_dir(self.folder().path("")).expect("the folder");
-        let mut all: Vec<(String, Vec<u8>)> = entries
+        let files = entries.map(|entry| entry.expect("an entry"));
+        let mut all: Vec<(String, Vec<u8>)> = files
+            .filter(|entry| entry.path().is_file())
             .map(|entry| {
-                let entry = entry.expect("a file");
                 let name = entry.file_name().to_string_lossy().into_owned();
                 (name, read(&entry.path()))
             })

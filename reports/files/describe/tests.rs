@@ -1,7 +1,10 @@
 use std::collections::BTreeMap;
 
 use super::*;
-use crate::files::{BuiltInFile, EXAMPLES, Override, every_key, load_axle_alone};
+use crate::files::{
+    BuiltInFile, EXAMPLES, FileKind, Override, basis, every_key, every_kind, load_axle_alone,
+    united,
+};
 
 fn is_shop(name: &str) -> bool {
     name.ends_with(".shop.toml")
@@ -226,8 +229,8 @@ fn what_the_built_in_shop_lends_is_no_part_of_a_file() {
 fn every_key_of_every_example_is_among_all_keys() {
     for file in EXAMPLES {
         let target = match is_shop(file.name) {
-            true => Target::Shop,
-            false => Target::Axle,
+            true => FileKind::Shop,
+            false => FileKind::Axle,
         };
         let description = describe(file);
         let all = every_key(target, description.units);
@@ -248,7 +251,7 @@ fn every_key_of_every_example_is_among_all_keys() {
             }
         }
     }
-    let all = every_key(Target::Axle, Units::MODEL);
+    let all = every_key(FileKind::Axle, Units::MODEL);
     let of = |key: &str| {
         all.iter()
             .find(|of| of.key == key)
@@ -266,8 +269,82 @@ fn every_key_of_every_example_is_among_all_keys() {
     assert!(!of("side_shims.usual").needed, "adjusters may leave it out");
     let at = |key: &str| all.iter().position(|of| of.key == key);
     assert!(at("pinion_preload.gap") < at("side_preload"));
-    let shop = every_key(Target::Shop, Units::MODEL);
+    let shop = every_key(FileKind::Shop, Units::MODEL);
     for key in ["shims.1.supplier", "shims.1.length", "jobs.1.job_fill"] {
         assert!(shop.iter().any(|of| of.key == key && !of.needed), "{key}");
     }
+}
+
+#[test]
+fn limits_of_axles_and_shops_are_the_same_figures_in_any_units() {
+    for kind in [FileKind::Axle, FileKind::Shop] {
+        let takes = |units| {
+            let keys = united(&every_kind(kind, units)).into_iter();
+            let all: Vec<_> = keys.map(|known| (known.of.key, known.in_kinds)).collect();
+            all
+        };
+        let [here, inches] = [Units::MODEL, Units::INCHES].map(takes);
+        assert!(here.len() > 90);
+        for (here, inches) in here.iter().zip(&inches) {
+            assert_eq!(here, inches);
+        }
+    }
+}
+
+/// Every word of every choice is tried: where one asks for more keys, it makes a kind of its own.
+#[test]
+fn every_word_that_makes_another_kind_of_file_is_known() {
+    for (kind, file) in [(FileKind::Axle, EXAMPLES[4]), (FileKind::Shop, EXAMPLES[1])] {
+        let known = united(&every_kind(kind, Units::MODEL));
+        let mut tried = 0;
+        for of in &known {
+            let Takes::Choice(words) = &of.of.takes else {
+                continue;
+            };
+            let own = of.of.name.starts_with("shims") || of.of.name.starts_with("jobs");
+            for word in words.iter().filter(|_| !own) {
+                let set = format!("{}={word}", of.of.name).parse();
+                let set = [set.unwrap_or_else(|e| panic!("{e}"))];
+                let source = Source::Example(file);
+                let keys = match kind {
+                    FileKind::Axle => describe_as(&source, None, &set).map(|all| all.keys),
+                    _ => read_shop(&source, &set, true)
+                        .map(|read| described(read.notes, &read.root, kind, read.units).keys),
+                };
+                for asked in keys.unwrap_or_else(|e| panic!("{e}")) {
+                    let parts = asked.key.split('.').map(|part| match part.parse::<u32>() {
+                        Ok(_) => "1",
+                        Err(_) => part,
+                    });
+                    let key = parts.collect::<Vec<_>>().join(".");
+                    let known = known.iter().find(|known| known.of.key == key);
+                    let ways = known.unwrap_or_else(|| panic!("{key}")).ways();
+                    assert!(ways.iter().any(|way| way.covers(&asked.takes)), "{key}");
+                }
+                tried += 1;
+            }
+        }
+        assert!(tried > 10, "{tried}");
+    }
+}
+
+#[test]
+fn every_default_says_what_it_rests_on() {
+    let mut with_default = 0;
+    for kind in [FileKind::Axle, FileKind::Shop, FileKind::Job] {
+        let all = united(&every_kind(kind, Units::MODEL));
+        let of_tolerance = |key: &str| {
+            let outer = key.rsplit_once('.').map(|(outer, _)| outer);
+            let mut tolerances = all.iter().map(|known| &known.of);
+            tolerances
+                .any(|of| matches!(of.takes, Takes::Tolerance(_)) && Some(of.key.as_str()) == outer)
+        };
+        let defaults = all.iter().filter(|known| known.of.assumed.is_some());
+        for known in defaults.filter(|known| !of_tolerance(&known.of.key)) {
+            assert!(basis(&known.of.key).is_some(), "{}", known.of.key);
+            with_default += 1;
+        }
+    }
+    // none is named that is not there
+    assert_eq!(with_default, crate::files::basis::many());
 }

@@ -4,9 +4,10 @@ use shimcast_sim::axle::Axle;
 use shimcast_sim::bench::minutes::Task;
 
 use crate::day::day;
+use crate::files::describe::Takes;
 use crate::files::measure::Quantity;
 use crate::files::section::{Limits, Section};
-use crate::files::tree::{Entry, Node, Value};
+use crate::files::tree::{Entry, Value};
 use crate::files::words::did_you_mean;
 use crate::tasks;
 
@@ -87,28 +88,21 @@ impl Comeback {
 /// What the group says of a job on this axle, where that could be read; whatever is wrong is noted. `None`
 /// where there is no such group.
 pub(super) fn read(s: &Section<'_>, axle: Option<&Axle>) -> Option<Done> {
-    if !s.is_given() {
-        return None;
-    }
     let done = Done {
-        verdict: word(s, "verdict", &VERDICTS),
+        verdict: s.optional_choice("verdict", &VERDICTS),
         hours: s.optional_number("hours", Quantity::Plain, Limits::Within(0.0, MOST_HOURS)),
         minutes: minutes(&s.sub("minutes")),
-        sleeves: s
-            .entry("sleeves")
-            .map(|_| s.whole("sleeves", 0, MOST_SLEEVES, None)),
-        spoiled: spoiled(&s.sub("spoiled"), s.stated("spoiled"), axle),
-        comeback: word(s, "comeback", &COMEBACKS),
+        sleeves: s.optional_whole("sleeves", 0, MOST_SLEEVES),
+        spoiled: spoiled(s, axle),
+        comeback: s.optional_choice("comeback", &COMEBACKS),
         date: date(s),
-        booked: s.entry("booked").map(|_| {
-            s.text(
-                "booked",
-                "write the name of the count, e.g. booked = \"drawer.csv\"",
-            )
-        }),
+        booked: s.optional_text(
+            "booked",
+            "write the name of the count, e.g. booked = \"drawer.csv\"",
+        ),
     };
     s.finish();
-    Some(done)
+    s.is_given().then_some(done)
 }
 
 /// Minutes by task, under the names that a shop file has for them.
@@ -117,7 +111,7 @@ fn minutes(s: &Section<'_>) -> Vec<(Task, f64)> {
     let of = |task| {
         Some((
             task,
-            s.optional_number(tasks::key(task), Quantity::Plain, limits)?,
+            s.optional_number(tasks::key(task), Quantity::Minutes, limits)?,
         ))
     };
     let all = Task::ALL.into_iter().filter_map(of).collect();
@@ -126,8 +120,10 @@ fn minutes(s: &Section<'_>) -> Vec<(Task, f64)> {
 }
 
 /// Shims by series, as the shop calls those that the axle takes.
-fn spoiled(s: &Section<'_>, given: Option<&Node>, axle: Option<&Axle>) -> Vec<(String, u32)> {
-    let Some(Value::Table(entries)) = given.map(|node| &node.value) else {
+fn spoiled(done: &Section<'_>, axle: Option<&Axle>) -> Vec<(String, u32)> {
+    done.takes("spoiled", false, || Takes::Counts(0, MOST_SHIMS));
+    let s = done.sub("spoiled");
+    let Some(Value::Table(entries)) = done.stated("spoiled").map(|node| &node.value) else {
         return Vec::new();
     };
     let one = |Entry { key, place, node }: &Entry| {
@@ -142,12 +138,9 @@ fn spoiled(s: &Section<'_>, given: Option<&Node>, axle: Option<&Axle>) -> Vec<(S
     entries.iter().map(one).collect()
 }
 
-fn word<T: Copy>(s: &Section<'_>, key: &'static str, words: &[(&'static str, T)]) -> Option<T> {
-    s.entry(key).map(|_| s.choice_or(key, words, None))
-}
-
 /// A day, with quotes or without.
 fn date(s: &Section<'_>) -> Option<String> {
+    s.takes("date", false, || Takes::Day);
     let node = s.stated("date")?;
     let text = match &node.value {
         Value::Text(text) | Value::Date(text) => text.as_str(),

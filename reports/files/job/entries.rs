@@ -4,6 +4,7 @@ use shimcast_sim::axle::Condition;
 use shimcast_sim::next::Fitted;
 
 use super::{Fits, most};
+use crate::files::describe::Takes;
 use crate::files::measure::Quantity;
 use crate::files::section::{Limits, Section};
 use crate::files::stock::tables;
@@ -19,6 +20,7 @@ pub(super) fn read(file: &Section<'_>, fits: &Fits, bearings: Condition) -> Vec<
     let mut all: Vec<Fitted> = Vec::new();
     for (i, node) in tables(file, "assemblies") {
         let path = format!("assemblies.{}", i + 1);
+        file.takes(&path, false, || Takes::Group);
         let s = Section::one_of(file.notes, file.units, path, node);
         let entry = one(&s, fits, bearings, &all);
         s.finish();
@@ -65,6 +67,7 @@ fn one(s: &Section<'_>, fits: &Fits, bearings: Condition, before: &[Fitted]) -> 
 
 /// What it stands on; left out, by how the shop works and what came before.
 fn on_setup_bearings(s: &Section<'_>, fits: &Fits, bearings: Condition, before: &[Fitted]) -> bool {
+    s.takes("on", false, || Takes::of_words(&BEARINGS));
     let Some(node) = s.stated("on") else {
         let trial = fits.setup_bearings
             && bearings == Condition::New

@@ -18,13 +18,6 @@ pub(super) fn read(s: &Section<'_>, fits: &Fits, gears: Condition, bearings: Con
         let what = "old and new bearing as measured";
         s.optional_pair(key, Quantity::Length, most::height(s), what)
     };
-    if fits.adjusters {
-        let why = "screw adjusters have no packs";
-        s.ignore(&["ring_pack", "far_pack"], why);
-    }
-    if fits.sleeve {
-        s.ignore(&["preload_pack"], "this axle has a crush sleeve, no spacer");
-    }
     let side = |key| above(key).filter(|_| !fits.adjusters);
     let known = Known {
         mark_old: mark("mark_old"),
@@ -39,6 +32,13 @@ pub(super) fn read(s: &Section<'_>, fits: &Fits, gears: Condition, bearings: Con
         far_height: height("far_height"),
         gauge: above("gauge"),
     };
+    if fits.adjusters {
+        let why = "screw adjusters have no packs";
+        s.ignore(&["ring_pack", "far_pack"], why);
+    }
+    if fits.sleeve {
+        s.ignore(&["preload_pack"], "this axle has a crush sleeve, no spacer");
+    }
     kept_are_the_same(s, &known, gears, bearings);
     s.finish();
     known

@@ -5,9 +5,10 @@ mod entries;
 mod known;
 use std::path::{Path, PathBuf};
 
-use shimcast_sim::axle::{Condition, PreloadBy, SideSeat};
+use shimcast_sim::axle::{Axle, Condition, PreloadBy, SideSeat};
 use shimcast_sim::next::BenchJob;
 
+use super::describe::{Description, Takes, described};
 use super::measure::Quantity;
 use super::notes::{Assumption, Notes};
 use super::open::open;
@@ -15,7 +16,7 @@ use super::places::Places;
 use super::problem::{Kind, Origin, Problem, Problems, Text};
 use super::section::Section;
 use super::tree::{Node, Value, quoted};
-use super::{BENCH_JOB, Loaded, Override, Source, load, syntax};
+use super::{BENCH_JOB, FileKind, Loaded, Override, Source, load, syntax};
 use crate::printable::Shown;
 use crate::units::Units;
 
@@ -146,23 +147,20 @@ fn read_job(path: &Path, text: Text, axle_and_shop: Beside<'_>) -> Result<Loaded
         file.units = loaded.axle_units;
     }
     let fits = Fits::new(loaded.as_ref());
-    let name = file.optional_text(
-        "name",
-        "give the job a name, e.g. name = \"Blue van, rear\"",
-    );
-    let gears = condition(&file, "gears");
-    let bearings = condition(&file, "bearings");
-    let known = known::read(&file.sub("known"), &fits, gears, bearings);
-    let assemblies = entries::read(&file, &fits, bearings);
-    let done = done::read(&file.sub("done"), loaded.as_ref().map(|of| &of.axle));
-    file.finish();
+    let Own {
+        name,
+        gears,
+        bearings,
+        bench,
+        done,
+    } = own(&file, &fits, loaded.as_ref().map(|of| &of.axle));
     let problems = notes.problems.take();
     let Some(loaded) = loaded.filter(|_| problems.is_empty()) else {
         let all = [problems, beside.0].concat();
         return Err(Problems(all).tidied());
     };
     Ok(LoadedJob {
-        bench: BenchJob { known, assemblies },
+        bench,
         name: name.unwrap_or_else(|| stem(path)),
         gears,
         bearings,
@@ -172,6 +170,61 @@ fn read_job(path: &Path, text: Text, axle_and_shop: Beside<'_>) -> Result<Loaded
         warnings: Problems(notes.warnings.take()).tidied().0,
         places: Places::of(&root, notes),
     })
+}
+
+/// What a job file says beside its axle file.
+struct Own {
+    name: Option<String>,
+    gears: Condition,
+    bearings: Condition,
+    bench: BenchJob,
+    done: Option<Done>,
+}
+
+/// What the file says of a job on this axle, where that could be read; whatever is wrong is noted.
+fn own(file: &Section<'_>, fits: &Fits, axle: Option<&Axle>) -> Own {
+    let name = file.optional_text(
+        "name",
+        "give the job a name, e.g. name = \"Blue van, rear\"",
+    );
+    let gears = condition(file, "gears");
+    let bearings = condition(file, "bearings");
+    let bench = BenchJob {
+        known: known::read(&file.sub("known"), fits, gears, bearings),
+        assemblies: entries::read(file, fits, bearings),
+    };
+    let done = done::read(&file.sub("done"), axle);
+    file.finish();
+    Own {
+        name,
+        gears,
+        bearings,
+        bench,
+        done,
+    }
+}
+
+/// A job file that states no more than it must.
+const LEAST: &str = "axle = \"a.axle.toml\"\n[[assemblies]]\npinion = 1.0\nring = 1.0\nfar = 1.0\n";
+
+/// What such a file is asked for beside an axle in these units, with screw adjusters or without.
+pub(super) fn described_job(units: Units, adjusters: bool) -> Description {
+    let text = Text {
+        origin: Origin::BuiltIn(BENCH_JOB.name),
+        body: LEAST.to_owned(),
+    };
+    let root = syntax::parse(&text, 0).expect("the least file parses");
+    let usual = syntax::parse(&BENCH_JOB.as_text(), EXAMPLE).expect("an example parses");
+    let texts = vec![text, BENCH_JOB.as_text()];
+    let notes = Notes::new(texts, Some(usual.clone())).recording(true);
+    let file = Section::file(&notes, units, &root, Some(&usual));
+    axle_path(Path::new(""), &file);
+    let fits = Fits {
+        adjusters,
+        ..Fits::default()
+    };
+    own(&file, &fits, None);
+    described(notes, &root, FileKind::Job, units)
 }
 
 /// What of axle and shop the reading of a job depends on; nothing is known of them where they could not
@@ -287,6 +340,7 @@ fn is_axle(path: &Path, node: &Node) -> bool {
 
 /// New or kept; left out, new.
 fn condition(file: &Section<'_>, key: &'static str) -> Condition {
+    file.takes(key, false, || Takes::of_words(&CONDITIONS));
     if file.entry(key).is_none() {
         let others = vec![quoted("kept")];
         file.assume_among(key, &quoted("new"), quoted("new"), "usual", others);

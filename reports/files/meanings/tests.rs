@@ -9,11 +9,11 @@ fn what_every_example_says_is_not_said_again() {
         of_key.next().map(|(_, comment)| comment)
     };
     for (key, meaning) in OTHERS {
-        let said = [Target::Axle, Target::Shop].map(|target| said(target, key));
+        let said = [FileKind::Axle, FileKind::Shop].map(|target| said(target, key));
         let again = said.iter().filter(|said| said.as_deref() == Some(meaning));
         assert!(again.count() < 2, "{key}");
     }
-    let meanings = Meanings::of(Target::Axle, false);
+    let meanings = Meanings::of(FileKind::Axle, false);
     let ring = meanings.of_key("gears.ring_diameter", false);
     let comment = "outer pitch diameter of the ring gear".to_owned();
     assert_eq!(ring, (comment, String::new()));
@@ -21,7 +21,7 @@ fn what_every_example_says_is_not_said_again() {
 
 #[test]
 fn comments_are_found_behind_keys_that_are_commented_out() {
-    let meanings = Meanings::of(Target::Shop, false);
+    let meanings = Meanings::of(FileKind::Shop, false);
     let (hour_cost, _) = meanings.of_key("prices.hour_cost", false);
     assert!(
         hour_cost.starts_with("what an hour costs the shop itself"),

@@ -7,7 +7,7 @@ use super::{ToFit, Unwritten};
 use crate::asking::fields::{Change, Refused, changes, fields, write};
 use crate::asking::of_job::{ASSEMBLY, ENTRIES, JOB, starts_at_nought};
 use crate::asking::question::Beside;
-use crate::asking::{HEAD, STANDS};
+use crate::asking::{HEAD, STANDS, begun};
 use crate::document::Controls;
 use crate::files::{
     Edited, FileKind, Group, Loaded, Override, Problems, Said, Source, UNNAMED, load,
@@ -129,8 +129,8 @@ pub fn new_job(
         )));
     }
     let axle = an_axle(&path, shop, set, typed("axle"));
-    let mut file =
-        Edited::open(&path, HEAD).map_err(|all| Unwritten::CannotWrite(all.to_string()))?;
+    let mut file = Edited::open(&path, &begun(&path, HEAD))
+        .map_err(|all| Unwritten::CannotWrite(all.to_string()))?;
     let answers = changes(&JOB, &file, Beside::default(), pairs);
     match (axle, answers) {
         (Ok(axle), Ok(answers)) if refused.is_empty() => {

@@ -3,7 +3,7 @@
 use super::FileKind;
 use super::typed::as_it_is;
 use crate::document::{Control, ControlKind, Controls, Otherwise};
-use crate::files::{Described, Description, Quantity, Takes, Target, every_key};
+use crate::files::{self, Described, Description, Quantity, Takes, every_key};
 use crate::sentences::capital;
 
 /// What the field of an entry stands at while the entry is to stay.
@@ -30,7 +30,7 @@ pub(super) fn blank_entries(kind: &FileKind, description: &Description) -> Vec<D
         return Vec::new();
     }
     let currency = description.of("currency").map_or("", as_it_is);
-    let pattern = every_key(Target::Shop, description.units);
+    let pattern = every_key(files::FileKind::Shop, description.units);
     let entry = |mut of: Described| {
         let (list, rest) = list_of(&of.key)?;
         let inner = rest.strip_prefix("1.")?;
@@ -372,7 +372,7 @@ fn kind(of: &Described) -> ControlKind {
         _ if is_entry(of) => {
             ControlKind::Choice(vec![pair(STAYS, "stays"), pair("", "is taken out")])
         }
-        Takes::Choice(words) => {
+        Takes::Choice(words) | Takes::Unit(words) => {
             options.extend(words.iter().map(|word| pair(word, word)));
             ControlKind::Choice(options)
         }

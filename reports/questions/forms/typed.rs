@@ -117,7 +117,8 @@ fn said(of: &Described, text: &str) -> Result<Said, String> {
             Ok(whole) => Said::Whole(whole),
             Err(_) => one(of, Quantity::Plain, text)?,
         },
-        Takes::Choice(_) | Takes::Words | Takes::GroupOr(_) => words(),
+        Takes::Choice(_) | Takes::Unit(_) | Takes::Words | Takes::GroupOr(_) => words(),
+        Takes::Day => words(),
         Takes::Flag => match text.to_lowercase().as_str() {
             "true" | "yes" => Said::Flag(true),
             "false" | "no" => Said::Flag(false),
@@ -127,7 +128,7 @@ fn said(of: &Described, text: &str) -> Result<Said, String> {
             let q = all.first().copied().unwrap_or(Quantity::Plain);
             several(of, q, text)?
         }
-        Takes::Figures(q, ..) => several(of, *q, text)?,
+        Takes::Figures(q, ..) | Takes::Readings(q, ..) => several(of, *q, text)?,
         Takes::AllWords => {
             let all = text.split([',', ';']);
             Said::Words(all.map(|word| word.trim().to_owned()).collect())
@@ -137,7 +138,7 @@ fn said(of: &Described, text: &str) -> Result<Said, String> {
             _ => words(),
         },
         Takes::Nothing => return Err(format!("{} can only be taken out here", of.name)),
-        Takes::Tolerance(_) | Takes::Group | Takes::Entries => {
+        Takes::Tolerance(_) | Takes::Group | Takes::Entries | Takes::Counts(..) => {
             return Err(format!("{} is a group: fill in its own fields", of.name));
         }
     })
