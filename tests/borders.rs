@@ -73,7 +73,10 @@ fn a_library_is_known_in_one_place_only() {
         ("getrandom", &["reports/desk/door.rs"]),
         ("qrcode", &["reports/desk/mod.rs"]),
         ("pulldown_cmark", &["reports/desk/rooms/lessons.rs"]),
+        ("signal_hook", &["reports/progress.rs"]),
         ("ctrlc", &["reports/progress.rs"]),
+        ("crossterm", &["reports/asking/terminal.rs"]),
+        ("toml_parser", &["reports/files/syntax.rs"]),
         ("inquire", &["reports/asking/terminal.rs"]),
         ("toml_edit", &["reports/files/edit"]),
         ("tempfile", &["reports/written.rs"]),
@@ -119,6 +122,20 @@ fn the_library_reads_writes_and_prints_nothing() {
 }
 
 #[test]
+fn paths_are_shown_by_one_place_and_unsafe_attributes_stand_in_one() {
+    for (path, text) in sources() {
+        if !path.starts_with("reports/") || is_test(&path) {
+            continue;
+        }
+        let code = code(&text);
+        let body = code.split("#[cfg(test)]").next().unwrap_or_default();
+        assert!(!body.contains(".display()"), "{path} shows a path as it is");
+        let vouched = path == "reports/standard_out.rs";
+        assert_eq!(words(body).any(|word| word == "unsafe"), vouched, "{path}");
+    }
+}
+
+#[test]
 fn files_stay_short_enough_for_one_subject() {
     for (path, text) in sources() {
         let lines = text.lines().count();
@@ -130,6 +147,7 @@ fn files_stay_short_enough_for_one_subject() {
 fn the_top_level_holds_what_belongs_there() {
     let known = [
         "CHANGELOG.md",
+        "CITATION.cff",
         "Cargo.lock",
         "Cargo.toml",
         "DEVELOPERS.md",

@@ -13,7 +13,7 @@ const ELSEWHERE: [&str; 1] = ["cargo test --release"];
 fn commands(text: &str) -> Vec<Vec<String>> {
     let mut commands = Vec::new();
     let mut inside = false;
-    for line in text.lines() {
+    for line in text.lines().map(str::trim) {
         if line.starts_with("```") {
             inside = line == "```sh";
         } else if inside && !ELSEWHERE.contains(&line) {

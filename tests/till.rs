@@ -164,7 +164,7 @@ fn what_else_a_drawer_could_do_is_told() {
 fn a_shop_too_large_to_plan_for_is_refused_at_once() {
     let set = ["--set", "jobs.1.per_month=2000000"];
     let said = refused(&[&["stock"], &set[..]].concat(), 2);
-    has(&said, "GB of memory to plan for");
+    has(&said, "MB of memory to plan for");
     has(&said, "order_every_days, lead_time_days, per_month");
     // a quote does without
     let (code, _, told) = run(&[&["quote", "--rebuilds", "500"], &set[..]].concat());

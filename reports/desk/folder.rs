@@ -7,6 +7,7 @@ use std::time::UNIX_EPOCH;
 use serde_json::{Map, Value};
 
 use crate::files::{FileKind, kind_of};
+use crate::printable::is_strange;
 
 /// Files of a folder that are looked at.
 const MOST_FILES: usize = 1000;
@@ -46,7 +47,7 @@ impl Folder {
             let entry = entry.ok()?;
             let name = entry.file_name().into_string().ok()?;
             let what = fs::metadata(entry.path()).ok()?;
-            let shown = !name.starts_with('.') && !name.contains(char::is_control);
+            let shown = !name.starts_with('.') && !name.contains(is_strange);
             let ends = |end: &str| name.to_lowercase().ends_with(end);
             let shown = shown && (ends(".toml") || ends(".csv"));
             (shown && what.is_file()).then(|| (name, entry.path(), what))

@@ -172,7 +172,7 @@ impl Question<'_> {
         const A_JOB: [f64; 2] = [24.0, 90.0];
         let [whole, of_series] = A_JOB;
         let of_job = whole + of_series * self.shelves.len() as f64;
-        of_job * extent::jobs(&self.drawer.rules(), self.per_day())
+        of_job * extent::held(&self.drawer.rules(), self.per_day())
     }
 
     fn per_day(&self) -> f64 {

@@ -86,12 +86,17 @@ pub(super) fn seconds(rules: &Rules, per_day: f64, sizes: usize) -> f64 {
     let many = (rules.cycle().unwrap_or(0.0) * per_day / MANY).min(1.0);
     let [few, more] = SEARCHED;
     let search = (few + many * more) * sizes as f64;
-    DRAWN * jobs(rules, per_day) + search * FIT.played(rules, per_day)
+    let drawn: f64 = ALL.iter().map(|extent| extent.played(rules, per_day)).sum();
+    DRAWN * drawn + search * FIT.played(rules, per_day)
 }
 
-/// Jobs of all samples that a plan holds at once.
-pub(super) fn jobs(rules: &Rules, per_day: f64) -> f64 {
-    ALL.iter().map(|extent| extent.played(rules, per_day)).sum()
+/// Jobs of all samples that a plan holds at once: the one that checks it is gone before the one that verifies it
+/// is drawn.
+pub(super) fn held(rules: &Rules, per_day: f64) -> f64 {
+    let held = [ROUGH, FIT, DESCENT, CURVE, VERIFIED];
+    held.iter()
+        .map(|extent| extent.played(rules, per_day))
+        .sum()
 }
 
 impl Extent {

@@ -12,20 +12,20 @@ const WHAT: &str = "order_every_days, lead_time_days, per_month";
 const LONG: f64 = 60.0;
 
 /// A plan that is thought to take more memory, bytes, is refused.
-const TOO_LARGE: f64 = 4e9;
+const TOO_LARGE: f64 = 3e8;
 
 /// Says on stderr that a plan will take long, and what makes it so.
 ///
 /// # Errors
-/// Where it would take more memory than most machines have.
+/// Where it would take more memory than a plan may.
 pub(crate) fn large_shop(question: &Question<'_>, threads: Option<usize>) -> Result<(), Failure> {
     let bytes = question.bytes();
     if bytes > TOO_LARGE {
         return Err(Failure::BadInput(format!(
-            "so many jobs between an order and the delivery of the next ({WHAT}) take about {:.0} GB of \
+            "so many jobs between an order and the delivery of the next ({WHAT}) take about {:.0} MB of \
              memory to plan for\n  help: plan for a part of them, e.g. a tenth of every per_month: what \
              to keep grows a little less than the jobs",
-            (bytes / 1e9).ceil()
+            (bytes / 1e6).ceil()
         )));
     }
     let many = format!("so many jobs between an order and the delivery of the next ({WHAT})");
