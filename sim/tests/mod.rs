@@ -11,6 +11,7 @@ mod gears;
 mod loops;
 mod memory;
 mod packs;
+pub(crate) mod properties;
 mod shapes;
 mod stability;
 
