@@ -8,6 +8,7 @@ mod coverage;
 mod ending;
 mod estimates;
 mod gears;
+pub(crate) mod held;
 mod loops;
 mod memory;
 mod packs;
