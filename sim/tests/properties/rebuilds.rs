@@ -138,7 +138,8 @@ fn limits(setup: &Setup, operation: Operation) -> [f64; 2] {
     [span.least, span.most].map(|end| (end - less).max(0.0))
 }
 
-/// At an even pace a job takes no less than the least times of all that was done, and no more than the most.
+/// At an even pace a job takes the times of what was done: each no less than its least and no more than its most, and
+/// so all of them together.
 #[test]
 fn a_job_takes_the_times_of_what_was_done() {
     holds(48, (jobs(), any::<u64>()), |(job, seed)| {
@@ -148,21 +149,29 @@ fn a_job_takes_the_times_of_what_was_done() {
             let rebuild = setup.rebuild(address);
             let minutes = setup.minutes(address, &rebuild);
             let done = &rebuild.operations;
-            let mut limits_of_all = [0.0; 2];
-            for operation in Operation::ALL {
+            let mut sum = 0.0;
+            for (operation, taken) in setup.minutes_of_operations(address, &rebuild) {
                 let [least, most] = limits(&setup, operation);
-                let times = f64::from(done.at(operation));
-                limits_of_all[0] += times * least;
-                limits_of_all[1] += times * most;
+                // to a tick of the clock
+                let inside = least - 1e-5 <= taken && taken <= most + 1e-5;
+                prop_assert!(
+                    inside,
+                    "{:?}: {} is not {} to {}",
+                    operation,
+                    taken,
+                    least,
+                    most
+                );
+                sum += taken;
             }
-            let [least, most] = limits_of_all;
-            // a tick of the clock each way for every operation
-            prop_assert!(
-                least - 1e-3 <= minutes && minutes <= most + 1e-3,
-                "{} to {}: {}",
-                least,
-                most,
-                minutes
+            prop_assert!((sum - minutes).abs() < 1e-9 * minutes);
+            let times: u32 = Operation::ALL
+                .map(|operation| done.at(operation))
+                .iter()
+                .sum();
+            prop_assert_eq!(
+                times as usize,
+                setup.minutes_of_operations(address, &rebuild).len()
             );
             for once in [Operation::Strip, Operation::FirstAssembly, Operation::Refit] {
                 prop_assert_eq!(done.at(once), 1);
