@@ -266,7 +266,7 @@ fn bands_hold_as_many_years_as_they_say() {
         let share = setup.shop.prices.comeback_share;
         for rebuilds in [300, 4096] {
             let mut held = Held::default();
-            for seed in 0..seeds(80) {
+            for seed in 0..seeds(if rebuilds < 1000 { 200 } else { 60 }) {
                 let quote = ask_with(&setup, rebuilds, 2 * seed + 1000);
                 // at one price, whatever the run
                 let flat = Flat {

@@ -129,6 +129,8 @@ fn hold(what: &str, rebuilds: u64, runs: u64, truth: &Truth, ask: impl Fn(u64) -
             }
         }
     }
+    // so few rebuilds may say nothing of a figure at all
+    all.retain(|_, lay| lay.inside.all > 0);
     let mut wrong = Vec::new();
     let mut sum = 0.0;
     for (name, lay) in &all {
@@ -136,8 +138,9 @@ fn hold(what: &str, rebuilds: u64, runs: u64, truth: &Truth, ask: impl Fn(u64) -
         sum += lay.inside.share();
         let part = |count: u64| 100.0 * count as f64 / lay.inside.all as f64;
         let line = format!(
-            "{what}, {rebuilds} rebuilds, {name} ({sort:?}): {:.1} % of {runs}, {:.1} below, {:.1} above",
+            "{what}, {rebuilds} rebuilds, {name} ({sort:?}): {:.1} % of {}, {:.1} below, {:.1} above",
             part(lay.inside.held),
+            lay.inside.all,
             part(lay.below),
             part(lay.above),
         );
