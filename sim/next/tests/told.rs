@@ -8,6 +8,9 @@ use crate::demo;
 use crate::next::{Move, Question, next};
 use crate::tests::held::{Held, against_a_run, seeds};
 
+/// A figure of a move: its packs in 10⁻⁶ mm, whether it is to accept, the packs that it is held against, and its name.
+type Told = ([i64; 3], bool, [i64; 3], &'static str);
+
 /// Figures of a move by name.
 fn figures(of: &Move) -> Vec<(&'static str, Estimate)> {
     let mut all = vec![
@@ -30,7 +33,7 @@ fn moves_are_told_as_they_are() {
     let setup = demo::setup();
     let mut job = demo_job();
     job.assemblies.truncate(1);
-    let mut all: BTreeMap<([i64; 3], bool, [i64; 3], &str), Vec<Estimate>> = BTreeMap::new();
+    let mut all: BTreeMap<Told, Vec<Estimate>> = BTreeMap::new();
     let packs = |of: &Move| [of.pinion, of.ring, of.far].map(|mm| (mm * 1e6).round() as i64);
     for seed in 0..seeds(100) {
         let found = next(&Question::of(&setup, &job, seed)).unwrap();
