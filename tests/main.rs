@@ -42,6 +42,7 @@ mod page;
 )]
 mod plain;
 mod program;
+mod properties;
 mod quoting;
 mod rails;
 mod reading;

@@ -8,9 +8,11 @@ mod coverage;
 mod ending;
 mod estimates;
 mod gears;
+pub(crate) mod held;
 mod loops;
 mod memory;
 mod packs;
+pub(crate) mod properties;
 mod shapes;
 mod stability;
 

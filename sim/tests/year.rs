@@ -9,6 +9,7 @@ use crate::chance::dice::Address;
 use crate::chance::run::Until;
 use crate::demo;
 use crate::quote::quote;
+use crate::tests::held::{Held, seeds};
 use std::ops::ControlFlow;
 
 const TERMS: Terms = Terms {
@@ -29,9 +30,15 @@ fn harsh() -> Setup {
 }
 
 fn ask(setup: &Setup, rebuilds: u64) -> Quote {
+    ask_with(setup, rebuilds, 7)
+}
+
+fn ask_with(setup: &Setup, rebuilds: u64, seed: u64) -> Quote {
     let until = Until::Rebuilds(rebuilds);
     let charged = ShimsCharged::FinallyFitted;
-    quote(setup, charged, 7, until, &mut |_| ControlFlow::Continue(()))
+    quote(setup, charged, seed, until, &mut |_| {
+        ControlFlow::Continue(())
+    })
 }
 
 /// Figures in 0 … 1, by a generator of this test's own (Marsaglia's xorshift).
@@ -61,9 +68,13 @@ impl Other {
 
 /// The jobs of a quote one by one: paid or not, its cost without a return, and whether it may return.
 fn one_by_one(setup: &Setup, rebuilds: u64) -> Vec<(bool, f64, bool)> {
+    jobs_of(setup, rebuilds, 7)
+}
+
+fn jobs_of(setup: &Setup, rebuilds: u64, seed: u64) -> Vec<(bool, f64, bool)> {
     let prices = PriceList::new(setup);
     let job = |index| {
-        let address = Address::new(7, index);
+        let address = Address::new(seed, index);
         let rebuild = setup.rebuild(address);
         let minutes = setup.timesheet(address, &rebuild).minutes;
         let outcome = Ending::of(setup, &rebuild).outcome;
@@ -244,4 +255,42 @@ fn a_job_that_never_comes_right_is_not_quoted() {
     assert!(given_up.finished.value < 0.5);
     let refused = given_up.not_quoted().expect("most are given up");
     assert!(!refused.windows.is_empty());
+}
+
+/// The band of a year holds 95 of 100 years of jobs that no run has seen, after few rebuilds and after many.
+#[test]
+#[cfg_attr(debug_assertions, ignore = "long without optimisation")]
+fn bands_hold_as_many_years_as_they_say() {
+    let mut other = Other(0x0bad_5678_9abc_def1);
+    for (setup, hours, mean) in [(demo::setup(), 8.5, 72.0), (harsh(), 14.0, 30.0)] {
+        let share = setup.shop.prices.comeback_share;
+        for rebuilds in [300, 4096] {
+            let mut held = Held::default();
+            for seed in 0..seeds(if rebuilds < 1000 { 200 } else { 60 }) {
+                let quote = ask_with(&setup, rebuilds, 2 * seed + 1000);
+                // at one price, whatever the run
+                let flat = Flat {
+                    earned: 92.0 * hours,
+                    gain: quote.gain_of(92.0 * hours),
+                    ..quote.flat(hours, TERMS)
+                };
+                let [low, high] = quote.year(&flat, mean).expect("enough rebuilds").band;
+                let jobs = jobs_of(&setup, other.poisson(mean), 2 * seed + 1001);
+                let gains = jobs.into_iter().map(|(paid, cost, may_return)| {
+                    let returns = may_return && other.uniform() < share;
+                    let paid = if paid { flat.earned } else { 0.0 };
+                    paid - cost
+                        - if returns {
+                            setup.shop.prices.comeback
+                        } else {
+                            0.0
+                        }
+                });
+                held.add((low..=high).contains(&gains.sum()));
+            }
+            let what = format!("years of {mean} jobs after {rebuilds} rebuilds");
+            held.at_level(&what, 0.95);
+            assert!(held.neither_few_nor_many(0.95), "{what}: {held:?}");
+        }
+    }
 }

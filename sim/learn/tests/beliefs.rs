@@ -1,6 +1,6 @@
 //! What the first moves of jobs say of a technician's beliefs.
 
-use super::{Held, TRUST, changed, dice, jobs};
+use super::{Held, TRUST, changed, dice, jobs, seeds};
 use crate::axle::SideSeat;
 use crate::bench::setup::Setup;
 use crate::demo;
@@ -139,8 +139,7 @@ fn other_moves_say_nothing() {
     );
 }
 
-/// Habits drawn from the prior: as far from the file's as ten such moves leave it open. Each row fails once in
-/// 10,000 times.
+/// Habits drawn from the prior: as far from the file's as ten such moves leave it open.
 #[test]
 #[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn habits_near_the_file_are_recovered() {
@@ -158,7 +157,7 @@ fn habits_near_the_file_are_recovered() {
     });
     for (count, shops) in [(10, 200), (30, 200), (100, 100)] {
         let mut held = [Held::default(); 2];
-        for seed in 0..shops {
+        for seed in 0..seeds(shops) {
             let mut dice = dice(seed);
             let habit = [0, 1].map(|i| 1.0 / (1.0 / file[i] + priors[i] * dice.normal()));
             let all = jobs(&believing(habit), count, seed);
@@ -169,7 +168,7 @@ fn habits_near_the_file_are_recovered() {
             }
         }
         println!("{count} jobs: ring {:?}, depth {:?}", held[0], held[1]);
-        held[0].at_level(&format!("{count} jobs, ring"), 1e-4);
-        held[1].at_level(&format!("{count} jobs, depth"), 1e-4);
+        held[0].at_level(&format!("{count} jobs, ring"), 0.95);
+        held[1].at_level(&format!("{count} jobs, depth"), 0.95);
     }
 }

@@ -1,7 +1,7 @@
 //! What jobs say of minutes.
 
 use super::shims_out::{with, with_spacer};
-use super::{Held, TRUST, changed, dice, jobs, times_as_wide};
+use super::{Held, TRUST, changed, dice, jobs, seeds, times_as_wide};
 use crate::bench::minutes::Task;
 use crate::chance::dice::Address;
 use crate::demo;
@@ -127,7 +127,7 @@ fn without_times_nothing_is_learned() {
 }
 
 /// Shops whose minutes and pace are drawn from the prior. A row is a count of jobs, with tasks timed or hours
-/// alone; each of lengths and pace fails once in 10,000 times.
+/// alone.
 #[test]
 #[cfg_attr(debug_assertions, ignore = "long without optimisation")]
 fn minutes_and_pace_are_recovered() {
@@ -142,7 +142,7 @@ fn minutes_and_pace_are_recovered() {
         (1_000, 6, true),
     ] {
         let [mut lengths, mut paces] = [Held::default(); 2];
-        for seed in 0..shops {
+        for seed in 0..if count < 1_000 { seeds(shops) } else { shops } {
             let mut dice = dice(seed);
             let spread = minutes.job_spread;
             let truth = Timed::ALL.map(|timed| {
@@ -175,7 +175,7 @@ fn minutes_and_pace_are_recovered() {
         }
         let row = format!("{count} jobs, tasks {tasks}");
         println!("{row}: lengths {lengths:?}, pace {paces:?}");
-        lengths.at_level(&format!("{row}, lengths"), 1e-4);
-        paces.at_level(&format!("{row}, pace"), 1e-4);
+        lengths.at_level(&format!("{row}, lengths"), 0.95);
+        paces.at_level(&format!("{row}, pace"), 0.95);
     }
 }

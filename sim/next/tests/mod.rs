@@ -3,9 +3,11 @@
 mod belief;
 mod choices;
 mod coverage;
+mod narrower;
 mod odd_jobs;
 mod onwards;
 mod path;
 mod sleeves;
 mod surprising;
+mod told;
 mod truth;

@@ -1,5 +1,7 @@
 //! Tests of the drawer.
 
+mod bigger;
+mod coverage;
 mod demand;
 mod exact;
 mod exhaustive;

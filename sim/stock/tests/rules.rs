@@ -18,9 +18,9 @@ use crate::stock::till::Till;
 use crate::stock::trials::Levels;
 
 /// Keeps everything there is to keep.
-struct Book {
+pub(super) struct Book {
     events: Vec<(f64, DrawerEvent)>,
-    missed: Vec<u8>,
+    pub(super) missed: Vec<u8>,
     pieces: Pieces,
 }
 
@@ -64,7 +64,7 @@ fn tape(shelf: &Shelf, jobs: &[(f64, &[JobStep])]) -> SeriesTape {
     tape
 }
 
-fn lived(
+pub(super) fn lived(
     shelf: &Shelf,
     rules: &Rules,
     jobs: &[(f64, &[JobStep])],

@@ -1,6 +1,6 @@
 //! Odds, quotes and pictures of one job.
 
-use super::{Figure, LENGTHS, Sort, figure, hold, on};
+use super::{Figure, LENGTHS, Sort, Truth, figure, hold, on};
 use crate::axle::Condition;
 use crate::bench::money::ShimsCharged;
 use crate::bench::setup::Setup;
@@ -45,6 +45,8 @@ fn odds(odds: &Odds, depth: Sort) -> Vec<Figure> {
     for (name, sort, estimate) in [
         ("pinion torque", Sort::Share, odds.pinion_torque),
         ("finished", Sort::Share, effort.finished),
+        ("clearly out", Sort::Share, odds.clearly_out),
+        ("accepted at once", Sort::Share, effort.accepted_at_once),
         ("compromised", Sort::Share, effort.compromised),
         ("assemblies", Sort::Rare, effort.assemblies),
         ("pinion changes", Sort::Rare, effort.pinion_changes),
@@ -145,9 +147,7 @@ fn check(what: &str, setup: &Setup, depth: Sort, runs: [u64; 3]) {
         let whole = whole(setup, charged, GRAIN, seed, until, &mut on);
         figures(&whole, depth)
     };
-    let mut truth = ask(1_000_000, 250_000);
-    // what never comes up at all is no test
-    truth.retain(|figure| figure.estimate.value != 0.0);
+    let truth = Truth::of_a_run(250_000, ask);
     for (rebuilds, runs) in LENGTHS.into_iter().zip(runs) {
         hold(what, rebuilds, runs, &truth, |seed| ask(seed, rebuilds));
     }

@@ -1,6 +1,6 @@
 //! Differences between ways of working on the very same parts.
 
-use super::{Figure, LENGTHS, Sort, figure, hold, on};
+use super::{Figure, LENGTHS, Sort, Truth, figure, hold, on};
 use crate::axle::Condition;
 use crate::bench::setup::Setup;
 use crate::chance::run::Until;
@@ -42,7 +42,7 @@ fn ways_that_differ_in_many_jobs_and_in_few() {
         }
         all
     };
-    let truth = ask(1_000_000, 200_000);
+    let truth = Truth::of_a_run(200_000, ask);
     for (rebuilds, runs) in LENGTHS.into_iter().zip([1000, 300, 80]) {
         hold("ways", rebuilds, runs, &truth, |seed| ask(seed, rebuilds));
     }
