@@ -6,7 +6,10 @@ use super::belief::demo_job;
 use crate::count::estimate::Estimate;
 use crate::demo;
 use crate::next::{Move, Question, next};
-use crate::tests::held::{Held, against_a_run, seeds};
+use crate::tests::held::{Held, against_a_run};
+
+/// Seeds: each judges some thirty moves, in seconds.
+const SEEDS: u64 = 100;
 
 /// A figure of a move: its packs in 10⁻⁶ mm, whether it is to accept, the packs that it is held against, and its name.
 type Told = ([i64; 3], bool, [i64; 3], &'static str);
@@ -35,7 +38,7 @@ fn moves_are_told_as_they_are() {
     job.assemblies.truncate(1);
     let mut all: BTreeMap<Told, Vec<Estimate>> = BTreeMap::new();
     let packs = |of: &Move| [of.pinion, of.ring, of.far].map(|mm| (mm * 1e6).round() as i64);
-    for seed in 0..seeds(100) {
+    for seed in 0..SEEDS {
         let found = next(&Question::of(&setup, &job, seed)).unwrap();
         let best = packs(&found.moves[0]);
         for of in &found.moves {
