@@ -5,7 +5,7 @@ use std::path::Path;
 
 use shimcast::files::{BUILT_IN_AXLE, BUILT_IN_SHOP};
 
-use crate::given::{FEW_SIZES, Folder, PARTS_KEPT, answer, has, head_seat_from, refused, text_of};
+use crate::given::{FEW_SIZES, Folder, PARTS_KEPT, answer, deviation_from, has, refused, text_of};
 
 /// The remarks, and the cells of the other lines.
 fn parted(table: &str, divider: u8) -> (Vec<&str>, Vec<Vec<String>>) {
@@ -189,7 +189,7 @@ fn single_rebuilds_with_commas_are_read_as_measured_values() {
         if !path.exists() {
             folder.file(&name, answer(&asked).as_bytes());
         }
-        head_seat_from(&folder, &name, column)
+        deviation_from(&folder, &name, column)
     };
     for column in [
         "head_seat_mm",

@@ -95,15 +95,15 @@ pinion_preload = { by = "spacer", stock = "T-11in", usual = 0.045 }
 windows = { backlash = [0.005, 0.009], pinion_torque = [14.0, 24.0] }
 "#;
 
-/// The height of the head bearing's seat, measured values of a column of this file in the folder.
-pub fn head_seat_from(folder: &Folder, file: &str, column: &str) -> Tolerance {
+/// A deviation, measured values of a column of this file in the folder.
+pub fn deviation_from(folder: &Folder, file: &str, column: &str) -> Tolerance {
     let value = format!("{{ shape = \"measured\", from = \"{file}\", column = \"{column}\" }}");
     let text = BUILT_IN_AXLE
         .text
-        .replace("{ nominal = 121.00, tol = 0.06 }", &value);
+        .replace("{ tol = 0.10, cpk = 0.85, inspected = true }", &value);
     let axle = folder.file("a.axle.toml", text.as_bytes());
     let loaded = load(&axle, &Source::BuiltIn, &[]).unwrap_or_else(|e| panic!("{e}"));
-    loaded.axle.housing.head_seat
+    loaded.axle.gears.depth_deviation
 }
 
 /// Reads and expects to fail.

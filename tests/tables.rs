@@ -2,7 +2,7 @@
 
 use shimcast::files::{BUILT_IN_AXLE, Source, load_pairs};
 
-use crate::given::{Folder, flaws, has, head_seat_from, refused};
+use crate::given::{Folder, deviation_from, flaws, has, refused};
 
 /// The four uses: a heading, a row that is right, rows with a flaw each, and what they are told.
 const USES: [(&str, [&str; 4], [&str; 2]); 4] = [
@@ -119,7 +119,7 @@ fn a_file_divided_by_semicolons_reads_alike_with_point_and_comma() {
     let folder = Folder::new("decimal");
     let with = |name: &str, body: &str| {
         folder.file(name, body.as_bytes());
-        head_seat_from(&folder, name, "height")
+        deviation_from(&folder, name, "height")
     };
     let plain = with("point.csv", "height\n121.01\n120.98\n121.00\n");
     for (name, body) in [

@@ -13,6 +13,7 @@
 //! nobody wants. A cell in quotes may hold dividers. Names of columns may differ in case.
 //! Everything that is wrong with a file is found in one go.
 
+mod believed;
 mod cells;
 mod change;
 mod figure;
@@ -23,17 +24,15 @@ use std::cell::RefCell;
 use std::ops::Range;
 use std::path::Path;
 
+pub(super) use believed::Believed;
 pub(super) use cells::Cell;
 use cells::{Line, Lines};
 use figure::Marks;
 
-use super::limits::Limits;
-use super::measure::Quantity;
 use super::open::open;
 use super::problem::{Kind, Problem, Problems, Text};
 use super::section::number_in_text;
 use super::words::{did_you_mean, nearest};
-use crate::units::{Length, Units};
 
 /// What may divide cells; where several do, the last one.
 const DIVIDERS: [char; 3] = [',', '\t', ';'];
@@ -60,58 +59,6 @@ pub(super) struct Table<const N: usize> {
 
 /// What is said of a cell that holds none.
 const NO_NUMBER: &str = "is not a number";
-
-/// Which figures of a column are believed.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Believed {
-    /// What they measure.
-    pub(super) quantity: Quantity,
-    /// In which units they are.
-    pub(super) units: Units,
-    /// What they may be.
-    pub(super) limits: Limits,
-}
-
-impl Believed {
-    /// Bare numbers.
-    pub(super) fn plain() -> Self {
-        Self {
-            quantity: Quantity::Plain,
-            units: Units::MODEL,
-            limits: Limits::Any,
-        }
-    }
-
-    /// Thicknesses in a unit of this many mm.
-    pub(super) fn sizes(mm: f64) -> Self {
-        let length = if mm == 1.0 {
-            Length::Millimetre
-        } else {
-            Length::Inch
-        };
-        Self {
-            quantity: Quantity::Length,
-            units: Units {
-                length,
-                ..Units::MODEL
-            },
-            limits: Limits::Above(0.0),
-        }
-    }
-
-    /// Prices.
-    pub(super) fn prices() -> Self {
-        Self {
-            quantity: Quantity::Money,
-            limits: Limits::AtLeast(0.0),
-            ..Self::plain()
-        }
-    }
-
-    fn broken_by(self, figure: f64) -> Option<String> {
-        self.quantity.broken_by(figure, self.units, self.limits)
-    }
-}
 
 /// What is wrong with a file.
 #[derive(Debug, Default)]
