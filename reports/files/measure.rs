@@ -93,9 +93,10 @@ impl Quantity {
     /// set for one answer.
     pub(super) fn broken_by(self, figure: f64, units: Units, limits: Limits) -> Option<String> {
         let most = self.most_in(units);
+        let [_, high] = limits.ends();
         if !figure.is_finite() {
             Some("is not a finite number".to_owned())
-        } else if figure.abs() > most {
+        } else if figure.abs() > most && high.is_none() {
             let most = self.told_with(most, units, &self.unit(units));
             let check = "check the point and the unit";
             Some(format!("is larger than {most}: {check}"))
