@@ -203,11 +203,7 @@ fn input(folder: &Path, dice: &mut SmallRng) -> Input {
             let range = mutated("bench.guard=0..0.4:3", &axle, dice);
             say(&["sweep", &path("a.axle.toml"), &range]);
         }
-        11 => say(&[
-            "follow",
-            "--find",
-            one_of(dice, &["first-time", "many-tries", "given-up"]),
-        ]),
+        11 => say(&["follow", "--rebuild", "7"]),
         12 => {
             let pairs = "ring_teeth,pinion_teeth,note\n41,10,usual\n43,11,\"a, b\"\n37,9,\n";
             files.push((path("pairs.csv"), mutated(pairs, &axle, dice)));

@@ -387,8 +387,9 @@ fn offers_that_mean_nothing() {
         refused(&["kit", "--sizes-from", &path], 2)
     };
     for (row, reason) in [
-        ("P-38,0,1", "is no shim's thickness"),
-        ("P-38,0.1,-1", "the price -1 is negative"),
+        ("P-38,0,1", "the size `0` must be above 0"),
+        ("P-38,101,1", "is no shim's thickness"),
+        ("P-38,0.1,-1", "the price `-1` must not be negative"),
         ("X-1,0.1,1", "no series `X-1`"),
         (
             "P-38,0.1,1\nP-38,0.100,2",
