@@ -44,7 +44,10 @@ const USES: [(&str, [&str; 4], [&str; 2]); 4] = [
             "|P-38|nil|3.60",
             "-1|P-38|0.15|-1",
         ],
-        ["`nil` is not a number", "the price -1 is negative"],
+        [
+            "`nil` is not a number",
+            "the price `-1` must not be negative",
+        ],
     ),
 ];
 
