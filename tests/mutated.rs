@@ -17,7 +17,7 @@ use shimcast::files::{BENCH_JOB, Source, load_kept_job};
 use crate::given::{Folder, text_of};
 
 /// Inputs of one run of the suite; `SHIMCAST_INPUTS` asks for another number.
-const INPUTS: u64 = 10_000;
+const INPUTS: u64 = 5_000;
 /// No answer to so few rebuilds takes so long on the slowest of machines.
 const LONG: Duration = Duration::from_secs(60);
 
@@ -366,7 +366,7 @@ fn attack(inputs: u64, seed: u64) -> (usize, Vec<String>) {
 }
 
 #[test]
-fn ten_thousand_mutated_inputs_are_answered_or_refused() {
+fn mutated_inputs_are_answered_or_refused() {
     if cfg!(debug_assertions) {
         return;
     }
