@@ -210,7 +210,7 @@ fn an_assembly_that_was_taken_out_can_be_had_back() {
 }
 
 #[test]
-fn a_name_in_several_lines_is_told_at_its_field_and_mended_there() {
+fn a_name_in_several_lines_is_told_and_is_not_written() {
     let desk = Desk::with_starters("desk-lines");
     let (path, file) = ("/files?file=short.axle.toml", desk.path("short.axle.toml"));
     let text = fs::read_to_string(&file).expect("the axle");
@@ -225,14 +225,12 @@ fn a_name_in_several_lines_is_told_at_its_field_and_mended_there() {
         let sent = desk.post("/files", &body).status;
         (sent, fs::read_to_string(&file).expect("the axle"))
     };
-    // as a browser sends it
-    let (sent, now) = send("My+axle%2C%0D%0A++front");
-    assert!(sent != 303 && now == text, "{sent}: {now}");
     fs::write(
         &file,
         text.replace("\"\"\"My axle,\n  rear\"\"\"", "\"My axle\""),
     )
     .expect("a file");
+    // as a browser sends it
     let (sent, now) = send("My+axle%2C%0D%0A++front");
     assert!(sent != 303 && !now.contains("front"), "{sent}: {now}");
     let (sent, now) = send("My+axle%2C+front");
