@@ -134,7 +134,7 @@ impl OutputFile {
         if let Some(instead) = self.instead {
             match temporary.persist_noclobber(&self.target) {
                 Ok(()) => {
-                    written().push(path.clone());
+                    written().insert(path.clone());
                     return Ok(path);
                 }
                 Err(e) if e.error.kind() == ErrorKind::AlreadyExists => {
@@ -149,7 +149,7 @@ impl OutputFile {
         }
         let persisted = temporary.persist(&self.target);
         persisted.map_err(|e| cannot(&path, &e.error))?;
-        written().push(path.clone());
+        written().insert(path.clone());
         Ok(path)
     }
 
@@ -221,14 +221,14 @@ pub fn note_read(path: &Path) {
 }
 
 /// Files that were written, and of which nobody has heard.
-static WRITTEN: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+static WRITTEN: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
 
-fn written() -> MutexGuard<'static, Vec<PathBuf>> {
+fn written() -> MutexGuard<'static, BTreeSet<PathBuf>> {
     WRITTEN.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// The files that were written so far, once.
-pub fn so_far() -> Vec<PathBuf> {
+pub fn so_far() -> BTreeSet<PathBuf> {
     std::mem::take(&mut *written())
 }
 

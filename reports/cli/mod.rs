@@ -101,9 +101,10 @@ impl Cli {
         Self::try_parse().unwrap_or_else(|error| {
             let error = with_tip(error);
             let said = error.to_string();
+            let printable = printable_lines(&said);
             // what was typed is shown as it is
-            if error.use_stderr() && said != printable_lines(&said) {
-                eprint!("{}", printable_lines(&said));
+            if error.use_stderr() && said != printable {
+                eprint!("{printable}");
                 std::process::exit(error.exit_code());
             }
             error.exit()

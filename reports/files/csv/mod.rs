@@ -119,7 +119,7 @@ impl<const N: usize> Table<N> {
         });
         let first = lines.next();
         let (mut rest, mut cells) = (Vec::new(), 0);
-        for line in lines.by_ref().flatten() {
+        for line in lines.flatten() {
             cells += line.len();
             if cells > MOST_CELLS {
                 table.wrong_as_a_whole(

@@ -66,13 +66,10 @@ pub(super) fn read(folder: &Path, axle: &Path, loaded: &Loaded) -> Result<Jobs, 
 /// A job of this axle, or why it is left out.
 fn one(path: &Path, axle: &Path, loaded: &Loaded) -> Result<LoadedJob, String> {
     // the name of the file stands before it already
-    let own = path
-        .file_name()
-        .unwrap_or(path.as_os_str())
-        .to_string_lossy();
+    let own = path.file_name().unwrap_or(path.as_os_str()).shown();
     let in_short = |problems: Problems| {
         let told = problems.in_short();
-        let rest = told.strip_prefix(&*own);
+        let rest = told.strip_prefix(&own);
         rest.map_or_else(
             || told.clone(),
             |rest| rest.trim_start_matches([',', ':', ' ']).to_owned(),
