@@ -259,6 +259,7 @@ fn no_text_is_too_wrong() {
     ] {
         let body = format!("x\n{}", line.repeat((1 << 20) / line.len()));
         let problems = numbers(&body).err().unwrap_or_default();
-        assert!(problems.0.len() <= MOST_FLAWS);
+        // the first ones, and how many more there are
+        assert!(problems.0.len() <= MOST_FLAWS + 1);
     }
 }
