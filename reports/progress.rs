@@ -158,15 +158,17 @@ pub fn heed_interrupts() {
 fn signals() -> Vec<i32> {
     use signal_hook::consts::*;
     let mut all = vec![
-        SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGUSR1, SIGUSR2, SIGALRM, SIGVTALRM, SIGPROF, SIGXCPU,
-        SIGXFSZ,
+        SIGINT, SIGQUIT, SIGTERM, SIGUSR1, SIGUSR2, SIGALRM, SIGVTALRM, SIGPROF, SIGXCPU, SIGXFSZ,
     ];
     // signals that are ignored, as hexadecimal digits of a mask
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     let mut lines = status.lines();
     let ignored = lines.find_map(|line| line.strip_prefix("SigIgn:"));
     let ignored = ignored.and_then(|mask| u64::from_str_radix(mask.trim(), 16).ok());
-    all.retain(|signal| ignored.unwrap_or(0) >> (signal - 1) & 1 == 0);
+    // a job in the background of a script may ignore Ctrl-C too, but is to end when it is asked
+    if ignored.unwrap_or(0) >> (SIGHUP - 1) & 1 == 0 {
+        all.push(SIGHUP);
+    }
     all
 }
 

@@ -72,7 +72,7 @@ fn check(name: &str, text: &str, cases: &[Case]) {
 }
 
 #[rustfmt::skip]
-const AXLE: [Case; 67] = [
+const AXLE: [Case; 68] = [
     // spelling and structure
     case("ring_teeth        = 41", "«ring_teet»        = 41", "[gears] has no key `ring_teet`", "did you mean `ring_teeth`?"),
     case("name   = \"Rowan 215\"", "name   = \"Rowan 215\"\n«stiffness» = 45.0", "the file has no key `stiffness`", "belongs under [housing]"),
@@ -80,6 +80,7 @@ const AXLE: [Case; 67] = [
     case("backlash           = [ 0.13, 0.20 ]", "backlash           = [ «0,013», 0,020 ]", "a comma inside a number", "write a decimal point: 0.013"),
     case("ring_diameter     = 215.0", "ring_diameter     = «215.0mm»", "follows right behind the number", "write 215.0 alone"),
     case("ring_diameter     = 215.0", "ring_diameter     = «1e300»", "is larger than 10000 mm: check the point and the unit", "a number of mm"),
+    case("ring_diameter     = 215.0", "ring_diameter     = «1e-300»", "is nearer to 0 than anything measured", "a number of mm"),
     case("ring_diameter     = 215.0 ", "«ring_diameter: 215.0» ", "a colon in place of the `=`", "write ring_diameter = 215.0"),
     case("length = \"mm\"      # unit of every length in this file: \"mm\" or \"in\"", "«length = “mm”»", "curly quotes mean nothing here", "straight ones"),
     case("stock = \"P-38\" ", "stock = «\"P-28\"» ", "no shim series `P-28`", "did you mean `P-28in`?"),

@@ -123,6 +123,23 @@ fn a_file_that_is_broken_or_of_another_axle_is_named_and_left_out() {
 }
 
 #[test]
+fn what_no_simulated_job_comes_to_state_has_no_mean_there() {
+    let folder = shop("far-off", &["job-01.job.toml"]);
+    // so far off that no simulated pattern lies on the tooth
+    let text = text_of("rowan-215.axle.toml").replace("nominal = 121.00", "nominal = 519.46");
+    folder.file("rowan-215.axle.toml", text.as_bytes());
+    let (code, out, err) = learn_in(&folder, &["--all", "--anyway"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(!out.contains("NaN"), "{out}");
+    let (_, out, _) = learn_in(&folder, &["--json", "--anyway"]);
+    let answer: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    let figures = list(&answer["figures"]);
+    let means = figures.iter().map(|figure| &figure["simulated_mean"]);
+    assert!(means.clone().any(|mean| mean.is_null()), "{figures:?}");
+    assert!(means.clone().any(|mean| mean.is_number()), "{figures:?}");
+}
+
+#[test]
 fn an_axle_file_under_another_name_is_the_same_axle() {
     let folder = shop("renamed", &["job-01.job.toml"]);
     let axle = folder.path("learned.axle.toml");

@@ -3,6 +3,10 @@
 use super::limits::Limits;
 use crate::units::{Length, Torque, Units};
 
+/// The least figure but 0 that is believed, in any unit: far below what anything measures, and far enough from
+/// the least floating-point number that figures can be squared and divided by.
+const LEAST: f64 = 1e-30;
+
 /// What a figure measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Quantity {
@@ -96,6 +100,8 @@ impl Quantity {
         let [_, high] = limits.ends();
         if !figure.is_finite() {
             Some("is not a finite number".to_owned())
+        } else if figure != 0.0 && figure.abs() < LEAST {
+            Some("is nearer to 0 than anything measured: check the point, or write 0".to_owned())
         } else if figure.abs() > most && high.is_none() {
             let most = self.told_with(most, units, &self.unit(units));
             let check = "check the point and the unit";

@@ -63,8 +63,8 @@ pub struct Difference {
     pub simulated: Vec<f64>,
     /// Mean of the shop's.
     pub mean: Estimate,
-    /// Mean of the simulated ones.
-    pub simulated_mean: f64,
+    /// Mean of the simulated ones; `None` where none of them comes to state it.
+    pub simulated_mean: Option<f64>,
     /// How far the shop's lie from the simulated ones, in standard deviations of these; `None` for few.
     pub place: Option<Tested>,
     /// How many times as wide they scatter; `None` for few and for counts.
@@ -160,7 +160,8 @@ pub(super) fn beside(asked: &Question<'_>, Pools(pools): &Pools) -> Agreement {
         (!shop.is_empty()).then(|| Difference {
             figure,
             mean: moments.estimate(),
-            simulated_mean: simulated.iter().sum::<f64>() / simulated.len() as f64,
+            simulated_mean: (!simulated.is_empty())
+                .then(|| simulated.iter().sum::<f64>() / simulated.len() as f64),
             place: tested(figure, Of::Place),
             scatter: tested(figure, Of::Scatter),
             shop,

@@ -1,5 +1,7 @@
 //! What is believed of a figure after jobs were seen: the file's figure, worth so many jobs, and the jobs.
 
+use std::ops::RangeInclusive;
+
 use crate::count::estimate::{Estimate, Z95};
 use crate::count::matrix::dot;
 
@@ -17,6 +19,8 @@ pub struct Posterior {
 
 /// Jobs that are worth less than so many do not speak for themselves.
 const LEAST_WORTH: f64 = 1.0;
+/// What jobs are worth at the least where they are counted as measurements.
+const LEAST_COUNTED: f64 = 1e-9;
 /// Ends of a two-sided 95 % interval.
 const ENDS: [f64; 2] = [0.025, 0.975];
 
@@ -160,25 +164,41 @@ impl Deviation {
     }
 
     /// Ends of the interval, as logarithms of the variance.
+    ///
+    /// # Definition
+    /// Where the jobs tell next to nothing and are far off all the same, no such measurements make this variance
+    /// the likeliest: then what file and jobs are worth together counts as measurements of the variance itself.
     fn ends(&self) -> [f64; 2] {
+        let of = self.log_variance;
+        let worth = self.worth.max(LEAST_COUNTED);
+        let [low, high] = Self { worth, ..*self }.ends_around();
+        if low < of && of < high {
+            return [low, high];
+        }
+        let itself = Self {
+            log_variance: 0.0,
+            trust: self.trust + worth,
+            worth: LEAST_COUNTED,
+            met: LEAST_COUNTED,
+        };
+        itself.ends_around().map(|end| of + end)
+    }
+
+    /// The same from the density around the likeliest variance, as far as it falls: beyond, a far larger one would
+    /// explain measurements that tell next to nothing as well.
+    fn ends_around(&self) -> [f64; 2] {
         /// Deviations of a normal density to either side, and steps in between.
         const FAR: f64 = 9.0;
         const STEPS: usize = 2_000;
-        if self.worth <= 0.0 {
-            return Self {
-                worth: 1e-9,
-                ..*self
-            }
-            .ends();
-        }
         let far = FAR * (2.0 / (self.trust + self.worth)).sqrt();
         let steps = steps(self.log_variance - far, self.log_variance + far, STEPS);
+        let logs: Vec<f64> = steps.iter().map(|at| self.log_density(*at)).collect();
+        let hill = hill(&logs, STEPS / 2);
         let top = self.log_density(self.log_variance);
-        let density: Vec<f64> = steps
-            .iter()
-            .map(|at| libm::exp(self.log_density(*at) - top))
+        let density: Vec<f64> = (logs[hill.clone()].iter())
+            .map(|log| libm::exp(log - top))
             .collect();
-        ENDS.map(|share| at_share(&steps, &density, share))
+        ENDS.map(|share| at_share(&steps[hill.clone()], &density, share))
     }
 }
 
@@ -186,6 +206,27 @@ impl Deviation {
 fn steps(from: f64, to: f64, count: usize) -> Vec<f64> {
     let step = (to - from) / count as f64;
     (0..=count).map(|i| from + i as f64 * step).collect()
+}
+
+/// The stretch around a place in which figures fall to either side of the top next to it.
+fn hill(figures: &[f64], at: usize) -> RangeInclusive<usize> {
+    let last = figures.len() - 1;
+    let falls = |from: usize, to: usize| figures[to] <= figures[from];
+    let mut top = at;
+    while top < last && !falls(top, top + 1) {
+        top += 1;
+    }
+    while top > 0 && !falls(top, top - 1) {
+        top -= 1;
+    }
+    let (mut low, mut high) = (top, top);
+    while low > 0 && falls(low, low - 1) {
+        low -= 1;
+    }
+    while high < last && falls(high, high + 1) {
+        high += 1;
+    }
+    low..=high
 }
 
 fn highest(figures: &[f64]) -> f64 {

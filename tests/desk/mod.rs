@@ -4,6 +4,7 @@ mod addresses;
 mod doors;
 mod driven;
 mod kept;
+mod mutated;
 mod plain;
 mod seen;
 mod visit;

@@ -141,12 +141,15 @@ fn jobs_with(figure: &Difference) -> String {
 pub(super) fn on_average(of: &Learned, figure: &Difference, words: &Told) -> String {
     let print = of.loaded.printed();
     let shown = |value| words.unit.beside(value, &figure.mean, print);
+    let simulated = match figure.simulated_mean {
+        Some(mean) => format!("{} in simulated ones", shown(mean)),
+        None => "never stated by simulated ones".to_owned(),
+    };
     format!(
-        "{}: {} on average in your {}, {} in simulated ones",
+        "{}: {} on average in your {}, {simulated}",
         capital(words.name),
         shown(figure.mean.value),
         jobs_with(figure),
-        shown(figure.simulated_mean)
     )
 }
 
@@ -182,7 +185,9 @@ fn table(of: &Learned) -> Table {
             Cell::count(figure.shop.len()),
             yours.value().into(),
             yours.range().into(),
-            beside(figure.simulated_mean).into(),
+            figure
+                .simulated_mean
+                .map_or_else(Cell::default, |mean| beside(mean).into()),
             figure
                 .scatter
                 .map_or_else(Cell::default, |of| Cell::exact(of.found.value, 1)),

@@ -102,6 +102,36 @@ fn another_error_is_allowed_for() {
     }
 }
 
+/// Measurements that tell next to nothing of a variance, and are as far off as if it were many times as large: the
+/// likeliest variance lies in its interval all the same.
+#[test]
+fn the_likeliest_variance_lies_in_its_interval() {
+    for log_variance in [-0.7_f64, -0.2, -0.01, 0.01, 0.1, 0.5, 1.1, 3.0] {
+        for trust in [1.0, 10.0, 100.0] {
+            for worth in [0.0_f64, 1e-6, 2e-4, 0.01, 0.3, 3.0, 40.0] {
+                for met in [worth, 2.0, 17.0, 400.0] {
+                    // not even squares of 0 make so small a variance the likeliest
+                    let pull = trust * ((-log_variance).exp() - 1.0);
+                    if pull > (worth * met.max(worth)).sqrt() {
+                        continue;
+                    }
+                    let found = Posterior::of_deviation(&Deviation {
+                        log_variance,
+                        trust,
+                        worth,
+                        met,
+                    });
+                    let of = found.learned;
+                    assert!(
+                        of.low < of.value && of.value < of.high,
+                        "{log_variance} {trust} {worth} {met}: {of:?}"
+                    );
+                }
+            }
+        }
+    }
+}
+
 /// A mean of known variance 1: the file's worth 10 measurements, 30 of the jobs with a mean of 7.
 #[test]
 fn a_mean_is_weighed_by_what_either_is_worth() {
