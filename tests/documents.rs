@@ -7,7 +7,7 @@ use crate::given::{
 };
 
 /// Commands that stand in README.md but are run elsewhere.
-const ELSEWHERE: [&str; 1] = ["cargo test --release"];
+const ELSEWHERE: [&str; 1] = ["cargo test --profile edit"];
 
 /// The arguments of the program in each line of each block of commands.
 fn commands(text: &str) -> Vec<Vec<String>> {

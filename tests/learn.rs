@@ -133,7 +133,7 @@ fn what_no_simulated_job_comes_to_state_has_no_mean_there() {
     assert!(!out.contains("NaN"), "{out}");
     let (_, out, _) = learn_in(&folder, &["--json", "--anyway"]);
     let answer: serde_json::Value = serde_json::from_str(&out).expect("JSON");
-    let figures = list(&answer["figures"]);
+    let figures = list(&answer["agreement"]["figures"]);
     let means = figures.iter().map(|figure| &figure["simulated_mean"]);
     assert!(means.clone().any(|mean| mean.is_null()), "{figures:?}");
     assert!(means.clone().any(|mean| mean.is_number()), "{figures:?}");

@@ -13,7 +13,7 @@ use crate::given::text_of;
 use crate::mutated::changed::mutated;
 
 /// Visits of one run of the suite.
-const VISITS: u32 = 400;
+const VISITS: u32 = 100;
 type Fields<'a> = &'a [(&'a str, &'a str)];
 /// A page, and the form on it that is sent from there, if any.
 type Visit<'a> = (&'a str, Fields<'a>, Option<Fields<'a>>);

@@ -67,7 +67,10 @@ impl Making<'_> {
     /// An axle in a shop.
     fn about_axle(&mut self, dice: &mut SmallRng) {
         self.name(AXLE);
-        let [axle, shop] = PAIRS[dice.random_range(0..PAIRS.len())];
+        let [axle, shop] = match dice.random_range(0..40_u32) {
+            0 => SHORT,
+            _ => PAIRS[dice.random_range(0..PAIRS.len())],
+        };
         self.with(AXLE, text_of(axle));
         self.in_shop(shop);
     }
@@ -97,7 +100,7 @@ impl Making<'_> {
 }
 
 /// Axles, each with a shop that has its shims.
-const PAIRS: [[&str; 2]; 8] = [
+const PAIRS: [[&str; 2]; 7] = [
     ["rowan-215.axle.toml", "north-bench.shop.toml"],
     ["rowan-215.axle.toml", "home-garage.shop.toml"],
     ["rowan-215-inch.axle.toml", "north-bench-inch.shop.toml"],
@@ -105,8 +108,9 @@ const PAIRS: [[&str; 2]; 8] = [
     ["sorrel-71.axle.toml", "home-garage.shop.toml"],
     ["sorrel-71.axle.toml", "quay-lane.shop.toml"],
     ["tamarack-88.axle.toml", "quay-lane.shop.toml"],
-    ["short.axle.toml", "north-bench.shop.toml"],
 ];
+/// Much of this one is assumed, and what that moves is worked out besides: it takes a hundred times as long.
+const SHORT: [&str; 2] = ["short.axle.toml", "north-bench.shop.toml"];
 const COUNT: &str = "series,size,count\nP-38,0.80,2\nP-38,0.20,1\nS-80,0.40,1\nS-80,1.50,4\n";
 const OFFER: &str = "series,size,price,pack_of\nP-38,0.20,1.20,5\nP-38,0.30,1.20,5\nP-38,0.50,1.40,5\n\
                      P-38,0.80,\"1,60\",1\n";
@@ -193,7 +197,7 @@ const COMMANDS: [Command; 17] = [
         m.own(one_of(dice, &options));
         m.how = How::UnderstoodOnly;
     }),
-    (4, |m, dice| {
+    (3, |m, dice| {
         m.say(&["next"]);
         m.name(JOB);
         if dice.random() {
@@ -209,7 +213,7 @@ const COMMANDS: [Command; 17] = [
         m.job();
         m.say(&["--threads", "1"]);
     }),
-    (24, |m, _| {
+    (10, |m, _| {
         m.say(&["learn"]);
         m.name(AXLE);
         m.say(&["--jobs"]);
