@@ -14,11 +14,9 @@ const NAME: &str = "rowan-bench.job.toml";
 /// What a page says a file's text was when it was made.
 fn seen(desk: &Desk, path: &str) -> String {
     let page = desk.get(path).body;
-    let seen = page
-        .split("name=\"seen\" value=\"")
-        .nth(1)
-        .expect("a fingerprint");
-    seen.split('"').next().expect("a fingerprint").to_owned()
+    super::hidden(&page, "seen")
+        .expect("a fingerprint")
+        .to_owned()
 }
 
 /// A form that changes the new pinion's mark.
@@ -154,11 +152,7 @@ fn a_file_is_changed_by_form_and_had_back() {
 
 /// Hidden fields of a form, as they are sent back.
 fn hidden(page: &str, name: &str) -> String {
-    let value = page
-        .split(&format!("name=\"{name}\" value=\""))
-        .nth(1)
-        .expect(name);
-    let value = value.split('"').next().expect(name).replace("&amp;", "&");
+    let value = super::hidden(page, name).expect(name).replace("&amp;", "&");
     form_urlencoded::byte_serialize(value.as_bytes()).collect()
 }
 

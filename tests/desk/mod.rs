@@ -263,6 +263,12 @@ impl Drop for Desk {
     }
 }
 
+/// The value of a hidden field, as it stands in a page.
+fn hidden<'a>(page: &'a str, name: &str) -> Option<&'a str> {
+    let (_, value) = page.split_once(&format!("name=\"{name}\" value=\""))?;
+    value.split('"').next()
+}
+
 fn read(path: &Path) -> Vec<u8> {
     fs::read(path).unwrap_or_default()
 }

@@ -8,12 +8,13 @@ use rand::rngs::SmallRng;
 use rand::{RngExt, SeedableRng};
 use shimcast::files::BENCH_JOB;
 
-use super::Desk;
+use super::{Desk, hidden};
 use crate::given::text_of;
 use crate::mutated::changed::mutated;
 
 /// Visits of one run of the suite.
 const VISITS: u32 = 100;
+
 type Fields<'a> = &'a [(&'a str, &'a str)];
 /// A page, and the form on it that is sent from there, if any.
 type Visit<'a> = (&'a str, Fields<'a>, Option<Fields<'a>>);
@@ -124,10 +125,7 @@ fn mutated_visits_are_answered_or_refused() {
         let page = format!("/{room}?{}", sent(fields, &mut dice));
         let mut told = vec![(page.clone(), desk.get(&page))];
         if let Some(form) = form {
-            let seen = told[0].1.body.split_once("name=\"seen\" value=\"");
-            let seen = seen
-                .and_then(|(_, rest)| rest.split('"').next())
-                .unwrap_or("0");
+            let seen = hidden(&told[0].1.body, "seen").unwrap_or("0");
             let body = format!(
                 "seen={seen}&{}&{}",
                 sent(fields, &mut dice),
@@ -136,8 +134,8 @@ fn mutated_visits_are_answered_or_refused() {
             told.push((body.clone(), desk.post(&format!("/{room}"), &body)));
         }
         for (asked, answer) in told {
-            let words = answer.body.split(|c: char| !c.is_alphanumeric());
-            let strange = words.into_iter().any(|word| word == "NaN");
+            let mut words = answer.body.split(|c: char| !c.is_alphanumeric());
+            let strange = words.any(|word| word == "NaN");
             assert!(
                 (200..500).contains(&answer.status) && !strange,
                 "visit {visit}, {changed}: {asked}\n{}\n{}",

@@ -3,8 +3,8 @@
 
 use std::fs;
 
-use super::Desk;
 use super::driven::{Browser, LAPTOP, PHONE};
+use super::{Desk, hidden};
 use crate::given::Folder;
 
 const ANSWERED: &str =
@@ -139,12 +139,7 @@ fn two_tabs_of_one_file_are_told_and_lose_nothing() {
     browser.until(ANSWERED, "advice");
     // another tab writes first
     let page = desk.get(JOB);
-    let seen = page
-        .body
-        .split("name=\"seen\" value=\"")
-        .nth(1)
-        .expect("a fingerprint");
-    let seen = seen.split('"').next().expect("a fingerprint");
+    let seen = hidden(&page.body, "seen").expect("a fingerprint");
     let other = format!(
         "file=rowan-bench.job.toml&seen={seen}&was=known.mark_new%3D0.050&known.mark_new=0.02"
     );
